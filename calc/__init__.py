@@ -1,0 +1,1 @@
+"""Studbay: worked calculations for house wiring, with every step shown and cited."""

@@ -1,0 +1,175 @@
+"""The electrical code as data: rules asked by name, as they stand in one edition with its local amendments."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calc.codebook import tables
+from calc.codebook.files import CodebookError, Edition, Rule
+from calc.work import Bands, Citation, Lookup, Refused, Text, Value
+from calc.work.units import KEY_UNITS, Unit, unit
+from calc.work.values import EXACT_DECIMALS, Op
+
+FROM_MEMORY = "value from memory, check the code book"
+
+
+class Codebook:
+    """One edition, amended or not. ``asked`` collects the names of the rules that were used."""
+
+    def __init__(self, edition: Edition) -> None:
+        self.edition = edition.base
+        self.amendments = edition.amendments
+        self._rules = edition.rules
+        self.asked: set[str] = set()
+
+    def __getitem__(self, rule: str) -> Value:
+        """The rule's value. Refused where the edition has no such rule or its value is unconfirmed."""
+        data = self._rule(rule)
+        if data.value is None:
+            raise CodebookError(f"rule '{rule}' has no single value: ask for its bands, row, members or method")
+        cite = self.cite(rule)
+        return Value(data.value, unit(data.unit), data.name, "rule", rule, cites=(cite,), rests_on=_marked(cite))
+
+    def has(self, rule: str) -> bool:
+        """False where this edition declares that it has no such rule."""
+        return not self._known(rule).absent
+
+    def why_absent(self, rule: str) -> str:
+        """The reason for which this edition has no such rule, or ''."""
+        return self._known(rule).absent
+
+    def cite(self, rule: str) -> Citation:
+        """The rule as something to cite, for a step that it governs."""
+        data = self._rule(rule)
+        mark, note = "", ""
+        if data.amended_by:
+            mark, note = "amended", f"{data.name} as amended by {data.amended_by}: {data.words}"
+        elif data.confidence == "U":
+            mark, note = "unconfirmed", f"{data.name}: {data.stands_in}"
+        elif data.confidence == "D":
+            mark, note = "from memory", f"{data.name}: {FROM_MEMORY}"
+        return Citation(rule, data.section, data.words, data.confidence, data.set_by, mark, note)
+
+    def bands(self, rule: str) -> Bands:
+        """The rule's steps of a demand factor."""
+        data = self._rule(rule)
+        return Bands(tuple((top, percent) for top, percent in data.bands), unit(data.unit), self.cite(rule))
+
+    def members(self, rule: str) -> frozenset[str]:
+        """The kinds that the rule takes in."""
+        return frozenset(self._rule(rule).members)
+
+    def method(self, rule: str) -> str:
+        """The name of the procedure that this edition uses."""
+        return self._rule(rule).method
+
+    def row(self, rule: str, **by: Value | str) -> Row:
+        """The row of the rule's table for ``by``: an exact key, or a band that a number falls in."""
+        data = self._rule(rule)
+        table = tables.load(data.table)
+        numbers = {key: value.number if isinstance(value, Value) else value for key, value in by.items()}
+        found = table.find(numbers)
+        if found is None:
+            asked = ", ".join(f"{key} {_plain(value)}" for key, value in numbers.items())
+            raise Refused(f"{data.section} has no row for {asked}: {table.covers}", self.cite(rule))
+        return Row(self, rule, table, found, numbers, tuple(v for v in by.values() if isinstance(v, Value)))
+
+    def at_least(self, rule: str, amount: Value) -> Value:
+        """The smallest value in the first column of the rule's table that is not under ``amount``."""
+        data = self._rule(rule)
+        table = tables.load(data.table)
+        column = table.columns[0]
+        need = round(amount.number, EXACT_DECIMALS)
+        fits = [row for row in table.rows if float(row[column]) >= need]
+        if not fits:
+            raise Refused(f"{data.section} stops below {_plain(need)} {amount.unit}", self.cite(rule))
+        best = min(fits, key=lambda row: float(row[column]))
+        return Row(self, rule, table, best, {"at_least": need}, (amount,))[column]
+
+    def _known(self, rule: str) -> Rule:
+        data = self._rules.get(rule)
+        if data is None:
+            near = difflib.get_close_matches(rule, self._rules, 3)
+            raise CodebookError(f"no rule '{rule}' in edition {self.edition}; nearest: {', '.join(near) or 'none'}")
+        self.asked.add(rule)
+        return data
+
+    def _rule(self, rule: str) -> Rule:
+        data = self._known(rule)
+        if data.absent:
+            raise Refused(data.absent)
+        if data.confidence == "U" and not data.stands_in:
+            raise Refused(f"edition {self.edition}: {data.name} is not confirmed ({data.unconfirmed}). "
+                          "An amendments file may supply the adopted value",
+                          Citation(rule, data.section, data.words, "U", data.set_by))  # fmt: skip
+        return data
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a table, ready to give its cells."""
+
+    code: Codebook
+    rule: str
+    table: tables.Table
+    cells: Mapping[str, str]
+    by: Mapping[str, Any]
+    asked: tuple[Value, ...]
+
+    def __getitem__(self, column: str) -> Value:
+        """A number of the row, as a value to be given a line of its own."""
+        cell = self.cells[column]
+        if cell == "":
+            raise Refused(f"{self._lookup(column).text} is blank in the table", self.code.cite(self.rule))
+        cite = self._cite()
+        rests = frozenset().union(_marked(cite), *(value.rests_on for value in self.asked))
+        lookup = self._lookup(column)
+        return Value(float(cell), _column_unit(column), lookup.text, "made",
+                     made=Op("lookup", self.asked, lookup), cites=(cite,), rests_on=rests)  # fmt: skip
+
+    def text(self, column: str) -> Text:
+        """A word of the row, such as a conductor size."""
+        return Text(self.cells[column], self._lookup(column), (self._cite(),))
+
+    def holds(self, column: str) -> bool:
+        """Whether the row has anything in this column."""
+        return self.cells.get(column, "") != ""
+
+    def _cite(self) -> Citation:
+        cite = self.code.cite(self.rule)
+        confidence = self.cells.get("confidence", "")
+        if confidence == "D" and not cite.mark:
+            return Citation(cite.rule, cite.section, cite.words, "D", cite.set_by, "from memory",
+                            f"{self.table.title}, this row: {FROM_MEMORY}")  # fmt: skip
+        if confidence == "U":
+            raise Refused(f"{self.table.title}: this row is not confirmed", cite)
+        return cite
+
+    def _lookup(self, column: str) -> Lookup:
+        data = self.code._rules[self.rule]
+        asked = ", ".join(
+            f"at least {_plain(n)}" if key == "at_least" else f"{key.replace('_', ' ')} {_plain(n)}"
+            for key, n in self.by.items()
+        )
+        where = data.section or self.table.title
+        return Lookup(self.table.name, self.table.file, tuple(self.by.items()), column,
+                      f"{where}, {self.table.label(column)}, {asked}", self.asked)  # fmt: skip
+
+
+def _marked(cite: Citation) -> frozenset[Citation]:
+    return frozenset({cite} if cite.mark else ())
+
+
+def _plain(number: Any) -> str:
+    return f"{number:,.10g}" if isinstance(number, float) else str(number)
+
+
+def _column_unit(column: str) -> Unit:
+    """The unit in a column's name: its last word, or two around 'per' ('base_kw_per_appliance' is kW/appliance)."""
+    words = column.split("_")
+    if len(words) > 2 and words[-2] == "per":
+        return unit(f"{KEY_UNITS[words[-3]]}/{KEY_UNITS.get(words[-1], words[-1])}")
+    return unit(KEY_UNITS.get(words[-1], ""))

@@ -1,0 +1,141 @@
+"""Edition files: each states only what it changes from the one it inherits from. An amendments file is one too."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields, replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from calc.codebook.tables import FOLDER as TABLES
+
+EDITIONS = Path(__file__).parent / "editions"
+
+
+class CodebookError(Exception):
+    """An edition or amendments file that can't be used, or a rule asked for in a way that it has no answer to."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A rule as it stands in one edition.
+
+    ``confidence`` A to D and U as in the reference: D prints a mark; U is refused unless ``stands_in`` says what is
+    used instead and why that is the safe side.
+    """
+
+    name: str
+    section: str = ""
+    words: str = ""
+    confidence: str = ""
+    source: str = ""
+    value: float | None = None
+    unit: str = ""
+    bands: tuple[tuple[float | None, float], ...] = ()
+    members: tuple[str, ...] = ()
+    method: str = ""
+    table: Path = Path()
+    absent: str = ""
+    stands_in: str = ""
+    unconfirmed: str = ""
+    set_by: str = ""
+    amended_by: str = ""
+
+
+@dataclass(frozen=True)
+class Edition:
+    """All rules of an edition, inherited and its own."""
+
+    base: str
+    rules: dict[str, Rule]
+    amendments: tuple[str, ...] = ()
+    titles: dict[str, str] = field(default_factory=dict)
+
+
+def editions() -> list[str]:
+    """The editions that ship, oldest first."""
+    return sorted(path.stem for path in EDITIONS.glob("*.toml"))
+
+
+@lru_cache(maxsize=None)
+def edition(name: str, folder: Path = EDITIONS) -> Edition:
+    """An edition by name ('2023'), with all that it inherits."""
+    path = folder / f"{name}.toml"
+    if not path.exists():
+        raise CodebookError(f"no edition '{name}'; there are {', '.join(editions())}")
+    data = _read(path)
+    parent = edition(data["inherits"], folder) if data.get("inherits") else Edition(name, {})
+    return Edition(name, _overlaid(parent.rules, data, path, ""), (), {**parent.titles, name: data["title"]})
+
+
+def amended(name: str, paths: Sequence[Path]) -> Edition:
+    """An edition with local amendments laid over it, in the order given."""
+    current = edition(name)
+    for path in paths:
+        data = _read(path)
+        if data.get("inherits") != name:
+            raise CodebookError(
+                f"{path.name}: amends edition '{data.get('inherits', '')}', but the job adopts '{name}'"
+            )
+        title = str(data["title"])
+        current = replace(
+            current,
+            rules=_overlaid(current.rules, data, path, title),
+            amendments=(*current.amendments, title),
+        )
+    return current
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise CodebookError(f"{path}: can't be read: {error.strerror}") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise CodebookError(f"{path.name}: not a TOML file: {error}") from None
+    unknown = set(data) - {"title", "inherits", "rules"}
+    if unknown or "title" not in data:
+        raise CodebookError(f"{path.name}: has {', '.join(sorted(unknown)) or 'no title'}; "
+                            "allowed at the top: title, inherits, rules")  # fmt: skip
+    return data
+
+
+_KEYS = {f.name for f in fields(Rule)} - {"set_by", "amended_by"}
+
+
+def _overlaid(rules: dict[str, Rule], data: dict[str, Any], path: Path, amends: str) -> dict[str, Rule]:
+    result = dict(rules)
+    for name, changes in data.get("rules", {}).items():
+        where = f"{path.name}: rules.{name}"
+        if unknown := set(changes) - _KEYS:
+            raise CodebookError(f"{where}: unknown {', '.join(sorted(unknown))}; allowed: {', '.join(sorted(_KEYS))}")
+        if amends and name not in rules:
+            raise CodebookError(f"{where}: the edition has no such rule to amend")
+        result[name] = _changed(result.get(name), dict(changes), path, amends, where)
+    return result
+
+
+def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str, where: str) -> Rule:
+    if old is None and "name" not in changes:
+        raise CodebookError(f"{where}: a new rule needs a name")
+    if old is not None and old.absent and "absent" not in changes:
+        changes["absent"] = ""
+    if "bands" in changes:
+        changes["bands"] = tuple((None if top == "" else float(top), float(pct)) for top, pct in changes["bands"])
+    if "members" in changes:
+        changes["members"] = tuple(changes["members"])
+    if "table" in changes:
+        local = path.parent / changes["table"]
+        changes["table"] = local if amends else TABLES / changes["table"]
+        if not changes["table"].exists():
+            raise CodebookError(f"{where}: no table '{changes['table'].name}'")
+    if "value" in changes:
+        if isinstance(changes["value"], bool) or not isinstance(changes["value"], (int, float)):
+            raise CodebookError(f"{where}: value is {changes['value']!r}; allowed: a number")
+        changes["value"] = float(changes["value"])
+    if amends and "confidence" not in changes:
+        changes.update(confidence="A", stands_in="", unconfirmed="")  # the adopting office has said what holds
+    base = old or Rule(name=changes["name"])
+    return replace(base, **changes, set_by=path.stem, amended_by=amends or base.amended_by)

@@ -1,0 +1,80 @@
+"""Tables as CSV: comment lines (title, source, confidence, labels of columns), a header row, rows as printed.
+
+A key is a column of its own (``size``) or a band of two (``appliances_from``, ``appliances_to``; blank is no end).
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).parent / "tables"
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table read from its file. ``notes`` holds the comment lines: title, source, confidence, labels."""
+
+    path: Path
+    notes: Mapping[str, str]
+    columns: tuple[str, ...]
+    rows: tuple[Mapping[str, str], ...]
+
+    @property
+    def name(self) -> str:
+        """The table's name: its file's."""
+        return self.path.stem
+
+    @property
+    def file(self) -> str:
+        """File name, for a replay."""
+        return self.path.name
+
+    @property
+    def title(self) -> str:
+        """What the table holds."""
+        return self.notes["title"]
+
+    @property
+    def covers(self) -> str:
+        """What rows there are, for a refusal."""
+        return self.notes.get("covers", self.title)
+
+    def label(self, column: str) -> str:
+        """How a reader knows the column."""
+        return self.notes.get(f"label {column}", column.replace("_", " "))
+
+    def find(self, by: Mapping[str, Any]) -> Mapping[str, str] | None:
+        """The row that every key of ``by`` falls in."""
+        return next((row for row in self.rows if all(_falls(row, key, value) for key, value in by.items())), None)
+
+
+def _falls(row: Mapping[str, str], key: str, value: Any) -> bool:
+    if key in row:
+        return float(row[key]) == value if isinstance(value, float) else row[key] == value
+    low, high = row[f"{key}_from"], row[f"{key}_to"]
+    return float(low) <= value and (high == "" or value <= float(high))
+
+
+@lru_cache(maxsize=None)
+def load(path: Path) -> Table:
+    """Read a table once. Raises ValueError with the file's name where it isn't one."""
+    notes: dict[str, str] = {}
+    body: list[str] = []
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if line.startswith("#"):
+            word, _, text = line[1:].partition(":")
+            notes[word.strip()] = text.strip()
+        elif line.strip():
+            body.append(line)
+    rows = list(csv.DictReader(body))
+    for needed in ("title", "source", "confidence"):
+        if needed not in notes:
+            raise ValueError(f"{path.name}: no '# {needed}:' line at its head")
+    if not rows or any(None in row or None in row.values() for row in rows):
+        raise ValueError(f"{path.name}: no rows, or a row with more or fewer cells than the header")
+    return Table(path, notes, tuple(rows[0]), tuple(rows))

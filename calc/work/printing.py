@@ -1,0 +1,169 @@
+"""How values print: names for the formula, numbers for the replay, in one grammar that a reader can follow.
+
+A page prints the fewest digits with which a line, and each line that uses it, still works out from its printed
+numbers. ``settle`` finds those digits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from calc.work import units
+from calc.work.units import Unit
+from calc.work.values import COMPARE, EXACT_DECIMALS, Comparison, Value, compute, portions
+
+if TYPE_CHECKING:
+    from calc.work.sheet import Check, Line
+
+Digits = dict[str, int]
+_CALLS = {"larger of", "smaller of", "over", "root"}
+_SIGNS = {"add": ("+", 1), "sub": ("-", 1), "mul": ("x", 2), "div": ("/", 2)}
+
+
+def rounded(number: float, decimals: int) -> Decimal:
+    """The number to so many decimals, halves up, as a person rounds."""
+    exact = Decimal(repr(round(number, EXACT_DECIMALS)))
+    return exact.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
+
+
+def decimals_needed(number: float) -> int:
+    """How many decimals write the number exactly (nine at most)."""
+    text = f"{rounded(number, EXACT_DECIMALS):f}".rstrip("0")
+    return len(text.partition(".")[2])
+
+
+def quantity(number: float | Decimal, unit: Unit, decimals: int | None = None) -> str:
+    """'3,240 ft2'; without ``decimals``, as many as the number has."""
+    value = float(number)
+    places = decimals_needed(value) if decimals is None else decimals
+    text = f"{rounded(value, places):,f}"
+    return f"{text} {unit}" if unit.text else text
+
+
+def leaf_decimals(value: Value, digits: Digits) -> int:
+    """Decimals that this operand prints with: lines as settled, all else in full."""
+    if value.origin in ("line", "carried"):
+        return digits.get(value.at, decimals_needed(value.number))
+    return decimals_needed(value.number)
+
+
+def printed(value: Value, digits: Digits) -> Fraction:
+    """The value worked out from its printed operands, scale taken in."""
+    if value.made is None or value.made.kind == "lookup":
+        return Fraction(rounded(value.number, leaf_decimals(value, digits))) * Fraction(str(value.unit.scale))
+    op = value.made
+    return Fraction(compute(op.kind, [printed(arg, digits) for arg in op.args], op.extra))
+
+
+def formula(value: Value) -> str:
+    """The expression in names."""
+    return _render(value, lambda leaf: leaf.name, _named_steps)[0]
+
+
+def numbers(value: Value, digits: Digits) -> str:
+    """The expression in printed numbers, ready for replay."""
+
+    def leaf(v: Value) -> str:
+        return quantity(v.number, v.unit, leaf_decimals(v, digits))
+
+    def steps(v: Value) -> str:
+        assert v.made is not None
+        amount = v.made.args[0]
+        unit = amount.unit
+        parts = [
+            f"{quantity(float(part), unit)} x {quantity(percent, units.unit('%'))}"
+            for part, percent in portions(printed(amount, digits), v.made.extra)
+        ]
+        return f"steps({_render(amount, leaf, steps)[0]}: {' + '.join(parts)})"
+
+    return _render(value, leaf, steps)[0]
+
+
+def comparison(found: Comparison, digits: Digits) -> str:
+    """'200 A >= 175.9 A'."""
+    return f"{numbers(found.left, digits)} {found.sign} {numbers(found.right, digits)}"
+
+
+def _named_steps(value: Value) -> str:
+    assert value.made is not None
+    return f"{formula(value.made.args[0])} in steps"
+
+
+def _render(value: Value, leaf: Callable[[Value], str], steps: Callable[[Value], str]) -> tuple[str, int]:
+    """Text and binding strength (1 sum, 2 product, 3 atom)."""
+    op = value.made
+    if op is None or op.kind == "lookup":
+        return leaf(value), 3
+    if op.kind == "steps":
+        return steps(value), 3
+    parts = [_render(arg, leaf, steps) for arg in op.args]
+    if op.kind in _SIGNS:
+        sign, strength = _SIGNS[op.kind]
+        left = _wrap(parts[0], strength)
+        right = _wrap(parts[1], strength + (1 if op.kind in ("sub", "div") else 0))
+        return f"{left} {sign} {right}", strength
+    texts = [text for text, _ in parts]
+    if op.kind == "whole":
+        return f"whole {op.extra}({texts[0]})", 3
+    if op.kind == "if":
+        return f"if({texts[0]} {op.extra} {texts[1]}; {texts[2]}; {texts[3]})", 3
+    assert op.kind in _CALLS, op.kind
+    return f"{op.kind}({'; '.join(texts)})", 3
+
+
+def _wrap(part: tuple[str, int], strength: int) -> str:
+    return f"({part[0]})" if part[1] < strength else part[0]
+
+
+def leaves(value: Value) -> Iterable[Value]:
+    """The operands that the expression is made of."""
+    if value.made is None or value.made.kind == "lookup":
+        yield value
+    else:
+        for arg in value.made.args:
+            yield from leaves(arg)
+
+
+def settle(lines: list[Line], checks: list[Check]) -> Digits:
+    """Decimals for each line, the fewest with which everything printed still replays."""
+    digits: Digits = {}
+    soft: dict[str, Value] = {}
+    for line in lines:
+        if isinstance(line.value, Value):
+            soft[line.key] = line.value
+    compared = [pair for line in lines for pair in line.compared] + [check.holds for check in checks]
+    made = [line.made for line in lines if line.made is not None]
+    for expression in [*made, *(side for pair in compared for side in (pair.left, pair.right))]:
+        soft.update({leaf.at: leaf for leaf in leaves(expression) if leaf.origin == "carried"})
+    for at, value in soft.items():
+        default = units.DECIMALS.get(value.unit.text, 2 if value.unit.dims else 4)
+        digits[at] = min(default, decimals_needed(value.number))
+
+    def widen(*expressions: Value) -> bool:
+        moved = False
+        for at in {leaf.at for e in expressions for leaf in leaves(e) if leaf.at in soft}:
+            if digits[at] < decimals_needed(soft[at].number):
+                digits[at] += 1
+                moved = True
+        return moved
+
+    settled = False
+    while not settled:
+        settled = True
+        for line in lines:
+            if line.made is None or not isinstance(line.value, Value):
+                continue
+            from_print = printed(line.made, digits) / Fraction(str(line.value.unit.scale))
+            places = digits[line.key]
+            unit_step = Decimal(1).scaleb(-places)
+            worked = (Decimal(from_print.numerator) / from_print.denominator).quantize(unit_step, ROUND_HALF_UP)
+            if worked != rounded(line.value.number, places) and widen(line.made):
+                settled = False
+        for pair in compared:
+            seen = COMPARE[pair.sign](printed(pair.left, digits), printed(pair.right, digits))
+            if seen != pair.holds and widen(pair.left, pair.right):
+                settled = False
+    return digits

@@ -1,0 +1,346 @@
+"""A sheet: numbered lines of shown work, checks, cautions and notes. It knows nothing of wiring."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+from calc.work import printing, units
+from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Refused, Text, Value, WorkError
+
+SCHEMA_VERSION = 1
+Kind = Literal["worked", "looked up", "found", "replaced"]
+
+
+class Words:
+    """The words of a family: names and reasons of its lines, cautions and notes, from one TOML file."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.entries: dict[str, dict[str, str]] = tomllib.loads(path.read_text(encoding="utf-8"))
+
+    def text(self, key: str, part: str, **fill: str) -> str:
+        """One text of an entry, its {placeholders} filled."""
+        entry = self.entries.get(key)
+        if entry is None or part not in entry:
+            raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
+        return entry[part].format_map(fill) if fill else entry[part]
+
+
+@dataclass
+class Line:
+    """One numbered step."""
+
+    number: int
+    key: str
+    kind: Kind
+    name: str
+    reason: str
+    value: Value | str | None
+    made: Value | None = None  # the expression, where the line is worked
+    lookup: Lookup | None = None
+    found: str = ""
+    compared: list[Comparison] = field(default_factory=list)
+    cites: tuple[Citation, ...] = ()
+    note_keys: tuple[str, ...] = ()
+
+
+@dataclass
+class Check:
+    """What is required against what is provided."""
+
+    key: str
+    name: str
+    reason: str
+    holds: Comparison
+    mend: str
+    cites: tuple[Citation, ...]
+
+
+@dataclass
+class Sheet:
+    """Shown work of one calculation for one subject.
+
+    ``instead`` replaces lines by key: a slip, a learner's own number, a what-if.
+    """
+
+    family: str
+    title: str
+    subject: str
+    edition: str
+    words: Words
+    amendments: tuple[str, ...] = ()
+    instead: Mapping[str, float] = field(default_factory=dict)
+    lines: list[Line] = field(default_factory=list)
+    checks: list[Check] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    remarks: list[tuple[str, str]] = field(default_factory=list)  # (kind, text) beside the marked rules
+    refused: Refused | None = None
+
+    # -- making lines ---------------------------------------------------------------------------------------
+
+    def line(self, key: str, value: Value, item: str = "", by: Sequence[Citation] = ()) -> Value:
+        """Add a worked or looked-up line and give it back as an operand.
+
+        ``key`` is the line's name for machines; its last word is its unit. ``item`` tells apart lines of one key
+        (one a load). ``by`` cites rules that govern the step without a number of their own.
+        """
+        unit = units.key_unit(key) or value.unit
+        if unit.dims != value.unit.dims:
+            raise WorkError(f"line '{key}' works out in {value.unit or 'no unit'}, not {unit}")
+        looked_up = value.made is not None and value.made.kind == "lookup"
+        number = round(value.base / unit.scale, EXACT_DECIMALS) + 0.0  # no minus nothing
+        full_key = f"{key}[{item}]" if item else key
+        cites = tuple(dict.fromkeys([*value.cites, *by]))
+        kind: Kind = "looked up" if looked_up else "worked"
+        made: Value | None = value
+        if full_key in self.instead:
+            kind, made, number = "replaced", None, float(self.instead[full_key])
+        return self._add(full_key, key, item, kind, number, unit, cites, value, None if looked_up else made)
+
+    def _add(
+        self, full_key: str, key: str, item: str, kind: Kind, number: float, unit: units.Unit,
+        cites: tuple[Citation, ...], value: Value, made: Value | None,
+    ) -> Value:  # fmt: skip
+        self._new(full_key)
+        rests = value.rests_on | {cite for cite in cites if cite.mark}
+        name = self.words.text(key, "name", item=item)
+        result = Value(number, unit, name, "line", full_key, rests_on=frozenset(rests))
+        lookup = value.made.extra if value.made is not None and value.made.kind == "lookup" else None
+        self.lines.append(
+            Line(len(self.lines) + 1, full_key, kind, name, self.words.text(key, "reason", item=item), result,
+                 made=made, lookup=lookup if kind == "looked up" else None, cites=cites)
+        )  # fmt: skip
+        return result
+
+    def pick(self, key: str, cell: Text, item: str = "", by: Sequence[Citation] = ()) -> str:
+        """Add a looked-up line whose result is a word, such as a conductor size."""
+        full_key = f"{key}[{item}]" if item else key
+        self._new(full_key)
+        cites = tuple(dict.fromkeys([*cell.cites, *by]))
+        self.lines.append(
+            Line(len(self.lines) + 1, full_key, "looked up", self.words.text(key, "name", item=item),
+                 self.words.text(key, "reason", item=item), cell.text, lookup=cell.lookup, cites=cites)
+        )  # fmt: skip
+        return cell.text
+
+    def find(
+        self, key: str, what: str, compared: Sequence[Comparison] = (), item: str = "", by: Sequence[Citation] = ()
+    ) -> None:
+        """Add a found line: a place, a size tried, a choice; ``compared`` is what it rests on."""
+        full_key = f"{key}[{item}]" if item else key
+        self._new(full_key)
+        cites = tuple(dict.fromkeys([*(c for pair in compared for side in (pair.left, pair.right) for c in side.cites), *by]))
+        self.lines.append(
+            Line(len(self.lines) + 1, full_key, "found", self.words.text(key, "name", item=item),
+                 self.words.text(key, "reason", item=item), None, found=what, compared=list(compared), cites=cites)
+        )  # fmt: skip
+
+    def which(self, key: str, options: Mapping[str, Value], by: Sequence[Citation] = ()) -> str:
+        """Name the largest of the options in a printed line, the first on a tie."""
+        best = max(options, key=lambda name: (round(options[name].base, EXACT_DECIMALS)))
+        others = [options[best] >= value for name, value in options.items() if name != best]
+        self.find(key, best, others, by=by)
+        return best
+
+    def sort(self, key: str, values: Sequence[Value], limit: Value, by: Sequence[Citation] = ()) -> list[bool]:
+        """Say for each value, in a printed line, whether it reaches the limit."""
+        compared = [value >= limit if (value >= limit).holds else value < limit for value in values]
+        inside = [value.name for value, pair in zip(values, compared, strict=True) if pair.sign == ">="]
+        self.find(key, ", ".join(inside) or "none", compared, by=by)
+        return [pair.sign == ">=" for pair in compared]
+
+    def check(self, key: str, holds: Comparison, mend: str = "", item: str = "", by: Sequence[Citation] = ()) -> bool:
+        """Add a check; ``mend`` is the smallest change that would mend it, printed where it falls short."""
+        full_key = f"{key}[{item}]" if item else key
+        self._new(full_key)
+        cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *by]))
+        self.checks.append(
+            Check(full_key, self.words.text(key, "name", item=item), self.words.text(key, "reason", item=item),
+                  holds, mend, cites)
+        )  # fmt: skip
+        return holds.holds
+
+    def caution(self, key: str, **fill: str) -> None:
+        """Say what the sheet doesn't cover, or who decides."""
+        self.cautions.append(self.words.text(key, "text", **fill))
+
+    def remark(self, key: str, **fill: str) -> None:
+        """State a choice that was made where readings differ, as a numbered note."""
+        self.remarks.append(("choice", self.words.text(key, "text", **fill)))
+
+    def _new(self, key: str) -> None:
+        if any(old.key == key for old in [*self.lines, *self.checks]):
+            raise WorkError(f"two lines '{key}' on one sheet: tell them apart by item")
+
+    # -- what it says ---------------------------------------------------------------------------------------
+
+    @property
+    def passes(self) -> bool:
+        """True when nothing is refused and every check holds."""
+        return self.refused is None and all(check.holds.holds for check in self.checks)
+
+    def value(self, key: str) -> Value:
+        """The number of a line, for another sheet to carry."""
+        for line in self.lines:
+            if line.key == key and isinstance(line.value, Value):
+                return line.value
+        raise KeyError(key)
+
+    def number_of(self, key: str) -> int:
+        """The printed number of a line."""
+        return next(line.number for line in self.lines if line.key == key)
+
+    @property
+    def results(self) -> dict[str, Any]:
+        """Every line by key, in the unit that the key ends in, and what the sheet as a whole says."""
+        named: dict[str, Any] = {}
+        for line in self.lines:
+            named[line.key] = line.value.number if isinstance(line.value, Value) else (line.value or line.found)
+        if self.checks or self.refused:
+            named["passes"] = self.passes
+        for mark, key in (("from memory", "from_memory"), ("unconfirmed", "unconfirmed"), ("amended", "amended")):
+            resting = [
+                line.key
+                for line in self.lines
+                if any(cite.mark == mark for cite in _all_cites(line))
+            ]
+            if resting:
+                named[key] = resting
+        if self.refused:
+            named["refused"] = self.refused.reason
+        return named
+
+    def as_json(self) -> dict[str, Any]:
+        """The sheet in its public form, version 1."""
+        digits = printing.settle(self.lines, self.checks)
+        notes, note_of = _notes(self)
+
+        def marks(cites: Sequence[Citation]) -> list[int]:
+            return sorted({note_of[cite] for cite in cites if cite in note_of})
+
+        return {
+            "schema_version": SCHEMA_VERSION,
+            "family": self.family,
+            "title": self.title,
+            "subject": self.subject,
+            "edition": self.edition,
+            "amendments": list(self.amendments),
+            "lines": [_line_json(line, digits, marks(line.cites)) for line in self.lines],
+            "checks": [
+                {
+                    "key": check.key,
+                    "name": check.name,
+                    "holds": printing.comparison(check.holds, digits),
+                    "passes": check.holds.holds,
+                    "sections": _sections(check.cites),
+                    "marks": marks(check.cites),
+                    "mend": "" if check.holds.holds else check.mend,
+                    "reason": check.reason,
+                }
+                for check in self.checks
+            ],
+            "results": self.results,
+            "givens": _givens(self, digits),
+            "rules": [
+                {"rule": c.rule, "section": c.section, "words": c.words, "confidence": c.confidence,
+                 "set_by": c.set_by, "marks": marks([c])}
+                for c in _cited(self)
+            ],
+            "cautions": list(dict.fromkeys(self.cautions)),
+            "notes": notes,
+            "refused": None if self.refused is None else
+            {"reason": self.refused.reason, "sections": _sections(self.refused.cites)},
+        }  # fmt: skip
+
+
+def _all_cites(line: Line) -> set[Citation]:
+    return {*line.cites, *(line.value.rests_on if isinstance(line.value, Value) else ())}
+
+
+def _sections(cites: Sequence[Citation]) -> list[str]:
+    return list(dict.fromkeys(cite.section for cite in cites if cite.section))
+
+
+def _expressions(sheet: Sheet) -> list[Value]:
+    pairs = [pair for line in sheet.lines for pair in line.compared] + [check.holds for check in sheet.checks]
+    made = [line.made for line in sheet.lines if line.made is not None]
+    return [*made, *(side for pair in pairs for side in (pair.left, pair.right))]
+
+
+def _cited(sheet: Sheet) -> list[Citation]:
+    refused = sheet.refused.cites if sheet.refused else ()
+    found = [cite for part in [*sheet.lines, *sheet.checks] for cite in part.cites]
+    return list(dict.fromkeys([*found, *refused]))
+
+
+def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
+    carried = [cite for e in _expressions(sheet) for leaf in printing.leaves(e) for cite in leaf.rests_on]
+    marked = [cite for cite in dict.fromkeys([*_cited(sheet), *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark]
+    notes: list[dict[str, Any]] = []
+    numbers: dict[Citation, int] = {}
+    for cite in marked:
+        entry = {"kind": cite.mark, "text": f"{cite.section}: {cite.note}" if cite.section else cite.note}
+        same = next((n for n in notes if n["kind"] == entry["kind"] and n["text"] == entry["text"]), None)
+        if same is None:
+            same = {"mark": len(notes) + 1, **entry}
+            notes.append(same)
+        numbers[cite] = same["mark"]
+    for kind, text in dict.fromkeys(sheet.remarks):
+        notes.append({"mark": len(notes) + 1, "kind": kind, "text": text})
+    return notes, numbers
+
+
+def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
+    seen: dict[tuple[str, str], dict[str, Any]] = {}
+    for expression in _expressions(sheet):
+        for leaf in printing.leaves(expression):
+            if leaf.origin in ("given", "carried"):
+                text = printing.quantity(leaf.number, leaf.unit, printing.leaf_decimals(leaf, digits))
+                seen.setdefault(
+                    (leaf.name, leaf.at), {"name": leaf.name, "value": leaf.number, "text": text, "at": leaf.at}
+                )
+    return list(seen.values())
+
+
+def _line_json(line: Line, digits: printing.Digits, marks: list[int]) -> dict[str, Any]:
+    number: float | str | None = None
+    unit = ""
+    if isinstance(line.value, Value):
+        number, unit = line.value.number, str(line.value.unit)
+        result = printing.quantity(line.value.number, line.value.unit, digits[line.key])
+    else:
+        number = line.value
+        result = line.value if line.value is not None else line.found
+    if line.lookup is not None:
+        formula, shown = line.lookup.text, ""
+    elif line.made is not None:
+        formula, shown = printing.formula(line.made), printing.numbers(line.made, digits)
+    else:
+        formula = ""
+        shown = " ; ".join(printing.comparison(pair, digits) for pair in line.compared)
+    sources = [line.made] if line.made is not None else [s for p in line.compared for s in (p.left, p.right)]
+    operands = [leaf for source in sources for leaf in printing.leaves(source)]
+    if line.lookup is not None:
+        operands += line.lookup.by
+    uses = [leaf.at for leaf in operands if leaf.origin == "line"]
+    return {
+        "number": line.number,
+        "key": line.key,
+        "kind": line.kind,
+        "name": line.name,
+        "formula": formula,
+        "numbers": shown,
+        "result": result,
+        "value": number,
+        "unit": unit,
+        "sections": _sections(line.cites),
+        "marks": marks,
+        "uses": list(dict.fromkeys(uses)),
+        "lookup": None if line.lookup is None else
+        {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row), "column": line.lookup.column},
+        "reason": line.reason,
+    }  # fmt: skip

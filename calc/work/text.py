@@ -1,0 +1,60 @@
+"""A sheet as plain text, for the terminal and for diffing."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import Any
+
+WIDTH = 100
+
+
+def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
+    """The JSON form of a sheet as numbered lines; with ``reasons``, each line's plain words too."""
+    amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
+    out = [sheet["title"], f"{sheet['subject']}   (edition {sheet['edition']}{amended})", ""]
+    for line in sheet["lines"]:
+        out += _wrapped(f"{line['number']:>3}  {_statement(line)}", _cited(line))
+        if reasons:
+            out += wrap(line["reason"], WIDTH - 9, initial_indent=" " * 9, subsequent_indent=" " * 9)
+    if sheet["checks"]:
+        out.append("")
+    for check in sheet["checks"]:
+        verdict = "passes" if check["passes"] else "FALLS SHORT"
+        out += _wrapped(f"     {check['name']}: {check['holds']}: {verdict}", _cited(check))
+        if check["mend"]:
+            out += _wrapped(f"     to mend it: {check['mend']}", "")
+    if sheet["refused"]:
+        cited = f"  [{', '.join(sheet['refused']['sections'])}]" if sheet["refused"]["sections"] else ""
+        out += ["", *_wrapped(f"     REFUSED: {sheet['refused']['reason']}", cited)]
+    if sheet["notes"]:
+        out.append("")
+    for note in sheet["notes"]:
+        out += _wrapped(f" ({note['mark']}) {note['kind']}: {note['text']}", "")
+    if sheet["cautions"]:
+        out += ["", "     Cautions"]
+    for caution in sheet["cautions"]:
+        out += _wrapped(f"   - {caution}", "")
+    return "\n".join(out) + "\n"
+
+
+def _statement(line: dict[str, Any]) -> str:
+    parts = [line["name"], line["formula"], line["numbers"], line["result"]]
+    if line["kind"] == "found":
+        because = f"  ({line['numbers']})" if line["numbers"] else ""
+        return f"{line['name']}: {line['result']}{because}"
+    if line["kind"] == "replaced":
+        return f"{line['name']} = {line['result']}  (stated, not worked)"
+    if line["formula"] == line["name"]:
+        parts.pop(1)
+    if line["numbers"] == line["result"]:
+        parts.remove(line["numbers"])
+    return " = ".join(part for part in parts if part)
+
+
+def _cited(part: dict[str, Any]) -> str:
+    sections = f"  [{', '.join(part['sections'])}]" if part["sections"] else ""
+    return sections + "".join(f" ({mark})" for mark in part["marks"])
+
+
+def _wrapped(text: str, tail: str) -> list[str]:
+    return wrap(text + tail, WIDTH, subsequent_indent=" " * 9, break_long_words=False)
