@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.codebook import tables
@@ -17,13 +17,12 @@ FROM_MEMORY = "value from memory, check the code book"
 
 
 class Codebook:
-    """One edition, amended or not. ``asked`` collects the names of the rules that were used."""
+    """One edition, amended or not."""
 
     def __init__(self, edition: Edition) -> None:
         self.edition = edition.base
         self.amendments = edition.amendments
         self._rules = edition.rules
-        self.asked: set[str] = set()
 
     def __getitem__(self, rule: str) -> Value:
         """The rule's value. Refused where the edition has no such rule or its value is unconfirmed."""
@@ -46,12 +45,12 @@ class Codebook:
         data = self._rule(rule)
         mark, note = "", ""
         if data.amended_by:
-            mark, note = "amended", f"{data.name} as amended by {data.amended_by}: {data.words}"
+            mark, note = "amended", f"amended by {data.amended_by}: {data.words}"
         elif data.confidence == "U":
-            mark, note = "unconfirmed", f"{data.name}: {data.stands_in}"
+            mark, note = "unconfirmed", data.stands_in
         elif data.confidence == "D":
-            mark, note = "from memory", f"{data.name}: {FROM_MEMORY}"
-        return Citation(rule, data.section, data.words, data.confidence, data.set_by, mark, note)
+            mark, note = "from memory", FROM_MEMORY
+        return Citation(rule, data.name, data.section, data.words, data.confidence, data.set_by, mark, note)
 
     def bands(self, rule: str) -> Bands:
         """The rule's steps of a demand factor."""
@@ -94,7 +93,6 @@ class Codebook:
         if data is None:
             near = difflib.get_close_matches(rule, self._rules, 3)
             raise CodebookError(f"no rule '{rule}' in edition {self.edition}; nearest: {', '.join(near) or 'none'}")
-        self.asked.add(rule)
         return data
 
     def _rule(self, rule: str) -> Rule:
@@ -104,7 +102,7 @@ class Codebook:
         if data.confidence == "U" and not data.stands_in:
             raise Refused(f"edition {self.edition}: {data.name} is not confirmed ({data.unconfirmed}). "
                           "An amendments file may supply the adopted value",
-                          Citation(rule, data.section, data.words, "U", data.set_by))  # fmt: skip
+                          Citation(rule, data.name, data.section, data.words, "U", data.set_by))  # fmt: skip
         return data
 
 
@@ -125,7 +123,7 @@ class Row:
         if cell == "":
             raise Refused(f"{self._lookup(column).text} is blank in the table", self.code.cite(self.rule))
         cite = self._cite()
-        rests = frozenset().union(_marked(cite), *(value.rests_on for value in self.asked))
+        rests: frozenset[Citation] = frozenset().union(_marked(cite), *(value.rests_on for value in self.asked))
         lookup = self._lookup(column)
         return Value(float(cell), _column_unit(column), lookup.text, "made",
                      made=Op("lookup", self.asked, lookup), cites=(cite,), rests_on=rests)  # fmt: skip
@@ -134,16 +132,15 @@ class Row:
         """A word of the row, such as a conductor size."""
         return Text(self.cells[column], self._lookup(column), (self._cite(),))
 
-    def holds(self, column: str) -> bool:
-        """Whether the row has anything in this column."""
-        return self.cells.get(column, "") != ""
+    def has(self, column: str) -> bool:
+        """Whether the row has anything but nothing in this column."""
+        return self.cells.get(column, "") not in ("", "0")
 
     def _cite(self) -> Citation:
         cite = self.code.cite(self.rule)
         confidence = self.cells.get("confidence", "")
         if confidence == "D" and not cite.mark:
-            return Citation(cite.rule, cite.section, cite.words, "D", cite.set_by, "from memory",
-                            f"{self.table.title}, this row: {FROM_MEMORY}")  # fmt: skip
+            return replace(cite, confidence="D", mark="from memory", note=f"this row is a {FROM_MEMORY}")
         if confidence == "U":
             raise Refused(f"{self.table.title}: this row is not confirmed", cite)
         return cite
@@ -168,8 +165,5 @@ def _plain(number: Any) -> str:
 
 
 def _column_unit(column: str) -> Unit:
-    """The unit in a column's name: its last word, or two around 'per' ('base_kw_per_appliance' is kW/appliance)."""
-    words = column.split("_")
-    if len(words) > 2 and words[-2] == "per":
-        return unit(f"{KEY_UNITS[words[-3]]}/{KEY_UNITS.get(words[-1], words[-1])}")
-    return unit(KEY_UNITS.get(words[-1], ""))
+    """The unit in a column's name: its last word ('demand_pct' is in percent)."""
+    return unit(KEY_UNITS.get(column.rsplit("_", 1)[-1], ""))

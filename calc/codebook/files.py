@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +59,7 @@ def editions() -> list[str]:
     return sorted(path.stem for path in EDITIONS.glob("*.toml"))
 
 
-@lru_cache(maxsize=None)
+@cache
 def edition(name: str, folder: Path = EDITIONS) -> Edition:
     """An edition by name ('2023'), with all that it inherits."""
     path = folder / f"{name}.toml"

@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -60,7 +60,7 @@ def _falls(row: Mapping[str, str], key: str, value: Any) -> bool:
     return float(low) <= value and (high == "" or value <= float(high))
 
 
-@lru_cache(maxsize=None)
+@cache
 def load(path: Path) -> Table:
     """Read a table once. Raises ValueError with the file's name where it isn't one."""
     notes: dict[str, str] = {}

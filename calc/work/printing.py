@@ -40,6 +40,8 @@ def quantity(number: float | Decimal, unit: Unit, decimals: int | None = None) -
     value = float(number)
     places = decimals_needed(value) if decimals is None else decimals
     text = f"{rounded(value, places):,f}"
+    if unit.text in units.COUNTS and text != "1":
+        return f"{text} {unit}s"
     return f"{text} {unit}" if unit.text else text
 
 
@@ -134,13 +136,15 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
     for line in lines:
         if isinstance(line.value, Value):
             soft[line.key] = line.value
+    in_full = {line.key for line in lines if line.lookup is not None}  # a cell prints as the table has it
     compared = [pair for line in lines for pair in line.compared] + [check.holds for check in checks]
     made = [line.made for line in lines if line.made is not None]
     for expression in [*made, *(side for pair in compared for side in (pair.left, pair.right))]:
         soft.update({leaf.at: leaf for leaf in leaves(expression) if leaf.origin == "carried"})
     for at, value in soft.items():
         default = units.DECIMALS.get(value.unit.text, 2 if value.unit.dims else 4)
-        digits[at] = min(default, decimals_needed(value.number))
+        needed = decimals_needed(value.number)
+        digits[at] = needed if at in in_full else min(default, needed)
 
     def widen(*expressions: Value) -> bool:
         moved = False

@@ -133,7 +133,9 @@ class Sheet:
         """Add a found line: a place, a size tried, a choice; ``compared`` is what it rests on."""
         full_key = f"{key}[{item}]" if item else key
         self._new(full_key)
-        cites = tuple(dict.fromkeys([*(c for pair in compared for side in (pair.left, pair.right) for c in side.cites), *by]))
+        cites = tuple(
+            dict.fromkeys([*(c for pair in compared for side in (pair.left, pair.right) for c in side.cites), *by])
+        )
         self.lines.append(
             Line(len(self.lines) + 1, full_key, "found", self.words.text(key, "name", item=item),
                  self.words.text(key, "reason", item=item), None, found=what, compared=list(compared), cites=cites)
@@ -141,17 +143,18 @@ class Sheet:
 
     def which(self, key: str, options: Mapping[str, Value], by: Sequence[Citation] = ()) -> str:
         """Name the largest of the options in a printed line, the first on a tie."""
-        best = max(options, key=lambda name: (round(options[name].base, EXACT_DECIMALS)))
+        best = max(options, key=lambda name: round(options[name].base, EXACT_DECIMALS))
         others = [options[best] >= value for name, value in options.items() if name != best]
         self.find(key, best, others, by=by)
         return best
 
     def sort(self, key: str, values: Sequence[Value], limit: Value, by: Sequence[Citation] = ()) -> list[bool]:
         """Say for each value, in a printed line, whether it reaches the limit."""
-        compared = [value >= limit if (value >= limit).holds else value < limit for value in values]
-        inside = [value.name for value, pair in zip(values, compared, strict=True) if pair.sign == ">="]
-        self.find(key, ", ".join(inside) or "none", compared, by=by)
-        return [pair.sign == ">=" for pair in compared]
+        reached = [value >= limit for value in values]
+        shown = [pair if pair.holds else value < limit for value, pair in zip(values, reached, strict=True)]
+        inside = [value.name for value, pair in zip(values, reached, strict=True) if pair.holds]
+        self.find(key, ", ".join(inside) or "none", shown, by=by)
+        return [pair.holds for pair in reached]
 
     def check(self, key: str, holds: Comparison, mend: str = "", item: str = "", by: Sequence[Citation] = ()) -> bool:
         """Add a check; ``mend`` is the smallest change that would mend it, printed where it falls short."""
@@ -173,7 +176,7 @@ class Sheet:
         self.remarks.append(("choice", self.words.text(key, "text", **fill)))
 
     def _new(self, key: str) -> None:
-        if any(old.key == key for old in [*self.lines, *self.checks]):
+        if key in {line.key for line in self.lines} | {check.key for check in self.checks}:
             raise WorkError(f"two lines '{key}' on one sheet: tell them apart by item")
 
     # -- what it says ---------------------------------------------------------------------------------------
@@ -203,11 +206,7 @@ class Sheet:
         if self.checks or self.refused:
             named["passes"] = self.passes
         for mark, key in (("from memory", "from_memory"), ("unconfirmed", "unconfirmed"), ("amended", "amended")):
-            resting = [
-                line.key
-                for line in self.lines
-                if any(cite.mark == mark for cite in _all_cites(line))
-            ]
+            resting = [line.key for line in self.lines if any(cite.mark == mark for cite in _all_cites(line))]
             if resting:
                 named[key] = resting
         if self.refused:
@@ -273,22 +272,27 @@ def _expressions(sheet: Sheet) -> list[Value]:
 
 def _cited(sheet: Sheet) -> list[Citation]:
     refused = sheet.refused.cites if sheet.refused else ()
-    found = [cite for part in [*sheet.lines, *sheet.checks] for cite in part.cites]
+    found = [cite for line in sheet.lines for cite in line.cites]
+    found += [cite for check in sheet.checks for cite in check.cites]
     return list(dict.fromkeys([*found, *refused]))
 
 
 def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
     carried = [cite for e in _expressions(sheet) for leaf in printing.leaves(e) for cite in leaf.rests_on]
-    marked = [cite for cite in dict.fromkeys([*_cited(sheet), *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark]
+    marked = [
+        cite for cite in dict.fromkeys([*_cited(sheet), *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark
+    ]
+    alike: dict[tuple[str, str], list[Citation]] = {}
+    for cite in marked:
+        alike.setdefault((cite.mark, cite.note), []).append(cite)
     notes: list[dict[str, Any]] = []
     numbers: dict[Citation, int] = {}
-    for cite in marked:
-        entry = {"kind": cite.mark, "text": f"{cite.section}: {cite.note}" if cite.section else cite.note}
-        same = next((n for n in notes if n["kind"] == entry["kind"] and n["text"] == entry["text"]), None)
-        if same is None:
-            same = {"mark": len(notes) + 1, **entry}
-            notes.append(same)
-        numbers[cite] = same["mark"]
+    for mark, ((kind, note), cites) in enumerate(alike.items(), 1):
+        about = ", ".join(
+            dict.fromkeys(f"{cite.name} ({cite.section})" if cite.section else cite.name for cite in cites)
+        )
+        notes.append({"mark": mark, "kind": kind, "text": f"{about}: {note}"})
+        numbers.update(dict.fromkeys(cites, mark))
     for kind, text in dict.fromkeys(sheet.remarks):
         notes.append({"mark": len(notes) + 1, "kind": kind, "text": text})
     return notes, numbers
@@ -341,6 +345,7 @@ def _line_json(line: Line, digits: printing.Digits, marks: list[int]) -> dict[st
         "marks": marks,
         "uses": list(dict.fromkeys(uses)),
         "lookup": None if line.lookup is None else
-        {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row), "column": line.lookup.column},
+        {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row),
+         "column": line.lookup.column},
         "reason": line.reason,
     }  # fmt: skip

@@ -8,7 +8,7 @@ V per A, and a square or cubic foot or inch is a power of its length. Percent is
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 _COMPOUND: dict[str, dict[str, int]] = {
     "VA": {"V": 1, "A": 1},
@@ -26,6 +26,9 @@ KEY_UNITS: dict[str, str] = {
     "cmil": "cmil", "kcmil": "kcmil", "c": "C", "f": "F", "hp": "hp",
 }  # fmt: skip
 
+# Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.
+COUNTS = frozenset({"appliance", "circuit", "conductor", "device", "receptacle"})
+
 # The decimals a page prints unless replaying a line needs more.
 DECIMALS: dict[str, int] = {"VA": 0, "A": 1, "V": 2, "in3": 2, "in2": 3, "in": 1, "ft": 1, "%": 1, "kW": 1, "ft2": 0}
 
@@ -42,7 +45,7 @@ class Unit:
         return self.text
 
 
-@lru_cache(maxsize=None)
+@cache
 def unit(text: str) -> Unit:
     """The unit written as ``text``: '' for a plain number, else names joined by '/' ('VA/ft2')."""
     dims: dict[str, int] = {}
@@ -71,7 +74,7 @@ def times(a: Unit, b: Unit, sign: int = 1) -> Unit:
     return of_dims(_tidy(dims))
 
 
-@lru_cache(maxsize=None)
+@cache
 def of_dims(dims: tuple[tuple[str, int], ...]) -> Unit:
     """A unit with a readable text for these dimensions."""
     if not dims:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, floor, sqrt
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 from calc.work import units
 from calc.work.units import Unit
@@ -40,6 +40,7 @@ class Citation:
     """
 
     rule: str
+    name: str
     section: str
     words: str
     confidence: str
@@ -147,6 +148,7 @@ class Comparison:
 
     @property
     def holds(self) -> bool:
+        """Whether it is so, at nine decimals."""
         return COMPARE[self.sign](round(self.left.base, EXACT_DECIMALS), round(self.right.base, EXACT_DECIMALS))
 
     def __bool__(self) -> bool:
@@ -211,7 +213,9 @@ def over(amount: Value, limit: Value) -> Value:
 
 
 def whole(amount: Value, way: Literal["up", "down", "half up"]) -> Value:
-    """``amount`` as a whole number of its own unit."""
+    """``amount`` as a whole number of its own unit; a percent is no amount to round."""
+    if amount.unit.scale != 1:
+        raise WorkError(f"'{amount.name}' is a percent: it is printed, not rounded")
     return make("whole", (amount,), amount.unit, way)
 
 
@@ -266,8 +270,7 @@ def compute(kind: str, numbers: Sequence[Any], extra: Any) -> Any:
     if kind == "whole":
         # a float a hair off a whole number is that whole number: 7,440 / 2,400 must not come out a circuit short
         near = numbers[0] if isinstance(numbers[0], Fraction) else round(numbers[0], EXACT_DECIMALS)
-        rounded = {"up": ceil(near), "down": floor(near), "half up": floor(near + Fraction(1, 2))}[extra]
-        return type(numbers[0])(rounded)
+        return type(numbers[0])({"up": ceil(near), "down": floor(near), "half up": floor(near + Fraction(1, 2))}[extra])
     if kind == "root":
         return type(numbers[0])(sqrt(numbers[0]))
     if kind == "steps":
@@ -284,10 +287,8 @@ def make(kind: str, args: tuple[Value, ...], unit: Unit, extra: Any = None, cite
             raise WorkError(f"'{arg.name}' is looked up: give it a line of its own before using it")
     base = compute(kind, [arg.base for arg in args], extra)
     seen = dict.fromkeys([*cites, *(cite for arg in args for cite in arg.cites)])
-    rests = frozenset().union(*(arg.rests_on for arg in args))
-    return Value(
-        base / unit.scale, unit, made=Op(kind, args, extra), cites=tuple(seen), rests_on=cast("frozenset[Citation]", rests)
-    )
+    rests: frozenset[Citation] = frozenset().union(*(arg.rests_on for arg in args))
+    return Value(base / unit.scale, unit, made=Op(kind, args, extra), cites=tuple(seen), rests_on=rests)
 
 
 def _sum(kind: str, a: Value, b: Value) -> Value:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.replay.grammar import read
-from tests.replay.quantities import Fault, exact, in_unit, is_number, printed_quantity, rounds_to
+from tests.replay.quantities import Fault, exact, in_unit, is_number, printed_quantity, rounds_to, unit
 from tests.replay.tables import cell, check_unit, same
 
 KINDS = {"worked", "looked up", "found", "replaced"}
@@ -47,7 +47,7 @@ def check_line(
     if is_number(line["value"]):
         check_unit(line["key"].partition("[")[0], line["unit"])  # 'required_in3[sink box]'
         printed, word = printed_quantity(line["result"])
-        if word != line["unit"] or not rounds_to(exact(line["value"]), printed):
+        if unit(word) != unit(line["unit"]) or not rounds_to(exact(line["value"]), printed):
             yield f"{line['value']} {line['unit']} doesn't print as {line['result']!r}"
     elif line["kind"] == "worked":
         raise Fault("a worked line needs a number")

@@ -49,7 +49,7 @@ def named_unit(name: str) -> pint.Unit:
         return volt * ampere if name == "VA" else volt / ampere
     if name[-1] in "23":
         return named_unit(name[:-1]) ** int(name[-1])
-    word = re.sub(r"\W", "_", name)
+    word = re.sub(r"\W", "_", name.removesuffix("s"))  # '3 circuits' is in the unit of '1,500 VA/circuit'
     REGISTRY.define(f"{word} = [{word}]")
     return REGISTRY.Unit(word)
 

@@ -1,0 +1,37 @@
+# Everything a person or CI does. Each target sets up what it needs.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+JOB ?= notebooks/jobs/fernhollow-lot-12.toml
+
+.PHONY: packet test check lab clean
+
+packet: $(VENV)/.packet
+	$(BIN)/studbay packet $(JOB) --out reports
+
+test: $(VENV)/.test
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check calc tests
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python -m pytest -n 2 tests
+	$(BIN)/python -m pytest --nbval notebooks
+
+check: $(VENV)/.test
+	$(BIN)/python -m tests.published
+
+lab: $(VENV)/.packet
+	$(BIN)/studbay open
+
+$(VENV)/.packet: pyproject.toml
+	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	$(BIN)/pip install --quiet --disable-pip-version-check --editable .
+	touch $@
+
+$(VENV)/.test: $(VENV)/.packet
+	$(BIN)/pip install --quiet --disable-pip-version-check --editable '.[dev]'
+	touch $@
+
+clean:
+	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis build dist

@@ -1,0 +1,195 @@
+"""The command ``studbay``. Exit codes: 0 done and all checks pass; 1 done, something falls short or was refused;
+2 bad input or usage; 3 a fault of ours."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from calc.codebook import Codebook
+    from calc.job import Job
+
+P = ParamSpec("P")
+R = TypeVar("R")
+JOB = click.argument("job_path", metavar="JOB", type=click.Path(path_type=Path))
+
+
+class BadInput(click.ClickException):
+    """A message about what was read, printed without a traceback."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        """Print the message alone."""
+        click.echo(self.message, err=True)
+
+
+def explained(command: Callable[P, R]) -> Callable[P, R]:
+    """Turn what the layers below say about bad input into one message and exit code 2."""
+
+    @wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        from calc.codebook import CodebookError
+        from calc.job import JobError
+
+        try:
+            return command(*args, **kwargs)
+        except (JobError, CodebookError) as error:
+            raise BadInput(str(error)) from None
+
+    return run
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="studbay")
+def main() -> None:
+    """Worked, cited calculations for house wiring.
+
+    A house is described once, in a job file. From it Studbay works out each number with every step shown, and makes
+    the packet for the permit office.
+
+    \b
+      studbay new sorrel-bend-12          make a job file and fill it in
+      studbay check JOB                   read it: every problem at once, with line numbers
+      studbay work JOB                    the sheets, in the terminal
+      studbay packet JOB                  the packet, as PDF
+      studbay open                        the workbook, in the browser
+
+    The adopted code with its local amendments decides, and the authority having jurisdiction interprets it.
+    """
+
+
+@main.command()
+@click.argument("name")
+@click.option("--starter", default="one-family", show_default=True, help="Which starter to begin from.")
+@click.option("--from", "packet", type=click.Path(path_type=Path), help="Restore the job that a packet carries.")
+@click.option(
+    "--folder", type=click.Path(path_type=Path), default=Path(), help="Working folder; this one if not given."
+)
+@explained
+def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
+    """Make a job file NAME.toml, with the notebooks beside it where there are none yet."""
+    from calc.workplace import lay_out
+
+    made = lay_out(folder, name, starter, packet)
+    click.echo(f"{made}\nFill it in, then: studbay check {made}")
+
+
+@main.command()
+@JOB
+@explained
+def check(job_path: Path) -> None:
+    """Read and validate a job file; every problem at once, with line numbers."""
+    from calc.families import families
+
+    job, _ = _opened(job_path)
+    for family in families().values():
+        missing = family.needs(job)
+        state = f"needs {'; '.join(missing)}" if missing else "ready"
+        click.echo(f"{family.TITLE}: {state}")
+
+
+@main.command()
+@JOB
+@click.option("--family", "only", help="One family, such as dwelling-load.")
+@click.option("--edition", help="Work under another edition than the job's, such as 2020.")
+@click.option("--json", "as_json", is_flag=True, help="The sheets as JSON on standard output, and nothing else there.")
+@click.option("--reasons", is_flag=True, help="Each line with its reason.")
+@explained
+def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool) -> None:
+    """Work the sheets of a job and print them."""
+    from calc.families import families
+    from calc.work import as_text
+
+    job, code = _opened(job_path, edition)
+    known = families()
+    if only is not None and only not in known:
+        raise BadInput(f"no family '{only}'; there are {', '.join(known)}")
+    sheets = []
+    for name, family in known.items():
+        if only not in (None, name):
+            continue
+        missing = family.needs(job)
+        if missing:
+            click.echo(f"{family.TITLE}: left out; the job needs {'; '.join(missing)}", err=True)
+            if only:
+                sys.exit(2)
+            continue
+        sheets += family.work(job, code)
+    shown = [sheet.as_json() for sheet in sheets]
+    click.echo(json.dumps(shown, indent=1) if as_json else "\n".join(as_text(s, reasons) for s in shown), nl=as_json)
+    sys.exit(0 if all(sheet.passes for sheet in sheets) else 1)
+
+
+@main.command()
+@JOB
+@click.option("--editions", default="2017,2020,2023,2026", show_default=True, help="Editions, with commas between.")
+@explained
+def compare(job_path: Path, editions: str) -> None:
+    """What changes with the edition: each result side by side."""
+    from calc.families.dwelling_load.compare import by_edition
+
+    job, _ = _opened(job_path)
+    table = by_edition(job, [name.strip() for name in editions.split(",") if name.strip()])
+    widths = [max(len(str(row[at])) for row in [[c["name"] for c in table["columns"]], *table["rows"]])
+              for at in range(len(table["columns"]))]  # fmt: skip
+    for row in [[c["name"] for c in table["columns"]], *table["rows"]]:
+        click.echo("  ".join(str(cell).ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+    for note in table["notes"]:
+        click.echo(f"- {note}")
+
+
+@main.command()
+@JOB
+@click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
+@click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
+@explained
+def packet(job_path: Path, out: Path, no_attachments: bool) -> None:
+    """Run the notebooks for a job and make its permit packet."""
+    from calc.packet.run import PacketError, make_packet, packet_notebooks
+    from calc.workplace import notebooks_folder
+
+    job, _ = _opened(job_path)
+    try:
+        made = make_packet(job_path, notebooks=packet_notebooks(notebooks_folder(job_path)), out_dir=out,
+                           attachments=not no_attachments, progress=lambda text: click.echo(text, err=True))  # fmt: skip
+    except PacketError as error:
+        click.echo(str(error), err=True)
+        sys.exit(3)
+    click.echo(str(made.pdf))
+    sys.exit(0 if made.passes else 1)
+
+
+@main.command()
+def schema() -> None:
+    """The JSON Schema of the job file, for editors that check as one types."""
+    from calc.job import job_schema
+
+    click.echo(json.dumps(job_schema(), indent=2))
+
+
+@main.command(name="open")
+@click.option(
+    "--folder", type=click.Path(path_type=Path), default=Path(), help="Working folder; this one if not given."
+)
+@click.option("--no-browser", is_flag=True, help="Start the server and print its address only.")
+def open_lab(folder: Path, no_browser: bool) -> None:
+    """Open JupyterLab at the start notebook, on this machine only, with its token."""
+    from calc.workplace import open_workbook
+
+    sys.exit(open_workbook(folder, browser=not no_browser))
+
+
+def _opened(job_path: Path, edition: str | None = None) -> tuple[Job, Codebook]:
+    from calc.families.reading import codebook_for
+    from calc.job import read_job
+
+    job = read_job(job_path)
+    return job, codebook_for(job, edition)

@@ -1,0 +1,42 @@
+"""Calculation families: job and codebook in, sheets out. One module (or package) and one words file each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+from typing import Any, Protocol, cast
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.job import Job
+from calc.work import Sheet
+
+
+class Family(Protocol):
+    """The face of a family module."""
+
+    FAMILY: str
+    TITLE: str
+    PLACE: int  # its place in a packet
+
+    def needs(self, job: Job) -> list[str]:
+        """What the job lacks for this family, in words; empty where it has all."""
+
+    def work(self, job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+        """The sheets; ``instead`` replaces lines by key."""
+
+    def charts(self, job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+        """The charts that belong to the sheets."""
+
+    def tables(self, job: Job, code: Codebook) -> list[dict[str, Any]]:
+        """Tables beside the sheets, in their public form."""
+
+
+@cache
+def families() -> dict[str, Family]:
+    """All families by name, in packet order. A words file is what makes a module a family."""
+    names = [path.stem for path in (Path(__file__).parent / "words").glob("*.toml")]
+    found: list[Any] = [import_module(f"calc.families.{name.replace('-', '_')}") for name in names]
+    return {family.FAMILY: cast(Family, family) for family in sorted(found, key=lambda family: family.PLACE)}

@@ -1,0 +1,22 @@
+"""Charts as data: what a family wants drawn. Drawing them is `calc.show.charts`' work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A chart to be drawn.
+
+    ``alt`` says in words what a reader would see. ``data`` by kind:
+
+    pairs   {"rows": [[label, before, after], ...], "before": name, "after": name, "unit": "VA"}
+    levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
+    """
+
+    kind: Literal["pairs", "levels"]
+    title: str
+    alt: str
+    data: dict[str, Any]

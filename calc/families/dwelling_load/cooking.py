@@ -1,0 +1,93 @@
+"""Household cooking appliances: columns A, B and C of the demand table with their notes 1 to 3."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from calc.codebook import Codebook
+from calc.families.reading import Counted
+from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, larger, over, smaller, total, whole
+
+Rated = tuple[Counted, Value]  # an appliance and its rating in kW
+
+
+def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_columns: str) -> Value:
+    """Demand in VA of the cooking appliances together.
+
+    Column C covers any of them. Those of columns A and B may instead be taken by nameplate and percent and added to
+    what column C gives for the rest; the smaller is used. ``mixed_columns`` is the job's reading of the count:
+    'each-column' enters a column with its own appliances, 'all-appliances' with all.
+    """
+    rated = [(a, s.line("cooking_rating_kw", a.each / VA_PER_KW, item=a.load.name)) for a in appliances]
+    placed = [(a, kw, *_column(code, kw)) for a, kw in rated]
+    what = ", ".join(f"{a.load.name}: {column}" for a, _, column, _ in placed)
+    s.find("cooking_columns", what, [pair for *_, pair in placed])
+    groups = {c: [(a, kw) for a, kw, its, _ in placed if its == c] for c in ("no table", "A", "B", "C")}
+    demands = []
+    if any(groups[column] for column in "ABC"):
+        demands.append(_by_table(s, code, groups, mixed_columns) * VA_PER_KW)
+    if groups["no table"]:
+        small = total(a.va for a, _ in groups["no table"])
+        demands.append(s.line("cooking_outside_table_va", small, by=[code.cite("cooking_least")]))
+    return s.line("cooking_demand_va", total(demands))
+
+
+def _column(code: Codebook, kw: Value) -> tuple[str, Comparison]:
+    """Where an appliance stands in the table, and the comparison that says so."""
+    if (kw > code["cooking_largest"]).holds:
+        raise Refused(f"{kw.name} is over the largest size that the cooking table covers", code.cite("cooking_largest"))
+    for column, pair in (
+        ("no table", kw <= code["cooking_least"]),
+        ("A", kw < code["cooking_column_a_limit"]),
+        ("B", kw <= code["cooking_column_b_limit"]),
+    ):
+        if pair.holds:
+            return column, pair
+    return "C", kw > code["cooking_column_b_limit"]
+
+
+def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_columns: str) -> Value:
+    """Demand in kW: column C for all, or the columns apart where that is smaller."""
+    everything = [pair for column in "ABC" for pair in groups[column]]
+    all_c = _column_c(s, code, everything, everything, "all")
+    if not groups["A"] and not groups["B"]:
+        return all_c
+    parts = []
+    for column in ("A", "B", "C"):
+        group = groups[column]
+        entered = everything if mixed_columns == "all-appliances" else group
+        if group and column == "C":
+            parts.append(_column_c(s, code, group, entered, "column C"))
+        elif group:
+            parts.append(_own_column(s, code, group, entered, column))
+    own = parts[0]
+    if parts[1:]:
+        s.remark(f"note_cooking_{mixed_columns}")
+        own = s.line("cooking_own_columns_kw", total(parts, "kW"), by=[code.cite("cooking_own_column")])
+    return s.line("cooking_smaller_kw", smaller(all_c, own), by=[code.cite("cooking_own_column")])
+
+
+def _own_column(s: Sheet, code: Codebook, group: list[Rated], entered: list[Rated], column: str) -> Value:
+    count = s.line("cooking_own_count", total([a.count for a, _ in entered]), item=column)
+    percent = code.row("cooking_demand", appliances=count)[f"column_{column.lower()}_pct"]
+    factor = s.line("cooking_own_pct", percent, item=column)
+    return s.line("cooking_own_kw", total(a.times(kw) for a, kw in group) * factor, item=column)
+
+
+def _column_c(s: Sheet, code: Codebook, group: list[Rated], entered: list[Rated], which: str) -> Value:
+    """Column C for the group, raised for what its average has over 12 kW (smaller ones averaged as 12)."""
+    count = s.line("cooking_count", total([a.count for a, _ in entered]), item=which)
+    row = code.row("cooking_demand", appliances=count)
+    demand = s.line("cooking_column_c_row_kw", row["column_c_kw"], item=which)
+    if row.has("column_c_each_kw"):
+        each = s.line("cooking_column_c_each_kw", row["column_c_each_kw"], item=which)
+        demand = s.line("cooking_column_c_count_kw", demand + each * count, item=which)
+    limit = code["cooking_column_c_limit"]
+    if all((kw <= limit).holds for _, kw in group):
+        return demand  # the average would be 12 kW and the increase nothing
+    averaged = total([a.count for a, _ in group])
+    average = total(a.times(larger(kw, limit)) for a, kw in group) / averaged
+    average = s.line("cooking_average_kw", average, item=which)
+    excess = s.line("cooking_excess_kw", whole(over(average, limit), "half up"), item=which)
+    increase = s.line("cooking_increase_pct", excess * code["cooking_increase"], item=which)
+    return s.line("cooking_column_c_kw", demand + demand * increase, item=which)

@@ -1,0 +1,73 @@
+"""From volt-amperes to amperes, to the rating that serves, and to the number of lighting circuits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.unit import DwellingUnit
+from calc.families.reading import read
+from calc.job import Job
+from calc.work import Sheet, Value, constant, larger, total, whole
+
+LEGS = constant("legs", 2, "")
+
+
+@dataclass(frozen=True)
+class Volts:
+    """Voltages of the system that serves the dwelling; ``two_legs`` is both legs to neutral, end to end."""
+
+    line_to_line: Value
+    line_to_neutral: Value
+    two_legs: Value
+    from_wye: bool
+
+
+def volts(s: Sheet, code: Codebook, system: str) -> Volts:
+    """Nominal voltages of the job's system."""
+    row = code.row("nominal_voltages", system=system)
+    line_to_line = s.line("line_to_line_v", row["line_to_line_v"])
+    line_to_neutral = s.line("line_to_neutral_v", row["line_to_neutral_v"])
+    from_wye = system == "208Y/120"
+    both = s.line("two_legs_v", LEGS * line_to_neutral) if from_wye else line_to_line
+    return Volts(line_to_line, line_to_neutral, both, from_wye)
+
+
+def current(s: Sheet, prefix: str, load: Value, one_leg: list[Value], volts: Volts) -> Value:
+    """Calculated current in amperes.
+
+    On two legs and neutral of a wye, loads to the neutral are spread over both legs at 120 V and loads between the
+    legs draw at 208 V; the two currents are added as numbers, as the published example does, which errs high.
+    """
+    if not volts.from_wye:
+        return s.line(f"{prefix}_a", load / volts.line_to_line)
+    neutral_part = s.line("line_to_neutral_va", total(one_leg))
+    line_part = s.line("line_to_line_va", load - neutral_part)
+    s.remark("note_wye_current")
+    return s.line(f"{prefix}_a", neutral_part / volts.two_legs + line_part / volts.line_to_line)
+
+
+def rating(s: Sheet, job: Job, unit: DwellingUnit, code: Codebook, prefix: str, amperes: Value) -> None:
+    """The smallest rating that serves, standard and as sold, and the check of the rating that the job states."""
+    rounded = s.line(f"{prefix}_whole_a", whole(amperes, "half up"), by=[code.cite("whole_amperes")])
+    least = rounded
+    if unit.one_family:
+        least = s.line(f"{prefix}_least_a", larger(rounded, code["service_least"]))
+    s.line(f"{prefix}_standard_rating_a", code.at_least("standard_ratings", least))
+    sold = s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+    if job.service is None or not unit.one_family:
+        return
+    if job.service.rating_a is None:
+        stated = s.line("service_rating_a", sold)
+    else:
+        stated = s.line("service_rating_a", read(job.service, "rating_a"))
+    s.line("spare_a", stated - rounded)
+    s.check("service_serves", stated >= least, mend=f"a service of {sold.number:g} A, or less load")
+
+
+def lighting_circuits(s: Sheet, unit: DwellingUnit, code: Codebook, volts: Volts) -> None:
+    """The least number of general lighting circuits, at 15 A and at 20 A."""
+    load = s.line("lighting_circuits_va", unit.area * code["circuit_unit_load"])
+    for size in ("15a", "20a"):
+        capacity = code[f"circuit_{size}"] * volts.line_to_neutral
+        s.line(f"general_circuits_{size}", whole(load / capacity, "up"))

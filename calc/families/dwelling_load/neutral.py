@@ -1,0 +1,34 @@
+"""The neutral load: what the neutral carries of the demand, with its reductions and where there are none."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.current import Volts
+from calc.families.dwelling_load.demand import Demand
+from calc.work import Sheet, Value, tiers, total
+
+
+def neutral(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
+    """Neutral current in amperes, after the reductions that the system allows."""
+    basis = [code.cite("neutral_basis")]
+    reaching = s.line("neutral_reaching_va", total([*demand.one_leg, *demand.both_legs]), by=basis)
+    if volts.from_wye:
+        return _unreduced(s, code, demand, volts)
+    parts = [reaching]
+    if demand.heats:
+        share = total(demand.heats) * code["neutral_appliance_share"]
+        parts.append(s.line("neutral_cooking_and_dryers_va", share))
+    load = s.line("neutral_va", total(parts))
+    current = s.line("neutral_unreduced_a", load / volts.line_to_line)
+    return s.line("neutral_a", tiers(current, code.bands("neutral_step")))
+
+
+def _unreduced(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
+    """Two legs and neutral of a wye: the neutral carries about what the legs do, so nothing is taken off."""
+    between = [*demand.both_legs, *demand.heats]
+    wye = [code.cite("neutral_of_wye")]
+    s.line("neutral_va", total([*demand.one_leg, *between]), by=wye)
+    currents = [total(demand.one_leg) / volts.two_legs]
+    if between:
+        currents.append(total(between) / volts.line_to_line)
+    return s.line("neutral_a", total(currents), by=wye)

@@ -1,0 +1,125 @@
+"""The standard method: each group of loads with its own demand, added up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.climate import climate, is_climate, motor_va
+from calc.families.dwelling_load.cooking import cooking
+from calc.families.dwelling_load.demand import Demand
+from calc.families.dwelling_load.unit import DwellingUnit
+from calc.families.reading import Counted, read
+from calc.job.loads import COOKING
+from calc.work import Sheet, Value, larger, tiers, total
+
+
+def standard(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand, mixed_columns: str) -> Value:
+    """Total demand load in VA by the standard method, line by line; its groups are gathered in ``demand``."""
+    general(s, unit, code, demand)
+    climate_names = is_climate(code, unit.loads)
+    rest = [c for c in unit.loads if c.load.name not in climate_names]
+    fastened = [c for c in rest if counts_as_appliance(c, code)]
+    dryer = [c for c in rest if c.load.kind == "dryer" and not c.load.fuel_burning]
+    stoves = [c for c in rest if c.load.kind in COOKING and not c.load.fuel_burning]
+    vehicle = [c for c in rest if c.load.kind == "ev-supply"]
+    other = [c for c in rest if c not in fastened + dryer + stoves + vehicle]
+
+    appliances(s, code, fastened, demand)
+    dryers(s, code, dryer, demand)
+    if stoves:
+        demand.add("cooking", stoves, cooking(s, code, stoves, mixed_columns), heats=True)
+    load, running = climate(s, code, unit.loads)
+    if load is not None:
+        demand.add("climate", running, load)
+    vehicles(s, code, vehicle, demand)
+    if other:
+        demand.add("other", other, s.line("other_va", total(c.va for c in other)))
+    motors(s, code, [*running, *other], demand)
+    return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
+
+
+def general(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand) -> None:
+    """Lighting by area, small-appliance and laundry circuits, through the demand steps together."""
+    lighting = s.line("general_lighting_va", unit.area * code["unit_load"])
+    small = s.line("small_appliances_va", unit.small_appliance_circuits * code["small_appliance_circuit"])
+    laundry = s.line("laundry_va", unit.laundry_circuits * code["laundry_circuit"])
+    connected = s.line("general_connected_va", lighting + small + laundry)
+    load = s.line("general_demand_va", tiers(connected, code.bands("lighting_tiers")))
+    demand.add("general", [], load, to_neutral=load)
+
+
+def counts_as_appliance(c: Counted, code: Codebook) -> bool:
+    """Whether the load is an appliance fastened in place; a pool pump only where the job says so."""
+    if c.load.counted_as is not None:
+        return c.load.counted_as == "appliance"
+    return c.load.kind in code.members("fastened_appliances") and c.load.is_fastened
+
+
+def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: Demand) -> None:
+    """Appliances fastened in place: 75 % of those that count, where four or more do."""
+    counts = _large_enough(s, code, fastened)
+    inside = [c for c in fastened if c.load.name in counts]
+    small = [c for c in fastened if c.load.name not in counts]
+    if inside:
+        number = s.line("fastened_count", total([c.count for c in inside], ""), by=[code.cite("fastened_appliances")])
+        connected = s.line("fastened_connected_va", total(c.va for c in inside))
+        percent = s.line("fastened_demand_pct", code.row("fastened_demand", appliances=number)["demand_pct"])
+        load = s.line("fastened_demand_va", connected * percent)
+        reaching = [c.va for c in inside if c.line_to_neutral]
+        part = s.line("to_neutral_va", total(reaching) * percent, item="fastened") if reaching else None
+        demand.add("fastened", inside, load, to_neutral=part)
+    if small:
+        demand.add("small_fastened", small, s.line("small_fastened_va", total(c.va for c in small)))
+
+
+def _large_enough(s: Sheet, code: Codebook, fastened: Sequence[Counted]) -> set[str]:
+    """Names of the appliances that reach the least size, by horsepower where stated; all of them before 2020."""
+    names = {c.load.name for c in fastened}
+    if not fastened or not code.has("fastened_size_va"):
+        return names
+    for key, rule, field in (
+        ("fastened_counting", "fastened_size_va", None),
+        ("fastened_counting_hp", "fastened_size_hp", "motor_hp"),
+    ):
+        group = [c for c in fastened if (c.load.motor_hp is None) == (field is None)]
+        if group:
+            sizes = [read(c.load, field, c.load.name) if field else c.each for c in group]
+            reached = s.sort(key, sizes, code[rule])
+            names -= {c.load.name for c, yes in zip(group, reached, strict=True) if not yes}
+    return names
+
+
+def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -> None:
+    """Electric dryers at nameplate or the least load, whichever is larger, by count."""
+    if not found:
+        return
+    each = [s.line("dryer_va", larger(c.each, code["dryer_least"]), item=c.load.name) for c in found]
+    number = s.line("dryer_count", total([c.count for c in found], ""))
+    percent = s.line("dryer_demand_pct", code.row("dryer_demand", dryers=number)["demand_pct"])
+    connected = total(c.times(va) for va, c in zip(each, found, strict=True))
+    demand.add("dryers", found, s.line("dryer_demand_va", connected * percent), heats=True)
+
+
+def vehicles(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -> None:
+    """Vehicle supply equipment, by the edition's own rule for how it counts."""
+    for c in found:
+        rating = c.each
+        if code.method("vehicle_supply") == "rating or least":
+            rating = larger(c.each, code["vehicle_least"])
+        elif c.load.setting_a is not None and c.load.setting_locked:
+            setting = read(c.load, "setting_a", f"{c.load.name} (locked setting)")
+            rating = setting * read(c.load, "volts", f"{c.load.name} (volts)")
+        each = s.line("vehicle_supply_va", c.times(rating), item=c.load.name, by=[code.cite("vehicle_supply")])
+        demand.add("vehicle", [c], each)
+
+
+def motors(s: Sheet, code: Codebook, running: Sequence[Counted], demand: Demand) -> None:
+    """A quarter of the largest motor among those counted; appliances fastened in place count as appliances."""
+    found = [c for c in running if c.load.kind in code.members("motor_kinds") or c.load.motor_a or c.load.motor_hp]
+    if not found:
+        return
+    loads = {c.load.name: s.line("motor_va", motor_va(c), item=c.load.name) for c in found}
+    largest = s.which("largest_motor", loads) if len(loads) > 1 else found[0].load.name
+    share = s.line("largest_motor_va", loads[largest] * code["largest_motor"])
+    demand.add("motor", [c for c in found if c.load.name == largest], share, connected=False)

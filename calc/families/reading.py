@@ -1,0 +1,70 @@
+"""What the job states, as traced values: name, unit and place are those that the job model declares."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from calc.codebook import Codebook, open_codebook
+from calc.job import Job, Load, field_info, place
+from calc.job.fields import Part
+from calc.work import Sheet, Value, Words, given
+
+WORDS = Path(__file__).parent / "words"
+
+
+def read(part: Part, field: str, name: str = "") -> Value:
+    """The number in a field of the job; ``name`` where the field's label alone would not tell parts apart."""
+    info = field_info(part, field)
+    return given(name or info.title.lower(), float(getattr(part, field)), info.unit, place(part, field))
+
+
+def codebook_for(job: Job, edition: str | None = None) -> Codebook:
+    """The code that the job adopts, with its amendments; or another edition, without them."""
+    if edition is not None and edition != job.code.edition:
+        return open_codebook(edition)
+    beside = job.path.parent if job.path else Path()
+    return open_codebook(job.code.edition, [beside / name for name in job.code.amendments])
+
+
+def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+    """An empty sheet of a family, under the code as it stands."""
+    words = Words(WORDS / f"{family}.toml")
+    return Sheet(family, title, subject, code.edition, words, code.amendments, instead or {})
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A load of the job as the sheets use it: how many are alike, and what one is rated."""
+
+    load: Load
+    count: Value
+    each: Value
+
+    @property
+    def va(self) -> Value:
+        """Rating of all of them: '80 VA x 3'."""
+        return self.times(self.each)
+
+    def times(self, value: Value) -> Value:
+        """A value of one of them for all of them."""
+        return value * self.count if self.load.count > 1 else value
+
+    @property
+    def line_to_neutral(self) -> bool:
+        """True where the load hangs between one leg and the neutral alone."""
+        return self.load.connected == "line-to-neutral"
+
+
+def counted(loads: Sequence[Load]) -> list[Counted]:
+    """The loads that stay or come; removed ones are left out."""
+    return [_counted(load) for load in loads if load.status != "removed"]
+
+
+def _counted(load: Load) -> Counted:
+    count = given(f"{load.name} (count)", load.count, "", place(load, "count"))
+    if load.load_va is not None:
+        return Counted(load, count, read(load, "load_va", load.name))
+    amperes = read(load, "nameplate_a", f"{load.name} (amperes)")
+    return Counted(load, count, amperes * read(load, "volts", f"{load.name} (volts)"))

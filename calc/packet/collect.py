@@ -1,0 +1,125 @@
+"""What executed notebooks displayed, in order: the only thing that a packet is made from.
+
+Notebooks are read as plain JSON: nothing here needs nbformat, whose import costs more than the whole typesetting.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+Kind = Literal["front", "sheet", "table", "chart"]
+
+MIME: dict[Kind, str] = {
+    "front": "application/vnd.studbay.front+json",
+    "sheet": "application/vnd.studbay.sheet+json",
+    "table": "application/vnd.studbay.table+json",
+    "chart": "application/vnd.studbay.chart+json",
+}
+SVG_MIME = "image/svg+xml"
+SHEET_SCHEMA_VERSION = 1
+
+# What each display must hold for the packet to set it; the rest may be absent.
+_REQUIRED: dict[Kind, tuple[str, ...]] = {
+    "front": ("title", "facts", "table", "totals", "verdict", "verdict_detail", "preparer"),
+    "sheet": (
+        "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "results",
+        "givens", "rules", "cautions", "notes", "refused",
+    ),
+    "table": ("title", "columns", "rows"),
+    "chart": ("title", "alt"),
+}  # fmt: skip
+
+
+class CollectError(ValueError):
+    """A notebook, or something that it displayed, can't be used; the message names notebook, cell and reason."""
+
+
+@dataclass(frozen=True)
+class Display:
+    """One display: its kind, its JSON as displayed, the drawing of a chart, and where it was shown."""
+
+    kind: Kind
+    data: dict[str, Any]
+    svg: str = ""
+    notebook: str = ""
+    cell: int = 0
+
+
+@dataclass(frozen=True)
+class Collected:
+    """All displays of some notebooks, in the order shown; a display shown twice alike counts once."""
+
+    displays: list[Display] = field(default_factory=list)
+
+    def of(self, kind: Kind) -> list[dict[str, Any]]:
+        """The JSON of each display of one kind, in order."""
+        return [d.data for d in self.displays if d.kind == kind]
+
+
+def collect(notebooks: Iterable[Path]) -> Collected:
+    """The displays of executed notebooks, in the order of the notebooks and of their cells.
+
+    A notebook that shows nothing of ours contributes nothing. Raises CollectError for a file that isn't a
+    notebook, a cell that ended in an error, or a display that isn't what its type promises.
+    """
+    displays: list[Display] = []
+    for path in notebooks:
+        for display in _displays(path):
+            if not any((d.kind, d.data) == (display.kind, display.data) for d in displays):
+                displays.append(display)
+    return Collected(displays)
+
+
+def _displays(path: Path) -> list[Display]:
+    found: list[Display] = []
+    for number, cell in enumerate(_cells(path), start=1):
+        where = f"{path.name}, cell {number}"
+        for output in cell.get("outputs", ()):
+            if output.get("output_type") == "error":
+                raise CollectError(f"{where}: ended in {output.get('ename')}: {output.get('evalue')}")
+            bundle = output.get("data", {})
+            for kind, mime in MIME.items():
+                if mime in bundle:
+                    found.append(_display(kind, bundle, path.name, number, where))
+    return found
+
+
+def _cells(path: Path) -> list[dict[str, Any]]:
+    try:
+        notebook = json.loads(path.read_text(encoding="utf-8"), parse_constant=_not_a_number)
+        cells: list[dict[str, Any]] = list(notebook["cells"])
+    except OSError as error:
+        raise CollectError(f"{path.name}: can't be read: {error.strerror}") from error
+    except (ValueError, KeyError, TypeError) as error:
+        raise CollectError(f"{path.name}: not a Jupyter notebook (format 4): {error}") from error
+    return cells
+
+
+def _not_a_number(name: str) -> float:
+    raise ValueError(f"holds {name}, which is not a number")
+
+
+def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where: str) -> Display:
+    data = bundle[MIME[kind]]
+    if not isinstance(data, dict):
+        raise CollectError(f"{where}: a {kind} must be a JSON object, not {type(data).__name__}")
+    missing = [key for key in _REQUIRED[kind] if key not in data]
+    if missing:
+        raise CollectError(f"{where}: the {kind} lacks {', '.join(missing)}")
+    if kind == "sheet" and data["schema_version"] != SHEET_SCHEMA_VERSION:
+        raise CollectError(
+            f"{where}: sheet format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
+        )
+    svg = ""
+    if kind == "chart":
+        drawing = bundle.get(SVG_MIME)
+        if not drawing:
+            raise CollectError(f"{where}: the chart '{data['title']}' has no drawing ({SVG_MIME})")
+        if not str(data["alt"]).strip():
+            raise CollectError(f"{where}: the chart '{data['title']}' has no description in words (alt)")
+        svg = drawing if isinstance(drawing, str) else "".join(drawing)
+    return Display(kind, data, svg, notebook, cell)

@@ -1,0 +1,101 @@
+"""Page 1's load table: its rows, and shorter forms of it in which the smallest loads are put together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from calc.packet.wording import clean, clipped, printed
+
+Table = dict[str, Any]
+FEWER_ROWS = (30, 24, 18, 12)
+_NAME_LENGTH = 72
+_UNIT = "VA"
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row's cells; emphasis: a subtotal or total; rolled: stands for several loads put together."""
+
+    cells: list[str]
+    emphasis: bool = False
+    rolled: bool = False
+
+    def as_json(self) -> dict[str, Any]:
+        """For the template."""
+        return {"cells": self.cells, "emphasis": self.emphasis, "rolled": self.rolled}
+
+
+def table_rows(table: Table) -> list[Row]:
+    """The table's rows; `emphasis`, where the table has it, lists the positions of subtotals (from 0)."""
+    emphasised = set(table.get("emphasis", ()))
+    width = len(table["columns"])
+    return [
+        Row([str(cell) for cell in row[:width]] + [""] * (width - len(row)), i in emphasised)
+        for i, row in enumerate(table["rows"])
+    ]
+
+
+def variants(table: Table) -> list[list[Row]]:
+    """The rows in full, then with ever more of the smallest loads put together, for the page to choose from."""
+    rows = table_rows(table)
+    columns = [i for i, column in enumerate(table["columns"]) if str(column["name"]).split()[-1:] == [_UNIT]]
+    found = [rows]
+    for most in FEWER_ROWS:
+        shorter = _rolled(rows, columns, most)
+        if len(shorter) < len(found[-1]):
+            found.append(shorter)
+    return [[_fitted(row) for row in choice] for choice in found]
+
+
+def _rolled(rows: list[Row], columns: list[int], most: int) -> list[Row]:
+    """Rows, at most so many where that can be: the smallest loads become one row that adds up their columns.
+
+    Subtotals and rows whose loads can't be read as numbers stay: what is printed is never guessed.
+    """
+    surplus = len(rows) - most
+    loads = {i: numbers for i, row in enumerate(rows) if (numbers := _numbers(row, columns)) and not row.emphasis}
+    if surplus <= 0 or len(loads) < 2:
+        return rows
+    smallest = sorted(sorted(loads, key=lambda i: max(loads[i].values()))[: surplus + 1])
+    cells = [""] * len(rows[0].cells)
+    cells[0] = f"{len(smallest)} smaller loads together"
+    for column in columns:
+        parts = [loads[i][column] for i in smallest if column in loads[i]]
+        cells[column] = f"{sum(parts):,}" if parts else ""
+    together = Row(cells, rolled=True)
+    return [together if i == smallest[-1] else row for i, row in enumerate(rows) if i not in smallest[:-1]]
+
+
+def _numbers(row: Row, columns: list[int]) -> dict[int, Decimal]:
+    """The row's numbers by column; none at all if any filled cell isn't a number."""
+    found: dict[int, Decimal] = {}
+    for column in columns:
+        text = row.cells[column].replace(",", "").removesuffix(_UNIT).strip()
+        if text in ("", "-", "–", "—"):
+            continue
+        try:
+            found[column] = Decimal(text)
+        except InvalidOperation:
+            return {}
+    return found if all(number.is_finite() for number in found.values()) else {}
+
+
+def _fitted(row: Row) -> Row:
+    return Row([printed(clipped(cell, _NAME_LENGTH)) for cell in row.cells], row.emphasis, row.rolled)
+
+
+def column_widths(table: Table, rows: list[list[str]]) -> list[str | int]:
+    """How to share out a table's width: 'auto' for columns of short cells, else a weight by their longest cell."""
+    widths: list[str | int] = []
+    for i, _ in enumerate(table["columns"]):
+        longest = max((len(row[i]) for row in rows), default=0)
+        widths.append("auto" if longest <= 14 else min(longest, 48))
+    return widths if any(width != "auto" for width in widths) else [1, *widths[1:]]
+
+
+def column_heads(table: Table) -> tuple[list[str], list[str]]:
+    """Names and alignments of a table's columns."""
+    names = [clean(column["name"]) for column in table["columns"]]
+    return names, [str(column.get("align", "left")) for column in table["columns"]]

@@ -1,0 +1,102 @@
+"""Charts drawn as SVG in the one visual language: labels with units, hatches beside colours, no date inside."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from calc.families.charting import Chart
+from calc.show.style import style
+
+
+def draw(chart: Chart) -> str:
+    """The chart as SVG text, the same for the same data."""
+    look = style()
+    settings = {
+        "font.family": look["fonts"]["chart"], "font.size": look["sizes_pt"]["chart"], "svg.fonttype": "none",
+        "svg.hashsalt": "studbay", "axes.spines.top": False, "axes.spines.right": False, "hatch.linewidth": 0.6,
+        "axes.edgecolor": look["colours"]["rule"], "text.color": look["colours"]["ink"],
+        "axes.labelcolor": look["colours"]["ink"], "xtick.color": look["colours"]["ink"],
+        "ytick.color": look["colours"]["ink"],
+    }  # fmt: skip
+    with mpl.rc_context(settings):
+        figure = _DRAWERS[chart.kind](chart.data)
+        out = io.StringIO()
+        figure.savefig(
+            out, format="svg", metadata={"Date": None, "Creator": None}, bbox_inches="tight", pad_inches=0.08
+        )
+    return out.getvalue()
+
+
+def _pairs(data: dict[str, Any]) -> Figure:
+    """Two horizontal bars a row: before and after."""
+    rows, unit = data["rows"], data["unit"]
+    figure, axes = _figure(0.42 * len(rows) + 0.9)
+    top = max(max(before, after) for _, before, after in rows) or 1.0
+    for place, (_, before, after) in enumerate(rows):
+        for value, offset, look in ((before, -0.19, style()["series"][3]), (after, 0.19, style()["series"][0])):
+            axes.barh(place + offset, value, height=0.36, **_fill(look))
+            axes.text(value + top * 0.01, place + offset, f"{value:,.0f}", va="center")
+    axes.set_yticks(range(len(rows)), [_short(label) for label, _, _ in rows])
+    axes.invert_yaxis()
+    axes.set_xlim(0, top * 1.14)
+    axes.set_xlabel(unit)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    keys = [
+        mpl.patches.Patch(label=data[name], **_fill(style()["series"][at]))
+        for name, at in (("before", 3), ("after", 0))
+    ]
+    axes.legend(handles=keys, loc="lower right", frameon=False)
+    return figure
+
+
+def _levels(data: dict[str, Any]) -> Figure:
+    """Bars against labelled limits, horizontal so that labels never collide."""
+    bars, lines, unit = data["bars"], data["lines"], data["unit"]
+    figure, axes = _figure(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
+    top = max([value for _, value in [*bars, *lines]]) * 1.18
+    for place, (_, value) in enumerate(bars):
+        axes.barh(place, value, height=0.55, **_fill(style()["series"][place % 2]))
+        axes.text(value - top * 0.01, place, f"{value:,.1f} {unit}", va="center", ha="right", weight="bold",
+                  bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
+    for step, (label, value) in enumerate(lines):
+        height = len(bars) - 0.35 + 0.42 * step
+        axes.plot(
+            [value, value], [-0.5, height], color=style()["colours"]["ink"], linewidth=1.1, linestyle=_DASHES[step % 4]
+        )
+        axes.text(value, height + 0.05, f"{_short(label)} {value:,.0f} {unit}", ha="center", va="top")
+    axes.set_yticks(range(len(bars)), [_short(label) for label, _ in bars])
+    axes.set_ylim(len(bars) - 0.35 + 0.42 * len(lines), -0.55)
+    axes.set_xlim(0, top)
+    axes.set_xlabel(unit)
+    return figure
+
+
+_DASHES = ["-", "--", ":", "-."]
+_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {"pairs": _pairs, "levels": _levels}
+
+
+def _figure(height_in: float) -> tuple[Figure, Axes]:
+    figure = Figure(figsize=(6.6, height_in))
+    return figure, figure.add_subplot()
+
+
+def _fill(look: dict[str, str]) -> dict[str, Any]:
+    return {
+        "facecolor": look["colour"],
+        "hatch": look["hatch"],
+        "edgecolor": style()["colours"]["ink"],
+        "linewidth": 0.5,
+    }
+
+
+def _short(label: str) -> str:
+    """A label that fits, with nothing in it that matplotlib would set as mathematics."""
+    text = " ".join(label.split())
+    text = text if len(text) <= 34 else text[:33] + "…"
+    return text.replace("$", r"\$")

@@ -1,0 +1,61 @@
+"""The working folder: notebooks, job files, reports. Laid out for an install that has no clone."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+from calc.job import JobError, new_job, starters, write_new
+
+START = "00-start-here.ipynb"
+_PACKAGE = Path(__file__).parent
+
+
+def shipped_notebooks() -> Path:
+    """The notebooks that come with the program: in the wheel, or at the top of a clone."""
+    inside = _PACKAGE / "notebooks"
+    return inside if inside.is_dir() else _PACKAGE.parent / "notebooks"
+
+
+def notebooks_folder(job_path: Path) -> Path:
+    """The notebooks to run for a job: those of its working folder, else the shipped ones."""
+    for folder in job_path.resolve().parents:
+        for place in (folder, folder / "notebooks"):
+            if (place / START).exists():
+                return place
+    return shipped_notebooks()
+
+
+def lay_out(folder: Path, name: str, starter: str, packet: Path | None) -> Path:
+    """Make a job file in the working folder, and put the notebooks there if it has none. Gives the job's path."""
+    if packet is not None:
+        from calc.packet import restore_job
+
+        text = restore_job(packet)
+    else:
+        if starter not in starters():
+            raise JobError.single("", f"no starter '{starter}'; there are {', '.join(starters())}")
+        text = new_job(name, starter)
+    notebooks = folder / "notebooks"
+    target = notebooks / "jobs" / f"{name}.toml"
+    made = write_new(target, text)
+    if not (notebooks / START).exists():
+        for notebook in sorted(shipped_notebooks().glob("*.ipynb")):
+            shutil.copy(notebook, notebooks / notebook.name)
+    return made
+
+
+def open_workbook(folder: Path, browser: bool) -> int:
+    """Run JupyterLab at the start notebook, for this machine only; gives its exit code."""
+    start = folder / "notebooks" / START
+    root = folder if start.exists() else shipped_notebooks().parent
+    quiet_news = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False}}
+    command = [
+        sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={root.resolve()}",
+        f"--LabApp.default_url=/lab/tree/notebooks/{START}", f"--LabApp.default_setting_overrides={json.dumps(quiet_news)}",
+        *([] if browser else ["--no-browser"]),
+    ]  # fmt: skip
+    return subprocess.run(command, check=False).returncode

@@ -1,0 +1,174 @@
+"""The codebook as data: whole, in order, honest about what is not confirmed."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from calc.codebook import CodebookError, editions, open_codebook, tables
+from calc.codebook.files import EDITIONS, edition
+from calc.work import Refused, given
+
+TABLES = sorted(tables.FOLDER.glob("*.csv"))
+RULES = [(name, rule) for name in editions() for rule in edition(name).rules]
+
+
+def test_the_four_editions_ship() -> None:
+    assert editions() == ["2017", "2020", "2023", "2026"]
+
+
+@pytest.mark.parametrize(("name", "rule"), RULES)
+def test_each_rule_is_whole_in_each_edition(name: str, rule: str) -> None:
+    """A rule that is not declared absent has words, a confidence, a source and something to give."""
+    data = edition(name).rules[rule]
+    if data.absent:
+        assert data.absent.endswith(".")
+        return
+    assert data.words.endswith("."), "no statement in our own words"
+    assert data.confidence in {"A", "B", "C", "D", "U"}
+    assert data.source
+    assert data.section or "common practice, no source" in data.source
+    if data.confidence == "U":
+        assert data.stands_in or data.unconfirmed, "an unconfirmed rule says what stands in for it, or is refused"
+    if data.table != Path():
+        tables.load(data.table)
+
+
+@pytest.mark.parametrize("name", editions())
+def test_every_edition_has_the_same_rules(name: str) -> None:
+    """A rule that an edition lacks is declared absent, so that no family meets an unknown name."""
+    assert set(edition(name).rules) == set(edition("2026").rules)
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda path: path.stem)
+def test_bands_leave_no_gap_and_never_overlap(path: Path) -> None:
+    table = tables.load(path)
+    for column in table.columns:
+        if not column.endswith("_from"):
+            continue
+        end = column.removesuffix("_from") + "_to"
+        bounds = [(float(row[column]), float(row[end] or "inf")) for row in table.rows]
+        assert all(low <= high for low, high in bounds)
+        gaps = [(a, b) for (_, a), (b, _) in zip(bounds, bounds[1:], strict=False) if b != a + 1]
+        left_out = re.search(r"rows (\d+) to (\d+) are not confirmed and are left out", table.notes["confidence"])
+        allowed = [(int(left_out[1]) - 1, int(left_out[2]) + 1)] if left_out else []
+        assert gaps == allowed
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "falls"),
+    [
+        ("dryer_demand_2017", "demand_pct", True),
+        ("dryer_demand_2026", "demand_pct", True),
+        ("fastened_demand", "demand_pct", True),
+        ("cooking_demand", "column_a_pct", True),
+        ("cooking_demand", "column_b_pct", True),
+        ("standard_ratings_2017", "rating_a", False),
+        ("standard_ratings_2023", "rating_a", False),
+        ("services_sold", "service_a", False),
+    ],
+)
+def test_columns_run_one_way(table: str, column: str, falls: bool) -> None:
+    cells = [float(row[column]) for row in tables.load(tables.FOLDER / f"{table}.csv").rows]
+    assert cells == sorted(cells, reverse=falls)
+
+
+def test_column_c_rises_with_the_count_and_meets_at_each_band() -> None:
+    """Column C never falls when an appliance is added, across the printed rows and both formulas."""
+    code = open_codebook("2023")
+
+    def column_c(count: int) -> float:
+        row = code.row("cooking_demand", appliances=given("count", count, "", ""))
+        return float(row.cells["column_c_kw"]) + float(row.cells["column_c_each_kw"]) * count
+
+    demands = [column_c(count) for count in range(1, 90)]
+    assert all(b > a for a, b in zip(demands, demands[1:], strict=False))
+
+
+def test_dryer_rows_follow_their_printed_formulas() -> None:
+    """12 to 23 dryers: 47 - (n - 11); 24 to 42: 35 - 0.5 (n - 23). Formulas as restated at urban-wind.org (S47)."""
+    code = open_codebook("2023")
+    for count in range(12, 43):
+        row = code.row("dryer_demand", dryers=given("count", count, "", ""))
+        assert float(row.cells["demand_pct"]) == (47 - (count - 11) if count < 24 else 35 - 0.5 * (count - 23))
+
+
+def test_an_unconfirmed_row_is_refused_and_says_what_is_confirmed() -> None:
+    """Rows 6 to 42 of the 2026 dryer table are not confirmed."""
+    with pytest.raises(Refused, match="confirmed rows are 1 to 5 dryers"):
+        open_codebook("2026").row("dryer_demand", dryers=given("count", 7, "", ""))
+
+
+def test_a_lookup_past_the_end_is_refused() -> None:
+    with pytest.raises(Refused, match=r"240\.6\(A\) stops below 6,001 A"):
+        open_codebook("2023").at_least("standard_ratings", given("load", 6001, "A", ""))
+
+
+def test_an_absent_rule_is_refused_with_its_reason() -> None:
+    assert not open_codebook("2020").has("vehicle_least")
+    with pytest.raises(Refused, match="Before 2023"):
+        open_codebook("2020")["vehicle_least"]
+
+
+def test_an_unknown_rule_names_its_neighbours() -> None:
+    with pytest.raises(CodebookError, match="nearest: unit_load"):
+        open_codebook("2023")["unit_lode"]
+
+
+def test_an_unconfirmed_rule_without_stand_in_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "local.toml"
+    path.write_text(
+        'title = "t"\ninherits = "2023"\n[rules.unit_load]\nconfidence = "U"\nunconfirmed = "the adoption is unread"\n'
+    )
+    with pytest.raises(Refused, match="the adoption is unread"):
+        open_codebook("2023", [path])["unit_load"]
+
+
+def test_an_amended_rule_remembers_the_file_that_set_it(tmp_path: Path) -> None:
+    path = tmp_path / "marrow.toml"
+    path.write_text('title = "Marrow Creek"\ninherits = "2023"\n[rules.unit_load]\nvalue = 4\n')
+    code = open_codebook("2023", [path])
+    cite = code.cite("unit_load")
+    assert code["unit_load"].number == 4
+    assert (cite.mark, cite.set_by, code.amendments) == ("amended", "marrow", ("Marrow Creek",))
+    assert code.cite("laundry_circuit").mark == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("title = 'x'\ninherits = '2020'", "amends edition '2020', but the job adopts '2023'"),
+        ("title = 'x'\ninherits = '2023'\n[rules.no_such]\nvalue = 1", "no such rule to amend"),
+        ("title = 'x'\ninherits = '2023'\n[rules.unit_load]\nvalue = 'four'", "value is 'four'; allowed: a number"),
+        ("title = 'x'\ninherits = '2023'\n[rules.unit_load]\nvlaue = 4", "unknown vlaue"),
+        ("title = 'x'\ninherits = '2023'\n[rules.dryer_demand]\ntable = 'none.csv'", "no table 'none.csv'"),
+        ("inherits = '2023'", "no title"),
+        ("title = ", "not a TOML file"),
+    ],
+)
+def test_a_bad_amendments_file_says_what_is_wrong(tmp_path: Path, text: str, said: str) -> None:
+    path = tmp_path / "bad.toml"
+    path.write_text(text)
+    with pytest.raises(CodebookError, match=re.escape(said)) as caught:
+        open_codebook("2023", [path])
+    assert "bad.toml" in str(caught.value)
+
+
+def test_a_missing_amendments_file_is_named(tmp_path: Path) -> None:
+    with pytest.raises(CodebookError, match="gone.toml: can't be read"):
+        open_codebook("2023", [tmp_path / "gone.toml"])
+
+
+def test_an_edition_states_only_what_it_changes() -> None:
+    """A value that repeats the inherited one would hide which edition changed it."""
+    import tomllib
+
+    for name in editions()[1:]:
+        data = tomllib.loads((EDITIONS / f"{name}.toml").read_text())
+        parent = edition(data["inherits"]).rules
+        for rule, changes in data["rules"].items():
+            for key in ("value", "unit", "members", "method", "words"):
+                if key in changes:
+                    assert changes[key] != getattr(parent[rule], key) or parent[rule].absent, f"{name}: {rule}.{key}"

@@ -1,0 +1,36 @@
+"""Every sheet that any test makes is replayed, line by line, by an evaluator that imports nothing of ours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from calc.codebook.book import Codebook
+from calc.codebook.tables import FOLDER
+from calc.work import Sheet
+from tests.replay.evaluator import replaying
+
+
+@pytest.fixture(autouse=True, scope="session")
+def replay_every_sheet() -> Iterator[None]:
+    """Replace the one way out of a sheet by one that replays what comes out."""
+    plain = Sheet.as_json
+    Sheet.as_json = replaying(plain, FOLDER)  # type: ignore[method-assign]
+    yield
+    Sheet.as_json = plain  # type: ignore[method-assign]
+
+
+@pytest.fixture(autouse=True, scope="session")
+def asked_rules() -> Iterator[set[tuple[str, str]]]:
+    """(edition, rule) of every rule that a family asked for."""
+    asked: set[tuple[str, str]] = set()
+    plain = Codebook._known
+
+    def recording(self: Codebook, rule: str) -> object:
+        asked.add((self.edition, rule))
+        return plain(self, rule)
+
+    Codebook._known = recording  # type: ignore[method-assign, assignment]
+    yield asked
+    Codebook._known = plain  # type: ignore[method-assign]
