@@ -1,0 +1,1 @@
+"""Checks against published worked examples. Every number here names its source beside it."""
