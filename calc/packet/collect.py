@@ -21,6 +21,7 @@ MIME: dict[Kind, str] = {
 }
 SVG_MIME = "image/svg+xml"
 SHEET_SCHEMA_VERSION = 1
+VERDICTS = ("PASS", "FALLS SHORT", "REFUSED")
 
 # What each display must hold for the packet to set it; the rest may be absent.
 _REQUIRED: dict[Kind, tuple[str, ...]] = {
@@ -114,6 +115,8 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
         raise CollectError(
             f"{where}: sheet format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
         )
+    if kind == "front" and data["verdict"] not in VERDICTS:
+        raise CollectError(f"{where}: verdict {data['verdict']!r}; it is one of {', '.join(VERDICTS)}")
     svg = ""
     if kind == "chart":
         drawing = bundle.get(SVG_MIME)

@@ -10,8 +10,10 @@ from calc.packet.wording import clean, clipped, printed
 
 Table = dict[str, Any]
 FEWER_ROWS = (30, 24, 18, 12)
-_NAME_LENGTH = 72
+_NAME_LENGTH = 64
 _UNIT = "VA"
+_SHORT_CELL = 14
+_WIDEST_WEIGHT = 48
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,16 @@ def variants(table: Table) -> list[list[Row]]:
         shorter = _rolled(rows, columns, most)
         if len(shorter) < len(found[-1]):
             found.append(shorter)
-    return [[_fitted(row) for row in choice] for choice in found]
+    return [[_fitted(row) for row in choice] for choice in [*found, _elsewhere(rows)]]
+
+
+def _elsewhere(rows: list[Row]) -> list[Row]:
+    """The form of last resort, for rows that no size makes fit: the total, and where the loads are."""
+    if not rows:
+        return []
+    width = len(rows[0].cells)
+    total = [row for row in rows[-1:] if row.emphasis]
+    return [Row(["All loads are listed in full on the page named below.", *[""] * (width - 1)], rolled=True), *total]
 
 
 def _rolled(rows: list[Row], columns: list[int], most: int) -> list[Row]:
@@ -86,12 +97,13 @@ def _fitted(row: Row) -> Row:
     return Row([printed(clipped(cell, _NAME_LENGTH)) for cell in row.cells], row.emphasis, row.rolled)
 
 
-def column_widths(table: Table, rows: list[list[str]]) -> list[str | int]:
+def column_widths(table: Table) -> list[str | int]:
     """How to share out a table's width: 'auto' for columns of short cells, else a weight by their longest cell."""
     widths: list[str | int] = []
-    for i, _ in enumerate(table["columns"]):
-        longest = max((len(row[i]) for row in rows), default=0)
-        widths.append("auto" if longest <= 14 else min(longest, 48))
+    for column in zip(*(row.cells for row in table_rows(table)), strict=True):
+        longest = max(map(len, column))
+        widths.append("auto" if longest <= _SHORT_CELL else min(longest, _WIDEST_WEIGHT))
+    widths = widths or ["auto"] * len(table["columns"])
     return widths if any(width != "auto" for width in widths) else [1, *widths[1:]]
 
 

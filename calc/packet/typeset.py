@@ -9,7 +9,7 @@ allows no missing glyph. System fonts are never used: they would differ from mac
 from __future__ import annotations
 
 import json
-from datetime import date, datetime, timezone
+from datetime import UTC, date, datetime
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -37,18 +37,25 @@ def typeset(
     job_text: str,
     dated: date | None = None,
     attachments: bool = True,
+    reasons: bool = True,
 ) -> bytes:
     """The packet as PDF.
 
     name: the job's name, any text; fingerprint: hexadecimal, of the job file; job_text: the job file as it stands,
-    attached with the sheets unless ``attachments`` is off; dated: the job's date, written as the PDF's date.
+    attached with the sheets unless ``attachments`` is off; dated: the job's date, written as the PDF's date;
+    reasons: print the reason under each line and check.
     Raises TypesetError when the typesetter refuses, such as for a chart that isn't SVG.
     """
     content = document(
-        collected, name=name, fingerprint=fingerprint, job_text=job_text, attachments=attachments
+        collected,
+        name=name,
+        fingerprint=fingerprint,
+        job_text=job_text,
+        attachments=attachments,
+        reasons=reasons,
     )
     folder = template_folder()
-    stamp = datetime.combine(dated or UNDATED, datetime.min.time(), tzinfo=timezone.utc)
+    stamp = datetime.combine(dated or UNDATED, datetime.min.time(), tzinfo=UTC)
     try:
         pdf = typst.Compiler(
             folder / "packet.typ",

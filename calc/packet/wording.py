@@ -5,11 +5,21 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_LONG_WORD = re.compile(r"\S{36,}")
-_BREAK_EVERY = 18
+_REPLACED = "\ufffd"
 _JOINERS = "\u200c\u200d"
+_BREAK = "\u200b"
+_LONG_WORD = re.compile(r"\S{24,}")
+_BREAK_EVERY = 9
+_LONE_MARK = re.compile(r"(?:^|(?<=[\s\ufffd]))[\u0300-\u036f]+")
+# All that DejaVu Sans, the charts' font, has of Latin, Greek, Cyrillic, and the signs of print and arithmetic.
+_DRAWABLE = (
+    r"\t\n\r -~\xa0-\xac\xae-\u024f\u0391-\u03a1\u03a3-\u0482\u1e00-\u1ef9\u2010-\u2027\u2030-\u205e"
+    r"\u2070\u2074-\u208e\u2100-\u2109\u210b-\u2149\u2190-\u22ff\u2500-\u25ff\ufffd"
+)
+_UNDRAWABLE = re.compile(f"[^{_DRAWABLE}]")
 _SIGNS = ((" x ", " × "), (">=", "≥"), ("<=", "≤"))
 _MINUS = re.compile(r" - (?=[\d(])")
+_UNIT_GAP = re.compile(r"(?<=\d) (?=[%A-Za-z])")
 _POWERS = re.compile(r"\b(ft|in|cmil|m)([23])\b")
 
 
@@ -20,8 +30,9 @@ def clean(text: object) -> str:
     non-characters) become U+FFFD. Invisible controls go: those that turn the reading direction could make a
     page say other than its file. Very long words get places to break.
     """
-    kept = "".join(_kept(char) for char in str(text))
-    return _LONG_WORD.sub(_with_breaks, " ".join(kept.split()))
+    whole = unicodedata.normalize("NFC", str(text))
+    kept = " ".join("".join(map(_kept, whole)).split())
+    return _LONG_WORD.sub(_with_breaks, _LONE_MARK.sub("", kept))
 
 
 def _kept(char: str) -> str:
@@ -29,21 +40,30 @@ def _kept(char: str) -> str:
     if category in ("Cc", "Zl", "Zp"):
         return " "
     if category in ("Co", "Cs", "Cn"):
-        return "\ufffd"
+        return _REPLACED
     return "" if category == "Cf" and char not in _JOINERS else char
 
 
 def _with_breaks(word: re.Match[str]) -> str:
     text = word.group()
-    return "\u200b".join(text[i : i + _BREAK_EVERY] for i in range(0, len(text), _BREAK_EVERY))
+    return _BREAK.join(text[i : i + _BREAK_EVERY] for i in range(0, len(text), _BREAK_EVERY))
+
+
+def clean_drawing(svg: str) -> str:
+    """An SVG with U+FFFD for each character that isn't sure to be drawn.
+
+    Text in a drawing is set without the fallbacks that other text has: one joined or accented script there would
+    fail the whole export. The words beside a drawing keep everything.
+    """
+    return _UNDRAWABLE.sub(_REPLACED, svg)
 
 
 def printed(text: object) -> str:
-    """Shown work with typographic signs: 'x' between spaces, comparisons, minus, and powers of units."""
+    """Shown work with typographic signs: times, comparisons, minus, powers; units stay by their numbers."""
     line = clean(text)
     for plain, sign in _SIGNS:
         line = line.replace(plain, sign)
-    line = _MINUS.sub(" − ", line)
+    line = _UNIT_GAP.sub("\u00a0", _MINUS.sub(" − ", line))
     return _POWERS.sub(lambda m: m.group(1) + {"2": "²", "3": "³"}[m.group(2)], line)
 
 

@@ -1,0 +1,155 @@
+"""One display to what the template prints of it: sheets, tables and charts, every text cleaned."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from calc.packet.collect import Display
+from calc.packet.summary import column_heads, column_widths, table_rows
+from calc.packet.wording import clean, clean_drawing, clipped, printed
+
+Json = dict[str, Any]
+
+PASSES, SHORT, REFUSED, WORKED = "PASS", "FALLS SHORT", "REFUSED", "WORKED"
+
+TEXT_WIDTH_PT = 6.9 * 72
+_LONG_ROW = 900
+_SHORT_SHEET_LINES = 6
+_NOT_WORKED = {"found": "found by search", "replaced": "stated, not worked"}
+
+
+def status_of(sheet: Json) -> str:
+    """What a sheet comes to: refused before falling short before passing; without checks, worked."""
+    if sheet["refused"]:
+        return REFUSED
+    if not sheet["checks"]:
+        return WORKED
+    return PASSES if all(check["passes"] for check in sheet["checks"]) else SHORT
+
+
+def sheet_page(data: Json, number: int, *, new_family: bool, reasons: bool) -> Json:
+    """A sheet as printed, numbered within the packet; a long one of another family starts a page."""
+    amendments = ", ".join(map(clean, data["amendments"]))
+    refused = data["refused"]
+    return {
+        "number": number,
+        "new_page": number == 1 or (new_family and len(data["lines"]) > _SHORT_SHEET_LINES),
+        "title": clipped(data["title"], 200),
+        "subject": clipped(data["subject"], 300),
+        "edition_line": f"Edition {clean(data['edition'])}, "
+        + (f"amended by {amendments}" if amendments else "no amendments"),
+        "status": status_of(data),
+        "lines": [_line(line, reasons) for line in data["lines"]],
+        "checks": [_check(check, reasons) for check in data["checks"]],
+        "notes": [
+            {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": clean(note["text"])}
+            for note in data["notes"]
+        ],
+        "cautions": [clean(caution) for caution in data["cautions"]],
+        "refused": refused and {"reason": clean(refused["reason"]), "sections": _all_clean(refused["sections"])},
+        "followers": [],
+    }
+
+
+def rule_rows(sheet: Json) -> list[Json]:
+    """The rules that a sheet used, each as a row."""
+    return [_row({key: clean(rule[key]) for key in ("section", "words", "set_by")}) for rule in sheet["rules"]]
+
+
+def given_rows(sheet: Json) -> list[Json]:
+    """What was given to a sheet, each as a row."""
+    return [
+        _row({"name": _sentence_case(given["name"]), "text": printed(given["text"]), "at": clean(given["at"])})
+        for given in sheet["givens"]
+    ]
+
+
+def follower(display: Display) -> Json:
+    """A table or chart as printed."""
+    return table_page(display.data) if display.kind == "table" else _chart(display)
+
+
+def table_page(data: Json) -> Json:
+    """A table as printed."""
+    rows = table_rows(data)
+    cells = [[printed(cell) for cell in row.cells] for row in rows]
+    names, aligns = column_heads(data)
+    return {
+        "kind": "table",
+        "title": clipped(data["title"], 200),
+        "intro": clean(data.get("intro", "")),
+        "columns": names,
+        "aligns": aligns,
+        "widths": column_widths(data),
+        "rows": [
+            {"cells": texts, "emphasis": row.emphasis, "long": sum(map(len, texts)) > _LONG_ROW}
+            for texts, row in zip(cells, rows, strict=True)
+        ],
+        "notes": [clean(note) for note in data.get("notes", ())],
+    }
+
+
+def _line(line: Json, reasons: bool) -> Json:
+    name, result = clean(line["name"]), printed(line["result"])
+    formula, numbers = printed(line["formula"]), printed(line["numbers"])
+    return _row(
+        {
+            "number": line["number"],
+            "name": _sentence_case(name),
+            "formula": "" if formula == name else formula,
+            "numbers": "" if numbers == result else numbers,
+            "how": _NOT_WORKED.get(line["kind"], ""),
+            "result": result,
+            "sections": _all_clean(line["sections"]),
+            "marks": line["marks"],
+            "reason": clean(line["reason"]) if reasons else "",
+        }
+    )
+
+
+def _check(check: Json, reasons: bool) -> Json:
+    return _row(
+        {
+            "status": PASSES if check["passes"] else SHORT,
+            "name": _sentence_case(check["name"]),
+            "holds": printed(check["holds"]),
+            "mend": printed(check["mend"]),
+            "sections": _all_clean(check["sections"]),
+            "marks": check["marks"],
+            "reason": clean(check["reason"]) if reasons else "",
+        }
+    )
+
+
+def _row(row: Json) -> Json:
+    """The row, told whether it is so long that it must be allowed to break across pages."""
+    return row | {"long": sum(len(str(value)) for value in row.values()) > _LONG_ROW}
+
+
+def _sentence_case(name: object) -> str:
+    """Names of lines are written to stand inside a formula; at the head of a row they start with a capital."""
+    text = clean(name)
+    return text[:1].upper() + text[1:]
+
+
+def _all_clean(texts: list[str]) -> list[str]:
+    return [clean(text) for text in texts]
+
+
+def _chart(display: Display) -> Json:
+    return {
+        "kind": "chart",
+        "title": clipped(display.data["title"], 200),
+        "alt": clean(display.data["alt"]) or "A chart without a description.",
+        "svg": clean_drawing(display.svg),
+        "width_pt": min(_svg_width_pt(display.svg), TEXT_WIDTH_PT),
+    }
+
+
+def _svg_width_pt(svg: str) -> float:
+    """The drawing's own width in points; the whole text width where it gives none."""
+    found = re.search(r"<svg\b[^>]*?\swidth=[\"']([\d.]+)(pt|px|in)?[\"']", svg)
+    if not found:
+        return TEXT_WIDTH_PT
+    return float(found.group(1)) * {"pt": 1.0, "in": 72.0}.get(found.group(2), 0.75)

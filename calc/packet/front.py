@@ -1,0 +1,85 @@
+"""Page 1: the load summary that an office reads, and the banner over it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.packet.collect import Collected
+from calc.packet.displays import PASSES, REFUSED, SHORT, WORKED, table_page
+from calc.packet.summary import column_heads, column_widths, variants
+from calc.packet.wording import clean, clipped, printed
+
+Json = dict[str, Any]
+
+_BANNER_SHEETS = 6
+_SIGNING = ("Signature", "Date")
+
+
+def front_pages(collected: Collected, name: str, sheets: list[Json]) -> list[Json]:
+    """The load summaries shown, the first of them page 1; a plain cover where no notebook showed one."""
+    return [_front(data) for data in collected.of("front")] or [_plain(name, sheets)]
+
+
+def banner(sheets: list[Json]) -> Json:
+    """What stands over page 1 when something falls short or is refused; no words when nothing does."""
+    short = sum(check["status"] == SHORT for sheet in sheets for check in sheet["checks"])
+    refused = sum(sheet["status"] == REFUSED for sheet in sheets)
+    parts = []
+    if short:
+        parts.append(f"{short} requirement{'s fall' if short > 1 else ' falls'} short")
+    if refused:
+        parts.append(f"{refused} sheet{'s are' if refused > 1 else ' is'} refused")
+    numbers = [sheet["number"] for sheet in sheets if sheet["status"] in (SHORT, REFUSED)]
+    more = len(numbers) - _BANNER_SHEETS
+    return {
+        "words": f"Not ready for approval: {' and '.join(parts)}." if parts else "",
+        "sheets": numbers[:_BANNER_SHEETS],
+        "more": f" and {more} more" if more > 0 else "",
+    }
+
+
+def full_summary(collected: Collected, fronts: list[Json]) -> Json | None:
+    """The first load table in full, for when page 1 puts rows together or had to cut a text."""
+    if not collected.of("front"):
+        return None
+    given, shown = collected.of("front")[0], fronts[0]
+    whole = [[clean(label), printed(text)] for label, text in given["facts"]]
+    page = table_page(given["table"] | {"title": "Load summary in full"})
+    cut = [row["cells"] for row in shown["variants"][0]] != [row["cells"] for row in page["rows"]]
+    page["notes"] += [f"{label}: {text}" for label, text in whole]
+    return page | {"needed": cut or shown["facts"] != whole}
+
+
+def _front(data: Json) -> Json:
+    choices = variants(data["table"])
+    names, aligns = column_heads(data["table"])
+    preparer = [[clipped(label, 20), clipped(text, 48)] for label, text in data["preparer"]]
+    present = {label.lower() for label, _ in preparer}
+    return {
+        "title": clipped(data["title"], 60),
+        "facts": [[clipped(label, 24), printed(clipped(text, 110))] for label, text in data["facts"]],
+        "columns": names,
+        "aligns": aligns,
+        "widths": column_widths(data["table"]),
+        "variants": [[row.as_json() for row in choice] for choice in choices],
+        "totals": [[clipped(label, 40), printed(clipped(text, 24))] for label, text in data["totals"]],
+        "verdict": data["verdict"],
+        "verdict_detail": printed(clipped(data["verdict_detail"], 160)),
+        "preparer": preparer + [[label, ""] for label in _SIGNING if label.lower() not in present],
+    }
+
+
+def _plain(name: str, sheets: list[Json]) -> Json:
+    """Page 1 for a job whose notebooks show no load summary: what the packet holds, and what it comes to."""
+    statuses = [sheet["status"] for sheet in sheets]
+    return _front(
+        {
+            "title": "Permit packet",
+            "facts": [["Job", name], ["Sheets", str(len(sheets))]],
+            "table": {"columns": [], "rows": []},
+            "totals": [[f"Sheets: {status}", str(statuses.count(status))] for status in dict.fromkeys(statuses)],
+            "verdict": next((status for status in (REFUSED, SHORT, PASSES) if status in statuses), WORKED),
+            "verdict_detail": "This packet holds no load summary; the sheets are listed on page 2.",
+            "preparer": [["Prepared by", ""], ["License", ""]],
+        }
+    )

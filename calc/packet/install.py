@@ -1,0 +1,50 @@
+"""Putting finished files in place of the last ones, so that a reader always finds whole files."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+
+def install(stage: Path, folder: Path, *, last: str, replaces: str) -> None:
+    """Move the stage's files into the folder, the one named ``last`` after all others.
+
+    Each file is replaced in one step. If a step fails, what was there before is put back and the error passes on.
+    Files of the folder that match the pattern ``replaces`` and weren't made this time are removed at the end; all
+    others stay. Stage and folder must be on one file system.
+    """
+    folder.mkdir(exist_ok=True)
+    made = sorted((path for path in stage.iterdir() if path.is_file()), key=lambda path: (path.name == last, path.name))
+    before = stage / "before"
+    before.mkdir()
+    for path in made:
+        _settle(path)
+        if (folder / path.name).exists():
+            shutil.copy2(folder / path.name, before / path.name)
+    moved: list[Path] = []
+    try:
+        for path in made:
+            os.replace(path, folder / path.name)
+            moved.append(folder / path.name)
+    except OSError:
+        for target in moved:
+            if (before / target.name).exists():
+                os.replace(before / target.name, target)
+            else:
+                target.unlink()
+        raise
+    for stale in set(folder.glob(replaces)) - set(moved):
+        stale.unlink()
+    _settle(folder)
+
+
+def _settle(path: Path) -> None:
+    """Have the system write a file, or a folder's list of files, to the disk."""
+    if path.is_dir() and os.name == "nt":
+        return  # Windows doesn't open folders
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

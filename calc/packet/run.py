@@ -1,0 +1,206 @@
+"""A job file to its packet: run the notebooks, collect what they showed, typeset it, and only then replace the last one."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+from calc.job import Job, read_job
+from calc.packet.collect import Collected, CollectError, collect
+from calc.packet.displays import REFUSED, SHORT, status_of
+from calc.packet.document import sheets_json
+from calc.packet.install import install
+from calc.packet.typeset import TypesetError, typeset
+
+PDF_NAME = "packet.pdf"
+SHEETS_NAME = "sheets.json"
+FAILED_PREFIX = "failed-"
+LONGEST_CELL_S = 300
+
+Json = dict[str, Any]
+
+
+class PacketError(RuntimeError):
+    """No packet was made, and the last one stands as it was; one line says where and why."""
+
+
+@dataclass(frozen=True)
+class PacketResult:
+    """A packet made: its folder and files, and how many of its sheets fall short or are refused."""
+
+    folder: Path
+    pdf: Path
+    sheets: Path
+    notebooks: list[Path]
+    short: int
+    refused: int
+
+    @property
+    def passes(self) -> bool:
+        """Whether no sheet falls short and none is refused."""
+        return self.short == 0 and self.refused == 0
+
+
+def packet_notebooks(folder: Path) -> list[Path]:
+    """The notebooks of a folder that belong in a packet, by name.
+
+    Those say so in their metadata: {"studbay": {"family": ..., "packet": true}}. Other files are passed over.
+    """
+    return [path for path in sorted(folder.glob("*.ipynb")) if _in_packet(path)]
+
+
+def _in_packet(path: Path) -> bool:
+    try:
+        ours = json.loads(path.read_text(encoding="utf-8"))["metadata"]["studbay"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+    return isinstance(ours, dict) and ours.get("packet") is True
+
+
+def make_packet(
+    job_path: Path,
+    *,
+    notebooks: list[Path],
+    out_dir: Path,
+    attachments: bool = True,
+    engine: str | None = None,
+    progress: Callable[[str], None] = lambda text: None,
+) -> PacketResult:
+    """Make out_dir/<job's name>/ with packet.pdf, sheets.json and the executed notebooks.
+
+    engine: a papermill engine by name, the stock one if None; progress: told in words what goes on.
+    Nothing there changes until everything is made; a notebook that fails is kept beside the last good packet as
+    failed-<notebook>. Raises JobError for a job file that can't be read, PacketError for all else.
+    """
+    job = read_job(job_path)
+    raw = job_path.read_bytes()
+    name = job.job.name
+    out_dir.mkdir(parents=True, exist_ok=True)
+    folder = out_dir / name
+    with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
+        stage = Path(made)
+        executed = [_execute(path, stage, folder, job_path, engine, progress) for path in notebooks]
+        progress("setting the packet")
+        collected = _set(executed, stage, job, raw, attachments)
+        if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
+            raise PacketError(f"{job_path}: changed while its packet was being made; run it again")
+        install(stage, folder, last=PDF_NAME, replaces="*.ipynb")
+    statuses = [status_of(sheet) for sheet in collected.of("sheet")]
+    return PacketResult(
+        folder=folder,
+        pdf=folder / PDF_NAME,
+        sheets=folder / SHEETS_NAME,
+        notebooks=[folder / path.name for path in executed],
+        short=statuses.count(SHORT),
+        refused=statuses.count(REFUSED),
+    )
+
+
+def _set(executed: list[Path], stage: Path, job: Job, raw: bytes, attachments: bool) -> Collected:
+    """Collect and typeset into the stage."""
+    try:
+        collected = collect(executed)
+        if not collected.displays:
+            raise PacketError(f"{job.job.name}: no notebook had anything to show for this job; nothing was made")
+        pdf = typeset(
+            collected,
+            name=job.job.name,
+            fingerprint=job.fingerprint,
+            job_text=raw.decode("utf-8"),
+            dated=job.job.date or job.code.permit_date,
+            attachments=attachments,
+        )
+    except (CollectError, TypesetError) as error:
+        raise PacketError(str(error)) from error
+    (stage / PDF_NAME).write_bytes(pdf)
+    (stage / SHEETS_NAME).write_text(sheets_json(collected, job.job.name, job.fingerprint), encoding="utf-8")
+    return collected
+
+
+def _execute(
+    notebook: Path, stage: Path, folder: Path, job_path: Path, engine: str | None, progress: Callable[[str], None]
+) -> Path:
+    """Run one notebook into the stage; the one parameter is the job's path, seen from the job's own folder."""
+    progress(f"running {notebook.name}")
+    output = stage / notebook.name
+    papermill = _papermill()
+    try:
+        papermill.execute_notebook(
+            str(notebook.resolve()),
+            str(output),
+            parameters={"job_path": job_path.name},
+            engine_name=engine,
+            cwd=str(job_path.resolve().parent),
+            progress_bar=False,
+            execution_timeout=LONGEST_CELL_S,
+        )
+    except Exception as error:  # a notebook may raise anything, and so may a kernel that doesn't start
+        raise PacketError(_why(notebook, output, folder, error)) from error
+    _tidy(output)
+    return output
+
+
+def _papermill() -> ModuleType:
+    """papermill, imported late: only a run needs it.
+
+    Beside JupyterLab, rfc3987_syntax is installed, and jsonschema then builds parsers at import that take a
+    second, for checks that no notebook needs. Without it jsonschema leaves those checks out.
+    """
+    hidden = "papermill" not in sys.modules and sys.modules.setdefault("rfc3987_syntax", None) is None  # type: ignore[arg-type]
+    try:
+        import papermill
+    finally:
+        if hidden:
+            del sys.modules["rfc3987_syntax"]
+    return papermill  # type: ignore[no-any-return]
+
+
+def _why(notebook: Path, output: Path, folder: Path, error: Exception) -> str:
+    """One line: notebook, cell, reason, and where the failed notebook was kept."""
+    place = notebook.name
+    if hasattr(error, "cell_index"):
+        place += f", cell {_cell_number(output, error.cell_index)}"
+    reason = f"{getattr(error, 'ename', type(error).__name__)}: {getattr(error, 'evalue', error)}"
+    kept = ""
+    if output.exists():
+        folder.mkdir(exist_ok=True)
+        kept_as = folder / f"{FAILED_PREFIX}{notebook.name}"
+        shutil.copyfile(output, kept_as.with_suffix(".part"))
+        os.replace(kept_as.with_suffix(".part"), kept_as)
+        kept = f" (kept as {kept_as})"
+    return f"{place}: {' '.join(reason.split())}{kept}"
+
+
+def _cell_number(output: Path, index: int) -> int:
+    """The failed cell's number in the notebook as written: papermill's own cells don't count."""
+    cells = json.loads(output.read_text(encoding="utf-8"))["cells"]
+    ours = [cell for cell in cells if not _by_papermill(cell)]
+    failed = [
+        number
+        for number, cell in enumerate(ours, start=1)
+        if any(output["output_type"] == "error" for output in cell.get("outputs", ()))
+    ]
+    return failed[0] if failed else index + 1
+
+
+def _by_papermill(cell: Json) -> bool:
+    tags = cell.get("metadata", {}).get("tags", ())
+    return any(tag in tags for tag in ("injected-parameters", "papermill-error-cell-tag"))
+
+
+def _tidy(notebook: Path) -> None:
+    """Take out what papermill and the kernel noted of this machine and this hour: same job, same notebook."""
+    data = json.loads(notebook.read_text(encoding="utf-8"))
+    for part in (data, *data["cells"]):
+        for key in ("papermill", "execution"):
+            part["metadata"].pop(key, None)
+    notebook.write_text(json.dumps(data, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
