@@ -1,0 +1,40 @@
+"""The job: one house, one file that people can read, diff and keep with the permit.
+
+job = read_job("house.toml")           every problem at once, as JobError, each with its line
+job.load("Range").total_va             the parts are typed and fixed
+place(job.loads[0], "load_va")         'loads[1].load_va', counted from 1
+field_info(job.loads[0], "load_va")    label, unit, help, limits, choices
+other = changed(job, {"loads[1].load_va": 16000})
+save_job(other)                        comments kept, the whole file or nothing
+"""
+
+from calc.job.boxes import Barrier, Box, Compartment, Contents, Device, Entry
+from calc.job.cables import INSULATIONS, SIZES, Conductors, made_cables, parse_conductors, parse_size
+from calc.job.edit import changed
+from calc.job.fields import FieldFacts, Part, field_info, place
+from calc.job.house import Code, Dwelling, JobCard, Readings, UnitGroup
+from calc.job.lengths import format_length, parse_feet, parse_inches
+from calc.job.loads import Load
+from calc.job.model import Job
+from calc.job.panels import Building, Electrode, Grounding, Panel
+from calc.job.problems import JobError, Problem, SaveConflict
+from calc.job.read import parse_job, read_job
+from calc.job.rooms import Basin, Break, Counter, CounterOutlet, Opening, Outlet, Room, Wall
+from calc.job.schema import job_schema
+from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
+from calc.job.starters import file_stem, new_job, starters
+from calc.job.walk import Alarm, Finding, Landing, Stair
+from calc.job.wiring import Circuit, Raceway, Run
+from calc.job.write import create_job, save_job
+
+__all__ = [
+    "INSULATIONS", "SIZES",
+    "Alarm", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
+    "Counter", "CounterOutlet", "Device", "Dwelling", "Electrode", "Entry", "Fault", "FieldFacts", "Finding", "Grounding",
+    "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Opening", "Outlet", "Panel",
+    "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Service", "Source", "Stair", "UnitGroup",
+    "Wall",
+    "changed", "create_job", "field_info", "file_stem", "format_length", "job_schema", "made_cables", "new_job",
+    "parse_conductors", "parse_feet", "parse_inches", "parse_job", "parse_size", "place", "read_job", "save_job",
+    "starters",
+]  # fmt: skip

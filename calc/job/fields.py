@@ -1,0 +1,252 @@
+"""How a field of the job is declared: label, unit, limits and help, stated once.
+
+Forms, JSON Schema, error messages and the givens on a sheet all read the same declaration,
+so a field never has two labels or two limits.
+"""
+
+import datetime
+from functools import cache
+from types import UnionType
+from typing import Annotated, Any, ClassVar, Literal, NamedTuple, TypeVar, Union, get_args, get_origin
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, Strict
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticCustomError, PydanticUndefined
+
+REQUIRED: Any = ...
+MOST_ITEMS = 2000
+"""The most entries in one list of a job: a spreadsheet pasted whole is refused, no house is."""
+
+T = TypeVar("T")
+Many = Annotated[tuple[T, ...], Strict(False), Field(max_length=MOST_ITEMS)]
+"""A list of entries, kept as a tuple so that a job can't be changed behind a sheet's back."""
+
+
+class Words(NamedTuple):
+    """What a field of a special type takes, in words, for messages and forms."""
+
+    kind: str
+    allowed: str
+
+
+class OneOf(NamedTuple):
+    """How many of these keys are given: one, unless said otherwise."""
+
+    keys: tuple[str, ...]
+    least: int = 1
+    most: int = 1
+
+
+class Needs(NamedTuple):
+    """A key that says nothing without another."""
+
+    key: str
+    other: str
+
+
+class Part(BaseModel):
+    """One table of a job file: fixed once read, every key known, every value of its own type."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+    presence: ClassVar[tuple[OneOf | Needs, ...]] = ()
+    _place: str = PrivateAttr("")
+
+
+class FieldFacts(NamedTuple):
+    """What is declared of one field."""
+
+    title: str
+    unit: str
+    help: str
+    least: float | None
+    most: float | None
+    choices: tuple[Any, ...]
+    kind: str
+    allowed: str
+    required: bool
+    default: Any
+    refers_to: tuple[str, ...]
+
+
+def field(
+    title: str,
+    help: str,
+    default: Any = None,
+    *,
+    unit: str = "",
+    least: float | None = None,
+    most: float | None = None,
+    refers_to: tuple[str, ...] = (),
+    also: tuple[str, ...] = (),
+) -> Any:
+    """Declare a field: its label, one line of help in trade words, its unit and limits.
+
+    `refers_to` names the lists whose entries this field may name, `also` the words that it takes besides.
+    """
+    extra: dict[str, Any] = {"unit": unit} if unit else {}
+    if refers_to:
+        extra |= {"refers_to": list(refers_to), "also": list(also)}
+    return Field(default, title=title, description=help, ge=least, le=most, json_schema_extra=extra or None)
+
+
+def refuse(allowed: str, hint: str = "") -> PydanticCustomError:
+    """The error that a field's own reader raises: what is allowed, and a hint."""
+    return PydanticCustomError("refused", "{allowed}", {"allowed": allowed, "hint": hint})
+
+
+def _printable(text: str) -> str:
+    if not text.strip() or text != text.strip() or not text.isprintable():
+        raise refuse("text on one line, without spaces at its ends")
+    return text
+
+
+def _paragraphs(text: str) -> str:
+    if not all(c.isprintable() or c in "\n\r\t" for c in text):
+        raise refuse("text without control characters")
+    return text
+
+
+def _file_safe(text: str) -> str:
+    if "/" in text or "\\" in text or text.startswith("."):
+        raise refuse('text without "/", "\\" or a leading dot: reports are kept in a folder of this name')
+    return text
+
+
+def _date(value: object) -> object:
+    if isinstance(value, str):
+        try:
+            return datetime.date.fromisoformat(value)
+        except ValueError:
+            return value
+    return value
+
+
+_ONE_LINE = AfterValidator(_printable)
+Name = Annotated[str, Field(max_length=80), _ONE_LINE, Words("text", "1 to 80 characters on one line")]
+FileName = Annotated[Name, AfterValidator(_file_safe)]
+Text = Annotated[str, Field(max_length=300), _ONE_LINE, Words("text", "1 to 300 characters on one line")]
+Notes = Annotated[
+    str, Field(max_length=20_000), AfterValidator(_paragraphs), Words("paragraphs", "text, up to 20,000 characters")
+]
+Date = Annotated[
+    datetime.date,
+    BeforeValidator(_date, json_schema_input_type=datetime.date),
+    Words("date", "a date such as 2026-03-14"),
+]
+
+
+def unwrap(annotation: Any) -> tuple[Any, bool, Words | None]:
+    """The bare type behind an annotation, whether it stands in a list, and the words of its special type."""
+    many, words = False, None
+    while True:
+        origin = get_origin(annotation)
+        if origin is Annotated:
+            annotation, *marks = get_args(annotation)
+            words = next((m for m in marks if isinstance(m, Words)), words)
+        elif origin in (Union, UnionType):
+            annotation = next(a for a in get_args(annotation) if a is not type(None))
+        elif origin is tuple:
+            many, annotation = True, get_args(annotation)[0]
+        else:
+            return annotation, many, words
+
+
+@cache
+def parts_of(part: type[Part]) -> dict[str, tuple[type[Part], bool]]:
+    """The tables inside a table: key -> (its type, whether it is a list of them)."""
+    found = {name: unwrap(info.annotation)[:2] for name, info in part.model_fields.items()}
+    return {n: (t, many) for n, (t, many) in found.items() if isinstance(t, type) and issubclass(t, Part)}
+
+
+def _limit(info: FieldInfo, name: str) -> float | None:
+    return next((getattr(m, name) for m in info.metadata if getattr(m, name, None) is not None), None)
+
+
+def field_info(of: Part | type[Part], name: str) -> FieldFacts:
+    """What is declared of field `name`: label, unit, help, limits, choices, what is allowed in words."""
+    part = of if isinstance(of, type) else type(of)
+    info = part.model_fields[name]
+    extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
+    bare, many, words = unwrap(info.annotation)
+    words = next((m for m in info.metadata if isinstance(m, Words)), words)
+    least, most, unit = _limit(info, "ge"), _limit(info, "le"), str(extra.get("unit", ""))
+    choices = get_args(bare) if get_origin(bare) is Literal else ()
+    kind = words.kind if words else _KINDS.get(bare, "choice" if choices else "table")
+    return FieldFacts(
+        info.title or name,
+        unit,
+        info.description or "",
+        least,
+        most,
+        choices,
+        f"list of {kind}" if many else kind,
+        _allowed(kind, many, words, choices, least, most, unit),
+        info.is_required(),
+        None if info.default is PydanticUndefined else info.default,
+        tuple(map(str, extra.get("refers_to", []))),  # type: ignore[arg-type]
+    )
+
+
+_KINDS = {float: "number", int: "whole number", bool: "yes or no", str: "text"}
+
+
+def _allowed(
+    kind: str,
+    many: bool,
+    words: Words | None,
+    choices: tuple[Any, ...],
+    least: float | None,
+    most: float | None,
+    unit: str,
+) -> str:
+    if words:
+        text = words.allowed
+    elif choices:
+        text = ", ".join(toml_value(c) for c in choices)
+    else:
+        text = {"yes or no": "true or false", "table": "a table of keys"}.get(kind, f"a {kind}")
+    span = _span(least, most, unit)
+    if span:
+        text = f"{span} ({text})" if words else span if kind == "number" else f"{span}, {text}"
+    return f"a list; each: {text}" if many else text
+
+
+def _span(least: float | None, most: float | None, unit: str) -> str:
+    if least is None and most is None:
+        return ""
+    if most is None:
+        return f"{least:,g} {unit} or more".replace("  ", " ")
+    low = f"{least:,.10g} to " if least is not None else "up to "
+    return f"{low}{most:,.10g} {unit}".rstrip()
+
+
+def toml_value(value: Any) -> str:
+    """A value as it would be written in the job file, on one line and short enough for a message."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        safe = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in value[:60])
+        return f'"{safe}{"..." if len(value) > 60 else ""}"'
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list | tuple):
+        return "a list"
+    return str(value)[:60]
+
+
+def set_places(part: Part, at: str = "") -> None:
+    """Tell each table of a job where it stands: loads[3] is the third load of the file."""
+    part._place = at
+    for name in parts_of(type(part)):
+        value = getattr(part, name)
+        inside = f"{at}.{name}" if at else name
+        if isinstance(value, Part):
+            set_places(value, inside)
+        elif value:
+            for number, item in enumerate(value, 1):
+                set_places(item, f"{inside}[{number}]")
+
+
+def place(part: Part, name: str = "") -> str:
+    """Where a table, or a field of it, stands in the job file: 'loads[3].load_va', counted from 1."""
+    return ".".join(p for p in (part._place, name) if p)

@@ -1,0 +1,106 @@
+"""Reading a job file: every problem at once, each with its line."""
+
+import hashlib
+import re
+import stat
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from calc.job.checks import check_data
+from calc.job.lines import Loc, key_lines
+from calc.job.model import Job
+from calc.job.problems import JobError, Trouble, file_error, located, troubles_of
+from calc.job.rules import check_values
+from calc.job.tree import check_tree
+
+MOST_BYTES = 2_000_000
+"""A job file of a house is a few pages; anything larger is not one."""
+
+
+def read_job(path: str | Path) -> Job:
+    """The job in a file. JobError holds every problem of the file, with its lines."""
+    raw = read_bytes(path)
+    job = parse_job(raw, path)
+    job._path = Path(path)
+    return job
+
+
+def parse_job(raw: bytes, file: object = "job") -> Job:
+    """The job in the bytes of a file called `file`. JobError as for `read_job`."""
+    text, data = parse_toml(raw, file)
+    try:
+        lines = key_lines(text)
+    except RecursionError:
+        raise file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper") from None
+    job = make_job(data, file, lines)
+    job._fingerprint = fingerprint(raw)
+    return job
+
+
+def make_job(data: dict[str, Any], file: object = "job", lines: Mapping[Loc, int] | None = None) -> Job:
+    """The job that the data of a file describes, checked as a whole."""
+    troubles: list[Trouble] = []
+    job = None
+    try:
+        job = Job.model_validate(data)
+    except ValidationError as error:
+        troubles += troubles_of(error, Job)
+    troubles += [*check_data(Job, data), *check_values(data), *check_tree(data)]
+    if job is None or troubles:
+        problems = dict.fromkeys(located(t, file, data, lines or {}) for t in troubles)
+        raise JobError(sorted(problems, key=lambda p: p.line or 0))
+    job._data = data
+    return job
+
+
+def fingerprint(raw: bytes) -> str:
+    """SHA-256 of a file's bytes, in hexadecimal."""
+    return hashlib.sha256(raw).hexdigest()
+
+
+def read_bytes(path: str | Path) -> bytes:
+    """The bytes of a file that may be a job file. JobError says why when they can't be had."""
+    try:
+        state = Path(path).stat()
+        if stat.S_ISDIR(state.st_mode):
+            raise file_error(path, "is a folder, not a job file")
+        if not stat.S_ISREG(state.st_mode):
+            raise file_error(path, "is not an ordinary file")
+        if state.st_size > MOST_BYTES:
+            raise file_error(path, f"has {state.st_size:,} bytes", f"a job file has up to {MOST_BYTES:,} bytes")
+        raw = Path(path).read_bytes()
+    except FileNotFoundError:
+        raise file_error(path, "does not exist") from None
+    except PermissionError:
+        raise file_error(path, "may not be read", "ask its owner for permission to read it") from None
+    except (OSError, ValueError) as error:
+        raise file_error(path, f"can't be read: {getattr(error, 'strerror', None) or 'not a file name'}") from None
+    return raw
+
+
+def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
+    """Text and data of TOML bytes. JobError when they are empty, binary or not TOML."""
+    if not raw.strip():
+        raise file_error(file, "is empty", "begin from a starter: studbay new NAME")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise file_error(file, "is not text in UTF-8", "save it as plain text in UTF-8", line) from None
+    if "\0" in text:
+        raise file_error(file, "is not text: it holds zero bytes")
+    try:
+        return text, tomllib.loads(text)
+    except RecursionError:
+        raise file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper") from None
+    except ValueError as error:
+        said = str(error)
+        place = re.search(r"at line (\d+)", said)
+        line = int(place[1]) if place else text.count("\n") + 1
+        what = re.sub(r" \(at .*\)$", "", said, flags=re.DOTALL)
+        safe = "".join(c if c.isprintable() else "?" for c in what[:120])
+        raise file_error(file, f"is not TOML: {safe}", "see the line and the one before it", line) from None

@@ -1,0 +1,55 @@
+"""What a walk through the house needs: [[stairs]], [[alarms]], [[findings]]."""
+
+from typing import Literal
+
+from calc.job.fields import REQUIRED, Date, Many, Name, Notes, Part, Text, field
+from calc.job.house import Status
+
+Stage = Literal["footing", "trench", "rough", "service-release", "final"]
+
+
+class Landing(Part):
+    """A level that a stair touches."""
+
+    name: Name = field("Level", "such as 'first floor' or 'middle landing'", REQUIRED)
+    floor_level: bool = field("Floor level", "whether it is a floor of the house, not a landing between", False)
+    entry: bool = field("Entry", "whether a door opens onto it", False)
+    switch: bool | None = field("Switch", "whether the stair light is switched here")
+
+
+class Stair(Part):
+    """A stairway inside the house."""
+
+    name: Name = field("Stair", "name of the stair", REQUIRED)
+    risers: int = field("Risers", "risers between two floor levels", REQUIRED, unit="riser", least=1, most=60)
+    landings: Many[Landing] = field("Levels", "floors and landings, from the bottom up", ())
+    light: bool | None = field("Light", "whether a lighting outlet is there")
+
+
+class Alarm(Part):
+    """A smoke or carbon monoxide alarm."""
+
+    room: Name = field("Room", "room that it is in", REQUIRED, refers_to=("rooms",))
+    kind: Literal["smoke", "carbon-monoxide", "both"] = field("Kind", "what it senses", REQUIRED)
+    status: Status = field("Status", "existing, new or removed", "new")
+    power: Literal["hardwired", "battery"] | None = field("Power", "house wiring with battery, or battery alone")
+    interconnected: bool | None = field("Interconnected", "whether all sound together")
+    circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
+
+
+class Finding(Part):
+    """What a person saw on the walk."""
+
+    stage: Stage = field("Stage", "inspection stage", REQUIRED)
+    text: Notes = field("Finding", "what was seen", REQUIRED)
+    room: Name | None = field("Room", "where it was seen", refers_to=("rooms",))
+    section: Text | None = field("Section", "section that the inspector named")
+    who: Text | None = field("Found by", "who saw it")
+    found_on: Date | None = field("Found on", "when it was seen")
+    closed_on: Date | None = field("Closed on", "when it was mended; leave out while it is open")
+    closed_by: Text | None = field("Closed by", "who mended it")
+
+    @property
+    def closed(self) -> bool:
+        """Whether it has been mended."""
+        return self.closed_on is not None

@@ -1,0 +1,189 @@
+"""Writing a job file: only what changed, comments kept, the whole file or nothing."""
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.items import AoT, Array, InlineTable, Table
+
+from calc.job.model import Job
+from calc.job.problems import Problem, SaveConflict, file_error, printable
+from calc.job.read import fingerprint, parse_job, parse_toml, read_bytes, read_job
+
+PREVIOUS = ".previous"
+"""Added to a job file's name for the version before the last save."""
+
+
+def save_job(job: Job, path: str | Path | None = None, seen: str | None = None) -> Job:
+    """Write a job over the file that it was read from, and read it back.
+
+    Keys that did not change keep their notation, comments and order. The version before is kept beside it as
+    NAME.toml.previous. Raises SaveConflict when the file is not the one of fingerprint `seen` (by default the one
+    that the job was read with), JobError when it can't be written; the old file is then as it was.
+    """
+    where = _target(job, path)
+    raw = read_bytes(where)
+    if fingerprint(raw) != (job.fingerprint if seen is None else seen):
+        raise SaveConflict(
+            [
+                Problem(
+                    printable(where),
+                    None,
+                    "",
+                    "was changed since it was read; nothing was written",
+                    "",
+                    "read it again",
+                )
+            ]
+        )
+    text, data = parse_toml(raw, where)
+    document = tomlkit.parse(text)
+    _update(document, data, job.data)
+    mark = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
+    new = mark + tomlkit.dumps(document).encode("utf-8")
+    if parse_job(new, where).model_dump() != job.model_dump():
+        raise file_error(where, "would not read back as it was meant; nothing was written", "this is a fault of ours")
+    if new != raw:
+        with _writing(where):
+            _replace(where.with_name(where.name + PREVIOUS), raw, where)
+            _replace(where, new, where)
+    return read_job(where)
+
+
+def create_job(path: str | Path, text: str) -> Job:
+    """Write a new job file and read it back. JobError when a file of that name is there already."""
+    where, raw = Path(path), text.encode("utf-8")
+    parse_job(raw, where)
+    with _writing(where):
+        where.parent.mkdir(parents=True, exist_ok=True)
+        temporary = _temporary(where, raw)
+        try:
+            os.link(temporary, where)
+        except FileExistsError:
+            raise file_error(where, "exists already; nothing was written", "choose another name") from None
+        finally:
+            os.unlink(temporary)
+        _sync_folder(where)
+    return read_job(where)
+
+
+def _target(job: Job, path: str | Path | None) -> Path:
+    if path is None and job.path is None:
+        raise file_error("job", "was not read from a file", "say where to save it")
+    named = Path(path if path is not None else job.path or "")
+    return named.resolve() if named.is_symlink() else named
+
+
+@contextlib.contextmanager
+def _writing(where: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        raise file_error(where, f"can't be written: {error.strerror}; nothing was changed") from None
+
+
+def _temporary(where: Path, raw: bytes, like: Path | None = None) -> str:
+    handle, temporary = tempfile.mkstemp(prefix=f".{where.name[:40]}.", dir=where.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            os.fchmod(file.fileno(), like.stat().st_mode & 0o7777 if like else 0o666 & ~_umask())
+            file.write(raw)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        os.unlink(temporary)
+        raise
+    return temporary
+
+
+def _umask() -> int:
+    now = os.umask(0)
+    os.umask(now)
+    return now
+
+
+def _replace(where: Path, raw: bytes, like: Path) -> None:
+    """Put the bytes in place of a file in one step, with the mode of the file `like`."""
+    temporary = _temporary(where, raw, like)
+    try:
+        os.replace(temporary, where)
+    except BaseException:
+        os.unlink(temporary)
+        raise
+    _sync_folder(where)
+
+
+def _sync_folder(where: Path) -> None:
+    if os.name != "posix":  # a folder can't be opened for syncing elsewhere
+        return
+    folder = os.open(where.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def _update(node: Any, old: dict[str, Any], new: dict[str, Any]) -> None:
+    """Make a tomlkit table say what `new` says, touching only what differs from `old`."""
+    for key in [k for k in old if k not in new]:
+        del node[key]
+    for key, value in new.items():
+        if key not in old:
+            node[key] = _item(value, inside=isinstance(node, InlineTable | Array))
+        elif _differs(old[key], value):
+            if isinstance(value, dict) and isinstance(old[key], dict):
+                _update(node[key], old[key], value)
+            elif _is_tables(value) and isinstance(node[key], AoT):
+                node[key] = _tables(node[key], old[key], value)
+            else:
+                node[key] = _item(value, inside=not isinstance(node[key], AoT | Table))
+
+
+def _tables(node: AoT, old: list[dict[str, Any]], new: list[dict[str, Any]]) -> AoT:
+    """The entries of `new`, each made from the old entry of its name (or else its number) with its comments."""
+    by_name = {item["name"]: n for n, item in enumerate(old) if "name" in item}
+    kept: set[int] = set()
+    entries = tomlkit.aot()
+    for number, item in enumerate(new):
+        source = by_name.get(item.get("name", ""), number if number < len(old) else -1)
+        if item.get("name") not in by_name and source >= 0 and old[source].get("name") in {i.get("name") for i in new}:
+            source = -1
+        if source < 0 or source in kept:
+            entries.append(_item(item))
+            continue
+        kept.add(source)
+        table = node[source]
+        _update(table, old[source], item)
+        entries.append(table)
+    return entries
+
+
+def _is_tables(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
+
+
+def _differs(old: Any, new: Any) -> bool:
+    return type(old) is not type(new) or old != new
+
+
+def _item(value: Any, inside: bool = False) -> Any:
+    """A value as a tomlkit item: tables as tables, unless it stands inside a line."""
+    if isinstance(value, dict):
+        table = tomlkit.inline_table() if inside else tomlkit.table()
+        for key, inner in value.items():
+            table.append(key, _item(inner, inside))
+        return table
+    if _is_tables(value) and not inside:
+        tables = tomlkit.aot()
+        for inner in value:
+            tables.append(_item(inner))
+        return tables
+    if isinstance(value, list | tuple):
+        array = tomlkit.array()
+        array.extend(_item(v, inside=True) for v in value)
+        return array
+    return tomlkit.item(value)
