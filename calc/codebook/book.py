@@ -10,7 +10,7 @@ from typing import Any
 from calc.codebook import tables
 from calc.codebook.files import CodebookError, Edition, Rule
 from calc.work import Bands, Citation, Lookup, Refused, Text, Value
-from calc.work.units import KEY_UNITS, Unit, unit
+from calc.work.units import Unit, key_unit, unit
 from calc.work.values import EXACT_DECIMALS, Op
 
 FROM_MEMORY = "value from memory, check the code book"
@@ -166,4 +166,4 @@ def _plain(number: Any) -> str:
 
 def _column_unit(column: str) -> Unit:
     """The unit in a column's name: its last word ('demand_pct' is in percent)."""
-    return unit(KEY_UNITS.get(column.rsplit("_", 1)[-1], ""))
+    return key_unit(column) or unit("")

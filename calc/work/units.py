@@ -61,9 +61,11 @@ def unit(text: str) -> Unit:
 
 
 def key_unit(key: str) -> Unit | None:
-    """The unit that a line's key ends in, or None where its last word is not a unit."""
-    text = KEY_UNITS.get(key.rsplit("_", 1)[-1])
-    return unit(text) if text is not None and "_" in key else None
+    """The unit that a key or a column ends in ('..._ohm_per_kft': ohm/kft), or None where its last word is not one."""
+    front, per, under = key.rpartition("_per_")
+    words = [front.rsplit("_", 1)[-1], under] if per else [key.rsplit("_", 1)[-1]]
+    texts = [KEY_UNITS.get(word, word) for word in words]
+    return unit("/".join(texts)) if per or words[0] in KEY_UNITS else None
 
 
 def times(a: Unit, b: Unit, sign: int = 1) -> Unit:
