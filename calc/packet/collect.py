@@ -92,7 +92,7 @@ def _displays(path: Path) -> list[Display]:
 def _cells(path: Path) -> list[dict[str, Any]]:
     try:
         notebook = json.loads(path.read_text(encoding="utf-8"), parse_constant=_not_a_number)
-        cells: list[dict[str, Any]] = list(notebook["cells"])
+        cells: list[dict[str, Any]] = [dict(cell) for cell in notebook["cells"]]
     except OSError as error:
         raise CollectError(f"{path.name}: can't be read: {error.strerror}") from error
     except (ValueError, KeyError, TypeError) as error:

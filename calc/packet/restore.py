@@ -13,8 +13,8 @@ class RestoreError(ValueError):
     """No job file can be had from this PDF; the message says why."""
 
 
-def restore_job(pdf: Path) -> bytes:
-    """The job file that a packet carries, byte for byte.
+def restore_job(pdf: Path) -> str:
+    """The text of the job file that a packet carries; in UTF-8 it has the very bytes of that file.
 
     Raises RestoreError if the file can't be read, isn't a PDF, or carries no job file.
     """
@@ -34,7 +34,10 @@ def restore_job(pdf: Path) -> bytes:
         )
     if len(found[0]) > LARGEST_JOB_BYTES:
         raise RestoreError(f"{pdf}: its job file is larger than {LARGEST_JOB_BYTES:,} bytes; none is that long.")
-    return bytes(found[0])
+    try:
+        return found[0].decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise RestoreError(f"{pdf}: what it carries as {JOB_ATTACHMENT} is not text in UTF-8") from error
 
 
 def _one_line(error: Exception) -> str:

@@ -30,19 +30,24 @@ class Row:
 
 
 def table_rows(table: Table) -> list[Row]:
-    """The table's rows; `emphasis`, where the table has it, lists the positions of subtotals (from 0)."""
-    emphasised = set(table.get("emphasis", ()))
+    """The table's rows, each with a cell for each column.
+
+    A row that has a number only in the last of several VA columns is a subtotal: a demand load worked from the
+    rows above it.
+    """
     width = len(table["columns"])
-    return [
-        Row([str(cell) for cell in row[:width]] + [""] * (width - len(row)), i in emphasised)
-        for i, row in enumerate(table["rows"])
-    ]
+    *loads, demand = _va_columns(table) or [width]
+    rows = []
+    for given in table["rows"]:
+        cells = [str(cell) for cell in given[:width]] + [""] * (width - len(given))
+        rows.append(Row(cells, bool(loads) and cells[demand] != "" and not any(cells[column] for column in loads)))
+    return rows
 
 
 def variants(table: Table) -> list[list[Row]]:
     """The rows in full, then with ever more of the smallest loads put together, for the page to choose from."""
     rows = table_rows(table)
-    columns = [i for i, column in enumerate(table["columns"]) if str(column["name"]).split()[-1:] == [_UNIT]]
+    columns = _va_columns(table)
     found = [rows]
     for most in FEWER_ROWS:
         shorter = _rolled(rows, columns, most)
@@ -58,6 +63,10 @@ def _elsewhere(rows: list[Row]) -> list[Row]:
     width = len(rows[0].cells)
     total = [row for row in rows[-1:] if row.emphasis]
     return [Row(["All loads are listed in full on the page named below.", *[""] * (width - 1)], rolled=True), *total]
+
+
+def _va_columns(table: Table) -> list[int]:
+    return [i for i, column in enumerate(table["columns"]) if str(column["name"]).split()[-1:] == [_UNIT]]
 
 
 def _rolled(rows: list[Row], columns: list[int], most: int) -> list[Row]:

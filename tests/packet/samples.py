@@ -118,9 +118,7 @@ FRONT_COLUMNS = [
 
 def front(extra_rows: int = 0, **changes: Any) -> Json:
     """Page 1 of the sample house, with more loads if wanted."""
-    marked = _rows("front.csv")
-    emphasis = [i for i, row in enumerate(marked) if row[0].startswith("*")]
-    rows = [[row[0].lstrip("*"), *row[1:]] for row in marked]
+    rows = _rows("front.csv")
     more = [[f"Sump pump {i + 1}", "220.53", "", str(100 + i), "", "100 %", str(100 + i)] for i in range(extra_rows)]
     made: Json = {
         "title": "Electrical load summary",
@@ -131,7 +129,6 @@ def front(extra_rows: int = 0, **changes: Any) -> Json:
         ],
         "table": {
             "title": "Loads", "intro": "", "columns": FRONT_COLUMNS, "rows": rows[:-1] + more + rows[-1:], "notes": [],
-            "emphasis": [*emphasis[:-1], len(rows) - 1 + extra_rows],
         },
         "totals": [
             ["Total load", "60,486 VA"], ["Calculated current at 240 V", "252.0 A"], ["Panel bus", "400 A"],
@@ -165,12 +162,12 @@ def chart(**changes: Any) -> Json:
     } | changes
 
 
-def table(rows: int = 6, **changes: Any) -> Json:
+def table(count: int = 6, **changes: Any) -> Json:
     """A table display."""
     return {
         "title": "The load by edition", "intro": "The same house worked under each edition.",
         "columns": [{"name": "Edition", "align": "left"}, {"name": "What differs", "align": "left"}, {"name": "Total VA", "align": "right"}],
-        "rows": [[f"{2017 + 3 * i}", f"vehicle supply at nameplate, row {i}", f"{60000 + i:,}"] for i in range(rows)],
+        "rows": [[f"{2017 + 3 * i}", f"vehicle supply at nameplate, row {i}", f"{60000 + i:,}"] for i in range(count)],
         "notes": ["2026 is worked with 2 VA/ft2."],
     } | changes  # fmt: skip
 

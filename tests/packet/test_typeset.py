@@ -1,0 +1,290 @@
+"""The packet's PDF: what it claims, what it carries, what each page says, and that nothing typed becomes markup."""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+from datetime import date
+from typing import Any
+
+import pytest
+
+from calc.packet import Collected, Display, TypesetError, typeset
+from calc.packet.typeset import PDF_STANDARDS, _fonts
+from tests.packet import samples
+from tests.packet.reading import reader, structure, text_of
+
+HOSTILE = [
+    "#set page(fill: red)",
+    '#panic("no")',
+    "$x^2$",
+    "<script>alert(1)</script>",
+    "\\",
+    "*bold* _emph_ `raw` @ref <label>",
+    "= heading",
+    "// comment /* and */ more",
+    '"quoted" #{1 + 1}',
+]
+
+
+def displays(*, front: Any = None, sheets: Any = None, **changes: Any) -> Collected:
+    """The sample's displays."""
+    shown = [Display("front", front or samples.front(**changes))]
+    shown += [Display("sheet", sheet) for sheet in (sheets or [samples.dwelling_sheet()])]
+    shown += [Display("chart", samples.chart(), samples.chart_svg()), Display("table", samples.table())]
+    return Collected(shown)
+
+
+def made(collected: Collected | None = None, **changes: Any) -> bytes:
+    """The sample packet."""
+    given = {
+        "name": "Fernhollow Lot 12",
+        "fingerprint": samples.FINGERPRINT,
+        "job_text": samples.JOB_TEXT,
+        "dated": date(2024, 3, 5),
+    }
+    return typeset(collected or displays(), **(given | changes))
+
+
+@pytest.fixture(scope="module")
+def pdf() -> bytes:
+    return made()
+
+
+def test_same_job_same_bytes(pdf: bytes) -> None:
+    assert made() == pdf
+    assert made(name="Another") != pdf
+
+
+def test_claims_archive_and_accessibility(pdf: bytes) -> None:
+    """PDF/A part 3 level A and PDF/UA part 1, in the metadata that validators read."""
+    metadata = reader(pdf).trailer["/Root"]["/Metadata"].get_data().decode()  # type: ignore[index]
+    for claim in ("<pdfaid:part>3<", "<pdfaid:conformance>A<", "<pdfuaid:part>1<", "Permit packet: Fernhollow Lot 12"):
+        assert claim in metadata
+    root = reader(pdf).trailer["/Root"]
+    assert root["/Lang"] == "en-US"  # type: ignore[index]
+    assert root["/MarkInfo"]["/Marked"]  # type: ignore[index]
+    assert PDF_STANDARDS == ["a-3a", "ua-1"]
+
+
+def test_tags_headings_tables_and_figures(pdf: bytes) -> None:
+    tags = structure(pdf)
+    assert tags.count("/TH") >= 5
+    assert "/Figure" in tags
+    levels = [int(tag[2]) for tag in tags if tag in ("/H1", "/H2", "/H3")]
+    assert levels
+    assert all(after - before <= 1 for before, after in zip([0, *levels], levels, strict=False)), "a level is skipped"
+
+
+def test_date_is_the_job_s_own_or_a_fixed_one() -> None:
+    assert reader(made()).metadata["/CreationDate"].startswith("D:20240305")  # type: ignore[index]
+    assert reader(made(dated=None)).metadata["/CreationDate"].startswith("D:19800101")  # type: ignore[index]
+
+
+def test_page_1_says_what_an_office_reads(pdf: bytes) -> None:
+    page = text_of(pdf, 1)
+    for fact in (
+        "Electrical load summary", "118 Sorrel Bend, Marrow Creek", "MC-2024-00817", "2023, as adopted 2024-01-01",
+        "Amendments none", "Standard method, Part III, 220.40", "3,240 ft² × 3 VA/ft²", "Existing VA New VA Removed VA",
+        "3,000 VA at 100 %, rest 35 %", "75 %", "60,486 VA", "252.0 A", "Panel bus 400 A", "Main breaker 400 A",
+        "Service rating 400 A", "PASS", "R. Tamarind", "EL-20418", "Signature", "Date", "stamp", "page 1 of",
+        "job file 3f9c1a77d0b2", "This PDF carries the job file and sheets as attachments.",
+    ):  # fmt: skip
+        assert fact in page, fact
+    assert "Not ready for approval" not in page
+
+
+@pytest.mark.parametrize("loads", [0, 9, 30, 80])
+def test_page_1_is_one_letter_page_however_many_loads(loads: int) -> None:
+    """With up to 30 rows each is there; beyond, the smallest are put together, and said to be."""
+    packet = made(displays(extra_rows=loads))
+    first, second = text_of(packet, 1), text_of(packet, 2)
+    assert [float(x) for x in reader(packet).pages[0].mediabox[2:]] == [612, 792]
+    assert "Signature" in first
+    assert "attachments." in first
+    assert second.startswith("Contents")
+    rows = 21 + loads
+    assert ("smaller loads together" in first) == (rows > 30)
+    if rows <= 30:
+        assert all(f"Sump pump {i + 1} " in first for i in range(loads))
+    else:
+        assert "every load stands on page 3" in first
+        assert f"Sump pump {loads}" in text_of(packet)
+
+
+def test_the_stamp_space_is_three_inches_square_and_clear(pdf: bytes) -> None:
+    page = reader(pdf).pages[0]
+    content = page.get_contents().get_data().decode("latin-1")  # type: ignore[union-attr]
+    found = re.search(r"1 0 0 -1 ([\d.]+) ([\d.]+) cm[^m]+ 0 0 m 216 0 l 216 216 l 0 216 l", content)
+    assert found, "no square of 3 in"
+    left, top = float(found[1]), float(found[2])
+    inside = []
+
+    def place(text: str, cm: list[float], tm: list[float], *_: object) -> None:
+        x, y = tm[4] * cm[0] + tm[5] * cm[2] + cm[4], tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+        if text.strip() and left < x < left + 216 and top - 216 < y < top:
+            inside.append(text)
+
+    page.extract_text(visitor_text=place)
+    assert not inside
+
+
+def test_failures_and_refusals_stand_over_page_1() -> None:
+    short = samples.dwelling_sheet()
+    short["checks"] = [samples.check("serves", "the service serves", "200 A >= 252.0 A", "230.42", False, "400 A")]
+    refused = samples.dwelling_sheet(title="Existing dwelling", lines=[], checks=[])
+    refused["refused"] = {"reason": "the table of 2026 is not confirmed", "sections": ["120.83"]}
+    packet = made(displays(front=samples.front(verdict="FALLS SHORT"), sheets=[short, refused]))
+    first = text_of(packet, 1)
+    assert "Not ready for approval: 1 requirement falls short and 1 sheet is refused. See sheet 1 (page 3)" in first
+    assert "FALLS SHORT" in first
+    everything = text_of(packet)
+    assert "To mend it: 400 A" in everything
+    assert "the table of 2026 is not confirmed (120.83)" in everything
+    assert "Cautions and refusals" in everything
+
+
+def test_a_sheet_shows_lines_checks_notes_and_cautions(pdf: bytes) -> None:
+    everything = text_of(pdf)
+    for text in (
+        "steps(15,720 VA: 3,000 VA × 100 % + 12,720 VA × 35 %)", "floor area × unit load", "= 3,240 ft² × 3 VA/ft²",
+        "A house never burns every lamp at once", "Table cooking: appliances = 3, column b_pct", "400 A ≥ 252.0 A",
+        "From memory. Value from memory", "dwelling.floor_area_ft2", "Each laundry circuit counts 1,500 VA.",
+        "From connected load to demand load", "The load by edition", "Spas, pools and their bonding",
+    ):  # fmt: skip
+        assert text in everything, text
+
+
+def test_reasons_can_be_left_out(pdf: bytes) -> None:
+    assert "burns every lamp" not in text_of(made(reasons=False))
+
+
+def test_rules_and_inputs_are_listed_once_with_their_sheets() -> None:
+    sheets = [samples.dwelling_sheet(), samples.dwelling_sheet(subject="Unit B")]
+    everything = text_of(made(displays(sheets=sheets)))
+    assert everything.count("Each laundry circuit counts 1,500 VA. 2023 1–2") == 1
+    assert everything.count("dwelling.floor_area_ft2 1–2") == 1
+    rules = everything.partition("Rules used Each rule")[2]
+    assert rules.index("220.60") < rules.index("230.79(C)") < rules.index("430.24")
+
+
+def test_attachments_hold_the_job_and_the_sheets_exactly(pdf: bytes) -> None:
+    attached = reader(pdf).attachments
+    assert attached["job.toml"] == [samples.JOB_TEXT.encode()]
+    sheets = json.loads(attached["sheets.json"][0])
+    assert sheets["sheets"] == [samples.dwelling_sheet()]
+    assert sheets["fingerprint"] == samples.FINGERPRINT
+
+
+def test_attachments_can_be_left_out_and_the_cover_says_so() -> None:
+    packet = made(attachments=False)
+    assert not reader(packet).attachments
+    assert "No attachments." in text_of(packet, 1)
+    assert b"ornhollow Lot 12\\n" not in packet
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_what_a_person_typed_stays_text(text: str) -> None:
+    """Everywhere that a job's own words can reach."""
+    sheet = samples.dwelling_sheet(title=text, subject=text, cautions=[text])
+    sheet["lines"][0] |= {"name": text, "formula": text, "reason": text, "sections": [text]}
+    sheet["checks"][0] |= {"name": text, "mend": text, "passes": False, "sections": [text]}
+    sheet["givens"] = [samples.given(text, text, text)]
+    sheet["rules"] = [samples.rule(text, text)]
+    sheet["notes"] = [{"mark": 1, "kind": text, "text": text}]
+    sheet["refused"] = {"reason": text, "sections": [text]}
+    front = samples.front(title=text, facts=[["Site", text]], totals=[["Total", text]], preparer=[["By", text]])
+    front["table"] = front["table"] | {"rows": [[text, text, "", "1", "", text, "1"]]}
+    table = samples.table(title=text, intro=text, rows=[[text] * 3], notes=[text])
+    chart = samples.chart(title=text, alt=text)
+    collected = Collected(
+        [
+            Display("front", front),
+            Display("sheet", sheet),
+            Display("chart", chart, samples.chart_svg()),
+            Display("table", table),
+        ]
+    )
+    packet = made(collected, name=text)
+    spaceless = text.replace(" ", "")
+    assert spaceless in text_of(packet, 1).replace(" ", "")
+    assert text_of(packet).replace(" ", "").count(spaceless) >= 15
+    assert len(reader(packet).pages) <= 8
+
+
+def test_any_text_at_all_can_be_set() -> None:
+    """Archival PDF bars missing glyphs and some code points; a name in any script must not stop a packet."""
+    rng = random.Random(7)
+    blocks = [(0x20, 0x24F), (0x300, 0x36F), (0x590, 0x6FF), (0x900, 0xDFF), (0x2000, 0x9FFF), (0xD7F0, 0x1FAFF)]
+
+    def word() -> str:
+        first, last = rng.choice(blocks)
+        return "".join(chr(rng.choice([rng.randint(first, last), 0x200D, 0x202E])) for _ in range(rng.randint(1, 9)))
+
+    for _ in range(25):
+        sheet = samples.dwelling_sheet(cautions=[word() for _ in range(40)])
+        for line in sheet["lines"]:
+            line["name"] = word()
+        drawing = samples.chart_svg("").replace("General", "".join(map(_escaped, word() + word())))
+        collected = Collected([Display("sheet", sheet), Display("chart", samples.chart(alt=word()), drawing)])
+        assert made(collected, name=word())[:5] == b"%PDF-"
+
+
+def _escaped(char: str) -> str:
+    return {"<": "&lt;", ">": "&gt;", "&": "&amp;"}.get(char, char)
+
+
+def test_no_text_can_turn_the_reading_direction() -> None:
+    """'FALLS SHORT' typed backwards behind an override would be read as a verdict."""
+    everything = text_of(made(name="\u202eTROHS SLLAF"))
+    assert "TROHS SLLAF" in everything
+    assert "\u202e" not in everything
+
+
+def test_the_last_fallback_font_is_there() -> None:
+    families = _fonts().families()
+    assert {"Libertinus Serif", "DejaVu Sans", "DejaVu Sans Mono", "Last Resort High-Efficiency"} <= set(families)
+
+
+def test_a_long_table_repeats_its_header_on_each_page() -> None:
+    packet = made(Collected([Display("sheet", samples.dwelling_sheet()), Display("table", samples.table(200))]))
+    pages = [page.extract_text() for page in reader(packet).pages]
+    with_rows = [page for page in pages if "vehicle supply at nameplate, row" in page]
+    assert len(with_rows) >= 4
+    assert all("What differs" in page for page in with_rows)
+
+
+@pytest.mark.parametrize("count", [0, 40])
+def test_any_number_of_sheets(count: int) -> None:
+    sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(count)]
+    packet = made(Collected(sheets))
+    contents = text_of(packet, 2)
+    assert contents.count("Dwelling load, standard method") == count
+    assert ("No notebook contributed a sheet" in contents) == (count == 0)
+
+
+def test_monstrous_names_break_instead_of_running_off() -> None:
+    """300 letters without a space fit, on page 1 cut short, on the sheet in full."""
+    name = "N" * 300
+    sheet = samples.dwelling_sheet()
+    sheet["lines"][0]["name"] = name
+    front = samples.front(facts=[["Site", name]])
+    packet = made(displays(front=front, sheets=[sheet]), name=name)
+    assert text_of(packet, 2).startswith("Contents")
+    assert "…" in text_of(packet, 1)
+    assert name in text_of(packet).replace(" ", "")
+
+
+def test_a_drawing_that_is_no_svg_is_named() -> None:
+    with pytest.raises(TypesetError, match="can't be typeset"):
+        made(Collected([Display("chart", samples.chart(), "<svg")]))
+
+
+def test_warm_typesetting_is_quick(pdf: bytes) -> None:
+    """A guard against layout loops, not a benchmark: tens of milliseconds are usual."""
+    import time
+
+    begun = time.perf_counter()
+    made(name="Another house")
+    assert time.perf_counter() - begun < 2
