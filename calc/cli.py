@@ -38,10 +38,11 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         from calc.codebook import CodebookError
         from calc.job import JobError
+        from calc.packet.restore import RestoreError
 
         try:
             return command(*args, **kwargs)
-        except (JobError, CodebookError) as error:
+        except (JobError, CodebookError, RestoreError) as error:
             raise BadInput(str(error)) from None
 
     return run
@@ -134,10 +135,15 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
 @explained
 def compare(job_path: Path, editions: str) -> None:
     """What changes with the edition: each result side by side."""
+    from calc.families import dwelling_load
     from calc.families.dwelling_load.compare import by_edition
+    from calc.families.reading import codebook_for
 
     job, _ = _opened(job_path)
-    table = by_edition(job, [name.strip() for name in editions.split(",") if name.strip()])
+    if missing := dwelling_load.needs(job):
+        raise BadInput(f"{job_path}: the job needs {'; '.join(missing)}")
+    names = [name.strip() for name in editions.split(",") if name.strip()]
+    table = by_edition({name: dwelling_load.work(job, codebook_for(job, name))[0] for name in names})
     widths = [max(len(str(row[at])) for row in [[c["name"] for c in table["columns"]], *table["rows"]])
               for at in range(len(table["columns"]))]  # fmt: skip
     for row in [[c["name"] for c in table["columns"]], *table["rows"]]:
@@ -156,7 +162,7 @@ def packet(job_path: Path, out: Path, no_attachments: bool) -> None:
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.workplace import notebooks_folder
 
-    job, _ = _opened(job_path)
+    _opened(job_path)  # bad input is told before any notebook runs
     try:
         made = make_packet(job_path, notebooks=packet_notebooks(notebooks_folder(job_path)), out_dir=out,
                            attachments=not no_attachments, progress=lambda text: click.echo(text, err=True))  # fmt: skip

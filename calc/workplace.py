@@ -8,7 +8,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-from calc.job import JobError, new_job, starters, write_new
+from calc.job import create_job, file_stem, new_job
+from calc.packet.restore import restore_job
 
 START = "00-start-here.ipynb"
 _PACKAGE = Path(__file__).parent
@@ -31,17 +32,10 @@ def notebooks_folder(job_path: Path) -> Path:
 
 def lay_out(folder: Path, name: str, starter: str, packet: Path | None) -> Path:
     """Make a job file in the working folder, and put the notebooks there if it has none. Gives the job's path."""
-    if packet is not None:
-        from calc.packet import restore_job
-
-        text = restore_job(packet)
-    else:
-        if starter not in starters():
-            raise JobError.single("", f"no starter '{starter}'; there are {', '.join(starters())}")
-        text = new_job(name, starter)
+    text = restore_job(packet) if packet is not None else new_job(name, starter)
     notebooks = folder / "notebooks"
-    target = notebooks / "jobs" / f"{name}.toml"
-    made = write_new(target, text)
+    made = notebooks / "jobs" / f"{file_stem(name)}.toml"
+    create_job(made, text)
     if not (notebooks / START).exists():
         for notebook in sorted(shipped_notebooks().glob("*.ipynb")):
             shutil.copy(notebook, notebooks / notebook.name)

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calc.codebook import Codebook
+from calc.codebook import Codebook, editions
 from calc.families.charting import Chart
 from calc.families.dwelling_load import summary
+from calc.families.dwelling_load.compare import by_edition
 from calc.families.dwelling_load.current import current, lighting_circuits, rating, volts
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
-from calc.families.reading import sheet
+from calc.families.reading import codebook_for, sheet
 from calc.job import Job
 from calc.work import Refused, Sheet
 
@@ -39,6 +40,12 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
     """Connected against demand load, and current against ratings, for each unit that is not refused."""
     worked = [_worked(job, unit, code, None) for unit in dwelling_units(job)]
     return [chart for s, demand in worked if not s.refused for chart in summary.charts(s, demand)]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """The editions side by side."""
+    worked = {name: work(job, codebook_for(job, name))[0] for name in editions()}
+    return [by_edition(worked)]
 
 
 def front(job: Job, code: Codebook) -> dict[str, Any]:

@@ -57,15 +57,15 @@ def climate(s: Sheet, code: Codebook, loads: Sequence[Counted]) -> tuple[Value |
 
 
 def _together(side: Sequence[Counted]) -> Value:
-    """The loads of a side; of two that lock each other out, the larger."""
-    by_name = {c.load.name: c for c in side}
-    locked = [c for c in side if c.load.locked_out_by in by_name]
-    partners = {c.load.locked_out_by for c in locked}
-    parts = [c.va for c in side if c not in locked and c.load.name not in partners]
-    for partner in dict.fromkeys(c.load.locked_out_by for c in locked):
-        group = total([c.va for c in locked if c.load.locked_out_by == partner])
-        parts.append(larger(by_name[str(partner)].va, group))
-    return total(parts)
+    """The loads of a side; of those that a control holds apart, the larger."""
+    names = {c.load.name for c in side}
+    held = [c for c in side if set(c.load.locked_out_by) & names]
+    if not held:
+        return total(c.va for c in side)
+    holders = {name for c in held for name in c.load.locked_out_by}
+    parts = [c.va for c in side if c not in held and c.load.name not in holders]
+    holding = total(c.va for c in side if c.load.name in holders)
+    return total([*parts, larger(holding, total(c.va for c in held))])
 
 
 def motor_va(c: Counted) -> Value:

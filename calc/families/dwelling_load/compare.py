@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import Any
 
-from calc.families import dwelling_load
-from calc.families.reading import codebook_for
-from calc.job import Job
 from calc.work import Sheet
 
 ROWS = (
@@ -17,23 +14,23 @@ ROWS = (
 )  # fmt: skip
 
 
-def by_edition(job: Job, editions: Sequence[str]) -> dict[str, Any]:
-    """A table: a row a result, a column an edition; a refused result says so."""
-    sheets = {name: dwelling_load.work(job, codebook_for(job, name))[0] for name in editions}
+def by_edition(sheets: Mapping[str, Sheet]) -> dict[str, Any]:
+    """A table of one dwelling's sheets: a row a result, a column an edition; a refused result says so."""
     shown = {name: sheet.as_json() for name, sheet in sheets.items()}
+    first = next(iter(sheets.values()))
     rows = []
     for key in ROWS:
-        cells = {name: _cell(shown[name], key) for name in editions}
-        if any(cells.values()):
-            rows.append([_name(list(sheets.values()), key), *(cells[name] or "-" for name in editions)])
+        cells = [_cell(sheet, key) for sheet in shown.values()]
+        if any(cells):
+            rows.append([first.words.text(key, "name"), *(cell or "-" for cell in cells)])
     notes = [
-        f"{name}: {note['kind']}: {note['text']}" for name in editions for note in shown[name]["notes"]
-        if note["kind"] != "choice"
+        f"{name}, ({note['mark']}) {note['kind']}: {note['text']}"
+        for name, sheet in shown.items() for note in sheet["notes"] if note["kind"] != "choice"
     ]  # fmt: skip
     return {
         "title": "Dwelling load by edition",
-        "intro": f"{sheets[editions[0]].subject}, standard method. The adopted edition decides; the others show what changes.",
-        "columns": [{"name": "Result", "align": "left"}, *({"name": name, "align": "right"} for name in editions)],
+        "intro": f"{first.subject}, standard method. The adopted edition decides; the others show what changes.",
+        "columns": [{"name": "Result", "align": "left"}, *({"name": name, "align": "right"} for name in shown)],
         "rows": rows,
         "notes": notes,
     }
@@ -44,7 +41,3 @@ def _cell(sheet: dict[str, Any], key: str) -> str:
     if line is None:
         return "refused" if sheet["refused"] else ""
     return str(line["result"]) + "".join(f" ({mark})" for mark in line["marks"])
-
-
-def _name(sheets: Sequence[Sheet], key: str) -> str:
-    return sheets[0].words.text(key, "name", item="")
