@@ -175,7 +175,7 @@ def packet(job_path: Path, out: Path, no_attachments: bool) -> None:
 
 @main.command()
 def schema() -> None:
-    """The JSON Schema of the job file, for editors that check as one types."""
+    """The JSON Schema of the job file, for editors."""
     from calc.job import job_schema
 
     click.echo(json.dumps(job_schema(), indent=2))

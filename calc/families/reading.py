@@ -24,8 +24,14 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
     """The code that the job adopts, with its amendments; or another edition, without them."""
     if edition is not None and edition != job.code.edition:
         return open_codebook(edition)
-    beside = job.path.parent if job.path else Path()
-    return open_codebook(job.code.edition, [beside / name for name in job.code.amendments])
+    return open_codebook(job.code.edition, [_amendments_file(job, name) for name in job.code.amendments])
+
+
+def _amendments_file(job: Job, name: str) -> Path:
+    """Beside the job, or in a folder ``amendments`` there, where it can't be taken for a job."""
+    folder = job.path.parent if job.path else Path()
+    apart = folder / "amendments" / name
+    return apart if apart.exists() else folder / name
 
 
 def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:

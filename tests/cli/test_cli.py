@@ -1,0 +1,218 @@
+"""The command line: what it prints, its exit codes, and what bad input gets."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from calc.cli import main
+
+DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
+
+GOOD = """
+[code]
+edition = "2023"
+
+[job]
+name = "Alder Row 5"
+
+[dwelling]
+kind = "one-family"
+floor_area_ft2 = 1500
+
+[service]
+rating_a = 100
+
+[[loads]]
+name = "Range"
+kind = "range"
+load_va = 12_000
+volts = 240
+"""
+
+
+def run(*args: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(arg) for arg in args])
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = tmp_path / "alder.toml"
+    path.write_text(GOOD)
+    return path
+
+
+def test_help_says_how_to_begin() -> None:
+    result = run("--help")
+    assert result.exit_code == 0
+    for words in ("studbay new", "studbay packet JOB", "interprets it"):
+        assert words in result.output
+
+
+def test_help_loads_nothing_heavy() -> None:
+    """Help must come at once: no pandas, matplotlib, pydantic, nbformat or typst behind it."""
+    code = (
+        "import sys; from click.testing import CliRunner; from calc.cli import main\n"
+        "CliRunner().invoke(main, ['--help'])\n"
+        "print(sorted({'pandas', 'matplotlib', 'pydantic', 'nbformat', 'papermill', 'typst'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_work_prints_the_sheet_and_passes(job: Path) -> None:
+    result = run("work", job)
+    assert result.exit_code == 0, result.output
+    assert "1,500 ft2 x 3 VA/ft2 = 4,500 VA  [220.41]" in result.output
+    assert "100 A >= 100 A: passes" in result.output
+
+
+def test_work_with_reasons_teaches(job: Path) -> None:
+    assert "Counting outlets instead" in run("work", job, "--reasons").output
+
+
+def test_json_is_only_json(job: Path) -> None:
+    """D1(a) of Annex D without its dryer: 5,100 + 8,000 = 13,100 VA."""
+    done = subprocess.run(
+        [sys.executable, "-m", "calc", "work", str(job), "--json"], capture_output=True, text=True, check=True
+    )
+    (sheet,) = [sheet for sheet in json.loads(done.stdout) if sheet["family"] == "dwelling-load"]
+    assert sheet["results"]["standard_va"] == 13_100
+
+
+def test_falling_short_is_exit_code_1(job: Path) -> None:
+    job.write_text(GOOD.replace("floor_area_ft2 = 1500", "floor_area_ft2 = 29000"))
+    result = run("work", job)
+    assert result.exit_code == 1
+    assert "FALLS SHORT" in result.output
+    assert "to mend it: a service of" in result.output
+
+
+def test_a_refusal_is_exit_code_1_and_says_why(job: Path) -> None:
+    job.write_text(GOOD.replace("load_va = 12_000", "load_va = 28_000"))
+    result = run("work", job)
+    assert result.exit_code == 1
+    assert "REFUSED: rating of Range is over the largest size that the cooking table covers" in result.output
+
+
+def test_another_edition_on_request(job: Path) -> None:
+    result = run("work", job, "--edition", "2026")
+    assert "1,500 ft2 x 2 VA/ft2 = 3,000 VA  [120.41]" in result.output
+
+
+def test_compare_puts_editions_side_by_side(job: Path) -> None:
+    result = run("compare", job, "--editions", "2023,2026")
+    assert result.exit_code == 0, result.output
+    heading = result.output.splitlines()[0]
+    assert heading.split()[-2:] == ["2023", "2026"]
+    assert "unconfirmed" in result.output
+
+
+def test_schema_is_a_json_schema() -> None:
+    schema = json.loads(run("schema").output)
+    assert "dwelling" in schema["properties"]
+
+
+def test_check_names_what_is_ready(job: Path) -> None:
+    assert "Dwelling load: ready" in run("check", job).output
+
+
+def test_a_job_without_the_part_says_what_is_missing(tmp_path: Path) -> None:
+    path = tmp_path / "bare.toml"
+    path.write_text('[code]\nedition = "2023"\n[job]\nname = "bare"\n')
+    assert "needs a [dwelling] part" in run("check", path).output
+    assert run("work", path, "--family", "dwelling-load").exit_code == 2
+
+
+BAD = {
+    "unknown key": (GOOD.replace("floor_area_ft2", "floor_area_ft"), "floor_area_ft2"),
+    "wrong unit": (GOOD.replace("floor_area_ft2", "floor_area_m2"), "floor_area_m2"),
+    "negative": (GOOD.replace("12_000", "-5"), "-5"),
+    "absurd range": (GOOD.replace("12_000", "90_000_000"), "90000000"),
+    "absurd house": (GOOD.replace("= 1500", "= 1"), "50 to 30,000 ft2"),
+    "wrong edition": (GOOD.replace('"2023"', '"2019"'), "2023"),
+    "wrong kind": (GOOD.replace('"range"', '"rnage"'), "range"),
+    "no job": (GOOD.replace('[job]\nname = "Alder Row 5"\n', ""), "job"),
+    "duplicate name": (GOOD + GOOD[GOOD.index("[[loads]]") :], "Range"),
+    "not TOML": ("edition = ", "bad.toml:1: is not TOML"),
+    "text for a number": (GOOD.replace("12_000", '"twelve"'), "twelve"),
+    "slash in the name": (GOOD.replace("Alder Row 5", "../../etc"), "../../etc"),
+    "newline in the name": (GOOD.replace("Alder Row 5", "Alder\\nRow"), "name"),
+    "amendments not there": (GOOD.replace('"2023"', '"2023"\namendments = ["gone.toml"]'), "gone.toml"),
+}
+
+
+@pytest.mark.parametrize("case", BAD)
+@pytest.mark.parametrize("command", ["check", "work", "packet"])
+def test_bad_input_gets_one_clear_message(case: str, command: str, tmp_path: Path) -> None:
+    """Exit code 2, the file named, what was read, no traceback, nothing written."""
+    text, said = BAD[case]
+    path = tmp_path / "bad.toml"
+    path.write_text(text)
+    args = [command, path] + (["--out", tmp_path / "reports"] if command == "packet" else [])
+    result = run(*args)
+    assert result.exit_code == 2, result.output
+    assert said in result.output
+    assert "Traceback" not in result.output
+    assert ".toml" in result.output
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["bad.toml"]
+
+
+def test_files_that_are_no_job(tmp_path: Path) -> None:
+    """Missing, a directory, empty, binary, 50 MB."""
+    (tmp_path / "empty.toml").write_text("")
+    (tmp_path / "binary.toml").write_bytes(bytes(range(256)))
+    with (tmp_path / "huge.toml").open("wb") as file:
+        file.truncate(50_000_000)
+    for name in ("gone.toml", ".", "empty.toml", "binary.toml", "huge.toml"):
+        result = run("check", tmp_path / name)
+        assert result.exit_code == 2, name
+        assert len(result.output.splitlines()) <= 3, result.output
+        assert "Traceback" not in result.output
+
+
+def test_new_lays_out_a_working_folder_and_never_overwrites(tmp_path: Path) -> None:
+    result = run("new", "Alder Row 5", "--folder", tmp_path)
+    assert result.exit_code == 0, result.output
+    made = tmp_path / "notebooks" / "jobs" / "alder-row-5.toml"
+    assert 'name = "Alder Row 5"' in made.read_text()
+    assert (tmp_path / "notebooks" / "00-start-here.ipynb").exists()
+    assert run("check", made).exit_code == 0
+    again = run("new", "Alder Row 5", "--folder", tmp_path)
+    assert again.exit_code == 2
+    assert "exists already" in again.output
+
+
+@pytest.mark.parametrize("name", ["a/b", "x\ny", "..", "", "n" * 300])
+def test_new_refuses_a_name_that_is_no_name(name: str, tmp_path: Path) -> None:
+    result = run("new", name, "--folder", tmp_path)
+    assert result.exit_code == 2, result.output
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_knows_its_starters(tmp_path: Path) -> None:
+    result = run("new", "x", "--starter", "castle", "--folder", tmp_path)
+    assert result.exit_code == 2
+    assert "one-family" in result.output
+
+
+def test_new_from_something_that_is_no_packet(tmp_path: Path, job: Path) -> None:
+    result = run("new", "x", "--from", job, "--folder", tmp_path / "w")
+    assert result.exit_code == 2
+    assert "not a PDF" in result.output
+
+
+def test_unknown_family_and_edition_are_usage_errors(job: Path) -> None:
+    assert run("work", job, "--family", "plumbing").exit_code == 2
+    assert run("work", job, "--edition", "2019").exit_code == 2
+    assert run("compare", job, "--editions", "2019").exit_code == 2
+
+
+def test_the_demo_job_works_under_every_edition() -> None:
+    for edition in ("2017", "2020", "2023", "2026"):
+        assert run("work", DEMO, "--edition", edition, "--family", "dwelling-load").exit_code == 0
