@@ -1,122 +1,149 @@
-"""A sheet as HTML: a table with a header row, read aloud as it is read by eye. All text is escaped."""
+"""A sheet as HTML: a table with a header row, read aloud as it is read by eye. All text is escaped.
+
+Styles stand in each element: a notebook that a person has not yet run is untrusted, and JupyterLab then takes style
+sheets out of its stored outputs but leaves these.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import cache
 from html import escape
 from typing import Any
 
 from calc.show.style import style
 
+Json = dict[str, Any]
 
-def sheet_html(sheet: dict[str, Any]) -> str:
+
+def sheet_html(sheet: Json) -> str:
     """The JSON form of a sheet as one HTML section; each line opens to its reason."""
-    parts = [f"<section class='studbay-sheet'>{_css()}<h3>{escape(sheet['title'])}</h3>", _heading(sheet)]
+    amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
+    parts = [
+        _el("h3", escape(sheet["title"]), "title"),
+        _el("p", escape(f"{sheet['subject']}. Edition {sheet['edition']}{amended}."), "muted"),
+    ]
     if sheet["refused"]:
-        cited = _sections(sheet["refused"])
-        parts.append(f"<p class='refused'><strong>Refused.</strong> {escape(sheet['refused']['reason'])} {cited}</p>")
+        reason = f"<strong>Refused.</strong> {escape(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
+        parts.append(_el("p", reason, "refused"))
     if sheet["lines"]:
-        rows = "".join(_line(line) for line in sheet["lines"])
-        head = "".join(f"<th scope='col'>{name}</th>" for name in ("Line", "Step", "Work", "Result", "Section"))
-        parts.append(f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>")
+        parts.append(
+            _table(
+                ("Line", "Step", "Work", "Result", "Section"),
+                map(_line, sheet["lines"]),
+                right=(0, 3),
+                widths=(5, 26, 40, 14, 15),
+            )
+        )
     if sheet["checks"]:
-        rows = "".join(_check(check) for check in sheet["checks"])
-        head = "".join(f"<th scope='col'>{name}</th>" for name in ("Check", "Numbers", "Verdict", "Section"))
-        parts.append(f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>")
+        parts.append(
+            _table(("Check", "Numbers", "Verdict", "Section"), map(_check, sheet["checks"]), widths=(30, 25, 30, 15))
+        )
     if sheet["notes"]:
-        items = "".join(
+        notes = "".join(
             f"<li value='{n['mark']}'><em>{escape(n['kind'])}</em>: {escape(n['text'])}</li>" for n in sheet["notes"]
         )
-        parts.append(f"<h4>Notes</h4><ol>{items}</ol>")
+        parts.append(_el("h4", "Notes", "heading") + f"<ol>{notes}</ol>")
     if sheet["cautions"]:
         items = "".join(f"<li>{escape(text)}</li>" for text in sheet["cautions"])
-        parts.append(f"<h4>Cautions</h4><ul>{items}</ul>")
-    return "".join(parts) + "</section>"
+        parts.append(_el("h4", "Cautions", "heading") + f"<ul>{items}</ul>")
+    return _section(parts)
 
 
-def table_html(table: dict[str, Any]) -> str:
+def table_html(table: Json) -> str:
     """A plain table as HTML."""
-    head = "".join(f"<th scope='col' class='{c['align']}'>{escape(c['name'])}</th>" for c in table["columns"])
-    aligns = [c["align"] for c in table["columns"]]
-    rows = "".join(
-        "<tr>"
-        + "".join(f"<td class='{a}'>{escape(str(cell))}</td>" for a, cell in zip(aligns, row, strict=True))
-        + "</tr>"
-        for row in table["rows"]
-    )
-    notes = "".join(f"<p class='note'>{escape(note)}</p>" for note in table.get("notes", []))
-    intro = f"<p>{escape(table['intro'])}</p>" if table.get("intro") else ""
-    title = f"<h3>{escape(table['title'])}</h3>"
-    return (
-        f"<section class='studbay-sheet'>{_css()}{title}{intro}"
-        f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{notes}</section>"
-    )
+    right = tuple(at for at, column in enumerate(table["columns"]) if column["align"] == "right")
+    rows = ([escape(str(cell)) for cell in row] for row in table["rows"])
+    parts = [_el("h3", escape(table["title"]), "title")]
+    if table.get("intro"):
+        parts.append(_el("p", escape(table["intro"]), "muted"))
+    parts.append(_table([escape(column["name"]) for column in table["columns"]], rows, right))
+    parts += [_el("p", escape(note), "muted") for note in table.get("notes", [])]
+    return _section(parts)
 
 
-def front_html(front: dict[str, Any]) -> str:
+def front_html(front: Json) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
     facts = [*front["facts"], *front["totals"], ["Verdict", f"{front['verdict']}. {front['verdict_detail']}"]]
-    body = "".join(f"<tr><th scope='row'>{escape(k)}</th><td>{escape(v)}</td></tr>" for k, v in facts)
-    return (
-        f"<section class='studbay-sheet'>{_css()}<h3>{escape(front['title'])}</h3>"
-        f"<table><tbody>{body}</tbody></table></section>" + table_html({"title": "Loads", **front["table"]})
+    rows = "".join(
+        f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', escape(text), 'left')}</tr>"
+        for label, text in facts
     )
+    head = [_el("h3", escape(front["title"]), "title"), _el("table", f"<tbody>{rows}</tbody>", "table")]
+    return _section(head) + table_html({"title": "Loads", **front["table"]})
 
 
-def _heading(sheet: dict[str, Any]) -> str:
-    amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
-    return f"<p class='subject'>{escape(sheet['subject'])}. Edition {escape(sheet['edition'] + amended)}.</p>"
-
-
-def _line(line: dict[str, Any]) -> str:
-    formula = escape(line["formula"])
+def _line(line: Json) -> list[str]:
+    formula = _el("em", escape(line["formula"]), "muted") if line["formula"] else ""
     numbers = escape(line["numbers"]) if line["numbers"] != line["result"] else ""
-    work = "<br>".join(part for part in (f"<span class='formula'>{formula}</span>" if formula else "", numbers) if part)
+    work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
-    step = f"<details><summary>{escape(line['name'])}</summary><p>{escape(line['reason'])}</p></details>"
-    return (
-        f"<tr id='line-{line['number']}'><td class='right'>{line['number']}</td><td>{step}</td><td>{work}</td>"
-        f"<td class='right result'>{escape(str(line['result']))}</td><td>{_sections(line)}</td></tr>"
-    )
+    result = f"<strong>{escape(str(line['result']))}</strong>"
+    return [str(line["number"]), _step(line), work, result, _sections(line)]
 
 
-def _check(check: dict[str, Any]) -> str:
-    verdict = "passes" if check["passes"] else "FALLS SHORT"
-    kind = "pass" if check["passes"] else "short"
-    mend = f"<p>To mend it: {escape(check['mend'])}</p>" if check["mend"] else ""
-    step = f"<details><summary>{escape(check['name'])}</summary><p>{escape(check['reason'])}</p></details>"
-    return (
-        f"<tr><td>{step}</td><td>{escape(check['holds'])}</td>"
-        f"<td class='{kind}'><strong>{verdict}</strong>{mend}</td><td>{_sections(check)}</td></tr>"
-    )
+def _check(check: Json) -> list[str]:
+    verdict = _el("strong", "passes", "pass") if check["passes"] else _el("strong", "FALLS SHORT", "short")
+    mend = f"<br>To mend it: {escape(check['mend'])}" if check["mend"] else ""
+    return [_step(check), escape(check["holds"]), verdict + mend, _sections(check)]
 
 
-def _sections(part: dict[str, Any]) -> str:
+def _step(part: Json) -> str:
+    """The name, which opens to the reason."""
+    reason = _el("p", escape(part["reason"]), "reason")
+    return f"<details><summary>{escape(part['name'])}</summary>{reason}</details>"
+
+
+def _sections(part: Json) -> str:
     marks = "".join(f"<sup>({mark})</sup>" for mark in part.get("marks", []))
-    return f"<span class='section'>{escape(', '.join(part['sections']))}</span>{marks}"
+    return _el("span", escape(", ".join(part["sections"])), "section") + marks
 
 
-def _css() -> str:
-    look = style()
-    c, s = look["colours"], look["sizes_pt"]
-    return f"""<style>
-.studbay-sheet {{ font-family: {look["fonts"]["web"]}; font-size: {s["body"] + 1}pt; color: {c["ink"]};
-  background: {c["paper"]}; padding: 0.6em 0.9em; max-width: 70em; }}
-.studbay-sheet h3 {{ font-size: {s["heading_1"]}pt; margin: 0.2em 0; color: {c["ink"]}; }}
-.studbay-sheet h4 {{ font-size: {s["heading_2"]}pt; margin: 0.8em 0 0.2em; color: {c["ink"]}; }}
-.studbay-sheet .subject, .studbay-sheet .note {{ color: {c["muted"]}; margin: 0 0 0.6em; }}
-.studbay-sheet table {{ border-collapse: collapse; width: 100%; margin: 0.5em 0 0.9em; font-size: {s["table"] + 1}pt; }}
-.studbay-sheet th {{ text-align: left; border-bottom: 1.5px solid {c["ink"]}; padding: 0.25em 0.6em;
-  font-weight: 600; }}
-.studbay-sheet td, .studbay-sheet tbody th {{ border-bottom: 1px solid {c["hairline"]}; padding: 0.25em 0.6em;
-  vertical-align: top; text-align: left; background: {c["paper"]}; color: {c["ink"]}; white-space: normal; }}
-.studbay-sheet td.right, .studbay-sheet th.right {{ text-align: right; font-variant-numeric: tabular-nums; }}
-.studbay-sheet td.result {{ white-space: nowrap; font-weight: 600; }}
-.studbay-sheet .formula {{ color: {c["muted"]}; font-style: italic; }}
-.studbay-sheet .section {{ color: {c["accent"]}; }}
-.studbay-sheet .pass strong {{ color: {c["pass"]}; }}
-.studbay-sheet .short strong {{ color: {c["short"]}; }}
-.studbay-sheet .refused {{ border-left: 4px solid {c["refused"]}; padding-left: 0.8em; }}
-.studbay-sheet summary {{ cursor: pointer; }}
-.studbay-sheet details p {{ color: {c["muted"]}; margin: 0.2em 0 0.3em; max-width: 34em; }}
-</style>"""
+def _table(
+    head: Iterable[str], rows: Iterable[list[str]], right: tuple[int, ...] = (), widths: tuple[int, ...] = ()
+) -> str:
+    """Columns ``right`` are set right; ``widths`` in percent, where JupyterLab's equal columns would be poor."""
+
+    def side(at: int) -> str:
+        return "right" if at in right else "left"
+
+    headings = "".join(
+        _el("th", text, side(at), f"width:{widths[at]}%;" if widths else "", scope="col")
+        for at, text in enumerate(head)
+    )
+    body = "".join(f"<tr>{''.join(_el('td', text, side(at)) for at, text in enumerate(row))}</tr>" for row in rows)
+    return _el("table", f"<thead><tr>{headings}</tr></thead><tbody>{body}</tbody>", "table")
+
+
+def _section(parts: list[str]) -> str:
+    return _el("section", "".join(parts), "page")
+
+
+def _el(tag: str, inside: str, look: str, also: str = "", **attributes: str) -> str:
+    more = "".join(f" {name}='{value}'" for name, value in attributes.items())
+    return f'<{tag}{more} style="{_looks()[look]}{also}">{inside}</{tag}>'
+
+
+@cache
+def _looks() -> dict[str, str]:
+    colours, sizes, web = style()["colours"], style()["sizes_pt"], style()["fonts"]["web"]
+    cell = (
+        f"border:0;border-bottom:1px solid {colours['hairline']};padding:4px 10px 4px 0;vertical-align:top;"
+        f"white-space:normal;background-color:{colours['paper']};color:{colours['ink']};"
+    )
+    return {
+        "page": f"font-family:{web};font-size:{sizes['body'] + 1}pt;color:{colours['ink']};"
+        f"background-color:{colours['paper']};padding:8px 14px;margin:0;max-width:1040px;",
+        "title": f"font-size:{sizes['heading_1']}pt;color:{colours['ink']};margin:4px 0;",
+        "heading": f"font-size:{sizes['heading_2']}pt;color:{colours['ink']};margin:12px 0 2px 0;",
+        "table": f"width:100%;margin:8px 0 14px 0;font-size:{sizes['table'] + 1}pt;border-collapse:collapse;table-layout:auto;",
+        "left": cell + "text-align:left;",
+        "right": cell + "text-align:right;",
+        "muted": f"color:{colours['muted']};margin:0 0 6px 0;",
+        "reason": f"color:{colours['muted']};margin:2px 0 6px 16px;max-width:460px;",
+        "section": f"color:{colours['accent']};",
+        "pass": f"color:{colours['pass']};",
+        "short": f"color:{colours['short']};",
+        "refused": f"border-left:4px solid {colours['refused']};padding-left:12px;margin:8px 0;",
+    }
