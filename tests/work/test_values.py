@@ -1,0 +1,237 @@
+"""Traced values: arithmetic that prints, units that refuse, and no hidden choice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given as each
+from hypothesis import strategies as st
+
+from calc.work import (
+    VA_PER_KW,
+    Bands,
+    Citation,
+    Refused,
+    Sheet,
+    Value,
+    Words,
+    WorkError,
+    as_text,
+    constant,
+    given,
+    larger,
+    over,
+    root,
+    smaller,
+    tiers,
+    total,
+    when,
+    whole,
+)
+from calc.work.printing import quantity, rounded
+from calc.work.units import unit
+from tests.replay.evaluator import replay_sheet
+from tests.replay.mutations import assert_mutations_caught
+
+CITE = Citation("steps", "steps", "0.1", "Steps.", "A", "test")
+STEPS = Bands(((3000, 100), (120_000, 35), (None, 25)), unit("VA"), CITE)
+
+
+@pytest.fixture
+def words(tmp_path: Path) -> Words:
+    path = tmp_path / "test.toml"
+    keys = ["a_va", "b_va", "c_a", "d_va", "found", "check", "e_kw", "n"]
+    path.write_text("".join(f'[{key}]\nname = "line {key} {{item}}"\nreason = "Why."\n' for key in keys))
+    return Words(path)
+
+
+@pytest.fixture
+def sheet(words: Words) -> Sheet:
+    return Sheet("test", "Test", "subject", "2023", words)
+
+
+def va(number: float, name: str = "load") -> Value:
+    return given(name, number, "VA", "loads[1].load_va")
+
+
+def test_a_value_decides_no_if() -> None:
+    with pytest.raises(WorkError, match="can't decide an 'if'"):
+        bool(va(1))
+    with pytest.raises(WorkError, match="can't decide an 'if'"):
+        bool(va(1) > va(2))
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        lambda: va(1) + given("x", 1, "kW", ""),
+        lambda: va(1) - given("x", 1, "A", ""),
+        lambda: larger(va(1), given("x", 1, "V", "")),
+        lambda: va(1) >= given("x", 1, "", ""),
+        lambda: over(va(1), given("x", 1, "kVA", "")),
+        lambda: root(va(4)),
+        lambda: tiers(given("x", 1, "A", ""), STEPS),
+        lambda: when(va(1) > va(0), va(1), given("x", 1, "A", "")),
+        lambda: va(1) / constant("nothing", 0, ""),
+        lambda: whole(given("x", 43.4, "%", ""), "up"),
+    ],
+)
+def test_units_that_do_not_meet_are_refused(wrong: object) -> None:
+    """kW and VA, amperes and volts meet only through a printed factor."""
+    with pytest.raises(WorkError):
+        wrong()  # type: ignore[operator]
+
+
+def test_kilowatts_reach_volt_amperes_through_the_printed_factor(sheet: Sheet) -> None:
+    sheet.line("a_va", given("range", 8, "kW", "") * VA_PER_KW)
+    (line,) = sheet.as_json()["lines"]
+    assert (line["numbers"], line["result"]) == ("8 kW x 1,000 VA/kW", "8,000 VA")
+
+
+def test_a_line_in_the_wrong_unit_is_a_fault(sheet: Sheet) -> None:
+    with pytest.raises(WorkError, match="works out in VA, not A"):
+        sheet.line("c_a", va(240))
+
+
+def test_two_lines_of_one_key_need_items(sheet: Sheet) -> None:
+    sheet.line("a_va", va(1), item="one")
+    sheet.line("a_va", va(2), item="two")
+    with pytest.raises(WorkError, match="tell them apart"):
+        sheet.line("a_va", va(2), item="two")
+
+
+@pytest.mark.parametrize(
+    ("made", "numbers", "result"),
+    [
+        (lambda: total([va(1), va(2), va(3)]), "1 VA + 2 VA + 3 VA", "6 VA"),
+        (lambda: va(10) - (va(3) + va(2)), "10 VA - (3 VA + 2 VA)", "5 VA"),
+        (lambda: (va(10) + va(2)) * constant("half", 50, "%"), "(10 VA + 2 VA) x 50 %", "6 VA"),
+        (lambda: larger(va(4600), va(5000)), "larger of(4,600 VA; 5,000 VA)", "5,000 VA"),
+        (lambda: smaller(va(4600), va(5000)), "smaller of(4,600 VA; 5,000 VA)", "4,600 VA"),
+        (lambda: over(va(15), va(12)), "over(15 VA; 12 VA)", "3 VA"),
+        (lambda: over(va(11), va(12)), "over(11 VA; 12 VA)", "0 VA"),
+        (lambda: whole(va(77.5), "half up"), "whole half up(77.5 VA)", "78 VA"),
+        (lambda: whole(va(77.49), "half up"), "whole half up(77.49 VA)", "77 VA"),
+        (lambda: when(va(2) > va(1), va(7), va(8)), "if(2 VA > 1 VA; 7 VA; 8 VA)", "7 VA"),
+        (lambda: tiers(va(9000), STEPS), "steps(9,000 VA: 3,000 VA x 100 % + 6,000 VA x 35 %)", "5,100 VA"),
+        (lambda: tiers(va(3000), STEPS), "steps(3,000 VA: 3,000 VA x 100 %)", "3,000 VA"),
+        (lambda: tiers(va(0), STEPS), "steps(0 VA: 0 VA x 100 %)", "0 VA"),
+    ],
+)
+def test_how_expressions_print(sheet: Sheet, made: object, numbers: str, result: str) -> None:
+    sheet.line("a_va", made())  # type: ignore[operator]
+    (line,) = sheet.as_json()["lines"]
+    assert (line["numbers"], line["result"]) == (numbers, result)
+
+
+def test_a_hair_off_a_whole_number_is_that_number() -> None:
+    """0.1 + 0.2 style dust must not cost a circuit: 3 x 0.1 / 0.3 rounds up to 1, not 2."""
+    dust = given("x", 0.1 + 0.2, "", "") / given("y", 0.3, "", "")
+    assert whole(dust, "up").number == 1
+
+
+@pytest.mark.parametrize(("number", "decimals", "text"), [(2.5, 0, "3"), (0.125, 2, "0.13"), (-2.5, 0, "-3")])
+def test_halves_round_away_as_a_person_rounds(number: float, decimals: int, text: str) -> None:
+    assert str(rounded(number, decimals)) == text
+
+
+def test_counts_print_in_the_plural() -> None:
+    assert quantity(1, unit("circuit")) == "1 circuit"
+    assert quantity(3, unit("circuit")) == "3 circuits"
+    assert quantity(1500, unit("VA/circuit")) == "1,500 VA/circuit"
+
+
+def test_digits_widen_until_each_line_replays(sheet: Sheet) -> None:
+    """1/3 of 100 VA prints 33 VA; times 300 it must print enough digits to come out right."""
+    third = sheet.line("a_va", va(100) / constant("three", 3, ""))
+    sheet.line("b_va", third * constant("many", 300, ""))
+    first, second = sheet.as_json()["lines"]
+    assert first["result"] == "33.333 VA"
+    assert second["result"] == "10,000 VA"
+
+
+def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
+    """100.04 A on a 100 A service must not print as 100 A >= 100.0 A."""
+    load = sheet.line("c_a", given("load", 24009.6, "VA", "") / given("volts", 240, "V", ""))
+    sheet.check("check", given("rating", 100, "A", "") >= load, mend="a larger service")
+    (check,) = sheet.as_json()["checks"]
+    assert (check["holds"], check["passes"], check["mend"]) == ("100 A >= 100.04 A", False, "a larger service")
+
+
+def test_instead_replaces_a_line_and_what_follows(words: Words) -> None:
+    sheet = Sheet("test", "Test", "s", "2023", words, instead={"a_va": 50})
+    first = sheet.line("a_va", va(100))
+    sheet.line("b_va", first + va(1))
+    one, two = sheet.as_json()["lines"]
+    assert (one["kind"], one["numbers"], two["result"]) == ("replaced", "", "51 VA")
+
+
+def test_which_and_sort_print_their_comparisons(sheet: Sheet) -> None:
+    assert sheet.which("found", {"heating": va(9), "cooling": va(5)}) == "heating"
+    assert sheet.sort("check", [va(5, "small"), va(9, "large")], va(6)) == [False, True]
+    one, two = sheet.as_json()["lines"]
+    assert one["numbers"] == "9 VA >= 5 VA"
+    assert (two["numbers"], two["result"]) == ("5 VA < 6 VA ; 9 VA >= 6 VA", "large")
+
+
+def test_marks_travel_through_lines(sheet: Sheet) -> None:
+    """A value from memory marks its own line, and every later line is known to rest on it."""
+    memory = Citation("m", "a value", "1.2", "Words.", "D", "test", "from memory", "check the book")
+    doubtful = Value(2.0, unit(""), "factor", "rule", "m", cites=(memory,), rests_on=frozenset({memory}))
+    first = sheet.line("a_va", va(3) * doubtful)
+    sheet.line("b_va", first + va(1))
+    shown = sheet.as_json()
+    assert [line["marks"] for line in shown["lines"]] == [[1], []]
+    assert shown["notes"] == [{"mark": 1, "kind": "from memory", "text": "a value (1.2): check the book"}]
+    assert shown["results"]["from_memory"] == ["a_va", "b_va"]
+
+
+def test_a_refused_sheet_says_so_everywhere(sheet: Sheet) -> None:
+    sheet.refused = Refused("the table ends at 27 kW", CITE)
+    shown = sheet.as_json()
+    assert not sheet.passes
+    assert shown["refused"] == {"reason": "the table ends at 27 kW", "sections": ["0.1"]}
+    assert shown["results"]["refused"] == "the table ends at 27 kW"
+    assert "REFUSED: the table ends at 27 kW  [0.1]" in as_text(shown)
+
+
+def test_words_are_asked_by_key(words: Words) -> None:
+    with pytest.raises(WorkError, match="has no 'reason' for 'nothing'"):
+        words.text("nothing", "reason")
+
+
+def test_user_text_is_never_filled_as_a_format(words: Words) -> None:
+    """A load named '{item}' or '{0.__class__}' is only text."""
+    assert words.text("a_va", "name", item="{item}") == "line a_va {item}"
+
+
+amounts = st.floats(0, 400_000).map(lambda x: round(x, 2))
+
+
+@each(amounts)
+def test_tiers_equal_plain_arithmetic(amount: float) -> None:
+    plain = min(amount, 3000) + 0.35 * max(min(amount, 120_000) - 3000, 0) + 0.25 * max(amount - 120_000, 0)
+    assert tiers(va(amount), STEPS).number == pytest.approx(plain, abs=1e-6)
+
+
+@each(st.lists(amounts, min_size=2, max_size=6), st.sampled_from([0.5, 1.25, 3.0, 7.3]))
+def test_any_sheet_replays_and_each_mutation_is_caught(numbers: list[float], factor: float) -> None:
+    class AnyWords(Words):
+        def __init__(self) -> None:
+            self.path = Path("any.toml")
+
+        def text(self, key: str, part: str, **fill: str) -> str:
+            return key
+
+    sheet = Sheet("test", "Test", "subject", "2023", AnyWords())
+    loads = [va(number, f"load {at}") for at, number in enumerate(numbers)]
+    summed = sheet.line("sum_va", total(loads))
+    scaled = sheet.line("scaled_va", summed * constant("factor", factor, ""))
+    stepped = sheet.line("stepped_va", tiers(scaled, STEPS))
+    current = sheet.line("current_a", stepped / given("volts", 240, "V", ""))
+    sheet.line("whole_a", whole(current, "half up"))
+    sheet.check("fits", given("rating", 200, "A", "") >= current)
+    shown = Sheet.as_json(sheet)
+    assert replay_sheet(shown) == []
+    assert_mutations_caught(shown)
