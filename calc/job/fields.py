@@ -6,12 +6,23 @@ so a field never has two labels or two limits.
 
 import datetime
 from functools import cache
+from itertools import combinations
 from types import UnionType
 from typing import Annotated, Any, ClassVar, Literal, NamedTuple, TypeVar, Union, get_args, get_origin
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, Strict
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    PrivateAttr,
+    Strict,
+)
 from pydantic.fields import FieldInfo
-from pydantic_core import PydanticCustomError, PydanticUndefined
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError, PydanticUndefined
 
 REQUIRED: Any = ...
 MOST_ITEMS = 2000
@@ -30,11 +41,17 @@ class Words(NamedTuple):
 
 
 class OneOf(NamedTuple):
-    """How many of these keys are given: one, unless said otherwise."""
+    """How many of these keys are given, from `least` (0 or 1) to `most`."""
 
     keys: tuple[str, ...]
     least: int = 1
     most: int = 1
+
+    def schema(self) -> dict[str, Any]:
+        """The rule as JSON Schema."""
+        given = [{"required": [key]} for key in self.keys]
+        pairs = [{"required": list(pair)} for pair in combinations(self.keys, self.most + 1)]
+        return ({"anyOf": given} if self.least else {}) | ({"not": {"anyOf": pairs}} if pairs else {})
 
 
 class Needs(NamedTuple):
@@ -43,6 +60,10 @@ class Needs(NamedTuple):
     key: str
     other: str
 
+    def schema(self) -> dict[str, Any]:
+        """The rule as JSON Schema."""
+        return {"dependentRequired": {self.key: [self.other]}}
+
 
 class Part(BaseModel):
     """One table of a job file: fixed once read, every key known, every value of its own type."""
@@ -50,6 +71,14 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
     presence: ClassVar[tuple[OneOf | Needs, ...]] = ()
     _place: str = PrivateAttr("")
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        schema = handler.resolve_ref_schema(handler(core))
+        rules = [rule.schema() for rule in cls.presence]
+        if rules:
+            schema["allOf"] = rules
+        return schema
 
 
 class FieldFacts(NamedTuple):
@@ -231,7 +260,9 @@ def toml_value(value: Any) -> str:
         return "a table"
     if isinstance(value, list | tuple):
         return "a list"
-    return str(value)[:60]
+    if isinstance(value, int) and value.bit_length() > 64:
+        return "a number too large for anything"
+    return str(value)
 
 
 def set_places(part: Part, at: str = "") -> None:

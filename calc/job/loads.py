@@ -12,7 +12,7 @@ LoadKind = Literal[
     "supplemental-heat", "air-conditioner", "furnace", "boiler", "fan", "ev-supply", "well-pump", "sump-pump",
     "pool-pump", "spa", "hydromassage-tub", "sauna", "shop", "other",
 ]  # fmt: skip
-COOKING = ("range", "cooktop", "wall-oven")
+COOKING: tuple[LoadKind, ...] = ("range", "cooktop", "wall-oven")
 _HEAT: tuple[LoadKind, ...] = ("space-heat", "supplemental-heat", "furnace", "boiler")
 ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
     "setting_a": ("ev-supply",),
@@ -23,6 +23,9 @@ ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
     "thermal_storage": _HEAT,
 }
 """Keys that mean something for some kinds of load only."""
+HEAVY: tuple[LoadKind, ...] = (*COOKING, "dryer", "water-heater", "tankless-water-heater", "ev-supply")
+HEAVY_LEAST_VA = 100
+"""An electric load of these kinds below this was written in kilowatts."""
 Connection = Literal["line-to-line", "line-to-neutral", "line-to-line-and-neutral"]
 
 

@@ -3,7 +3,7 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 from pydantic import ValidationError
@@ -116,11 +116,10 @@ def _declared(loc: Loc, root: type[Part]) -> tuple[type[Part], str]:
     return part, keys[-1]
 
 
-def troubles_of(error: ValidationError, root: type[Part], prefix: Loc = ()) -> list[Trouble]:
-    """Each of pydantic's errors in words of ours, and the nearest known key or choice for the first of them."""
+def troubles_of(error: ValidationError, root: type[Part]) -> list[Trouble]:
+    """Each of pydantic's errors in words of ours."""
     return [
-        _trouble(e["type"], (*prefix, *e["loc"]), e["input"], dict(e.get("ctx", {})), root)
-        for e in error.errors(include_url=False)
+        _trouble(e["type"], e["loc"], e["input"], dict(e.get("ctx", {})), root) for e in error.errors(include_url=False)
     ]
 
 
@@ -166,6 +165,11 @@ def _hint(value: Any, facts: FieldFacts, key: str) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word that is most like `word`, or ''."""
+    return _nearest(word[:60].lower(), tuple(known))
+
+
+@lru_cache(maxsize=1000)
+def _nearest(word: str, known: tuple[str, ...]) -> str:
     by_lower = {k.lower(): k for k in known}
-    found = difflib.get_close_matches(word[:60].lower().replace(" ", "_"), by_lower, 1, 0.6)
+    found = difflib.get_close_matches(word, by_lower, 1, 0.6)
     return by_lower[found[0]] if found else ""

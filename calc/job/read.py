@@ -11,10 +11,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from calc.job.checks import check_data
+from calc.job.consistency import check_values
 from calc.job.lines import Loc, key_lines
 from calc.job.model import Job
 from calc.job.problems import JobError, Trouble, file_error, located, troubles_of
-from calc.job.rules import check_values
 from calc.job.tree import check_tree
 
 MOST_BYTES = 2_000_000
@@ -43,18 +43,24 @@ def parse_job(raw: bytes, file: object = "job") -> Job:
 
 def make_job(data: dict[str, Any], file: object = "job", lines: Mapping[Loc, int] | None = None) -> Job:
     """The job that the data of a file describes, checked as a whole."""
+    job: Job | None = None
     troubles: list[Trouble] = []
-    job = None
     try:
         job = Job.model_validate(data)
     except ValidationError as error:
-        troubles += troubles_of(error, Job)
-    troubles += [*check_data(Job, data), *check_values(data), *check_tree(data)]
+        troubles = troubles_of(error, Job)
+        if any(e["type"] == "too_long" for e in error.errors(include_url=False, include_input=False)):
+            raise _error(troubles, file, data, lines) from None
+    troubles += [*check_data(Job, data), *check_values(job, data), *check_tree(data)]
     if job is None or troubles:
-        problems = dict.fromkeys(located(t, file, data, lines or {}) for t in troubles)
-        raise JobError(sorted(problems, key=lambda p: p.line or 0))
+        raise _error(troubles, file, data, lines)
     job._data = data
     return job
+
+
+def _error(troubles: list[Trouble], file: object, data: dict[str, Any], lines: Mapping[Loc, int] | None) -> JobError:
+    problems = dict.fromkeys(located(t, file, data, lines or {}) for t in troubles)
+    return JobError(sorted(problems, key=lambda p: p.line or 0))
 
 
 def fingerprint(raw: bytes) -> str:

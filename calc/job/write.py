@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import tomlkit
-from tomlkit.items import AoT, Array, InlineTable, Table
+from tomlkit.items import AoT, InlineTable, Table, Whitespace
 
 from calc.job.model import Job
 from calc.job.problems import Problem, SaveConflict, file_error, printable
@@ -27,6 +27,8 @@ def save_job(job: Job, path: str | Path | None = None, seen: str | None = None) 
     """
     where = _target(job, path)
     raw = read_bytes(where)
+    if not os.access(where, os.W_OK):
+        raise file_error(where, "may not be written; nothing was changed", "ask its owner for permission to write it")
     if fingerprint(raw) != (job.fingerprint if seen is None else seen):
         raise SaveConflict(
             [
@@ -133,33 +135,59 @@ def _update(node: Any, old: dict[str, Any], new: dict[str, Any]) -> None:
         del node[key]
     for key, value in new.items():
         if key not in old:
-            node[key] = _item(value, inside=isinstance(node, InlineTable | Array))
+            _add(node, key, _item(value, inside=isinstance(node, InlineTable)))
         elif _differs(old[key], value):
             if isinstance(value, dict) and isinstance(old[key], dict):
                 _update(node[key], old[key], value)
             elif _is_tables(value) and isinstance(node[key], AoT):
-                node[key] = _tables(node[key], old[key], value)
+                _update_tables(node[key], old[key], value)
             else:
                 node[key] = _item(value, inside=not isinstance(node[key], AoT | Table))
 
 
-def _tables(node: AoT, old: list[dict[str, Any]], new: list[dict[str, Any]]) -> AoT:
-    """The entries of `new`, each made from the old entry of its name (or else its number) with its comments."""
-    by_name = {item["name"]: n for n, item in enumerate(old) if "name" in item}
-    kept: set[int] = set()
-    entries = tomlkit.aot()
+def _add(node: Any, key: str, item: Any) -> None:
+    """Add a key after the last one, ahead of the comment that introduces what follows the table."""
+    body = node.value.body if isinstance(node, Table) else []
+    last = max((n for n, (k, _) in enumerate(body) if k is not None), default=-1)
+    blank = next((n for n in range(last + 1, len(body)) if isinstance(body[n][1], Whitespace)), len(body))
+    tail, body[blank:] = body[blank:], []
+    node[key] = item
+    body.extend(tail)
+
+
+def _update_tables(node: AoT, old: list[dict[str, Any]], new: list[dict[str, Any]]) -> None:
+    """Make an array of tables say what `new` says: each entry made from the old one that it was."""
+    left = dict(enumerate(old))
+    sources = []
     for number, item in enumerate(new):
-        source = by_name.get(item.get("name", ""), number if number < len(old) else -1)
-        if item.get("name") not in by_name and source >= 0 and old[source].get("name") in {i.get("name") for i in new}:
-            source = -1
-        if source < 0 or source in kept:
-            entries.append(_item(item))
-            continue
-        kept.add(source)
-        table = node[source]
-        _update(table, old[source], item)
-        entries.append(table)
-    return entries
+        sources.append(source := _source(item, number, left, new))
+        if source is not None:
+            _update(node[source], left.pop(source), item)
+    order = list(range(len(old)))
+    for gone in sorted(left, reverse=True):
+        del node[gone], order[gone]
+    for number, (item, source) in enumerate(zip(new, sources, strict=True)):
+        if source is None:
+            if number and not isinstance(node[number - 1].value.body[-1][1], Whitespace):
+                node[number - 1].add(tomlkit.nl())
+            node.insert(number, _item(item))
+            order.insert(number, -1)
+        elif order[number] != source:
+            node.insert(number, node.pop(order.index(source)))
+            order.insert(number, order.pop(order.index(source)))
+
+
+def _source(
+    item: dict[str, Any], number: int, left: dict[int, dict[str, Any]], new: list[dict[str, Any]]
+) -> int | None:
+    """The old entry that this one was: of its name, or equal to it, or (renamed, changed) of its number."""
+    names = {i.get("name") for i in new} - {None}
+    for n, entry in left.items():
+        if entry == item or ("name" in item and entry.get("name") == item["name"]):
+            return n
+    same_number = left.get(number)
+    taken = same_number is None or same_number in new or same_number.get("name") in names
+    return None if taken else number
 
 
 def _is_tables(value: Any) -> bool:

@@ -14,7 +14,7 @@ from calc.job.checks import Table
 from calc.job.fields import Part, parts_of
 from calc.job.house import Dwelling
 from calc.job.lines import Loc
-from calc.job.loads import ONLY_FOR, Load
+from calc.job.loads import HEAVY, HEAVY_LEAST_VA, ONLY_FOR, Load
 from calc.job.model import Job
 from calc.job.panels import Panel
 from calc.job.problems import Trouble
@@ -28,14 +28,25 @@ P = TypeVar("P", bound=Part)
 class Whole:
     """The tables of a job that are right by themselves, with their places; the others are left out."""
 
-    def __init__(self, data: Table) -> None:
+    def __init__(self, job: Job | None, data: Table) -> None:
         self.parts: dict[str, list[tuple[Loc, Part]]] = defaultdict(list)
+        if job is not None:
+            self._take(job)
+            return
         for key, (part, many) in parts_of(Job).items():
             value = data.get(key)
             items = value if many and isinstance(value, list) else [value]
             for number, item in enumerate(items):
                 if isinstance(item, dict):
                     self._add((key, number) if many else (key,), part, item)
+
+    def _take(self, job: Job) -> None:
+        for key, (_, many) in parts_of(Job).items():
+            value = getattr(job, key)
+            if many:
+                self.parts[key] = [((key, number), item) for number, item in enumerate(value)]
+            elif value is not None:
+                self.parts[key] = [((key,), value)]
 
     def _add(self, loc: Loc, part: type[Part], item: Table) -> None:
         try:
@@ -52,9 +63,9 @@ class Whole:
         return next((p for _, p in self.all(key, part)), None)
 
 
-def check_values(data: Table) -> list[Trouble]:
-    """Everything that can't be true together."""
-    house = Whole(data)
+def check_values(job: Job | None, data: Table) -> list[Trouble]:
+    """Everything that can't be true together; `job` is None when some table is wrong by itself."""
+    house = Whole(job, data)
     return [
         *_dwelling(house),
         *_voltage(house),
@@ -111,6 +122,10 @@ def _loads(house: Whole) -> Iterator[Trouble]:
             yield Trouble((*loc, "fastened"), 'is missing; a load of kind "other" needs it', "true or false")
         if load.volts == 120 and load.connected != "line-to-neutral":
             yield Trouble((*loc, "connection"), f'is "{load.connection}" at 120 V', '"line-to-neutral"')
+        if load.kind in HEAVY and not load.fuel_burning and load.va < HEAVY_LEAST_VA:
+            key = "load_va" if load.load_va is not None else "nameplate_a"
+            allowed = f"{HEAVY_LEAST_VA} VA or more for a {load.kind}"
+            yield Trouble((*loc, key), f"makes {load.va:g} VA", allowed, "12 kW is written 12000")
         for key in sorted(load.model_fields_set & set(ONLY_FOR)):
             if load.kind not in ONLY_FOR[key]:
                 yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(ONLY_FOR[key])} only")
