@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import subprocess
 import sys
@@ -43,13 +42,13 @@ def lay_out(folder: Path, name: str, starter: str, packet: Path | None) -> Path:
 
 
 def open_workbook(folder: Path, browser: bool) -> int:
-    """Run JupyterLab at the start notebook, for this machine only; gives its exit code."""
-    start = folder / "notebooks" / START
-    root = folder if start.exists() else shipped_notebooks().parent
-    quiet_news = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False}}
+    """Run JupyterLab at the start notebook, for this machine only and with its token; gives its exit code."""
+    here = folder.resolve()
+    root = here if (here / "notebooks" / START).exists() else shipped_notebooks().parent
     command = [
-        sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={root.resolve()}",
-        f"--LabApp.default_url=/lab/tree/notebooks/{START}", f"--LabApp.default_setting_overrides={json.dumps(quiet_news)}",
+        sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={root}",
+        f"--LabApp.default_url=/lab/tree/notebooks/{START}",
+        f"--LabApp.app_settings_dir={_PACKAGE / 'lab'}",  # no questions about news in front of a first-time user
         *([] if browser else ["--no-browser"]),
     ]  # fmt: skip
     return subprocess.run(command, check=False).returncode
