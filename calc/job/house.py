@@ -24,6 +24,15 @@ class Readings(Part):
     moulded_clamps: Literal["not-counted", "counted"] = field(
         "Moulded clamps", "whether the moulded clamps of a plastic box take room", "not-counted"
     )
+    drop_method: Literal["direct-current", "effective", "exact"] = field(
+        "Voltage drop by",
+        "direct-current resistance, effective impedance at the power factor, or the exact solution with its angles",
+        "direct-current",
+    )
+    drop_conductor_c: float | None = field(
+        "Conductors at", "conductor temperature for voltage drop; leave out for that of the tables, 75 C",
+        unit="C", least=-20, most=90,
+    )  # fmt: skip
     counter_end_walls: Literal["counted", "not-counted"] = field(
         "End walls of counters", "whether the short walls at the ends of a counter are counter wall space", "counted"
     )

@@ -220,10 +220,11 @@ def whole(amount: Value, way: Literal["up", "down", "half up"]) -> Value:
 
 
 def root(amount: Value) -> Value:
-    """Square root of a plain number."""
-    if amount.unit.dims:
-        raise WorkError(f"root of '{amount.name}', which has a unit")
-    return make("root", (amount,), amount.unit)
+    """Square root of a plain number or of a unit whose powers are even: of ft2 it is in ft."""
+    if any(power % 2 for _, power in amount.unit.dims):
+        raise WorkError(f"root of '{amount.name}', which is in {amount.unit}")
+    halved = tuple((base, power // 2) for base, power in amount.unit.dims)
+    return make("root", (amount,), units.of_dims(halved) if halved else amount.unit)
 
 
 def tiers(amount: Value, bands: Bands) -> Value:

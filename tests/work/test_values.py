@@ -109,6 +109,7 @@ def test_two_lines_of_one_key_need_items(sheet: Sheet) -> None:
         (lambda: (va(10) + va(2)) * constant("half", 50, "%"), "(10 VA + 2 VA) x 50 %", "6 VA"),
         (lambda: larger(va(4600), va(5000)), "larger of(4,600 VA; 5,000 VA)", "5,000 VA"),
         (lambda: smaller(va(4600), va(5000)), "smaller of(4,600 VA; 5,000 VA)", "4,600 VA"),
+        (lambda: root(va(3) * va(3) + va(4) * va(4)), "root(3 VA x 3 VA + 4 VA x 4 VA)", "5 VA"),
         (lambda: over(va(15), va(12)), "over(15 VA; 12 VA)", "3 VA"),
         (lambda: over(va(11), va(12)), "over(11 VA; 12 VA)", "0 VA"),
         (lambda: whole(va(77.5), "half up"), "whole half up(77.5 VA)", "78 VA"),
