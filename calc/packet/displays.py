@@ -13,7 +13,7 @@ Json = dict[str, Any]
 
 PASSES, SHORT, REFUSED, WORKED = "PASS", "FALLS SHORT", "REFUSED", "WORKED"
 
-TEXT_WIDTH_PT = 6.9 * 72
+TEXT_WIDTH_PT = 7.0 * 72
 _LONG_ROW = 900
 _SHORT_SHEET_LINES = 6
 _NOT_WORKED = {"found": "found by search", "replaced": "stated, not worked"}
@@ -92,13 +92,13 @@ def table_page(data: Json) -> Json:
 
 def _line(line: Json, reasons: bool) -> Json:
     name, result = clean(line["name"]), printed(line["result"])
-    formula, numbers = printed(line["formula"]), printed(line["numbers"])
+    formula, numbers = printed(line["formula"]), printed(line["numbers"].replace(" ; ", "; "))
     return _row(
         {
             "number": line["number"],
             "name": _sentence_case(name),
             "formula": "" if formula == name else formula,
-            "numbers": "" if numbers == result else numbers,
+            "numbers": "" if numbers in ("", result) else numbers if line["kind"] == "found" else f"= {numbers}",
             "how": _NOT_WORKED.get(line["kind"], ""),
             "result": result,
             "sections": _all_clean(line["sections"]),

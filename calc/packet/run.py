@@ -25,6 +25,7 @@ PDF_NAME = "packet.pdf"
 SHEETS_NAME = "sheets.json"
 FAILED_PREFIX = "failed-"
 LONGEST_CELL_S = 300
+_LONGEST_SOCKET_FOLDER = 50
 
 Json = dict[str, Any]
 
@@ -87,7 +88,7 @@ def make_packet(
     out_dir.mkdir(parents=True, exist_ok=True)
     folder = out_dir / name
     with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
-        stage = Path(made)
+        stage = Path(made).resolve()  # papermill changes the working directory while it runs
         executed = [_execute(path, stage, folder, job_path, engine, progress) for path in notebooks]
         progress("setting the packet")
         collected = _set(executed, stage, job, raw, attachments)
@@ -140,6 +141,7 @@ def _execute(
             parameters={"job_path": job_path.name},
             engine_name=engine,
             cwd=str(job_path.resolve().parent),
+            config=_transport(),
             progress_bar=False,
             execution_timeout=LONGEST_CELL_S,
         )
@@ -162,6 +164,18 @@ def _papermill() -> ModuleType:
         if hidden:
             del sys.modules["rfc3987_syntax"]
     return papermill  # type: ignore[no-any-return]
+
+
+def _transport() -> Any:
+    """How to speak with a kernel: over files of this user where the system has them.
+
+    TCP ports are open to other users of the machine, and runs side by side clash on them now and then.
+    """
+    from jupyter_core.paths import jupyter_runtime_dir
+    from traitlets.config import Config
+
+    short = len(jupyter_runtime_dir()) < _LONGEST_SOCKET_FOLDER  # the system limits a socket's path to about 100
+    return Config({"KernelManager": {"transport": "ipc"}}) if os.name == "posix" and short else Config()
 
 
 def _why(notebook: Path, output: Path, folder: Path, error: Exception) -> str:
@@ -203,4 +217,6 @@ def _tidy(notebook: Path) -> None:
     for part in (data, *data["cells"]):
         for key in ("papermill", "execution"):
             part["metadata"].pop(key, None)
+        if _by_papermill(part):
+            part["id"] = "parameters-given"  # papermill draws a new one each time
     notebook.write_text(json.dumps(data, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")

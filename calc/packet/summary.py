@@ -12,7 +12,7 @@ Table = dict[str, Any]
 FEWER_ROWS = (30, 24, 18, 12)
 _NAME_LENGTH = 64
 _UNIT = "VA"
-_SHORT_CELL = 14
+_SHORT_CELL = 18
 _WIDEST_WEIGHT = 48
 
 

@@ -1,0 +1,255 @@
+"""From notebooks to a packet on disk: what runs, what is kept when something fails, and what is replaced when not."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from papermill.engines import Engine, papermill_engines
+
+from calc.job import JobError
+from calc.packet import PacketError, PacketResult, make_packet, packet_notebooks, restore_job
+from calc.packet.install import install
+from tests.packet import samples
+from tests.packet.reading import text_of
+
+JOB = '[code]\nedition = "2023"\n\n[job]\nname = "sorrel-12"  # kept\ndate = 2024-03-05\n'
+
+
+class InProcess(Engine):  # type: ignore[misc]
+    """Runs cells in this process: a kernel start for each test would take minutes."""
+
+    @classmethod
+    def execute_managed_notebook(cls, nb_man: Any, kernel_name: str, **kwargs: Any) -> None:
+        import nbformat
+
+        names: dict[str, Any] = {"outputs": None}
+        for index, cell in enumerate(nb_man.nb.cells):
+            if cell.cell_type != "code":
+                continue
+            nb_man.cell_start(cell, index)
+            shown: list[Any] = []
+            names["show"] = shown.append
+            try:
+                exec(cell.source, names)
+            except Exception as error:
+                output = nbformat.v4.new_output("error", ename=type(error).__name__, evalue=str(error), traceback=[])
+                cell.outputs = [output]
+                nb_man.cell_exception(cell, index, exception=error)
+                break
+            cell.outputs = [nbformat.from_dict(item) for item in shown]
+            nb_man.cell_complete(cell, index)
+
+
+@pytest.fixture(autouse=True, scope="module")
+def in_process() -> Iterator[None]:
+    papermill_engines.register("in-process", InProcess)
+    yield
+    del papermill_engines._engines["in-process"]
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = tmp_path / "jobs" / "job.toml"
+    path.parent.mkdir()
+    path.write_text(JOB)
+    return path
+
+
+def written(path: Path, *sources: str, packet: object = True) -> Path:
+    """A notebook to be run, with a parameters cell first."""
+    path.parent.mkdir(exist_ok=True)
+    cells: list[dict[str, Any]] = [
+        {"cell_type": "markdown", "metadata": {}, "source": "# Title", "id": "a"},
+        {
+            "cell_type": "code", "metadata": {"tags": ["parameters"]}, "source": 'job_path = "demo.toml"', "id": "b",
+            "outputs": [], "execution_count": None,
+        },
+    ]  # fmt: skip
+    cells += [
+        {"cell_type": "code", "metadata": {}, "source": source, "id": f"c{i}", "outputs": [], "execution_count": None}
+        for i, source in enumerate(sources)
+    ]
+    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    metadata = {"kernelspec": kernel, "studbay": {"family": "dwelling-load", "packet": packet}}
+    path.write_text(json.dumps({"nbformat": 4, "nbformat_minor": 5, "metadata": metadata, "cells": cells}))
+    return path
+
+
+def showing(*outputs: dict[str, Any]) -> str:
+    return "\n".join(f"show({output!r})" for output in outputs)
+
+
+GOOD = showing(samples.output("front", samples.front()), samples.output("sheet", samples.dwelling_sheet()))
+BAD = "x = 1\n1 / 0"
+
+
+def run(job: Path, tmp_path: Path, *notebooks: Path, **changes: Any) -> PacketResult:
+    given: dict[str, Any] = {"notebooks": list(notebooks), "out_dir": tmp_path / "reports", "engine": "in-process"}
+    return make_packet(job, **(given | changes))
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
+
+
+def test_a_packet_is_made_and_is_the_same_when_made_again(job: Path, tmp_path: Path) -> None:
+    good = written(tmp_path / "nb" / "1.ipynb", GOOD)
+    said: list[str] = []
+    made = run(job, tmp_path, good, progress=said.append)
+    assert made.folder == tmp_path / "reports" / "sorrel-12"
+    assert made.passes
+    first = files(made.folder)
+    assert sorted(first) == ["1.ipynb", "packet.pdf", "sheets.json"]
+    assert restore_job(made.pdf) == JOB
+    assert json.loads(first["sheets.json"])["sheets"] == [samples.dwelling_sheet()]
+    assert said == ["running 1.ipynb", "setting the packet"]
+    run(job, tmp_path, good)
+    assert files(made.folder) == first
+    assert os.listdir(tmp_path / "reports") == ["sorrel-12"]
+
+
+def test_a_notebook_is_given_the_job_and_nothing_of_this_machine(job: Path, tmp_path: Path) -> None:
+    look = written(tmp_path / "nb" / "1.ipynb", "assert job_path == 'job.toml' and open(job_path).read()", GOOD)
+    made = run(job, tmp_path, look)
+    assert str(tmp_path) not in made.notebooks[0].read_text()
+    assert "papermill" not in made.notebooks[0].read_text()
+
+
+def test_what_falls_short_or_is_refused_is_counted(job: Path, tmp_path: Path) -> None:
+    short = samples.dwelling_sheet(subject="A")
+    short["checks"][0]["passes"] = False
+    refused = samples.dwelling_sheet(subject="B", refused={"reason": "not covered", "sections": []})
+    made = run(
+        job,
+        tmp_path,
+        written(tmp_path / "nb" / "1.ipynb", showing(*(samples.output("sheet", s) for s in (short, refused)))),
+    )
+    assert (made.short, made.refused, made.passes) == (1, 1, False)
+
+
+def test_a_failing_notebook_leaves_the_last_good_packet(job: Path, tmp_path: Path) -> None:
+    good, bad = written(tmp_path / "nb" / "1.ipynb", GOOD), written(tmp_path / "nb" / "2.ipynb", "y = 2", BAD, "z = 3")
+    made = run(job, tmp_path, good)
+    before = files(made.folder)
+    with pytest.raises(PacketError) as caught:
+        run(job, tmp_path, good, bad)
+    kept = made.folder / "failed-2.ipynb"
+    assert str(caught.value) == f"2.ipynb, cell 4: ZeroDivisionError: division by zero (kept as {kept})"
+    assert "ZeroDivisionError" in kept.read_text()
+    assert {name: data for name, data in files(made.folder).items() if name != kept.name} == before
+    assert os.listdir(tmp_path / "reports") == ["sorrel-12"]
+    run(job, tmp_path, good)
+    assert files(made.folder) == before, "the failed notebook goes when a packet is made"
+
+
+def test_the_reason_is_one_line_whatever_a_notebook_raises(job: Path, tmp_path: Path) -> None:
+    bad = written(tmp_path / "nb" / "1.ipynb", "raise ValueError('job.toml, line 3:\\n  no area\\n')")
+    with pytest.raises(
+        PacketError, match=r"^1\.ipynb, cell 3: ValueError: job\.toml, line 3: no area \(kept as [^\n]+\)$"
+    ):
+        run(job, tmp_path, bad)
+
+
+def test_a_display_that_can_t_be_used_fails_the_same_way(job: Path, tmp_path: Path) -> None:
+    good = written(tmp_path / "nb" / "1.ipynb", GOOD)
+    made = run(job, tmp_path, good)
+    before = files(made.folder)
+    bad = written(tmp_path / "nb" / "1.ipynb", showing(samples.output("sheet", {"schema_version": 1})))
+    with pytest.raises(PacketError, match=r"1\.ipynb, cell \d: the sheet lacks"):
+        run(job, tmp_path, bad)
+    svg = showing(samples.output("chart", samples.chart(), "<svg"))
+    with pytest.raises(PacketError, match="can't be typeset"):
+        run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", svg))
+    assert files(made.folder) == before
+
+
+def test_a_notebook_without_its_part_contributes_nothing(job: Path, tmp_path: Path) -> None:
+    empty = written(tmp_path / "nb" / "2.ipynb", "pass")
+    made = run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", GOOD), empty)
+    assert "Dwelling load" in text_of(made.pdf.read_bytes())
+    with pytest.raises(PacketError, match="no notebook had anything to show"):
+        run(job, tmp_path, empty)
+
+
+def test_a_job_edited_meanwhile_makes_no_packet(job: Path, tmp_path: Path) -> None:
+    meddling = written(tmp_path / "nb" / "1.ipynb", GOOD, "open(job_path, 'a').write('# more')")
+    with pytest.raises(PacketError, match="changed while its packet was being made"):
+        run(job, tmp_path, meddling)
+    assert not (tmp_path / "reports" / "sorrel-12").exists()
+
+
+def test_a_bad_job_file_runs_nothing(tmp_path: Path) -> None:
+    with pytest.raises(JobError):
+        run(tmp_path / "gone.toml", tmp_path)
+    assert not (tmp_path / "reports").exists()
+
+
+def test_paths_may_be_relative(job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    written(tmp_path / "nb" / "1.ipynb", GOOD)
+    monkeypatch.chdir(tmp_path)
+    made = run(Path("jobs/job.toml"), Path(), Path("nb/1.ipynb"))
+    assert made.pdf == Path("reports/sorrel-12/packet.pdf")
+    assert sorted(files(made.folder)) == ["1.ipynb", "packet.pdf", "sheets.json"]
+
+
+def test_attachments_can_be_left_out(job: Path, tmp_path: Path) -> None:
+    made = run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", GOOD), attachments=False)
+    assert "No attachments." in text_of(made.pdf.read_bytes(), 1)
+
+
+def test_only_notebooks_that_say_so_belong_in_a_packet(tmp_path: Path) -> None:
+    folder = tmp_path / "nb"
+    second, first = written(folder / "02.ipynb"), written(folder / "01.ipynb")
+    written(folder / "00.ipynb", packet=False)
+    written(folder / "03.ipynb", packet="yes")
+    (folder / "04.ipynb").write_text("not a notebook")
+    (folder / "05.ipynb").write_text('{"metadata": {"studbay": true}}')
+    assert packet_notebooks(folder) == [first, second]
+
+
+def test_a_real_kernel_runs_and_its_death_is_told(job: Path, tmp_path: Path) -> None:
+    shown = samples.output("sheet", samples.dwelling_sheet())["data"]
+    good = written(tmp_path / "nb" / "1.ipynb", f"from IPython.display import display\ndisplay({shown!r}, raw=True)")
+    made = run(job, tmp_path, good, engine=None)
+    assert "Dwelling load, standard method" in text_of(made.pdf.read_bytes())
+    with pytest.raises(PacketError, match=r"^2\.ipynb.*: DeadKernelError: Kernel died"):
+        run(job, tmp_path, good, written(tmp_path / "nb" / "2.ipynb", "import os; os._exit(1)"), engine=None)
+    assert "Dwelling load, standard method" in text_of(made.pdf.read_bytes())
+
+
+def test_installing_keeps_others_files_and_drops_stale_ones(tmp_path: Path) -> None:
+    stage, folder = tmp_path / "stage", tmp_path / "folder"
+    stage.mkdir()
+    folder.mkdir()
+    for name in ("old.ipynb", "notes.txt", "packet.pdf"):
+        (folder / name).write_text("old")
+    for name in ("new.ipynb", "packet.pdf"):
+        (stage / name).write_text("new")
+    install(stage, folder, last="packet.pdf", replaces="*.ipynb")
+    assert files(folder) == {"new.ipynb": b"new", "notes.txt": b"old", "packet.pdf": b"new"}
+
+
+def test_installing_puts_all_back_when_one_step_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    stage, folder = tmp_path / "stage", tmp_path / "folder"
+    stage.mkdir()
+    folder.mkdir()
+    (folder / "a").write_text("old")
+    (folder / "packet.pdf").write_text("old")
+    for name in ("a", "b", "packet.pdf"):
+        (stage / name).write_text("new")
+    replace = os.replace
+
+    def failing(source: Any, target: Any) -> None:
+        if Path(source) == stage / "packet.pdf":
+            raise OSError(28, "No space left on device")
+        replace(source, target)
+
+    monkeypatch.setattr(os, "replace", failing)
+    with pytest.raises(OSError, match="No space left"):
+        install(stage, folder, last="packet.pdf", replaces="*.ipynb")
+    assert files(folder) == {"a": b"old", "packet.pdf": b"old"}
