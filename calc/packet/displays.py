@@ -54,7 +54,10 @@ def sheet_page(data: Json, number: int, *, new_family: bool, reasons: bool) -> J
 
 def rule_rows(sheet: Json) -> list[Json]:
     """The rules that a sheet used, each as a row."""
-    return [_row({key: clean(rule[key]) for key in ("section", "words", "set_by")}) for rule in sheet["rules"]]
+    return [
+        _row({"section": clean(rule["section"]) or "—", "words": clean(rule["words"]), "set_by": clean(rule["set_by"])})
+        for rule in sheet["rules"]
+    ]
 
 
 def given_rows(sheet: Json) -> list[Json]:

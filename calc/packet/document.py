@@ -105,7 +105,7 @@ def spans(numbers: Iterable[int]) -> str:
 
 def _section_order(section: str) -> list[tuple[int, str]]:
     """220.53 before 220.103: numbers compare as numbers, before any letters; a rule of no section comes last."""
-    parts = re.findall(r"[0-9]+|[^0-9]+", section or "\uffff")
+    parts = re.findall(r"[0-9]+|[^0-9]+", section)
     return [(int(part), "") if part[0] in "0123456789" else (10**9, part) for part in parts]
 
 

@@ -135,7 +135,7 @@ def front(extra_rows: int = 0, **changes: Any) -> Json:
             ["Main breaker", "400 A"], ["Service rating", "400 A"],
         ],
         "verdict": "PASS", "verdict_detail": "400 A serves 252.0 A",
-        "preparer": [["Prepared by", "R. Tamarind"], ["Licence", "EL-20418"]],
+        "preparer": [["Prepared by", "R. Tamarind"], ["License", "EL-20418"]],
     }  # fmt: skip
     return made | changes
 
