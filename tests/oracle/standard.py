@@ -7,6 +7,7 @@ It imports nothing of ours and reads no data file: its table values are typed he
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
@@ -81,7 +82,8 @@ class Item:
         """VA of its largest motor; 0 when it has none."""
         if "motor_a" in self.said:
             return _number(self.said["motor_a"]) * self.volts
-        return self.each if self.kind in MOTORS or "motor_hp" in self.said else Fraction(0)
+        blower = self.gas and self.kind not in COOKING  # what burns fuel draws power for its blower
+        return self.each if self.kind in MOTORS or "motor_hp" in self.said or blower else Fraction(0)
 
 
 # ---- demand of each group
@@ -152,29 +154,34 @@ def cooking(sizes: list[Number]) -> Number:
 
 
 def seasons(item: Item, items: dict[str, Item]) -> set[str]:
-    """The sides of the year on which a load runs."""
+    """The sides of the year on which a load runs: by its kind, or with the equipment that it serves.
+
+    A gas furnace is both: it heats, and its blower may move the air of the cooling.
+    """
     own = ({"heat"} if item.kind in HEATS else set()) | ({"cool"} if item.kind in COOLS else set())
-    follows = item.kind == "fan" or (item.gas and item.kind in HEATS)  # a blower runs with whatever it serves
-    if follows:
-        for name in item.said.get("runs_with", ()):
-            if name in items:
-                own |= seasons(items[name], items) if items[name].kind != "fan" else set()
+    if own and not item.gas:
+        return own
+    partners = [items[name] for name in item.said.get("runs_with", ()) if name in items]
+    for partner in partners:
+        own |= ({"heat"} if partner.kind in HEATS else set()) | ({"cool"} if partner.kind in COOLS else set())
     return own
 
 
-def largest_together(side: list[Item], value: Any) -> tuple[Number, list[Item]]:
-    """The largest load of those on a side that can run at one time."""
+def running_together(side: list[Item], value: Callable[[Item], Number]) -> tuple[Number, list[Item]]:
+    """The largest load of those on a side that can run at one time, by trying each with and without."""
     if not side:
         return Fraction(0), []
     head, rest = side[0], side[1:]
-    without = largest_together(rest, value)
-    free = [other for other in rest if not _excluded(head, other)]
-    va, chosen = largest_together(free, value)
+    apart = [other for other in rest if _held_apart(head, other)]
+    va, chosen = running_together([other for other in rest if other not in apart], value)
     with_head = (va + value(head), [head, *chosen])
+    if not apart:
+        return with_head
+    without = running_together(rest, value)
     return with_head if with_head[0] >= without[0] else without
 
 
-def _excluded(one: Item, other: Item) -> bool:
+def _held_apart(one: Item, other: Item) -> bool:
     a, b = one.said, other.said
     return b["name"] in a.get("locked_out_by", ()) or a["name"] in b.get("locked_out_by", ())
 
@@ -183,123 +190,127 @@ def _excluded(one: Item, other: Item) -> bool:
 
 
 @dataclass
-class Load:
-    """Demand that reaches the feeder, kept apart by connection."""
+class Part:
+    """Demand of one kind of load, by how it is connected."""
 
     va: Number
     wires: str
 
 
+def loads_of(job: dict[str, Any], group: str | None) -> dict[str, Item]:
+    """Loads that stay or come, of the house or of one unit of the group."""
+    found = {}
+    for said in job.get("loads", ()):
+        in_unit = said.get("serves", "unit") == "unit" and said.get("unit_group") in (None, group)
+        if said.get("status", "new") != "removed" and (group is None or in_unit):
+            found[said["name"]] = Item(said)
+    return found
+
+
 def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dict[str, float]:
     """Results of the standard method for the house, or for one unit of a group. Declined when there are none."""
-    dwelling = job["dwelling"]
-    unit = next((u for u in dwelling.get("units", ()) if u["name"] == group), dwelling)
+    house = next((u for u in job["dwelling"].get("units", ()) if u["name"] == group), job["dwelling"])
     wye = job.get("service", {}).get("system", "120/240") == "208Y/120"
-    items = {}
-    for said in job.get("loads", ()):
-        in_group = said.get("unit_group") in (None, group) and said.get("serves", "unit") == "unit"
-        if said.get("status", "new") != "removed" and (group is None or in_group):
-            items[said["name"]] = Item(said)
-
-    area = _number(unit["floor_area_ft2"])
-    circuits = unit.get("small_appliance_circuits", 2) + unit.get("laundry_circuits", 1)
-    general = lighting(area * (2 if edition == "2026" else 3) + 1500 * circuits)
-    parts = [Load(general, "LN")]
-    on_neutral = general  # VA on the neutral of a single-phase system
-
-    climate = {name for name, item in items.items() if seasons(item, items)}
-    rest = [item for name, item in items.items() if name not in climate]
-
-    # cooking and dryers
+    items = loads_of(job, group)
+    climate = [item for item in items.values() if seasons(item, items)]
+    rest = [item for item in items.values() if item not in climate]
     ovens = [item for item in rest if item.kind in COOKING and not item.gas]
     tumblers = [item for item in rest if item.kind == "dryer" and not item.gas]
-    tabled = [item for item in ovens if item.each > 1750]
-    for small in ovens:
-        if small.each <= 1750:
-            parts.append(Load(small.va, small.wires))
-            on_neutral += 0 if small.wires == "LL" else small.va * (Fraction(7, 10) if small.wires == "LLN" else 1)
-    cooking_va = cooking([item.each / 1000 for item in tabled for _ in range(item.count)]) * 1000
-    dryer_va = dryers([item.each for item in tumblers for _ in range(item.count)], edition)
-    parts += [Load(cooking_va, "LLN"), Load(dryer_va, "LLN")]
-    on_neutral += (cooking_va + dryer_va) * 70 / 100
+    appliances = [item for item in rest if _is_appliance(item)]
+    others = [item for item in rest if item not in ovens + tumblers + appliances]
 
-    # appliances fastened in place
-    rest = [item for item in rest if item not in ovens and item not in tumblers]
-    fastened = [item for item in rest if _in_group(item, edition)]
-    factor = Fraction(75 if sum(item.count for item in fastened) >= 4 else 100, 100)
-    parts += [Load(item.va * factor, item.wires) for item in fastened]
-    fastened_va = sum((item.va for item in fastened), Fraction(0)) * factor
-    on_neutral += sum((item.va * factor for item in fastened if item.wires != "LL"), Fraction(0))
+    area = _number(house["floor_area_ft2"])
+    circuits = house.get("small_appliance_circuits", 2) + house.get("laundry_circuits", 1)
+    general = lighting(area * (2 if edition == "2026" else 3) + 1500 * circuits)
+    parts = [Part(general, "LN")]
+
+    # appliances fastened in place: those large enough share a factor, small ones count in full
+    counting = [item for item in appliances if _is_large(item, edition)]
+    factor = Fraction(75 if sum(item.count for item in counting) >= 4 else 100, 100)
+    parts += [Part(item.va * (factor if item in counting else 1), item.wires) for item in appliances]
+
+    # dryers, cooking: what the tables give for them, and small cooking appliances at nameplate
+    by_table = [item for item in ovens if item.each > 1750]
+    dryer_va = dryers([item.each for item in tumblers for _ in range(item.count)], edition)
+    table_va = cooking([item.each / 1000 for item in by_table for _ in range(item.count)]) * 1000
+    small = [item for item in ovens if item not in by_table]
+    parts += [Part(dryer_va, "table"), Part(table_va, "table"), *(Part(item.va, item.wires) for item in small)]
 
     # vehicle supply and everything else, in full
-    others = [item for item in rest if item not in fastened]
-    for item in others:
-        va = _vehicle(item, edition) if item.kind == "ev-supply" else item.va
-        parts.append(Load(va, item.wires))
-        on_neutral += 0 if item.wires == "LL" else va
+    parts += [Part(_vehicle(item, edition) if item.kind == "ev-supply" else item.va, item.wires) for item in others]
 
-    # heating against cooling
-    heat_side = [items[n] for n in items if n in climate and "heat" in seasons(items[n], items)]
-    cool_side = [items[n] for n in items if n in climate and "cool" in seasons(items[n], items)]
-    heat_va, heating = largest_together(heat_side, lambda item: item.va)
-    cool_va, cooling = largest_together(cool_side, lambda item: item.va)
-    quarter = Fraction(0)
-    if edition != "2017":
-        quarter = max((item.motor for item in cooling if item not in heating), default=Fraction(0)) / 4
-    running = cooling if cool_va + quarter > heat_va else heating
-    parts += [Load(item.va, item.wires) for item in running]
-    on_neutral += max(
-        largest_together(side, lambda item: item.va if item.wires != "LL" else Fraction(0))[0]
-        for side in (heat_side, cool_side)
-    )
-
-    # a quarter of the largest motor
+    # heating against cooling, and a quarter of the largest motor
+    sides = {s: [item for item in climate if s in seasons(item, items)] for s in ("heat", "cool")}
+    heat_va, heating = running_together(sides["heat"], lambda item: item.va)
+    cool_va, cooling = running_together(sides["cool"], lambda item: item.va)
+    cooling_alone = [item for item in cooling if item not in heating and item.kind in MOTORS]
+    raised = max(cooling_alone, key=lambda item: item.motor, default=None) if edition != "2017" and heating else None
+    compared = cool_va + (raised.motor / 4 if raised else 0)
+    running = cooling if compared > heat_va else heating
+    parts += [Part(item.va, item.wires) for item in running]
     motors = [item for item in (*running, *others) if item.motor > 0 and item.kind != "ev-supply"]
     largest = max(motors, key=lambda item: item.motor, default=None)
-    motor_va = largest.motor / 4 if largest else Fraction(0)
     if largest:
-        parts.append(Load(motor_va, largest.wires))
-    on_neutral += max((item.motor for item in motors if item.wires != "LL"), default=Fraction(0)) / 4
+        parts.append(Part(largest.motor / 4, largest.wires))
+    if raised and running is cooling and cool_va <= heat_va and largest and largest.motor > raised.motor:
+        parts.append(Part(raised.motor / 4, raised.wires))  # cooling came in at 125 %, beside a larger motor's quarter
 
     total = sum((part.va for part in parts), Fraction(0))
     one_leg = sum((part.va for part in parts if part.wires == "LN"), Fraction(0))
+
+    # the neutral sees the season that loads it most, and its own largest motor
+    neutral = sum((part.va for part in parts if part.wires in ("LN", "LLN")), Fraction(0))
+    neutral_one_leg = one_leg
+
+    def to_neutral(side: list[Item]) -> Number:
+        return sum((item.va for item in side if item.wires == "LN"), Fraction(0))
+
+    extra = max(to_neutral(cooling if running is heating else heating) - to_neutral(running), Fraction(0))
+    if largest and largest.wires != "LN":
+        extra += max((item.motor for item in motors if item.wires == "LN"), default=Fraction(0)) / 4
+    neutral += extra
+    neutral_one_leg += extra
     if wye:
         amperes = one_leg / 240 + (total - one_leg) / 208
-        neutral_full = sum((part.va for part in parts if part.wires == "LLN"), Fraction(0))
-        neutral_va, neutral_a = one_leg + neutral_full, one_leg / 240 + neutral_full / 208
+        neutral += dryer_va + table_va
+        neutral_a = neutral_one_leg / 240 + (neutral - neutral_one_leg) / 208
     else:
         amperes = total / 240
-        neutral_va = on_neutral
-        before = neutral_va / 240
-        neutral_a = min(before, 200) + max(before - 200, Fraction(0)) * 70 / 100
+        neutral += (dryer_va + table_va) * 70 / 100
+        neutral_a = min(neutral / 240, 200) + max(neutral / 240 - 200, Fraction(0)) * 70 / 100
 
+    whole = floor(amperes + Fraction(1, 2))
+    least = max(whole, 100) if job["dwelling"]["kind"] == "one-family" else whole
     found = {
         "general_demand_va": general,
-        "cooking_demand_va": cooking_va,
         "dryer_demand_va": dryer_va,
-        "fastened_va": fastened_va,
-        "motor_va": motor_va,
+        "cooking_demand_va": table_va,
+        "climate_va": sum((item.va for item in running), Fraction(0)),
         "standard_va": total,
         "standard_a": amperes,
-        "neutral_va": neutral_va,
+        "standard_whole_a": whole,
+        "standard_standard_rating_a": next((rating for rating in RATINGS if rating >= least), 0),
+        "standard_service_a": next((rating for rating in SOLD if rating >= least), 0),
+        "neutral_va": neutral,
         "neutral_a": neutral_a,
-        "general_circuits_15a": Fraction(ceil(area * 3 / 120 / 15)),
-        "general_circuits_20a": Fraction(ceil(area * 3 / 120 / 20)),
-        "standard_rating_a": Fraction(next_rating(amperes, dwelling["kind"] == "one-family")),
+        "general_circuits_15a": ceil(area * 3 / 120 / 15),
+        "general_circuits_20a": ceil(area * 3 / 120 / 20),
     }
     return {key: float(value) for key, value in found.items()}
 
 
-def _in_group(item: Item, edition: str) -> bool:
+def _is_appliance(item: Item) -> bool:
     """Whether it counts among the appliances fastened in place."""
-    if item.said.get("fastened") is False:
-        return False
-    member = item.kind in FASTENED
-    member |= item.kind == "pool-pump" and item.said.get("counted_as") == "appliance"
-    member |= item.kind == "other" and item.said.get("fastened") is True
-    if edition == "2017":
-        return member
-    return member and (item.each >= 500 or _number(item.said.get("motor_hp", 0)) >= Fraction(1, 4))
+    if item.kind == "pool-pump":
+        return item.said.get("counted_as") == "appliance"
+    if item.kind == "other":
+        return item.said.get("fastened") is True
+    return item.kind in FASTENED and item.said.get("fastened") is not False
+
+
+def _is_large(item: Item, edition: str) -> bool:
+    """From 2020 only appliances of 500 W or more, or 1/4 hp or more, count toward the four."""
+    return edition == "2017" or item.each >= 500 or _number(item.said.get("motor_hp", 0)) >= Fraction(1, 4)
 
 
 def _vehicle(item: Item, edition: str) -> Number:
@@ -316,9 +327,4 @@ RATINGS = [
     15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500,
     600, 700, 800, 1000, 1200, 1600, 2000, 2500, 3000, 4000, 5000, 6000,
 ]  # fmt: skip
-
-
-def next_rating(amperes: Number, one_family: bool) -> int:
-    """The smallest standard rating that serves; a one-family service is never under 100 A."""
-    whole = max(floor(amperes + Fraction(1, 2)), 100 if one_family else 0)
-    return next(rating for rating in RATINGS if rating >= whole)
+SOLD = [100, 125, 150, 200, 400]
