@@ -36,7 +36,7 @@ _TYPES = {"nm": "NM", "nm-b": "NM", "nmb": "NM", "romex": "NM", "uf": "UF", "uf-
     t.lower(): t for t in ("MC", "AC", "SER", "SEU")
 }
 _PASSED_OVER = {*_MATERIALS, "awg", "kcmil", "mcm"}
-_SIZE = r"(?:[1-4]/0|\d{1,4})"
+_SIZE = r"(?:[1-4]/0|[0-9]{1,4})"
 _PLAIN = 'a cable or conductors such as "12/2 with ground", "4/0-4/0-4/0-2/0 SER Al", "3 x 6 THHN + 10 ground"'
 
 
@@ -119,21 +119,20 @@ def parse_conductors(text: str) -> Conductors:
         raise ValueError("no cable is given")
     count, rest = _count(said)
     words = rest.split()
-    material = _material(words)
     kinds = [_TYPES[w.lower()] for w in words if w.lower() in _TYPES]
     first, *others = [w for w in words if w.lower() not in _TYPES and w.lower() not in _MATERIALS] or [""]
-    if re.fullmatch(r"\d{1,2}[/-][2-5]", first):
-        found = _made(kinds[0] if kinds else "NM", first.replace("-", "/"), material)
+    if re.fullmatch(r"[0-9]{1,2}[/-][2-5]", first):
+        found = _made(kinds[0] if kinds else "NM", first.replace("-", "/"), _material(words))
         found = replace(found, ground=found.ground if _has_ground(" ".join(others)) else ())
     elif re.fullmatch(rf"{_SIZE}(-{_SIZE}){{2,4}}", first):
-        found = _dashed(first, others, kinds, material)
+        found = _dashed(first, others, kinds, _material(words))
     else:
         return replace(_singles(said), text=text)
     return replace(found, text=text, count=count)
 
 
 def _count(said: str) -> tuple[int, str]:
-    found = re.fullmatch(r"(\d{1,3}) ?x ?(.+)", said, re.IGNORECASE)
+    found = re.fullmatch(r"([0-9]{1,3}) ?x ?([0-9].*)", said, re.IGNORECASE)
     if not found:
         return 1, said
     if int(found[1]) == 0:

@@ -18,12 +18,18 @@ def changed(job: Job, changes: Mapping[str, Any]) -> Job:
     None takes a key or an entry away. Values are as a job file writes them. Raises JobError when the result is no
     job, KeyError for a place that is not there. The job keeps its path and fingerprint, so that it can be saved.
     """
-    data = deepcopy(job.data)
-    for at, value in changes.items():
-        _set(data, at, deepcopy(value))
-    new = make_job(_without_removed(data), job.path or "job")
+    new = make_job(with_changes(job.data, changes), job.path or "job")
     new._path, new._fingerprint = job.path, job.fingerprint
     return new
+
+
+def with_changes(data: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """The data of a job with other values at the given places, checked by nobody yet."""
+    new = deepcopy(dict(data))
+    for at, value in changes.items():
+        _set(new, at, deepcopy(value))
+    whole: dict[str, Any] = _without_removed(new)
+    return whole
 
 
 _REMOVED: Any = object()

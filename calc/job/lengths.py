@@ -8,10 +8,10 @@ from pydantic import BeforeValidator
 
 from calc.job.fields import Words, refuse
 
-_NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+\.?)"
+_NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
 _FEET = r"(?:feet|foot|ft\.?|')"
 _INCHES = r"(?:inches|inch|in\.?|\"|'')"
-_TAPED = re.compile(rf"(?:(?P<ft>{_NUMBER})\s*{_FEET})?\s*-?\s*(?:(?P<in>{_NUMBER})\s*{_INCHES})?", re.IGNORECASE)
+_TAPED = re.compile(rf"(?:(?P<ft>{_NUMBER})\s*{_FEET}\s*-?\s*)?(?:(?P<in>{_NUMBER})\s*{_INCHES})?", re.IGNORECASE)
 _QUOTES = str.maketrans({"’": "'", "′": "'", "‘": "'", "”": '"', "″": '"', "“": '"', "–": "-"})
 
 SIXTEENTHS = 16

@@ -17,12 +17,16 @@ def job_schema() -> dict[str, Any]:
 
 
 def _told(node: Any) -> Any:
-    """The schema without what only serves the program: references of names, and null for a key left out."""
+    """The schema without what only serves the program: references of names, and null for a key left out.
+
+    Limits of a length written in feet and inches come through under their short names.
+    """
     if isinstance(node, list):
         return [_told(n) for n in node]
     if not isinstance(node, dict):
         return node
-    node = {k: _told(v) for k, v in node.items() if k not in ("refers_to", "also")}
+    named = {"ge": "minimum", "le": "maximum"}
+    node = {named.get(k, k): _told(v) for k, v in node.items() if k not in ("refers_to", "also")}
     options = [o for o in node.get("anyOf", []) if o != {"type": "null"}]
     if len(options) < len(node.get("anyOf", [])):
         rest = {k: v for k, v in node.items() if k != "anyOf" and not (k == "default" and v is None)}
