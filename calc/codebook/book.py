@@ -65,6 +65,10 @@ class Codebook:
         """The name of the procedure that this edition uses."""
         return self._rule(rule).method
 
+    def rows(self, rule: str) -> tuple[Mapping[str, str], ...]:
+        """The rule's table as printed, for trying one row after the other."""
+        return tables.load(self._rule(rule).table).rows
+
     def row(self, rule: str, **by: Value | str) -> Row:
         """The row of the rule's table for ``by``: an exact key, or a band that a number falls in."""
         data = self._rule(rule)
