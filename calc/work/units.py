@@ -23,14 +23,14 @@ _SCALE = {"%": 0.01}
 KEY_UNITS: dict[str, str] = {
     "va": "VA", "kva": "kVA", "kw": "kW", "a": "A", "v": "V", "ohm": "ohm", "pct": "%",
     "ft": "ft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "kft": "kft",
-    "cmil": "cmil", "kcmil": "kcmil", "c": "C", "f": "F", "hp": "hp",
+    "cmil": "cmil", "kcmil": "kcmil", "c": "C", "f": "F", "hp": "hp", "day": "day", "min": "min",
 }  # fmt: skip
 
 # Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.
-COUNTS = frozenset({"appliance", "circuit", "conductor", "device", "receptacle"})
+COUNTS = frozenset({"appliance", "circuit", "condition", "conductor", "day", "device", "receptacle"})
 
 # The decimals a page prints unless replaying a line needs more.
-DECIMALS: dict[str, int] = {"VA": 0, "A": 1, "V": 2, "in3": 2, "in2": 3, "in": 1, "ft": 1, "%": 1, "kW": 1, "ft2": 0}
+DECIMALS: dict[str, int] = {"VA": 0, "A": 1, "V": 2, "in3": 2, "in2": 3, "in": 1, "ft": 1, "%": 2, "kW": 1, "ft2": 0, "cmil": 0}
 
 
 @dataclass(frozen=True)
