@@ -9,13 +9,16 @@ import json
 import os
 from collections.abc import Mapping
 from copy import deepcopy
+from itertools import count
 from pathlib import Path
 from typing import Any
 
+import tomlkit
+
 from calc.job.edit import with_changes
 from calc.job.model import Job
-from calc.job.problems import JobError, SaveConflict
-from calc.job.read import make_job, read_job
+from calc.job.problems import JobError
+from calc.job.read import fingerprint, make_job, read_bytes, read_job
 from calc.job.write import create_job, save_job
 
 MOST_STEPS = 200
@@ -73,6 +76,13 @@ class Draft:
             del here[last]
         self._step(new)
 
+    def rows(self, at: str) -> list[dict[str, Any]]:
+        """A copy of the list at a place, as the form has it now."""
+        here: Any = self.data
+        for key in at.split("."):
+            here = here.get(key, {}) if isinstance(here, dict) else {}
+        return deepcopy(here) if isinstance(here, list) else []
+
     def undo(self) -> None:
         """Take the last step back."""
         if self._undo:
@@ -87,28 +97,19 @@ class Draft:
 
     def save(self) -> None:
         """Write the job file. JobError while an entry is wrong, SaveConflict when the file changed on disk."""
-        if self.problems:
-            raise JobError(self._error.problems)
+        self._error_free()
         self._saved_as(save_job(self.job))
 
     def overwrite(self) -> None:
         """Save over a file that changed on disk; what it said is kept as the previous version."""
-        on_disk = read_job(self.path)
-        self.job._fingerprint = on_disk.fingerprint
         self._error_free()
-        save_over = make_job(on_disk.data, self.path)
-        save_over._path, save_over._fingerprint = self.path, on_disk.fingerprint
-        self._saved_as(save_job(self.job))
+        self._saved_as(save_job(self.job, seen=fingerprint(read_bytes(self.path))))
 
     def keep_both(self) -> Path:
         """Save beside the file that changed on disk, under a name of its own, and go on with that one."""
         self._error_free()
-        import tomlkit
-
-        for number in range(2, 1000):
-            path = self.path.with_name(f"{self.path.stem}-{number}.toml")
-            if not path.exists():
-                break
+        names = (self.path.with_name(f"{self.path.stem}-{number}.toml") for number in count(2))
+        path = next(name for name in names if not name.exists())
         job = create_job(path, tomlkit.dumps(self.data))
         self._forget()
         self.path = path

@@ -16,8 +16,8 @@ from calc.show.style import style
 Json = dict[str, Any]
 
 
-def sheet_html(sheet: Json) -> str:
-    """The JSON form of a sheet as one HTML section; each line opens to its reason."""
+def sheet_html(sheet: Json, changed: frozenset[str] = frozenset()) -> str:
+    """The JSON form of a sheet as one HTML section; each line opens to its reason. ``changed`` lines are marked."""
     amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
     parts = [
         _el("h3", escape(sheet["title"]), "title"),
@@ -30,7 +30,7 @@ def sheet_html(sheet: Json) -> str:
         parts.append(
             _table(
                 ("Line", "Step", "Work", "Result", "Section"),
-                map(_line, sheet["lines"]),
+                (_line(line, line["key"] in changed) for line in sheet["lines"]),
                 right=(0, 3),
                 widths=(5, 26, 40, 14, 15),
             )
@@ -73,13 +73,15 @@ def front_html(front: Json) -> str:
     return _section(head) + table_html({"title": "Loads", **front["table"]})
 
 
-def _line(line: Json) -> list[str]:
+def _line(line: Json, changed: bool) -> list[str]:
     formula = _el("em", escape(line["formula"]), "muted") if line["formula"] else ""
     numbers = escape(line["numbers"]) if line["numbers"] != line["result"] else ""
     work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
     result = f"<strong>{escape(str(line['result']))}</strong>"
+    if changed:
+        result += "<br>" + _el("em", "changed", "changed")
     return [str(line["number"]), _step(line), work, result, _sections(line)]
 
 
@@ -142,6 +144,7 @@ def _looks() -> dict[str, str]:
         "right": cell + "text-align:right;",
         "muted": f"color:{colours['muted']};margin:0 0 6px 0;",
         "reason": f"color:{colours['muted']};margin:2px 0 6px 16px;max-width:460px;",
+        "changed": f"color:{colours['accent']};border-bottom:2px solid {colours['accent']};",
         "section": f"color:{colours['accent']};",
         "pass": f"color:{colours['pass']};",
         "short": f"color:{colours['short']};",

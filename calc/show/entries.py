@@ -1,0 +1,164 @@
+"""Between what a person types in a form and what a job file says, by the job model's own field declarations."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import tomllib
+from collections.abc import Sequence
+from typing import Any
+
+import tomlkit
+
+from calc.job import Job
+from calc.job.fields import FieldFacts, Part, field_info, parts_of
+
+Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
+
+
+def part_at(at: str) -> tuple[type[Part], bool]:
+    """The type of the part at a place such as 'dwelling' or 'dwelling.units', and whether it is a list."""
+    part: type[Part] = Job
+    many = False
+    for key in at.split("."):
+        part, many = parts_of(part)[key]
+    return part, many
+
+
+def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
+    """What the form draws: each group with its title and its fields, as JSON."""
+    found = []
+    for at, names in groups:
+        part, many = part_at(at)
+        outer = at.rpartition(".")[0]
+        title = field_info(part_at(outer)[0] if outer else Job, at.rpartition(".")[2]).title
+        found.append({"title": title, "at": at, "list": many, "fields": [_field(part, name) for name in names]})
+    return found
+
+
+def _field(part: type[Part], name: str) -> dict[str, Any]:
+    facts = field_info(part, name)
+    return {
+        "key": name,
+        "label": facts.title,
+        "unit": facts.unit,
+        "help": facts.help,
+        "required": facts.required,
+        "choices": ["yes", "no"]
+        if facts.kind == "yes or no"
+        else []
+        if _many(facts)
+        else [str(c) for c in facts.choices],
+        "number": facts.kind in ("number", "whole number"),
+        "type": "date" if facts.kind == "date" else "text",
+    }
+
+
+def texts(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, str]:
+    """Each shown place of a job's data as text, and how many entries each list has."""
+    said: dict[str, str] = {}
+    for at, names in groups:
+        here = _at(data, at)
+        if part_at(at)[1]:
+            entries = here if isinstance(here, list) else []
+            said[f"{at}.count"] = len(entries)  # type: ignore[assignment]
+            for number, entry in enumerate(entries, 1):
+                said |= {f"{at}[{number}].{name}": as_text(entry.get(name)) for name in names}
+        else:
+            part, table = part_at(at)[0], here if isinstance(here, dict) else {}
+            said |= {f"{at}.{name}": as_text(table.get(name, _default(part, name))) for name in names}
+    return said
+
+
+def _default(part: type[Part], name: str) -> Any:
+    value = field_info(part, name).default
+    return None if isinstance(value, Part) else value
+
+
+def _at(data: dict[str, Any], at: str) -> Any:
+    here: Any = data
+    for key in at.split("."):
+        here = here.get(key, {}) if isinstance(here, dict) else {}
+    return here
+
+
+def as_text(value: Any) -> str:
+    """A value of a job file as a person would type it."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, (list, tuple)) and not any(isinstance(item, dict) for item in value):
+        return ", ".join(as_text(item) for item in value)
+    if isinstance(value, (list, tuple, dict)):
+        return tomlkit.item(value).as_string() if isinstance(value, dict) else _inline(value)
+    return str(value)
+
+
+def _inline(entries: Sequence[Any]) -> str:
+    array = tomlkit.array()
+    for entry in entries:
+        table = tomlkit.inline_table()
+        table.update(entry)
+        array.append(table)
+    return array.as_string()
+
+
+def from_text(text: str, part: type[Part], name: str) -> Any:
+    """What was typed, as a job file would say it. Text that fits nothing stays text: the model says what is allowed."""
+    facts = field_info(part, name)
+    text = text.strip()
+    if not text:
+        return None
+    if text[0] in "[{":
+        with contextlib.suppress(tomllib.TOMLDecodeError):
+            return tomllib.loads(f"value = {text}")["value"]
+    if _many(facts):
+        return [_one(item.strip(), facts) for item in text.split(",") if item.strip()]
+    return _one(text, facts)
+
+
+def _one(text: str, facts: FieldFacts) -> Any:
+    kind = facts.kind.removeprefix("list of ")
+    if kind == "yes or no":
+        return {"yes": True, "no": False}.get(text.lower(), text)
+    if kind in ("number", "whole number"):
+        return _number(text)
+    if facts.choices:
+        return next((choice for choice in facts.choices if str(choice) == text), text)
+    if kind == "date":
+        with contextlib.suppress(ValueError):
+            return datetime.date.fromisoformat(text)
+    return text
+
+
+def _number(text: str) -> Any:
+    plain = text.replace(",", "").replace(" ", "")
+    for reader in (int, float):
+        with contextlib.suppress(ValueError):
+            return reader(plain)
+    return text
+
+
+def _many(facts: FieldFacts) -> bool:
+    return facts.kind.startswith("list of ")
+
+
+def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
+    """Rows copied from a spreadsheet, tabs between cells. A first row of field names or labels sets the columns."""
+    part, _ = part_at(at)
+    rows = [line.split("\t") for line in text.splitlines() if line.strip()]
+    labels = {field_info(part, name).title.lower(): name for name in names} | {name: name for name in names}
+    columns = list(names)
+    heading = [labels.get(cell.strip().lower().partition(",")[0]) for cell in rows[0]] if rows else []
+    if heading and all(heading):
+        columns, rows = [str(name) for name in heading], rows[1:]
+    entries = []
+    for row in rows:
+        entry = {name: from_text(cell, part, name) for name, cell in zip(columns, row, strict=False)}
+        entries.append({name: value for name, value in entry.items() if value is not None})
+    return entries
