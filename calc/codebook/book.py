@@ -80,11 +80,6 @@ class Codebook:
             raise Refused(f"{data.section} has no row for {asked}: {table.covers}", self.cite(rule))
         return Row(self, rule, table, found, numbers, tuple(v for v in by.values() if isinstance(v, Value)))
 
-    def rows(self, rule: str, *keys: str) -> list[Row]:
-        """Every row of the rule's table, in its order, each known by its cells in ``keys``: for a search."""
-        table = tables.load(self._rule(rule).table)
-        return [Row(self, rule, table, cells, {key: cells[key] for key in keys}, ()) for cells in table.rows]
-
     def at_least(self, rule: str, amount: Value) -> Value:
         """The smallest value in the first column of the rule's table that is not under ``amount``."""
         data = self._rule(rule)
