@@ -6,9 +6,9 @@ They look at the raw data, so that one wrong value does not hide what is wrong e
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from calc.job.fields import Needs, Part, field_info, parts_of
+from calc.job.fields import Needs, Part, field_info, parts_of, toml_value, unwrap
 from calc.job.lines import Loc
-from calc.job.problems import Trouble, nearest
+from calc.job.problems import MOST_SHOWN, Trouble, nearest
 
 Table = dict[str, Any]
 
@@ -32,21 +32,24 @@ def check_data(root: type[Part], data: Table) -> list[Trouble]:
     for part, table, loc, parent in tables(root, data):
         found += _presence(part, table, loc)
         found += _same_names(part, table, loc)
-        found += _references(part, table, loc, parent, data)
+        for trouble, said, known in _references(part, table, loc, parent, data):
+            near = nearest(said, known) if len(found) < MOST_SHOWN else ""
+            found.append(trouble._replace(hint=f'did you mean "{near}"?') if near else trouble)
     return found
 
 
 def _presence(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
     for rule in part.presence:
+        if rule.holds(table.keys()):
+            continue
         if isinstance(rule, Needs):
-            if rule.key in table and rule.other not in table:
-                allowed = field_info(part, rule.other).allowed
-                yield Trouble((*loc, rule.other), f"is missing; {rule.key} needs it", allowed)
+            allowed = field_info(part, rule.other).allowed
+            yield Trouble((*loc, rule.other), f"is missing; {rule.key} needs it", allowed)
             continue
         given = [key for key in rule.keys if key in table]
-        if len(given) < rule.least:
+        if not given:
             yield Trouble((*loc, rule.keys[0]), "is missing", f"one of {', '.join(rule.keys)}")
-        if len(given) > rule.most:
+        else:
             yield Trouble((*loc, given[1]), f"stands beside {given[0]}", f"only one of {', '.join(rule.keys)}")
 
 
@@ -68,14 +71,21 @@ def _same_names(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
         for number, name in _names(table.get(key)):
             if first.setdefault(name, number) != number:
                 yield Trouble(
-                    (*loc, key, number, "name"), f'is "{name}", as in {key}[{first[name] + 1}]', "a name of its own"
+                    (*loc, key, number, "name"),
+                    f"is {toml_value(name)}, as in {key}[{first[name] + 1}]",
+                    "a name of its own",
                 )
 
 
-def _references(part: type[Part], table: Table, loc: Loc, parent: Table, data: Table) -> Iterator[Trouble]:
+def _references(
+    part: type[Part], table: Table, loc: Loc, parent: Table, data: Table
+) -> Iterator[tuple[Trouble, str, list[str]]]:
+    """Names that refer to nothing, or to their own table; with what was said and the names there are."""
     for key, info in part.model_fields.items():
         extra = info.json_schema_extra
         if key not in table or not isinstance(extra, dict) or "refers_to" not in extra:
+            continue
+        if unwrap(info.annotation)[1] != isinstance(table[key], list):
             continue
         lists = [str(x) for x in extra["refers_to"]]  # type: ignore[union-attr]
         also = [str(x) for x in extra["also"]]  # type: ignore[union-attr]
@@ -86,9 +96,9 @@ def _references(part: type[Part], table: Table, loc: Loc, parent: Table, data: T
             if not isinstance(said, str):
                 continue
             if said not in known:
-                yield _unknown(at, said, lists, known)
+                yield _unknown(at, said, lists, known), said, known
             elif said == table.get("name") and loc[:-1] == tuple(lists[:1]):
-                yield Trouble(at, f'is "{said}", which is this one itself', f"another of {lists[0]}")
+                yield Trouble(at, f'is "{said}", which is this one itself', f"another of {lists[0]}"), said, []
 
 
 def names_in(path: str, parent: Table, data: Table) -> list[str]:
@@ -100,9 +110,6 @@ def names_in(path: str, parent: Table, data: Table) -> list[str]:
 
 
 def _unknown(loc: Loc, said: str, lists: Iterable[str], known: list[str]) -> Trouble:
-    near = nearest(said, known)
     where = " or ".join(path.strip(".") for path in lists)
-    listed = ", ".join(f'"{k}"' for k in known[:20]) if known else f"none: the job has no {where}"
-    return Trouble(
-        loc, f'is "{said[:60]}", which is not the name of any of {where}', listed, near and f'did you mean "{near}"?'
-    )
+    listed = ", ".join(toml_value(k) for k in known[:20]) if known else f"none: the job has no {where}"
+    return Trouble(loc, f"is {toml_value(said)}, which is not the name of any of {where}", listed)

@@ -26,7 +26,7 @@ P = TypeVar("P", bound=Part)
 
 
 class Whole:
-    """The tables of a job that are right by themselves, with their places; the others are left out."""
+    """The tables of a job that are right and whole by themselves, with their places; the others are left out."""
 
     def __init__(self, job: Job | None, data: Table) -> None:
         self.parts: dict[str, list[tuple[Loc, Part]]] = defaultdict(list)
@@ -56,11 +56,15 @@ class Whole:
 
     def all(self, key: str, part: type[P]) -> list[tuple[Loc, P]]:
         """The entries of a list."""
-        return [(loc, p) for loc, p in self.parts[key] if isinstance(p, part)]
+        return [(loc, p) for loc, p in self.parts[key] if isinstance(p, part) and _complete(p)]
 
     def one(self, key: str, part: type[P]) -> P | None:
         """The table of that name, when it is there and right."""
         return next((p for _, p in self.all(key, part)), None)
+
+
+def _complete(part: Part) -> bool:
+    return all(rule.holds(part.model_fields_set) for rule in part.presence)
 
 
 def check_values(job: Job | None, data: Table) -> list[Trouble]:

@@ -5,6 +5,7 @@ so a field never has two labels or two limits.
 """
 
 import datetime
+from collections.abc import Set
 from functools import cache
 from itertools import combinations
 from types import UnionType
@@ -47,6 +48,10 @@ class OneOf(NamedTuple):
     least: int = 1
     most: int = 1
 
+    def holds(self, given: Set[str]) -> bool:
+        """Whether it holds for a table with these keys."""
+        return self.least <= len(given & set(self.keys)) <= self.most
+
     def schema(self) -> dict[str, Any]:
         """The rule as JSON Schema."""
         given = [{"required": [key]} for key in self.keys]
@@ -59,6 +64,10 @@ class Needs(NamedTuple):
 
     key: str
     other: str
+
+    def holds(self, given: Set[str]) -> bool:
+        """Whether it holds for a table with these keys."""
+        return self.key not in given or self.other in given
 
     def schema(self) -> dict[str, Any]:
         """The rule as JSON Schema."""

@@ -14,6 +14,7 @@ _INCHES = r"(?:inches|inch|in\.?|\"|'')"
 _TAPED = re.compile(rf"(?:(?P<ft>{_NUMBER})\s*{_FEET}\s*-?\s*)?(?:(?P<in>{_NUMBER})\s*{_INCHES})?", re.IGNORECASE)
 _QUOTES = str.maketrans({"’": "'", "′": "'", "‘": "'", "”": '"', "″": '"', "“": '"', "–": "-"})
 
+LONGEST_TEXT = 40
 SIXTEENTHS = 16
 """The finest division of a tape measure that a length is printed to."""
 
@@ -32,6 +33,8 @@ def parse_inches(text: str, plain: str = "in") -> float:
     Raises ValueError when the text is no length, or gives 12 or more inches beside feet.
     """
     text = text.strip().translate(_QUOTES)
+    if len(text) > LONGEST_TEXT:
+        raise ValueError("that is too long for a length")
     if re.fullmatch(_NUMBER, text):
         return float(_number(text) * (12 if plain == "ft" else 1))
     taped = _TAPED.fullmatch(text)

@@ -3,7 +3,7 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from typing import Any, NamedTuple
 
 from pydantic import ValidationError
@@ -66,9 +66,9 @@ def file_error(file: object, read: str, hint: str = "", line: int | None = None)
     return JobError([Problem(printable(file), line, "", read, "", hint)])
 
 
-def printable(file: object) -> str:
-    """A file's name with nothing in it that could move the cursor of a terminal."""
-    return "".join(c if c.isprintable() else "?" for c in str(file))
+def printable(said: object) -> str:
+    """Words from outside, cut short, with nothing in them that could move the cursor of a terminal."""
+    return "".join(c if c.isprintable() else "?" for c in str(said)[:300])
 
 
 def located(trouble: Trouble, file: object, data: Mapping[str, Any], lines: Mapping[Loc, int]) -> Problem:
@@ -84,14 +84,17 @@ def dotted(loc: Loc) -> str:
 
 
 def _label(loc: Loc, data: Any) -> str:
-    last = max((i for i, p in enumerate(loc) if isinstance(p, str)), default=0)
-    tables: list[str] = []
-    here = data
-    for step in loc[:last]:
+    """The tables around a place, with their names, and the key there: loads[3] "Range": load_va."""
+    along = [data]
+    for step in loc:
         try:
-            here = here[step]
+            along.append(along[-1][step])
         except (KeyError, IndexError, TypeError):
-            here = None
+            along.append(None)
+    entry = isinstance(loc[-1], int) and isinstance(along[-1], dict)
+    last = len(loc) if entry else max(i for i, p in enumerate(loc) if isinstance(p, str))
+    tables: list[str] = []
+    for step, here in zip(loc[:last], along[1:], strict=False):
         if isinstance(step, int):
             name = here.get("name") if isinstance(here, dict) else None
             tables[-1] += f"[{step + 1}]" + (f" {toml_value(name)}" if isinstance(name, str) else "")
@@ -99,7 +102,7 @@ def _label(loc: Loc, data: Any) -> str:
             tables.append(step)
     field = dotted(loc[last:])
     safe = field if field.isprintable() and len(field) < 80 else toml_value(field)
-    return f"{' '.join(tables)}: {safe}" if tables else safe
+    return ": ".join(p for p in (" ".join(tables), safe) if p)
 
 
 @cache
@@ -117,17 +120,18 @@ def _declared(loc: Loc, root: type[Part]) -> tuple[type[Part], str]:
 
 
 def troubles_of(error: ValidationError, root: type[Part]) -> list[Trouble]:
-    """Each of pydantic's errors in words of ours."""
+    """Each of pydantic's errors in words of ours. The nearest known word is looked for in those that are shown."""
     return [
-        _trouble(e["type"], e["loc"], e["input"], dict(e.get("ctx", {})), root) for e in error.errors(include_url=False)
+        _trouble(e["type"], e["loc"], e["input"], dict(e.get("ctx", {})), root, number < MOST_SHOWN)
+        for number, e in enumerate(error.errors(include_url=False))
     ]
 
 
-def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: type[Part]) -> Trouble:
+def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: type[Part], shown: bool) -> Trouble:
     part, key = _declared(loc, root)
     if kind == "extra_forbidden":
         table = isinstance(value, dict) or (isinstance(value, list) and value and isinstance(value[0], dict))
-        near = nearest(key, part.model_fields)
+        near = nearest(key, part.model_fields) if shown else ""
         return Trouble(
             loc,
             f"is not a known {'table' if table else 'key'}",
@@ -138,10 +142,10 @@ def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: typ
     if kind == "missing":
         return Trouble(loc, "is missing", facts.allowed, facts.help)
     if kind == "refused":
-        return Trouble(loc, f"is {toml_value(value)}", str(context["allowed"]), str(context["hint"]))
+        return Trouble(loc, f"is {toml_value(value)}", context["allowed"], printable(context["hint"]))
     if kind == "too_long" and isinstance(value, list):
         return Trouble(loc, f"has {len(value):,} entries", f"up to {context['max_length']:,}")
-    return Trouble(loc, f"is {toml_value(value)}", facts.allowed, _hint(value, facts, key))
+    return Trouble(loc, f"is {toml_value(value)}", facts.allowed, _hint(value, facts, key) if shown else "")
 
 
 def _hint(value: Any, facts: FieldFacts, key: str) -> str:
@@ -165,11 +169,6 @@ def _hint(value: Any, facts: FieldFacts, key: str) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word that is most like `word`, or ''."""
-    return _nearest(word[:60].lower(), tuple(known))
-
-
-@lru_cache(maxsize=1000)
-def _nearest(word: str, known: tuple[str, ...]) -> str:
     by_lower = {k.lower(): k for k in known}
-    found = difflib.get_close_matches(word, by_lower, 1, 0.6)
+    found = difflib.get_close_matches(word[:60].lower(), by_lower, 1, 0.6)
     return by_lower[found[0]] if found else ""

@@ -14,11 +14,14 @@ from calc.job.checks import check_data
 from calc.job.consistency import check_values
 from calc.job.lines import Loc, key_lines
 from calc.job.model import Job
-from calc.job.problems import JobError, Trouble, file_error, located, troubles_of
+from calc.job.problems import JobError, Trouble, file_error, located, printable, troubles_of
 from calc.job.tree import check_tree
 
 MOST_BYTES = 2_000_000
 """A job file of a house is a few pages; anything larger is not one."""
+
+_LONG_CHAIN = re.compile(r"""(?:^|[\[{,])\s*+(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')\s*+\.\s*+){50}""", re.MULTILINE)
+"""A dotted key so long that reading it would take all memory."""
 
 
 def read_job(path: str | Path) -> Job:
@@ -35,7 +38,7 @@ def parse_job(raw: bytes, file: object = "job") -> Job:
     try:
         lines = key_lines(text)
     except RecursionError:
-        raise file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper") from None
+        raise _too_deep(file) from None
     job = make_job(data, file, lines)
     job._fingerprint = fingerprint(raw)
     return job
@@ -88,6 +91,10 @@ def read_bytes(path: str | Path) -> bytes:
     return raw
 
 
+def _too_deep(file: object) -> JobError:
+    return file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper")
+
+
 def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
     """Text and data of TOML bytes. JobError when they are empty, binary or not TOML."""
     if not raw.strip():
@@ -99,14 +106,15 @@ def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
         raise file_error(file, "is not text in UTF-8", "save it as plain text in UTF-8", line) from None
     if "\0" in text:
         raise file_error(file, "is not text: it holds zero bytes")
+    if _LONG_CHAIN.search(text):
+        raise _too_deep(file)
     try:
         return text, tomllib.loads(text)
     except RecursionError:
-        raise file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper") from None
+        raise _too_deep(file) from None
     except ValueError as error:
         said = str(error)
         place = re.search(r"at line (\d+)", said)
         line = int(place[1]) if place else text.count("\n") + 1
         what = re.sub(r" \(at .*\)$", "", said, flags=re.DOTALL)
-        safe = "".join(c if c.isprintable() else "?" for c in what[:120])
-        raise file_error(file, f"is not TOML: {safe}", "see the line and the one before it", line) from None
+        raise file_error(file, f"is not TOML: {printable(what)}", "see the line and the one before it", line) from None

@@ -74,7 +74,9 @@ def documents(draw: st.DrawFn) -> str:
     """Random tables, arrays of tables and values."""
     blocks = [""]
     for number in range(draw(st.integers(0, 6))):
-        name = draw(st.sampled_from(["[[list]]", f"[t{number}]", f"[t{number}.u]", "[[list]]\n[list.sub]", f"[[m.n{number}]]"]))
+        name = draw(
+            st.sampled_from(["[[list]]", f"[t{number}]", f"[t{number}.u]", "[[list]]\n[list.sub]", f"[[m.n{number}]]"])
+        )
         blocks.append(name + draw(st.sampled_from(["", "  # note", " "])))
     text = ""
     for block in blocks:
