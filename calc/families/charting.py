@@ -14,9 +14,11 @@ class Chart:
 
     pairs   {"rows": [[label, before, after], ...], "before": name, "after": name, "unit": "VA"}
     levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
+    curves  {"curves": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft one way", "y": "% lost",
+             "lines": [[label, y], ...], "marks": [[label, x, y], ...]}: curves from left to right under level limits
     """
 
-    kind: Literal["pairs", "levels"]
+    kind: Literal["pairs", "levels", "curves"]
     title: str
     alt: str
     data: dict[str, Any]

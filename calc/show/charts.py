@@ -77,8 +77,46 @@ def _levels(data: dict[str, Any]) -> Figure:
     return figure
 
 
+def _curves(data: dict[str, Any]) -> Figure:
+    """Curves named at their right ends, under level limits, with single points marked."""
+    curves, lines, marks = data["curves"], data.get("lines", []), data.get("marks", [])
+    figure, axes = _figure(3.4)
+    right = max(x for curve in curves for x, _ in curve["points"])
+    top = 1.12 * max([y for curve in curves for _, y in curve["points"]] + [y for _, y in lines])
+    for at, curve in enumerate(curves):
+        colour = [*(look["colour"] for look in style()["series"][:3]), style()["colours"]["muted"]][at % 4]
+        axes.plot(*zip(*curve["points"], strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
+                  marker=_MARKERS[at % 4], markersize=3)  # fmt: skip
+    ends = [curve["points"][-1] for curve in curves]
+    for (x, y), at, curve in zip(ends, _apart([y for _, y in ends], top * 0.055), curves, strict=True):
+        axes.annotate(_short(curve["name"]), (x, y), xytext=(right * 1.04, at), va="center",
+                      arrowprops={"arrowstyle": "-", "color": style()["colours"]["rule"], "linewidth": 0.5})  # fmt: skip
+    for label, level in lines:
+        axes.axhline(level, color=style()["colours"]["ink"], linewidth=1.1)
+        axes.text(right * 0.01, level + top * 0.01, _short(label), va="bottom")
+    for label, x, y in marks:
+        axes.plot([x], [y], marker="o", markersize=8, markerfacecolor="none", color=style()["colours"]["ink"])
+        axes.annotate(_short(label), (x, y), xytext=(8, -12), textcoords="offset points", weight="bold",
+                      bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
+    axes.set_xlim(0, right)
+    axes.set_ylim(0, top)
+    axes.set_xlabel(data["x"])
+    axes.set_ylabel(data["y"])
+    return figure
+
+
+def _apart(wanted: list[float], gap: float) -> list[float]:
+    """Heights for labels: where wanted, but never closer together than the gap."""
+    placed: dict[int, float] = {}
+    low = float("-inf")
+    for at in sorted(range(len(wanted)), key=lambda at: wanted[at]):
+        low = placed[at] = max(wanted[at], low + gap)
+    return [placed[at] for at in range(len(wanted))]
+
+
 _DASHES = ["-", "--", ":", "-."]
-_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {"pairs": _pairs, "levels": _levels}
+_MARKERS = ["o", "s", "^", "D"]
+_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {"pairs": _pairs, "levels": _levels, "curves": _curves}
 
 
 def _figure(height_in: float) -> tuple[Figure, Axes]:

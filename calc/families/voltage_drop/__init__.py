@@ -1,0 +1,179 @@
+"""Voltage drop: what each run loses on the way, alone and with all that lies upstream of it, and what would mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.reading import sheet
+from calc.families.voltage_drop import advice, pictures
+from calc.families.voltage_drop.methods import METHODS, Longest
+from calc.families.voltage_drop.path import Path, path
+from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
+from calc.families.impedance import Wires, carry, from_the_source, upstream, wires_of
+from calc.job import Job, Run
+from calc.work import Refused, Sheet, Value
+
+FAMILY = "voltage-drop"
+TITLE = "Voltage drop"
+PLACE = 3
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if upstream(job) else ["a [[runs]] part with at least one run"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """One sheet for each run, in the job's order."""
+    above = upstream(job)
+    done: dict[str, Sheet] = {}
+    for name in from_the_source(above):
+        up = above[name]
+        done[name] = _sheet(job, code, job.run(name), up and (up, done[up.name]), instead)
+    return [done[name] for name in above]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """The drop along the tree, and against length for the sizes around that of the run that is nearest its limit."""
+    tree = pictures.along_the_tree(job, code, sheets)
+    worst = max((s for s in sheets if "size_for_limit" in s.results), key=lambda s: _used(code, job, s), default=None)
+    return [chart for chart in (tree, worst and _against_length(job, code, worst)) if chart is not None]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """Each run by the three methods."""
+    return [pictures.by_method(work(job, code), job.code.readings.drop_method)]
+
+
+def _used(code: Codebook, job: Job, s: Sheet) -> float:
+    """The share of its limit that a run's drop takes."""
+    limit = advice.limit(code, job.run(s.subject))
+    return 0.0 if limit is None else s.value("drop_pct").number / limit.number
+
+
+def _against_length(job: Job, code: Codebook, s: Sheet) -> Chart | None:
+    run = job.run(s.subject)
+    wires, limit = wires_of(job, run), advice.limit(code, run)
+    sizes = candidates(code, wires.metal)
+    if limit is None or wires.size not in sizes:
+        return None
+
+    def drop_pct(size: str, length_ft: float) -> float | None:
+        tried = replace(wires, size=size, length=replace(wires.length, number=length_ft))
+        try:
+            return alone(job, run, code, tried, job.code.readings.drop_method, None).value("drop_pct").number
+        except Refused:  # no voltage would be left
+            return None
+
+    return pictures.against_length(s, wires.size, sizes, limit, wires.length.number, drop_pct)
+
+
+def alone(job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None) -> Sheet:
+    """A sheet of its own with the run's own drop by one method: a size tried, another method. Raises Refused."""
+    s = sheet(FAMILY, _title(method), run.name, code, None)
+    _drop(s, job, run, code, wires, method, lost)
+    return s
+
+
+def _title(method: str) -> str:
+    return {
+        "direct-current": "Voltage drop by direct-current resistance",
+        "effective": "Voltage drop by effective impedance",
+        "exact": "Voltage drop by exact solution",
+    }[method]
+
+
+def _drop(
+    s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None
+) -> tuple[Path, Longest]:
+    """Lines for the run's own drop, in volts and in percent; its path and how to find its longest length."""
+    way = path(s, job, run, code, wires, lost if method == "exact" else None)
+    drop, longest = METHODS[method](s, code, way)
+    s.line("drop_pct", drop / way.base)
+    return way, longest
+
+
+def _sheet(
+    job: Job, code: Codebook, run: Run, up: tuple[Run, Sheet] | None, instead: Mapping[str, float] | None
+) -> Sheet:
+    method = job.code.readings.drop_method
+    s = sheet(FAMILY, _title(method), run.name, code, instead)
+    try:
+        wires = wires_of(job, run)
+        way, longest = _drop(s, job, run, code, wires, method, _lost(up) if method == "exact" else None)
+        lost = _lost(up)
+        _beside(s, job, run, code, wires, method, lost)
+        total = _total(s, run, up)
+        limit = advice.limit(code, run)
+        size, most = "", ""
+        if limit is not None:
+            size = size_for_limit(
+                s, code, wires.metal, limit,
+                lambda size: alone(job, run, code, replace(wires, size=size), method, lost),
+            )  # fmt: skip
+            if method == "direct-current":
+                circular_mils(s, code, way, limit)
+            most = f"{longest(limit).number:,.0f} ft"
+        advice.judge(s, code, run, total, f"{size} or larger, or a run of {most} at most")
+    except Refused as refusal:
+        s.refused = refusal
+    _cautions(s, run)
+    return s
+
+
+def _beside(s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None) -> None:
+    """The drop by the methods not chosen, each from a sheet of its own; and of a multiwire run with both legs alike."""
+    for other in METHODS:
+        if other != method:
+            try:
+                s.line(f"{other.replace('-', '_')}_drop_v", _drop_of(alone(job, run, code, wires, other, lost)))
+            except Refused as refusal:
+                s.remark("note_no_other", method=_title(other), reason=refusal.reason)
+    if run.multiwire and run.neutral_a is None:
+        alike = run.model_copy(update={"neutral_a": 0.0})
+        s.line("balanced_drop_v", _drop_of(alone(job, alike, code, wires, method, lost)))
+
+
+def _drop_of(other: Sheet) -> Value:
+    return carry(other, "drop_v", other.title[0].lower() + other.title[1:])
+
+
+def _lost(up: tuple[Run, Sheet] | None) -> Value | None:
+    """What is lost upstream, from the utility on, in percent."""
+    if up is None:
+        return None
+    run, s = up
+    if s.refused is not None:
+        raise Refused(f"what is lost upstream is not known: the sheet of {run.name} is refused")
+    return _carried(s, "from_utility_pct" if "from_utility_pct" in s.results else "total_drop_pct")
+
+
+def _carried(s: Sheet, key: str) -> Value:
+    return carry(s, key, f"{s.words.text(key, 'name')} of {s.subject}")
+
+
+def _total(s: Sheet, run: Run, up: tuple[Run, Sheet] | None) -> Value:
+    """Percent lost in feeders and branch circuits; where service conductors are described, from the utility too."""
+    own = s.value("drop_pct")
+    if up is None:
+        return s.line("total_drop_pct", own)
+    above, sheet_above = up
+    if advice.supply(above) == advice.supply(run):
+        total = s.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
+        if "from_utility_pct" in sheet_above.results:
+            s.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)
+        return total
+    total = s.line("total_drop_pct", own)
+    s.line("from_utility_pct", _carried(sheet_above, "total_drop_pct") + total)
+    return total
+
+
+def _cautions(s: Sheet, run: Run) -> None:
+    s.caution("caution_advice")
+    s.caution("caution_ampacity")
+    if run.wiring_method == "overhead":
+        s.caution("caution_overhead", run=run.name)

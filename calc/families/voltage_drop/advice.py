@@ -1,0 +1,44 @@
+"""What is recommended for a run, and whether it is kept: advice, or a check where it was adopted as a requirement."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.job import Run
+from calc.work import Sheet, Value
+
+
+def supply(run: Run) -> bool:
+    """Whether the run belongs to the supply of the service, which the recommendations don't speak of."""
+    return run.role in ("utility", "service")
+
+
+def limit(code: Codebook, run: Run) -> Value | None:
+    """The most drop for the run: what the job wants, else what is recommended; None for service conductors."""
+    if run.drop_limit_pct is not None:
+        return read(run, "drop_limit_pct")
+    return None if supply(run) else code[f"drop_{run.role}"]
+
+
+def judge(s: Sheet, code: Codebook, run: Run, total: Value, mend: str) -> None:
+    """Compare the run's own drop and the total with what is wanted and recommended."""
+    own = s.value("drop_pct")
+    if run.drop_limit_pct is not None:
+        _say(s, "wanted_advice", own, read(run, "drop_limit_pct"), "above what is wanted")
+    if supply(run):
+        return
+    _say_or_check(s, code, "own", own, f"drop_{run.role}", mend)
+    if run.role == "branch" or total.number > own.number:
+        _say_or_check(s, code, "total", total, "drop_total", "less drop in this run or upstream of it")
+
+
+def _say_or_check(s: Sheet, code: Codebook, what: str, drop: Value, rule: str, mend: str) -> None:
+    if code.method(rule) == "required":
+        s.check(f"{what}_within", code[rule] >= drop, mend)
+    else:
+        _say(s, f"{what}_advice", drop, code[rule], "above what is recommended: advice, not a requirement")
+
+
+def _say(s: Sheet, key: str, drop: Value, most: Value, above: str) -> None:
+    within = drop <= most
+    s.find(key, "within" if within.holds else above, [within if within.holds else drop > most])

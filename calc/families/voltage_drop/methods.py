@@ -1,0 +1,119 @@
+"""Three ways to a run's voltage drop: direct-current resistance, effective impedance, exact solution with angles.
+
+Each gives the drop, its last line, and how to find the longest length that keeps a limit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from calc.codebook import Codebook
+from calc.families.voltage_drop.path import Path, keyed
+from calc.families.impedance import FT_PER_KFT, at_temperature, direct_current
+from calc.work import Refused, Sheet, Value, larger, root, smaller
+
+Longest = Callable[[Value], Value]  # from a limit in percent to a line with the longest length
+Legs = Sequence[tuple[str, Value]]  # a value for each leg that sees an angle of its own
+Method = Callable[[Sheet, Codebook, Path], tuple[Value, Longest]]
+
+
+def by_direct_current(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
+    """Current times resistance, no angles: what most people work out by hand."""
+    ohm = direct_current(s, code, path.wires, path.temperature)
+    return _in_proportion(s, path, [("", path.in_phase_amperes * path.wires.split(ohm))])
+
+
+def by_effective(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
+    """Current times the effective impedance at the load's power factor (Chapter 9 Table 9, note 2)."""
+    printed = None if path.of_wye else _from_the_table(s, code, path)
+    if printed is not None:
+        return _in_proportion(s, path, [("", path.amperes * path.wires.split(printed))])
+    ohm, reactance = _impedance(s, code, path)
+    made = []
+    for leg, cosine, sine in path.angles(s):
+        effective = s.line(
+            keyed("effective_ohm_per_kft", leg), ohm * cosine + reactance * sine,
+            item=leg, by=[code.cite("effective_impedance")],
+        )  # fmt: skip
+        made.append((leg, path.amperes * path.wires.split(effective)))
+    return _in_proportion(s, path, made)
+
+
+def by_exact(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
+    """The voltage at the end such that, with the drop at its angle added, the voltage at the start comes out.
+
+    The load draws its current at its power factor whatever the voltage. Refused where no voltage would be left.
+    """
+    ohm, reactance = _impedance(s, code, path)
+    ohm_v, reactance_v = (path.amperes * path.wires.split(part) * path.kft for part in (ohm, reactance))
+    drops, sides = [], []
+    for leg, cosine, sine in path.angles(s):
+        along = s.line(keyed("in_phase_v", leg), ohm_v * cosine + reactance_v * sine, item=leg)
+        across = s.line(keyed("quadrature_v", leg), reactance_v * cosine - ohm_v * sine, item=leg)
+        if along.number + abs(across.number) >= path.start.number:
+            raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there")
+        end = s.line(keyed("end_v", leg), root(path.start * path.start - across * across) - along, item=leg)
+        drops.append((leg, path.start - end))
+        sides.append((leg, along, across))
+    return _worst(s, drops), lambda limit: _longest_exact(s, path, sides, limit)
+
+
+METHODS: dict[str, Method] = {"direct-current": by_direct_current, "effective": by_effective, "exact": by_exact}
+
+
+def _in_proportion(s: Sheet, path: Path, per_kft: Legs) -> tuple[Value, Longest]:
+    """The drop as volts for each 1,000 ft times the length, and the same turned round."""
+    drop = _worst(s, [(leg, volts * path.kft) for leg, volts in per_kft])
+
+    def longest(limit: Value) -> Value:
+        most = larger(*(volts for _, volts in per_kft))
+        return s.line("max_length_ft", limit * path.base / most * FT_PER_KFT)
+
+    return drop, longest
+
+
+def _longest_exact(s: Sheet, path: Path, sides: Sequence[tuple[str, Value, Value]], limit: Value) -> Value:
+    """From the triangle of the voltages at the start and at the end and the drop along the conductors."""
+    least = s.line("least_end_v", path.start - path.base * limit)
+    _, along, across = sides[0]
+    whole = s.line("along_conductors_v", root(along * along + across * across))
+    reach = []
+    for leg, along, across in sides:
+        height, foot = least * across / whole, least * along / whole
+        allowed = root(path.start * path.start - height * height) - foot
+        reach.append(s.line(keyed("allowed_along_v", leg), allowed, item=leg))
+    return s.line("max_length_ft", path.wires.length * smaller(*reach) / whole)
+
+
+def _impedance(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Value]:
+    """Resistance at the conductor's temperature, and reactance, for each 1,000 ft."""
+    row = code.row("conduit_impedance", size=path.wires.size, conduit=_conduit(s, code, path))
+    ohm = s.line("table_ac_ohm_per_kft", row[f"{path.wires.metal}_ohm_per_kft"])
+    if path.temperature is not None:
+        ohm = s.line("ac_ohm_per_kft", at_temperature(code, path.wires.metal, ohm, path.temperature))
+    return ohm, s.line("reactance_ohm_per_kft", row["reactance_ohm_per_kft"])
+
+
+def _from_the_table(s: Sheet, code: Codebook, path: Path) -> Value | None:
+    """The impedance that the table prints, where it is for this power factor and temperature."""
+    wanted = [(path.power_factor, code["effective_power_factor"])]
+    wanted += [] if path.temperature is None else [(path.temperature, code["table_temperature"])]
+    alike = [pair for has, needs in wanted for pair in (has >= needs, has <= needs)]
+    if all(pair.holds for pair in alike):
+        s.find("impedance_from", "printed in the table", alike)
+        row = code.row("conduit_impedance", size=path.wires.size, conduit=_conduit(s, code, path))
+        return s.line("printed_ohm_per_kft", row[f"{path.wires.metal}_effective_ohm_per_kft"])
+    unlike = [pair for has, needs in wanted for pair in (has > needs, has < needs) if pair.holds]
+    s.find("impedance_from", "worked from resistance and reactance", unlike)
+    return None
+
+
+def _conduit(s: Sheet, code: Codebook, path: Path) -> str:
+    return s.pick("conduit", code.row("wiring_methods", wiring_method=path.wires.method).text("conduit"))
+
+
+def _worst(s: Sheet, drops: Legs) -> Value:
+    """The drop; where two legs differ, that of the worse."""
+    if len(drops) == 1:
+        return s.line("drop_v", drops[0][1])
+    return s.line("drop_v", larger(*(s.line("leg_drop_v", value, item=leg) for leg, value in drops)))

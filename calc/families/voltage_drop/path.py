@@ -1,0 +1,100 @@
+"""The way out and back of a run's current: the voltage that its drop is a share of, and what the conductors carry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.impedance import ONE, Wires, has_neutral, length
+from calc.job import Job, Run, place
+from calc.work import Refused, Sheet, Value, constant, root
+
+TWO = constant("2", 2, "")
+TWO_CONDUCTORS = constant("out and back", 2, "")
+THREE = constant("3", 3, "")
+LEGS = ("leg ahead", "leg behind")  # of a wye: the other leg follows it, or runs before it
+LEG_AND_HALF = constant("a leg and half the neutral", 1.5, "")
+
+
+@dataclass(frozen=True)
+class Path:
+    """What a run's drop is worked from, whatever the method.
+
+    ``start`` is the voltage where the run begins, ``base`` the nominal one that percents are of; ``temperature`` is
+    None where it is that of the tables. ``amperes`` is the
+    current times the conductors that it flows through, ``in_phase_amperes`` the same for a method that knows no
+    angles. The two legs of a wye see different angles, so they are worked one by one.
+    """
+
+    wires: Wires
+    temperature: Value | None
+    base: Value
+    start: Value
+    kft: Value
+    power_factor: Value
+    amperes: Value
+    in_phase_amperes: Value
+    of_wye: bool = False
+
+    def angles(self, s: Sheet) -> list[tuple[str, Value, Value]]:
+        """(leg, power factor, sine of the same angle) for each leg that sees an angle of its own."""
+        sine = s.line("reactive_factor", root(ONE - self.power_factor * self.power_factor))
+        if not self.of_wye:
+            return [("", self.power_factor, sine)]
+        far, near, cos = root(THREE) / TWO, ONE / TWO, self.power_factor
+        turned = ((cos * far - sine * near, sine * far + cos * near), (cos * far + sine * near, sine * far - cos * near))
+        return [
+            (leg, s.line("leg_power_factor", one, item=leg), s.line("leg_reactive_factor", other, item=leg))
+            for leg, (one, other) in zip(LEGS, turned, strict=True)
+        ]
+
+
+def keyed(key: str, leg: str) -> str:
+    """The key of a line that legs may have one by one."""
+    return f"leg_{key}" if leg else key
+
+
+def path(s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, up_pct: Value | None) -> Path:
+    """Lines for voltage and length, and the path that they belong to. ``up_pct`` is what is lost upstream."""
+    to_neutral = run.multiwire or of_wye(run)
+    row = code.row("nominal_voltages", system=system_of(job, run))
+    base = s.line("base_v", row["line_to_neutral_v"] if to_neutral else read(run, "volts"))
+    start = base if up_pct is None else s.line("start_v", base - base * up_pct)
+    current = amperes(job, run)
+    readings = job.code.readings
+    temperature = None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c")
+    common = (wires, temperature, base, start, length(s, wires), read(run, "power_factor"))
+    if run.multiwire:
+        stated = run.neutral_a is not None
+        s.remark("note_multiwire_stated" if stated else "note_multiwire_alone")
+        neutral = read(run, "neutral_a") if stated else replace(current, name=f"{current.name}, back on the neutral")
+        return Path(*common, current + neutral, current + neutral)
+    if of_wye(run):
+        s.remark("note_three_wires_of_wye")
+        return Path(*common, root(THREE) * current, LEG_AND_HALF * current, of_wye=True)
+    if run.phases == 3:
+        return Path(*common, root(THREE) * current, root(THREE) * current)
+    if has_neutral(run) and run.volts != 120:
+        s.remark("note_balanced")
+    return Path(*common, TWO_CONDUCTORS * current, TWO_CONDUCTORS * current)
+
+
+def of_wye(run: Run) -> bool:
+    """Two legs and the neutral of a wye, where the neutral carries about as much as a leg."""
+    return run.phases == 1 and run.volts == 208 and not run.multiwire and has_neutral(run)
+
+
+def system_of(job: Job, run: Run) -> str:
+    """The system that a run belongs to: the service's, or the one that its voltage tells of."""
+    if job.service is not None:
+        return job.service.system
+    return "208Y/120" if run.volts == 208 or run.phases == 3 else "120/240"
+
+
+def amperes(job: Job, run: Run) -> Value:
+    """The current that the run carries."""
+    if run.calculated_a is None:
+        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}")
+    return read(run, "calculated_a")
+

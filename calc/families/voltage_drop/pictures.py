@@ -1,0 +1,98 @@
+"""The drop along the tree and against length, as charts; each run by the three methods, as a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.impedance import size_name, upstream
+from calc.families.voltage_drop.methods import METHODS
+from calc.job import Job, Run
+from calc.work import Sheet, Value
+
+POINTS = 12
+
+
+def along_the_tree(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> Chart | None:
+    """Percent lost from the start of the tree on, one line for each run that feeds no other."""
+    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results}
+    above = upstream(job)
+    ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
+    curves = []
+    for name in ends:
+        points = [[0.0, 0.0]]
+        for run in _path_to(above, job.run(name)):
+            far, lost = points[-1]
+            points.append([far + (run.length_ft or 0.0), lost + by_name[run.name].value("drop_pct").number])
+        curves.append({"name": name, "points": [[round(x, 1), round(y, 3)] for x, y in points]})
+    if not curves:
+        return None
+    limit = code["drop_total"].number
+    said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {c['points'][-1][0]:,.0f} ft" for c in curves)
+    return Chart(
+        "curves",
+        "Voltage drop along the tree",
+        f"Percent of voltage lost against distance from where the tree begins. {said}. Recommended total {limit:g} %.",
+        {"x": "ft from where the tree begins", "y": "% lost", "curves": curves, "lines": [[f"recommended total {limit:g} %", limit]]},
+    )
+
+
+def _path_to(above: dict[str, Run | None], run: Run) -> list[Run]:
+    path = [run]
+    while (up := above[path[0].name]) is not None:
+        path.insert(0, up)
+    return path
+
+
+def against_length(
+    s: Sheet, size: str, sizes: Sequence[str], limit: Value, length_ft: float, drop_pct: Callable[[str, float], float | None]
+) -> Chart:
+    """Drop against length for the size used and its neighbours; ``drop_pct`` works a sheet for a size and a length."""
+    at = sizes.index(size)
+    reach = 1.5 * length_ft
+    curves = []
+    for other in sizes[max(at - 1, 0) : at + 3]:
+        lengths = [reach * step / POINTS for step in range(1, POINTS + 1)]
+        worked = [(x, drop_pct(other, x)) for x in lengths]
+        points = [[0.0, 0.0], *([round(x, 1), round(pct, 3)] for x, pct in worked if pct is not None)]
+        curves.append({"name": size_name(other), "points": points})
+    here = s.value("drop_pct").number
+    said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {reach:,.0f} ft" for c in curves)
+    return Chart(
+        "curves",
+        f"Drop against length: {s.subject}",
+        f"{s.subject} with {size_name(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
+        {
+            "x": "ft one way",
+            "y": "% lost",
+            "curves": curves,
+            "lines": [[f"limit {limit.number:g} %", limit.number]],
+            "marks": [[f"{s.subject}, {size_name(size)}", round(length_ft, 1), round(here, 3)]],
+        },
+    )
+
+
+def by_method(sheets: Sequence[Sheet], chosen: str) -> dict[str, Any]:
+    """Each run by the three methods, in volts and percent of its base."""
+    names = ("Run", "Base", "By direct-current resistance", "By effective impedance", "By exact solution")
+    return {
+        "title": "Voltage drop by three methods",
+        "intro": "The method that the job chose is worked line by line on each sheet; here all three stand side by side.",
+        "columns": [{"name": name, "align": "right" if at else "left"} for at, name in enumerate(names)],
+        "rows": [_row(s, chosen) for s in sheets],
+        "notes": [],
+    }
+
+
+def _row(s: Sheet, chosen: str) -> list[str]:
+    if "drop_v" not in s.results:
+        return [s.subject, "", *["refused"] * 3]
+    base = s.value("base_v").number
+    row = [s.subject, f"{base:g} V"]
+    for method in METHODS:
+        key = "drop_v" if method == chosen else f"{method.replace('-', '_')}_drop_v"
+        drop = s.value(key).number if key in s.results else None
+        row.append("refused" if drop is None else f"{drop:.2f} V, {drop / base * 100:.2f} %")
+    return row
