@@ -49,7 +49,7 @@ def _steps(at: str) -> list[str | int]:
 def _set(data: dict[str, Any], at: str, value: Any) -> None:
     *path, last = _steps(at)
     here: Any = data
-    for step, following in zip(path, [*path[1:], last], strict=True):
+    for step, following in zip(path, [*path, last][1:], strict=True):
         if isinstance(here, dict):
             here = here.setdefault(step, {} if isinstance(following, str) and following != "+" else [])
         elif step == "+":
