@@ -134,22 +134,15 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
 @click.option("--editions", default="2017,2020,2023,2026", show_default=True, help="Editions, with commas between.")
 @explained
 def compare(job_path: Path, editions: str) -> None:
-    """What changes with the edition: each result side by side."""
+    """The dwelling load by every method and under each edition, side by side."""
     from calc.families import dwelling_load
-    from calc.families.dwelling_load.compare import by_edition
-    from calc.families.reading import codebook_for
+    from calc.work import table_text
 
     job, _ = _opened(job_path)
     if missing := dwelling_load.needs(job):
         raise BadInput(f"{job_path}: the job needs {'; '.join(missing)}")
     names = [name.strip() for name in editions.split(",") if name.strip()]
-    table = by_edition({name: dwelling_load.work(job, codebook_for(job, name))[0] for name in names})
-    widths = [max(len(str(row[at])) for row in [[c["name"] for c in table["columns"]], *table["rows"]])
-              for at in range(len(table["columns"]))]  # fmt: skip
-    for row in [[c["name"] for c in table["columns"]], *table["rows"]]:
-        click.echo("  ".join(str(cell).ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
-    for note in table["notes"]:
-        click.echo(f"- {note}")
+    click.echo("\n".join(table_text(table) for table in dwelling_load.compared(job, names)))
 
 
 @main.command()

@@ -55,7 +55,7 @@ class Counted:
 
     def times(self, value: Value) -> Value:
         """A value of one of them for all of them."""
-        return value * self.count if self.load.count > 1 else value
+        return value * self.count if self.count.number != 1 else value
 
     @property
     def line_to_neutral(self) -> bool:

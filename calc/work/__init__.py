@@ -1,7 +1,7 @@
 """Shown work: traced values, lines, checks and sheets. Knows nothing of wiring."""
 
 from calc.work.sheet import Check, Line, Sheet, Words
-from calc.work.text import as_text
+from calc.work.text import as_text, table_text
 from calc.work.values import (
     IN_PER_FT,
     VA_PER_KW,
@@ -49,6 +49,7 @@ __all__ = [
     "over",
     "root",
     "smaller",
+    "table_text",
     "tiers",
     "total",
     "when",

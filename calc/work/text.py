@@ -37,6 +37,17 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
     return "\n".join(out) + "\n"
 
 
+def table_text(table: dict[str, Any]) -> str:
+    """The JSON form of a table as columns of text with its notes."""
+    rows = [[column["name"] for column in table["columns"]], *([str(cell) for cell in row] for row in table["rows"])]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    out = [table["title"], *wrap(table["intro"], WIDTH), ""]
+    out += ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    for note in table["notes"]:
+        out += wrap(f"- {note}", WIDTH, subsequent_indent="  ")
+    return "\n".join(out) + "\n"
+
+
 def _statement(line: dict[str, Any]) -> str:
     parts = [line["name"], line["formula"], line["numbers"], line["result"]]
     if line["kind"] == "found":

@@ -30,7 +30,19 @@ KEY_UNITS: dict[str, str] = {
 COUNTS = frozenset({"appliance", "circuit", "condition", "conductor", "day", "device", "receptacle"})
 
 # The decimals a page prints unless replaying a line needs more.
-DECIMALS: dict[str, int] = {"VA": 0, "A": 1, "V": 2, "in3": 2, "in2": 3, "in": 1, "ft": 1, "%": 2, "kW": 1, "ft2": 0, "cmil": 0}
+DECIMALS: dict[str, int] = {
+    "VA": 0,
+    "A": 1,
+    "V": 2,
+    "in3": 2,
+    "in2": 3,
+    "in": 1,
+    "ft": 1,
+    "%": 2,
+    "kW": 1,
+    "ft2": 0,
+    "cmil": 0,
+}
 
 
 @dataclass(frozen=True)

@@ -8,19 +8,25 @@ from typing import Any
 from calc.codebook import Codebook, editions
 from calc.families.charting import Chart
 from calc.families.dwelling_load import summary
-from calc.families.dwelling_load.compare import by_edition
-from calc.families.dwelling_load.current import current, lighting_circuits, rating, volts
-from calc.families.dwelling_load.demand import Demand
-from calc.families.dwelling_load.neutral import neutral
-from calc.families.dwelling_load.standard import standard
-from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
-from calc.families.reading import codebook_for, sheet
+from calc.families.dwelling_load.compare import by_edition, by_method
+from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
+from calc.families.dwelling_load.unit import dwelling_units
+from calc.families.reading import codebook_for
 from calc.job import Job
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 
-FAMILY = "dwelling-load"
+__all__ = ["FAMILY", "PLACE", "TITLE", "charts", "front", "needs", "tables", "work"]
+
 TITLE = "Dwelling load"
 PLACE = 1
+FORM = (
+    ("code", ("edition", "adopted_as", "permit_date", "amendments")),
+    ("job", ("name", "address", "permit_number", "jurisdiction", "owner", "contractor", "prepared_by", "license", "date")),
+    ("dwelling", ("kind", "status", "floor_area_ft2", "small_appliance_circuits", "laundry_circuits")),
+    ("service", ("system", "supply", "rating_a", "main_a", "load_method", "work")),
+    ("loads", ("name", "kind", "load_va", "volts", "count", "status", "fastened", "fuel_burning", "runs_with",
+               "locked_out_by", "motor_a", "setting_a")),
+)  # fmt: skip
 SPECIAL = ("spa", "pool-pump", "hydromassage-tub", "sauna")
 
 
@@ -32,53 +38,54 @@ def needs(job: Job) -> list[str]:
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
-    """One sheet for the house, or one for each kind of unit, by the standard method."""
-    return [_worked(job, unit, code, instead)[0] for unit in dwelling_units(job)]
+    """The sheet by the job's load method first; after the optional method the standard one, for the neutral."""
+    return [found.sheet for found in _all(job, code, instead)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
-    """Connected against demand load, and current against ratings, for each unit that is not refused."""
-    worked = [_worked(job, unit, code, None) for unit in dwelling_units(job)]
-    return [chart for s, demand in worked if not s.refused for chart in summary.charts(s, demand)]
+    """Connected against demand load, and current against ratings, of each deciding sheet that is not refused."""
+    deciding = [found for found in _all(job, code, None) if found.decides and not found.sheet.refused]
+    return [chart for found in deciding for chart in summary.charts(found)]
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
-    """The editions side by side."""
-    worked = {name: work(job, codebook_for(job, name))[0] for name in editions()}
-    return [by_edition(worked)]
+    """The methods side by side, and the editions side by side."""
+    return compared(job, editions())
+
+
+def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
+    """Methods under each edition named, then each result of the deciding method under each."""
+    unit = dwelling_units(job)[0]
+    books = {name: codebook_for(job, name) for name in names}
+    by_name = {name: {method: worked(job, unit, book, method) for method in TITLES} for name, book in books.items()}
+    return [by_method(job, by_name), by_edition(job, by_name)]
 
 
 def front(job: Job, code: Codebook) -> dict[str, Any]:
     """Page 1 of the permit packet."""
-    unit = dwelling_units(job)[0]
-    s, demand = _worked(job, unit, code, None)
-    return summary.front(job, code, unit, s, demand)
+    found = _all(job, code, None)
+    neutral = next((f.sheet for f in found if f.method == "standard"), None)
+    return summary.front(job, code, dwelling_units(job)[0], found[0], neutral)
 
 
-def _worked(job: Job, unit: DwellingUnit, code: Codebook, instead: Mapping[str, float] | None) -> tuple[Sheet, Demand]:
-    s = sheet(FAMILY, "Dwelling load, standard method", unit.subject, code, instead)
-    demand = Demand(s)
-    try:
-        if job.service and job.service.phases == 3 and unit.one_family:
-            raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
-        system = volts(s, code, job.service.system if job.service else "120/240")
-        load = standard(s, unit, code, demand, job.code.readings.cooking_mixed_columns)
-        amperes = current(s, "standard", load, demand.one_leg, system)
-        rating(s, job, unit, code, "standard", amperes)
-        neutral(s, code, demand, system)
-        lighting_circuits(s, unit, code, system)
-    except Refused as refusal:
-        s.refused = refusal
-    _cautions(s, job, unit)
-    return s, demand
+def _all(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Worked]:
+    found = [worked(job, unit, code, method, instead) for unit in dwelling_units(job) for method in _methods(job)]
+    for each in found:
+        _cautions(each.sheet, job)
+    return found
 
 
-def _cautions(s: Sheet, job: Job, unit: DwellingUnit) -> None:
+def _methods(job: Job) -> tuple[str, ...]:
+    named = job.service.load_method if job.service else "standard"
+    return (named, "standard") if named == "optional" else (named,)
+
+
+def _cautions(s: Sheet, job: Job) -> None:
     s.caution("caution_who_decides")
     s.caution("caution_nameplates")
-    for counted in unit.loads:
-        if counted.load.kind in SPECIAL:
-            s.caution("caution_spa", load=counted.load.name)
+    for load in job.loads:
+        if load.kind in SPECIAL and load.status != "removed":
+            s.caution("caution_spa", load=load.name)
     removed = [load.name for load in job.loads if load.status == "removed"]
     if removed:
         s.caution("caution_removed", loads=", ".join(removed))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from calc.codebook import Codebook
 from calc.families.reading import Counted, read
-from calc.work import Sheet, Value, larger, total
+from calc.work import Citation, Sheet, Value, larger, total
 
 
 def is_climate(code: Codebook, loads: Sequence[Counted]) -> set[str]:
@@ -25,47 +25,71 @@ def sides(code: Codebook, loads: Sequence[Counted]) -> tuple[list[Counted], list
     result = {}
     for side, kinds in on.items():
         names = {c.load.name for c in climate if c.load.kind in kinds}
-        with_them = {c.load.name for c in climate if c.load.kind not in every and set(c.load.runs_with) & names}
+        # what burns fuel draws power for its blower, which may move the air of the cooling as well
+        follow = [c for c in climate if c.load.kind not in every or c.load.fuel_burning]
+        with_them = {c.load.name for c in follow if set(c.load.runs_with) & names}
         result[side] = [c for c in climate if c.load.name in names | with_them]
     return result["heating"], result["cooling"]
 
 
-def climate(s: Sheet, code: Codebook, loads: Sequence[Counted]) -> tuple[Value | None, list[Counted]]:
-    """Heating or cooling load in VA, whichever is larger, and the loads in it."""
-    heating, cooling = sides(code, loads)
-    if not heating and not cooling:
+Share = Callable[[Counted], Value]
+"""What a method takes of a load, VA."""
+
+
+def in_full(c: Counted) -> Value:
+    """All of it."""
+    return c.va
+
+
+def climate(
+    s: Sheet, code: Codebook, loads: Sequence[Counted], by: Sequence[Citation], share: Share = in_full,
+    motor_quarter: bool = False,
+) -> tuple[Value | None, list[Counted]]:  # fmt: skip
+    """Heating or cooling load in VA, whichever is larger by the method's ``share`` of each load, and the loads in it.
+
+    ``motor_quarter``: cooling is compared with the quarter of its motor, in editions that ask for it.
+    """
+    by_side = dict(zip(("heating", "cooling"), sides(code, loads), strict=True))
+    together = {side: _together(s, side, found, share) for side, found in by_side.items() if found}
+    if not together:
         return None, []
-    options: dict[str, Value] = {}
-    if heating:
-        options["heating"] = s.line("heating_va", _together(heating), by=[code.cite("space_heat")])
-    if cooling:
-        options["cooling"] = s.line("cooling_va", _together(cooling))
-    compared = dict(options)
-    if len(options) == 2 and code.method("noncoincident") == "motor with its quarter":
-        motors = [motor_va(c) for c in cooling if c.load.kind in code.members("motor_kinds") and c not in heating]
-        quarter = s.line("cooling_motor_quarter_va", larger(*motors) * code["largest_motor"]) if motors else None
-        if quarter is not None:
-            compared["cooling"] = s.line(
-                "cooling_compared_va", options["cooling"] + quarter, by=[code.cite("noncoincident")]
-            )
+    options = {side: s.line(f"{side}_va", total(map(share, found)), by=by) for side, found in together.items()}
     if len(options) == 1:
         side = next(iter(options))
     else:
-        side = s.which("climate_side", compared, by=[code.cite("noncoincident")])
-    counted = heating if side == "heating" else cooling
-    return s.line("climate_va", options[side], by=[code.cite("noncoincident")]), counted
+        compared = dict(options)
+        if motor_quarter and code.method("noncoincident") == "motor with its quarter":
+            compared |= _with_quarter(s, code, options["cooling"], together["heating"], together["cooling"])
+        side = s.which("climate_side", compared, by=by)
+    return s.line("climate_va", options[side], by=by), together[side]
 
 
-def _together(side: Sequence[Counted]) -> Value:
-    """The loads of a side; of those that a control holds apart, the larger."""
-    names = {c.load.name for c in side}
-    held = [c for c in side if set(c.load.locked_out_by) & names]
-    if not held:
-        return total(c.va for c in side)
-    holders = {name for c in held for name in c.load.locked_out_by}
-    parts = [c.va for c in side if c not in held and c.load.name not in holders]
-    holding = total(c.va for c in side if c.load.name in holders)
-    return total([*parts, larger(holding, total(c.va for c in held))])
+def _with_quarter(
+    s: Sheet, code: Codebook, load: Value, heating: Sequence[Counted], cooling: Sequence[Counted]
+) -> dict[str, Value]:
+    """Cooling with the quarter of its largest motor that doesn't run while heating; nothing where it has none."""
+    motors = [motor_va(c) for c in cooling if c.load.kind in code.members("motor_kinds") and c not in heating]
+    if not motors:
+        return {}
+    quarter = s.line("cooling_motor_quarter_va", larger(*motors) * code["largest_motor"])
+    return {"cooling": s.line("cooling_compared_va", load + quarter, by=[code.cite("noncoincident")])}
+
+
+def _together(s: Sheet, side: str, loads: list[Counted], share: Share) -> list[Counted]:
+    """The loads of a side that run together: where a control holds some apart, the largest that can."""
+    options = {", ".join(c.load.name for c in found): found for found in _compatible(loads)}
+    if len(options) == 1:
+        return loads
+    sums = {names: total(map(share, found)) for names, found in options.items()}
+    return options[s.which(f"{side}_together", sums)]
+
+
+def _compatible(loads: list[Counted]) -> list[list[Counted]]:
+    """The choices of loads of which no control holds two apart."""
+    apart = next(((a, b) for a in loads for b in loads if b.load.name in a.load.locked_out_by), None)
+    if apart is None:
+        return [loads]
+    return [found for gone in apart for found in _compatible([c for c in loads if c is not gone])]
 
 
 def motor_va(c: Counted) -> Value:

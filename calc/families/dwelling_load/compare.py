@@ -1,43 +1,98 @@
-"""The dwelling load under several editions, side by side."""
+"""The dwelling load by every method and under several editions, side by side."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from calc.work import Sheet
+from calc.families.dwelling_load.case import NotAllowed
+from calc.families.dwelling_load.methods import RULES, SIZES, TITLES, Worked
+from calc.families.dwelling_load.summary import READINGS
+from calc.job import Job
 
-ROWS = (
-    "general_demand_va", "fastened_demand_va", "small_fastened_va", "dryer_demand_va", "cooking_demand_va", "climate_va",
-    "largest_motor_va", "standard_va", "standard_a", "standard_service_a", "neutral_a", "general_circuits_15a",
-    "general_circuits_20a",
-)  # fmt: skip
+ByMethod = Mapping[str, Worked]
+LAST_ROWS = ("neutral_a", "general_circuits_15a", "general_circuits_20a")
 
 
-def by_edition(sheets: Mapping[str, Sheet]) -> dict[str, Any]:
-    """A table of one dwelling's sheets: a row a result, a column an edition; a refused result says so."""
-    shown = {name: sheet.as_json() for name, sheet in sheets.items()}
-    first = next(iter(sheets.values()))
+def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
+    """A row a method, a column an edition: its current and what it says of the service, or why there is none."""
+    notes: list[str] = []
     rows = []
-    for key in ROWS:
-        cells = [_cell(sheet, key) for sheet in shown.values()]
-        if any(cells):
-            rows.append([first.words.text(key, "name"), *(cell or "-" for cell in cells)])
-    notes = [
-        f"{name}, ({note['mark']}) {note['kind']}: {note['text']}"
-        for name, sheet in shown.items() for note in sheet["notes"] if note["kind"] != "choice"
-    ]  # fmt: skip
+    for method, title in TITLES.items():
+        name = title.partition(", ")[2].capitalize()
+        decides = any(found[method].decides for found in editions.values())
+        cells = [_verdict(found[method], notes) for found in editions.values()]
+        rows.append([f"{name} (decides)" if decides else name, *cells])
+    if any("*" in cell for row in rows for cell in row[1:]):
+        notes.append("* rests on values that are not confirmed for that edition; the sheet says which")
     return {
-        "title": "Dwelling load by edition",
-        "intro": f"{first.subject}, standard method. The adopted edition decides; the others show what changes.",
-        "columns": [{"name": "Result", "align": "left"}, *({"name": name, "align": "right"} for name in shown)],
+        "title": "The methods side by side",
+        "intro": "Calculated current by each method. The standard and the optional method size a service; the other two "
+        f"test one that is there. The job, under the {job.code.edition} edition, goes by the one marked.",
+        "columns": _columns("Method", editions),
         "rows": rows,
-        "notes": notes,
+        "notes": [f"({number}) {note}" if not note.startswith("*") else note for number, note in enumerate(notes, 1)],
     }
 
 
-def _cell(sheet: dict[str, Any], key: str) -> str:
-    line = next((line for line in sheet["lines"] if line["key"] == key), None)
+def by_edition(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
+    """A row a result of the deciding method, a column an edition; a refused result says so."""
+    method = next(iter(job_methods(editions)))
+    sheets = {name: found[method] for name, found in editions.items()}
+    shown = {name: found.sheet.as_json() for name, found in sheets.items()}
+    lines = {name: {line["key"]: line for line in sheet["lines"]} for name, sheet in shown.items()}
+    keys = [group.value.at for found in sheets.values() for group in found.demand.groups]
+    keys += [f"{method}{end}_{unit}" for unit in ("va", "a", "service_a") for end in READINGS]
+    rows = []
+    for key in dict.fromkeys([*keys, *LAST_ROWS]):
+        have = [by_key[key] for by_key in lines.values() if key in by_key]
+        if have:
+            rows.append([have[0]["name"], *(_cell(shown[name], lines[name].get(key)) for name in editions)])
+    return {
+        "title": "Dwelling load by edition",
+        "intro": f"{TITLES[method].partition(', ')[2].capitalize()}. The adopted edition decides; the others show what "
+        "changes.",
+        "columns": _columns("Result", editions),
+        "rows": rows,
+        "notes": [
+            *(f"{name}: {sheet['refused']['reason']}" for name, sheet in shown.items() if sheet["refused"]),
+            *(f"{name}, ({note['mark']}) {note['kind']}: {note['text']}"
+              for name, sheet in shown.items() for note in sheet["notes"] if note["kind"] != "choice"),
+        ],
+    }  # fmt: skip
+
+
+def job_methods(editions: Mapping[str, ByMethod]) -> list[str]:
+    """The methods that decide: one."""
+    return [method for found in editions.values() for method, each in found.items() if each.decides]
+
+
+def _columns(first: str, editions: Mapping[str, Any]) -> list[dict[str, str]]:
+    return [{"name": first, "align": "left"}, *({"name": name, "align": "right"} for name in editions)]
+
+
+def _verdict(found: Worked, notes: list[str]) -> str:
+    """'175.9 A: 200 A', '123.7 A: falls short', 'not allowed (2)'."""
+    s = found.sheet
+    if s.refused:
+        unconfirmed = any(cite.confidence == "U" for cite in s.refused.cites)
+        what = "not allowed" if isinstance(s.refused, NotAllowed) else "not confirmed" if unconfirmed else "refused"
+        said = f"{RULES[found.method].partition('_')[0]}: {s.refused.reason}"
+        if said not in notes:
+            notes.append(said)
+        return f"{what} ({notes.index(said) + 1})"
+    results = s.results
+    currents = [f"{results[key]:,.1f} A" for end in READINGS if (key := f"{found.method}{end}_a") in results]
+    mark = " *" if "unconfirmed" in results else ""
+    if len(currents) > 1:
+        return f"{' or '.join(currents)}, not settled{mark}"
+    if found.method in SIZES:
+        return f"{currents[0]}: {results[f'{found.method}_service_a']:,.0f} A service{mark}"
+    short = [check.name for check in s.checks if not check.holds.holds]
+    return f"{currents[0]}: {'falls short' if short else 'passes'}{mark}"
+
+
+def _cell(sheet: dict[str, Any], line: dict[str, Any] | None) -> str:
     if line is None:
-        return "refused" if sheet["refused"] else ""
+        return "refused" if sheet["refused"] else "-"
     return str(line["result"]) + "".join(f" ({mark})" for mark in line["marks"])

@@ -33,13 +33,17 @@ def volts(s: Sheet, code: Codebook, system: str) -> Volts:
     return Volts(line_to_line, line_to_neutral, both, from_wye)
 
 
-def current(s: Sheet, prefix: str, load: Value, one_leg: list[Value], volts: Volts) -> Value:
+def current(s: Sheet, prefix: str, load: Value, volts: Volts, one_leg: list[Value] | None = None) -> Value:
     """Calculated current in amperes.
 
-    On two legs and neutral of a wye, loads to the neutral are spread over both legs at 120 V and loads between the
-    legs draw at 208 V; the two currents are added as numbers, as the published example does, which errs high.
+    On two legs and neutral of a wye, loads to the neutral (``one_leg``) are spread over both legs at 120 V and loads
+    between the legs draw at 208 V; the two currents are added as numbers, as the published example does, which errs
+    high. Where a method doesn't keep them apart, all of the load is taken between the legs, which errs higher.
     """
     if not volts.from_wye:
+        return s.line(f"{prefix}_a", load / volts.line_to_line)
+    if one_leg is None:
+        s.remark("note_wye_all_between_legs")
         return s.line(f"{prefix}_a", load / volts.line_to_line)
     neutral_part = s.line("line_to_neutral_va", total(one_leg))
     line_part = s.line("line_to_line_va", load - neutral_part)
@@ -47,22 +51,24 @@ def current(s: Sheet, prefix: str, load: Value, one_leg: list[Value], volts: Vol
     return s.line(f"{prefix}_a", neutral_part / volts.two_legs + line_part / volts.line_to_line)
 
 
-def rating(s: Sheet, job: Job, unit: DwellingUnit, code: Codebook, prefix: str, amperes: Value) -> None:
-    """The smallest rating that serves, standard and as sold, and the check of the rating that the job states."""
-    rounded = s.line(f"{prefix}_whole_a", whole(amperes, "half up"), by=[code.cite("whole_amperes")])
-    least = rounded
+def whole_amperes(s: Sheet, code: Codebook, prefix: str, amperes: Value) -> Value:
+    """Calculated current in whole amperes: rounded once, here at the end."""
+    return s.line(f"{prefix}_whole_a", whole(amperes, "half up"), by=[code.cite("whole_amperes")])
+
+
+def rating(s: Sheet, unit: DwellingUnit, code: Codebook, prefix: str, whole: Value) -> tuple[Value, Value]:
+    """The least rating allowed, and the smallest service sold that has it."""
+    least = whole
     if unit.one_family:
-        least = s.line(f"{prefix}_least_a", larger(rounded, code["service_least"]))
+        least = s.line(f"{prefix}_least_a", larger(whole, code["service_least"]))
     s.line(f"{prefix}_standard_rating_a", code.at_least("standard_ratings", least))
-    sold = s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
-    if job.service is None or not unit.one_family:
-        return
-    if job.service.rating_a is None:
-        stated = s.line("service_rating_a", sold)
-    else:
-        stated = s.line("service_rating_a", read(job.service, "rating_a"))
-    s.line("spare_a", stated - rounded)
-    s.check("service_serves", stated >= least, mend=f"a service of {sold.number:g} A, or less load")
+    return least, s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+
+
+def service(s: Sheet, job: Job, sold: Value) -> Value:
+    """The rating that the job states; where it states none, the service that is sold."""
+    stated = job.service and job.service.rating_a
+    return s.line("service_rating_a", read(job.service, "rating_a") if stated and job.service else sold)
 
 
 def lighting_circuits(s: Sheet, unit: DwellingUnit, code: Codebook, volts: Volts) -> None:

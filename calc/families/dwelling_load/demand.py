@@ -16,7 +16,7 @@ class Group:
     key: str
     loads: list[Counted]
     value: Value
-    connected: bool
+    connected: bool = True
 
 
 @dataclass
@@ -28,6 +28,7 @@ class Demand:
     one_leg: list[Value] = field(default_factory=list)  # between one leg and the neutral
     both_legs: list[Value] = field(default_factory=list)  # between the legs, with the neutral
     heats: list[Value] = field(default_factory=list)  # cooking and dryers, which load the neutral in part
+    neutral_only: list[Value] = field(default_factory=list)  # on one leg, when the neutral carries its most
 
     def add(
         self, key: str, loads: Sequence[Counted], value: Value, to_neutral: Value | None = None,

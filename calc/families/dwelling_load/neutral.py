@@ -11,7 +11,8 @@ from calc.work import Sheet, Value, tiers, total
 def neutral(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
     """Neutral current in amperes, after the reductions that the system allows."""
     basis = [code.cite("neutral_basis")]
-    reaching = s.line("neutral_reaching_va", total([*demand.one_leg, *demand.both_legs]), by=basis)
+    one_leg = [*demand.one_leg, *demand.neutral_only]
+    reaching = s.line("neutral_reaching_va", total([*one_leg, *demand.both_legs]), by=basis)
     if volts.from_wye:
         return _unreduced(s, code, demand, volts)
     parts = [reaching]
@@ -25,10 +26,10 @@ def neutral(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
 
 def _unreduced(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
     """Two legs and neutral of a wye: the neutral carries about what the legs do, so nothing is taken off."""
-    between = [*demand.both_legs, *demand.heats]
+    one_leg, between = [*demand.one_leg, *demand.neutral_only], [*demand.both_legs, *demand.heats]
     wye = [code.cite("neutral_of_wye")]
-    s.line("neutral_va", total([*demand.one_leg, *between]), by=wye)
-    currents = [total(demand.one_leg) / volts.two_legs]
+    s.line("neutral_va", total([*one_leg, *between]), by=wye)
+    currents = [total(one_leg) / volts.two_legs]
     if between:
         currents.append(total(between) / volts.line_to_line)
     return s.line("neutral_a", total(currents), by=wye)

@@ -5,34 +5,41 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calc.codebook import Codebook
-from calc.families.dwelling_load.climate import climate, is_climate, motor_va
+from calc.families.dwelling_load.case import Case
+from calc.families.dwelling_load.climate import climate, motor_va
 from calc.families.dwelling_load.cooking import cooking
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.unit import DwellingUnit
+from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted, read
 from calc.job.loads import COOKING
 from calc.work import Sheet, Value, larger, tiers, total
 
 
-def standard(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand, mixed_columns: str) -> Value:
-    """Total demand load in VA by the standard method, line by line; its groups are gathered in ``demand``."""
-    general(s, unit, code, demand)
-    climate_names = is_climate(code, unit.loads)
-    rest = [c for c in unit.loads if c.load.name not in climate_names]
-    fastened = [c for c in rest if counts_as_appliance(c, code)]
-    dryer = [c for c in rest if c.load.kind == "dryer" and not c.load.fuel_burning]
-    stoves = [c for c in rest if c.load.kind in COOKING and not c.load.fuel_burning]
-    vehicle = [c for c in rest if c.load.kind == "ev-supply"]
-    other = [c for c in rest if c not in fastened + dryer + stoves + vehicle]
+def standard(case: Case) -> Value:
+    """Total demand load in VA by the standard method, line by line; its groups are gathered in the case."""
+    s, code, demand = case.sheet, case.code, case.demand
+    general(s, case.unit, code, demand)
+    loads = case.sorted()
+    fastened = [c for c in loads.rest if counts_as_appliance(c, code)]
+    dryer = [c for c in loads.rest if c.load.kind == "dryer" and not c.load.fuel_burning]
+    stoves = [c for c in loads.rest if c.load.kind in COOKING and not c.load.fuel_burning]
+    other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
     appliances(s, code, fastened, demand)
     dryers(s, code, dryer, demand)
     if stoves:
+        mixed_columns = case.job.code.readings.cooking_mixed_columns
         demand.add("cooking", stoves, cooking(s, code, stoves, mixed_columns), heats=True)
-    load, running = climate(s, code, unit.loads)
+    by = [code.cite("space_heat"), code.cite("noncoincident")]
+    load, running = climate(s, code, loads.climate, by, motor_quarter=True)
     if load is not None:
         demand.add("climate", running, load)
-    vehicles(s, code, vehicle, demand)
+    for c, vehicle in vehicle_supply(s, code, loads.vehicle):
+        demand.add("vehicle", [c], vehicle)
+    for system in loads.managed:
+        to_neutral = system.value if any(c.line_to_neutral for c in system.loads) else None
+        demand.add("managed", system.loads, system.value, to_neutral=to_neutral)
     if other:
         demand.add("other", other, s.line("other_va", total(c.va for c in other)))
     motors(s, code, [*running, *other], demand)
@@ -41,12 +48,18 @@ def standard(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand, mixed
 
 def general(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand) -> None:
     """Lighting by area, small-appliance and laundry circuits, through the demand steps together."""
-    lighting = s.line("general_lighting_va", unit.area * code["unit_load"])
-    small = s.line("small_appliances_va", unit.small_appliance_circuits * code["small_appliance_circuit"])
-    laundry = s.line("laundry_va", unit.laundry_circuits * code["laundry_circuit"])
-    connected = s.line("general_connected_va", lighting + small + laundry)
+    connected = s.line("general_connected_va", total(general_connected(s, unit, code)))
     load = s.line("general_demand_va", tiers(connected, code.bands("lighting_tiers")))
     demand.add("general", [], load, to_neutral=load)
+
+
+def general_connected(s: Sheet, unit: DwellingUnit, code: Codebook, unit_load: str = "unit_load") -> list[Value]:
+    """Lighting by area, small-appliance and laundry circuits before any demand, VA."""
+    return [
+        s.line("general_lighting_va", unit.area * code[unit_load]),
+        s.line("small_appliances_va", unit.small_appliance_circuits * code["small_appliance_circuit"]),
+        s.line("laundry_va", unit.laundry_circuits * code["laundry_circuit"]),
+    ]
 
 
 def counts_as_appliance(c: Counted, code: Codebook) -> bool:
@@ -101,25 +114,22 @@ def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -
     demand.add("dryers", found, s.line("dryer_demand_va", connected * percent), heats=True)
 
 
-def vehicles(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -> None:
-    """Vehicle supply equipment, by the edition's own rule for how it counts."""
-    for c in found:
-        rating = c.each
-        if code.method("vehicle_supply") == "rating or least":
-            rating = larger(c.each, code["vehicle_least"])
-        elif c.load.setting_a is not None and c.load.setting_locked:
-            setting = read(c.load, "setting_a", f"{c.load.name} (locked setting)")
-            rating = setting * read(c.load, "volts", f"{c.load.name} (volts)")
-        each = s.line("vehicle_supply_va", c.times(rating), item=c.load.name, by=[code.cite("vehicle_supply")])
-        demand.add("vehicle", [c], each)
-
-
 def motors(s: Sheet, code: Codebook, running: Sequence[Counted], demand: Demand) -> None:
     """A quarter of the largest motor among those counted; appliances fastened in place count as appliances."""
-    found = [c for c in running if c.load.kind in code.members("motor_kinds") or c.load.motor_a or c.load.motor_hp]
+    found = [c for c in running if is_motor(c, code)]
     if not found:
         return
     loads = {c.load.name: s.line("motor_va", motor_va(c), item=c.load.name) for c in found}
     largest = s.which("largest_motor", loads) if len(loads) > 1 else found[0].load.name
     share = s.line("largest_motor_va", loads[largest] * code["largest_motor"])
     demand.add("motor", [c for c in found if c.load.name == largest], share, connected=False)
+    on_neutral = [c.load.name for c in found if c.line_to_neutral]
+    if on_neutral and largest not in on_neutral:
+        its_own = larger(*(loads[name] for name in on_neutral)) * code["largest_motor"]
+        demand.neutral_only.append(s.line("neutral_motor_va", its_own))
+
+
+def is_motor(c: Counted, code: Codebook) -> bool:
+    """Motor-operated equipment, or what has its motor stated, or what burns fuel and draws power for its blower."""
+    blower = c.load.fuel_burning and c.load.kind not in COOKING
+    return bool(c.load.kind in code.members("motor_kinds") or c.load.motor_a or c.load.motor_hp or blower)

@@ -6,117 +6,151 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
-from calc.families.dwelling_load.demand import Demand, Group
+from calc.families.dwelling_load.demand import Group
+from calc.families.dwelling_load.methods import RULES, TITLES, Worked
 from calc.families.dwelling_load.unit import DwellingUnit
+from calc.families.reading import Counted
 from calc.job import Job
-from calc.job.loads import Load
-from calc.work import Sheet
+from calc.work import Sheet, Value
 
 COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")
 STATUS_COLUMN = {"existing": 2, "new": 3, "removed": 4}
+FIRST_ROWS = ("general_lighting_va", "small_appliances_va", "laundry_va", "measured_season_va")
+READINGS = ("", "_inside", "_outside")
+"""Ends of a method's name in results: one result, or one for each reading of an unsettled rule."""
 
 
-def front(job: Job, code: Codebook, unit: DwellingUnit, s: Sheet, demand: Demand) -> dict[str, Any]:
-    """Page 1 of the packet, in the public form that `calc.packet` typesets."""
+def front(job: Job, code: Codebook, unit: DwellingUnit, found: Worked, neutral: Sheet | None) -> dict[str, Any]:
+    """Page 1 of the packet, in the public form that `calc.packet` typesets; ``neutral`` is the sheet that has it."""
+    s = found.sheet
     shown = {line["key"]: line for line in s.as_json()["lines"]}
     return {
         "title": "Electrical load summary",
-        "facts": _facts(job, code),
+        "facts": _facts(job, code, unit, found.method),
         "table": {
             "columns": [
                 {"name": name, "align": "left" if at in (0, 1, 5) else "right"} for at, name in enumerate(COLUMNS)
             ],
-            "rows": [*_general_rows(job, s, shown), *_load_rows(demand, shown), *_removed_rows(job)],
+            "rows": [*_first_rows(job, shown), *_load_rows(found, shown), *_removed_rows(job)],
         },
-        "totals": _totals(job, shown),
+        "totals": _totals(job, found, shown, neutral),
         "verdict": "REFUSED" if s.refused else "PASS" if s.passes else "FALLS SHORT",
-        "verdict_detail": _detail(s, shown),
+        "verdict_detail": _detail(s, found.method, shown),
         "preparer": [["Prepared by", job.job.prepared_by or ""], ["License", job.job.license or ""]],
     }
 
 
-def _facts(job: Job, code: Codebook) -> list[list[str]]:
+def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[list[str]]:
     adopted = f"{job.code.basis} {job.code.edition}" + (f", {job.code.adopted_as}" if job.code.adopted_as else "")
+    name = TITLES[method].partition(", ")[2].capitalize()
     facts = [
         ("Site", job.job.address), ("Permit", job.job.permit_number), ("Jurisdiction", job.job.jurisdiction),
         ("Owner", job.job.owner), ("Contractor", job.job.contractor), ("Edition adopted", adopted),
         ("Amendments", ", ".join(code.amendments) or "none"),
-        ("Method", f"Standard method, {code.cite('standard_method').section}"),
+        ("Method", f"{name}, {code.cite(RULES[method]).section}"),
+        ("Dwelling", _dwelling(job, unit)), ("System", _system(job)),
     ]  # fmt: skip
     return [[label, text] for label, text in facts if text]
 
 
-def _general_rows(job: Job, s: Sheet, shown: dict[str, Any]) -> list[list[str]]:
+def _dwelling(job: Job, unit: DwellingUnit) -> str:
+    dwelling = job.dwelling
+    assert dwelling is not None
+    if unit.one_family:
+        return f"{dwelling.kind}, {dwelling.status}, {unit.area.number:,.0f} ft2"
+    return f"{dwelling.kind}, {dwelling.status}, {sum(group.count for group in dwelling.units)} units"
+
+
+def _system(job: Job) -> str:
+    if job.service is None:
+        return "120/240 V, single-phase, 3-wire"
+    if job.service.phases == 3:
+        return f"{job.service.system} V, three-phase, 4-wire"
+    return f"{job.service.system} V, single-phase, 3-wire"
+
+
+def _first_rows(job: Job, shown: dict[str, Any]) -> list[list[str]]:
     assert job.dwelling is not None
     status = "existing" if job.dwelling.status == "existing" else "new"
     rows = []
-    for key in ("general_lighting_va", "small_appliances_va", "laundry_va"):
-        if key in shown:
-            line = shown[key]
-            rows.append(
-                _row(f"{line['name'].capitalize()}, {line['numbers']}", line["sections"], status, line["result"])
-            )
-    if "general_demand_va" in shown:
-        line = shown["general_demand_va"]
-        factor = line["numbers"].partition(": ")[2].rstrip(")")
-        rows.append(_demand_row("General load after demand", line, factor))
+    for line in (shown[key] for key in FIRST_ROWS if key in shown):
+        rows.append(_row(f"{line['name'].capitalize()}, {line['numbers']}", line["sections"], status, line["result"]))
     return rows
 
 
-def _load_rows(demand: Demand, shown: dict[str, Any]) -> list[list[str]]:
+def _load_rows(found: Worked, shown: dict[str, Any]) -> list[list[str]]:
     rows = []
-    for group in demand.groups:
-        if group.key == "general":
-            continue
+    for group in found.demand.groups:
         line = shown[group.value.at]
         if group.connected:
-            rows += [_load_row(counted.load) for counted in group.loads]
-        rows.append(_demand_row(line["name"].partition(":")[0].capitalize(), line, _factor(group, shown)))
+            rows += [_load_row(counted) for counted in group.loads]
+        name = line["name"].partition(":")[0].capitalize()
+        rows.append([name, ", ".join(line["sections"]), "", "", "", _factor(group, shown), _bare(line["result"])])
     return rows
 
 
 def _factor(group: Group, shown: dict[str, Any]) -> str:
+    """What the group's load was multiplied by, as its line prints it."""
+    line = shown[group.value.at]
+    if "steps(" in line["numbers"]:
+        return str(line["numbers"]).partition(": ")[2].rstrip(")")
     if group.key in ("fastened", "dryers"):
-        percent = shown["fastened_demand_pct" if group.key == "fastened" else "dryer_demand_pct"]
-        return str(percent["result"])
+        return str(shown["fastened_demand_pct" if group.key == "fastened" else "dryer_demand_pct"]["result"])
     if group.key == "cooking":
         row = next((line for key, line in shown.items() if key.startswith("cooking_column_c_row_kw")), None)
         return row["sections"][0] if row else "100 %"
-    if group.key == "motor":
-        return str(shown["largest_motor_va"]["numbers"]).rpartition(" x ")[2] + " of the largest"
+    if group.key == "climate":
+        side = next(shown[key] for key in line["uses"])
+        shares = [part.rpartition(" x ")[2] for part in side["numbers"].split(" + ") if part.endswith("%")]
+        return ", ".join(["100 %", *dict.fromkeys(shares)]) if shares else "100 %"
+    if " x " in line["numbers"] and line["numbers"].endswith("%"):
+        percent = str(line["numbers"]).rpartition(" x ")[2]
+        return f"{percent} of the largest" if group.key == "motor" else percent
     return "100 %"
 
 
 def _removed_rows(job: Job) -> list[list[str]]:
-    return [_load_row(load) for load in job.loads if load.status == "removed"]
+    return [
+        _row(f"{load.name}, {load.count} x {load.va:,.0f}" if load.count > 1 else load.name, [], "removed",
+             f"{load.total_va:,.0f}")
+        for load in job.loads if load.status == "removed"
+    ]  # fmt: skip
 
 
-def _load_row(load: Load) -> list[str]:
-    name = f"{load.name}, {load.count} x {load.va:,.0f}" if load.count > 1 else load.name
-    return _row(name, [], load.status, f"{load.total_va:,.0f}")
+def _load_row(c: Counted) -> list[str]:
+    count = round(c.count.number)
+    name = f"{c.load.name}, {count} x {c.load.va:,.0f}" if count > 1 else c.load.name
+    return _row(name, [], c.load.status, f"{c.va.number:,.0f}")
 
 
 def _row(name: str, sections: list[str], status: str, va: str) -> list[str]:
     row = [name, ", ".join(sections), "", "", "", "", ""]
-    row[STATUS_COLUMN[status]] = va.removesuffix(" VA")
+    row[STATUS_COLUMN[status]] = _bare(va)
     return row
 
 
-def _demand_row(name: str, line: dict[str, Any], factor: str) -> list[str]:
-    return [name, ", ".join(line["sections"]), "", "", "", factor, str(line["result"]).removesuffix(" VA")]
+def _bare(result: str) -> str:
+    return str(result).removesuffix(" VA")
 
 
-def _totals(job: Job, shown: dict[str, Any]) -> list[list[str]]:
-    service, panels = job.service, job.panels
-    bus = next((panel.bus_a for panel in panels if panel.service_equipment and panel.bus_a), None)
-    entries = [
-        ("Total load", _result(shown, "standard_va")),
-        ("Calculated current", _result(shown, "standard_a")),
-        ("Neutral current", _result(shown, "neutral_a")),
+def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | None) -> list[list[str]]:
+    bus = next((panel.bus_a for panel in job.panels if panel.service_equipment and panel.bus_a), None)
+    main = job.service.main_a if job.service else None
+    entries = []
+    for reading in READINGS:
+        said = {"": "", "_inside": ", vehicle in the steps", "_outside": ", vehicle beside them"}[reading]
+        entries += [
+            (f"Total load{said}", _result(shown, f"{found.method}{reading}_va")),
+            (f"Calculated current{said}", _result(shown, f"{found.method}{reading}_a")),
+            (f"Smallest service sold{said}", _result(shown, f"{found.method}{reading}_service_a")),
+        ]
+    if neutral is not None and not neutral.refused:
+        lines = {line["key"]: line for line in neutral.as_json()["lines"]}
+        entries.append(("Neutral current", _result(lines, "neutral_a")))
+    entries += [
         ("Service rating", _result(shown, "service_rating_a")),
-        ("Main breaker", f"{service.main_a} A" if service and service.main_a else ""),
+        ("Main breaker", f"{main} A" if main else ""),
         ("Bus rating", f"{bus} A" if bus else ""),
-        ("Smallest service sold that serves", _result(shown, "standard_service_a")),
     ]
     return [[label, text] for label, text in entries if text]
 
@@ -125,45 +159,56 @@ def _result(shown: dict[str, Any], key: str) -> str:
     return str(shown[key]["result"]) if key in shown else ""
 
 
-def _detail(s: Sheet, shown: dict[str, Any]) -> str:
+def _detail(s: Sheet, method: str, shown: dict[str, Any]) -> str:
     if s.refused:
         return s.refused.reason
-    check = next((check for check in s.as_json()["checks"] if check["key"] == "service_serves"), None)
-    if check is None:
-        return f"calculated current {_result(shown, 'standard_a')}"
-    if check["passes"]:
-        return f"service {check['holds'].replace(' >= ', ' covers ')}"
-    return f"service {check['holds'].replace(' >= ', ' is under ')}; to mend it: {check['mend']}"
-
-
-def charts(s: Sheet, demand: Demand) -> list[Chart]:
-    """From connected to demand load by group, and the calculated current against ratings."""
-    rows = [[s.words.text(f"group_{g.key}", "name"), _connected(s, g), round(g.value.number, 1)] for g in demand.groups]
-    total = s.value("standard_va").number
-    found = [Chart("pairs", "From connected load to demand load", _pairs_alt(rows, total),
-                   {"rows": rows, "before": "connected", "after": "demand", "unit": "VA"})]  # fmt: skip
-    lines = [
-        [label, s.value(key).number]
-        for key, label in (("standard_standard_rating_a", "standard rating"), ("service_rating_a", "service"))
-        if any(line.key == key for line in s.lines)
+    checks = s.as_json()["checks"]
+    if not checks:
+        return f"calculated current {_result(shown, f'{method}_a')}"
+    said = [
+        f"{check['name']}: {check['holds']}" + ("" if check["passes"] else f"; to mend it: {check['mend']}")
+        for check in sorted(checks, key=lambda check: check["passes"])
+        if not check["passes"] or check["key"].endswith("serves")
     ]
-    amperes = s.value("standard_a").number
-    alt = (
-        f"Calculated current {amperes:,.1f} A; " + "; ".join(f"{label} {value:,.0f} A" for label, value in lines) + "."
-    )
-    bars = [["calculated current", round(amperes, 1)], ["neutral current", round(s.value("neutral_a").number, 1)]]
-    found.append(
-        Chart("levels", "Calculated current against ratings", alt, {"bars": bars, "lines": lines, "unit": "A"})
-    )
-    return found
+    return ". ".join(said)
 
 
-def _connected(s: Sheet, group: Group) -> float:
-    if group.key == "general":
-        return s.value("general_connected_va").number
-    return sum(counted.load.total_va for counted in group.loads) if group.connected else 0.0
+def charts(found: Worked) -> list[Chart]:
+    """From connected to demand load by group, and the calculated current against ratings."""
+    s, method = found.sheet, found.method
+    values = {line.key: line.value.number for line in s.lines if isinstance(line.value, Value)}
+    rows = [[s.words.text(f"group_{g.key}", "name"), _connected(g, values), round(g.value.number, 1)]
+            for g in found.demand.groups]  # fmt: skip
+    drawn = [Chart("pairs", "From connected load to demand load", _pairs_alt(rows),
+                   {"rows": rows, "before": "connected", "after": "demand", "unit": "VA"})]  # fmt: skip
+    labels = {"": "calculated current", "_inside": "vehicle in the steps", "_outside": "vehicle beside them"}
+    bars = [
+        [label, round(values[f"{method}{end}_a"], 1)] for end, label in labels.items() if f"{method}{end}_a" in values
+    ]
+    if "neutral_a" in values:
+        bars.append(["neutral current", round(values["neutral_a"], 1)])
+    lines = [
+        [label, values[key]]
+        for key, label in ((f"{method}_standard_rating_a", "standard rating"), ("service_rating_a", "service"))
+        if key in values
+    ]
+    said = [f"{label} {value:,.1f} A" for label, value in bars] + [f"{label} {value:,.0f} A" for label, value in lines]
+    alt = f"{'; '.join(said)}."
+    drawn.append(
+        Chart("levels", "Calculated current against ratings", alt[:1].upper() + alt[1:],
+              {"bars": bars, "lines": lines, "unit": "A"})
+    )  # fmt: skip
+    return drawn
 
 
-def _pairs_alt(rows: list[list[Any]], total: float) -> str:
+def _connected(group: Group, values: dict[str, float]) -> float:
+    """What the group adds up to before its demand."""
+    for key in (f"{group.key}_connected_va", f"{group.key}_general_va", f"{group.key}_season_va"):
+        if key in values:
+            return values[key]
+    return sum(c.va.number for c in group.loads) if group.connected else 0.0
+
+
+def _pairs_alt(rows: list[list[Any]]) -> str:
     said = "; ".join(f"{label} {before:,.0f} VA connected, {after:,.0f} VA demand" for label, before, after in rows)
-    return f"{said}. Total demand {total:,.0f} VA."
+    return f"{said}."

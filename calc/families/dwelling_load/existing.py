@@ -1,0 +1,71 @@
+"""Does the service that an existing dwelling has carry what is added? A test; it sizes nothing."""
+
+from __future__ import annotations
+
+from calc.families.dwelling_load.case import Case, NotAllowed
+from calc.families.dwelling_load.climate import climate
+from calc.families.dwelling_load.demand import Group
+from calc.families.dwelling_load.standard import general_connected
+from calc.families.dwelling_load.vehicle import vehicle_supply
+from calc.families.reading import Counted
+from calc.work import Value, tiers, total
+
+
+def existing(case: Case) -> Value:
+    """Load in VA of the dwelling with what is added, by the rule for existing dwellings."""
+    s, code = case.sheet, case.code
+    tested(case, "existing_method")
+    steps = code.bands("existing_steps")
+    s.caution("caution_tests_existing")
+    loads = case.sorted()
+    connected = general_connected(s, case.unit, code)
+    if loads.rest:
+        connected.append(s.line("existing_appliances_va", total(c.va for c in loads.rest)))
+    connected += [value for _, value in vehicle_supply(s, code, loads.vehicle)]
+    connected += [m.value for m in loads.managed if not m.holds_climate]
+    in_steps, beside = _climate(case, loads.climate)
+    summed = s.line("existing_general_va", total([*connected, *(c.va for c in in_steps)]))
+    demand = s.line("existing_general_demand_va", tiers(summed, steps))
+    groups = [Group("existing", [*loads.free, *in_steps], demand), *beside]
+    groups += [Group("managed", m.loads, m.value) for m in loads.managed if m.holds_climate]
+    case.demand.groups += groups
+    return s.line("existing_va", total(case.demand.values), by=[code.cite("existing_method")])
+
+
+def tested(case: Case, rule: str) -> None:
+    """Raise NotAllowed where there is no existing one-family dwelling with a service that stays, to be tested."""
+    job, cite = case.job, case.code.cite(rule)
+    if job.dwelling is None or job.dwelling.status != "existing" or not case.unit.one_family:
+        raise NotAllowed("this tests the service of one existing dwelling, which the job is not", cite)
+    if job.service is None or existing_rating(case) is None:
+        raise NotAllowed("the rating of the existing service is not stated: [service] rating_a", cite)
+
+
+def existing_rating(case: Case) -> str | None:
+    """The field of the service that holds the rating of what is there now; None where none is stated."""
+    service = case.job.service
+    field = "replaces_a" if service and service.work == "replaced" else "rating_a"
+    return field if service and getattr(service, field) is not None else None
+
+
+def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Group]]:
+    """Heating and cooling: the loads that go into the steps, and the group that stands beside them."""
+    s, code = case.sheet, case.code
+    added = [c.load.name for c in loads if c.load.status == "new"]
+    if code.method("existing_heat_cool") == "in the steps":
+        return loads, []
+    if added:
+        by = [code.cite("existing_heat_cool")]
+        s.find("existing_case", f"heating or cooling is added: {', '.join(added)}", by=by)
+    else:
+        by = [code.cite("existing_unchanged")]
+        s.find("existing_case", "no heating or cooling is added", by=by)
+        reading = case.job.code.readings.existing_heat_cool
+        if loads:
+            s.remark(f"note_existing_{reading}")
+        if reading != "larger-at-100-pct":
+            return (loads, []) if reading == "both-at-40-pct" else ([], [])
+    if sum(c.load.zones for c in loads if c.load.kind == "space-heat") >= code["existing_zone_heaters"].number:
+        by.append(code.cite("existing_zone_heaters"))
+    load, running = climate(s, code, loads, by)
+    return [], [Group("climate", running, load)] if load is not None else []

@@ -1,0 +1,119 @@
+"""The methods by name: each works a dwelling on a sheet of its own and, where it decides, judges the service."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.case import Case
+from calc.families.dwelling_load.current import current, lighting_circuits, rating, service, volts, whole_amperes
+from calc.families.dwelling_load.demand import Demand
+from calc.families.dwelling_load.existing import existing, existing_rating
+from calc.families.dwelling_load.measured import measured
+from calc.families.dwelling_load.neutral import neutral
+from calc.families.dwelling_load.optional import optional
+from calc.families.dwelling_load.standard import standard
+from calc.families.dwelling_load.unit import DwellingUnit
+from calc.families.reading import read, sheet
+from calc.job import Job
+from calc.work import Refused, Sheet, Value
+
+FAMILY = "dwelling-load"
+TITLES = {
+    "standard": "Dwelling load, standard method",
+    "optional": "Dwelling load, optional method",
+    "existing": "Dwelling load, existing dwelling",
+    "measured": "Dwelling load, measured demand",
+}
+RULES = {name: f"{name}_method" for name in TITLES}
+SIZES = ("standard", "optional")
+"""Methods that size a service; the others test one that is there."""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A sheet with the groups of load that it adds up; ``decides`` where the job names its method."""
+
+    method: str
+    sheet: Sheet
+    demand: Demand
+    decides: bool
+
+
+def worked(
+    job: Job, unit: DwellingUnit, code: Codebook, method: str, instead: Mapping[str, float] | None = None
+) -> Worked:
+    """The dwelling by one method; refused on the sheet where the method gives no answer."""
+    s = sheet(FAMILY, TITLES[method], unit.subject, code, instead)
+    decides = method == (job.service.load_method if job.service else "standard")
+    demand = Demand(s)
+    try:
+        if job.service and job.service.phases == 3 and unit.one_family:
+            raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
+        system = volts(s, code, job.service.system if job.service else "120/240")
+        _WORK[method](Case(job, code, unit, s, demand, system), decides)
+    except Refused as refusal:
+        s.refused = refusal
+    return Worked(method, s, demand, decides)
+
+
+def _standard(case: Case, decides: bool) -> None:
+    load = standard(case)
+    amperes = current(case.sheet, "standard", load, case.volts, case.demand.one_leg)
+    _sized(case, "standard", amperes, decides)
+    neutral(case.sheet, case.code, case.demand, case.volts)
+    lighting_circuits(case.sheet, case.unit, case.code, case.volts)
+
+
+def _optional(case: Case, decides: bool) -> None:
+    if decides and case.job.service and case.job.service.work == "kept":
+        case.sheet.caution("caution_sizes_new")
+    for prefix, load in optional(case).items():
+        _sized(case, prefix, current(case.sheet, prefix, load, case.volts), decides)
+
+
+def _existing(case: Case, decides: bool) -> None:
+    _tested(case, "existing", existing(case), decides)
+
+
+def _measured(case: Case, decides: bool) -> None:
+    _tested(case, "measured", measured(case), decides)
+
+
+def _sized(case: Case, prefix: str, amperes: Value, decides: bool) -> None:
+    """The service that the load needs; where the method decides, the check of the one that the job states."""
+    s, whole = case.sheet, whole_amperes(case.sheet, case.code, prefix, amperes)
+    least, sold = rating(s, case.unit, case.code, prefix, whole)
+    if not decides or case.job.service is None or not case.unit.one_family:
+        return
+    mend = f"a service of {sold.number:g} A, or less load"
+    if prefix in SIZES:
+        stated = service(s, case.job, sold)
+        s.line("spare_a", stated - whole)
+        s.check("service_serves", stated >= least, mend=mend)
+    elif case.job.service.rating_a is not None:  # two readings: each is judged, and neither picks a service
+        s.check(f"{prefix}_serves", read(case.job.service, "rating_a") >= least, mend=mend)
+
+
+def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
+    """The check of the existing service; it is made whether or not the method decides, for it is the result."""
+    s = case.sheet
+    field, held = existing_rating(case), case.job.service
+    assert field is not None
+    assert held is not None
+    if decides and held.work in ("new", "replaced"):
+        raise Refused(
+            "this method tests a service that stays; size a new or replaced one by the standard or the optional method",
+            case.code.cite(RULES[prefix]),
+        )
+    whole = whole_amperes(s, case.code, prefix, current(s, prefix, load, case.volts))
+    stated = s.line("service_rating_a", read(held, field))
+    s.line("spare_a", stated - whole)
+    mend = "less load, or a new service sized by the standard or the optional method"
+    s.check("service_serves", stated >= whole, mend=mend)
+
+
+_WORK: dict[str, Callable[[Case, bool], None]] = {
+    "standard": _standard, "optional": _optional, "existing": _existing, "measured": _measured,
+}  # fmt: skip

@@ -1,0 +1,95 @@
+"""The optional method of one dwelling unit: one sum in two steps, and heating or cooling beside it."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.case import Case, Loads, NotAllowed
+from calc.families.dwelling_load.climate import Share, climate
+from calc.families.dwelling_load.demand import Group
+from calc.families.dwelling_load.standard import general_connected
+from calc.families.dwelling_load.vehicle import vehicle_supply
+from calc.families.reading import Counted
+from calc.job import place
+from calc.work import Sheet, Value, given, tiers, total
+
+READINGS = {
+    "in the steps": {"optional": True},
+    "in full": {"optional": False},
+    "unsettled": {"optional_inside": True, "optional_outside": False},
+}
+"""Where vehicle supply stands, by the edition's method: beginnings of result names, and whether it is in the steps."""
+
+
+def optional(case: Case) -> dict[str, Value]:
+    """Total load in VA by beginning of its result name: one, or two where the edition's reading is unsettled."""
+    _eligible(case)
+    s, code = case.sheet, case.code
+    loads = case.sorted()
+    connected = general_connected(s, case.unit, code)
+    if loads.rest:
+        by = [code.cite("optional_general")]
+        connected.append(s.line("optional_appliances_va", total(c.va for c in loads.rest), by=by))
+    connected += [m.value for m in loads.managed if not m.vehicles_only and not m.holds_climate]
+    vehicles = [value for _, value in vehicle_supply(s, code, loads.vehicle)]
+    vehicles += [m.value for m in loads.managed if m.vehicles_only]
+    beside = _beside(case, loads)
+    by = [code.cite("optional_vehicle")] if vehicles else []
+    totals: dict[str, Value] = {}
+    for prefix, inside in READINGS[code.method("optional_vehicle") if vehicles else "in the steps"].items():
+        summed = s.line(f"{prefix}_general_va", total([*connected, *(vehicles if inside else [])]), by=by)
+        demand = s.line(f"{prefix}_general_demand_va", tiers(summed, code.bands("optional_steps")))
+        case.demand.groups.append(Group(prefix, loads.free if not totals else [], demand))
+        parts = [demand, *beside, *(vehicles if not inside else [])]
+        totals[prefix] = s.line(f"{prefix}_va", total(parts), by=[code.cite("optional_method")])
+    return totals
+
+
+def _eligible(case: Case) -> None:
+    service, least = case.job.service, case.code["optional_least"]
+    if not case.unit.one_family:
+        raise NotAllowed("the optional method of one dwelling is not for a building with more of them", *least.cites)
+    if service and service.rating_a is not None and service.rating_a < least.number:
+        raise NotAllowed(
+            f"the optional method needs a service of {least.number:g} A or more; this one has {service.rating_a} A",
+            *least.cites,
+        )
+
+
+def _beside(case: Case, loads: Loads) -> list[Value]:
+    """What stands outside the steps: heating or cooling, and managed systems that hold any of it."""
+    code, found = case.code, []
+    by = [code.cite("optional_climate")]
+    load, running = climate(case.sheet, code, loads.climate, by, _share(case.sheet, code, loads.climate))
+    if load is not None:
+        found.append(load)
+        case.demand.groups.append(Group("climate", running, load))
+    for system in loads.managed:
+        if system.holds_climate:
+            found.append(system.value)
+            case.demand.groups.append(Group("managed", system.loads, system.value))
+    return found
+
+
+def _share(s: Sheet, code: Codebook, loads: list[Counted]) -> Share:
+    """What the optional method takes of each kind of heating and cooling."""
+    pumps = [c for c in loads if c.load.kind in code.members("heating_and_cooling_kinds")]
+    electric = [
+        c for c in loads
+        if c.load.kind in code.members("heating_kinds") and not c.load.fuel_burning and not c.load.thermal_storage
+    ]  # fmt: skip
+    beside_pump = [c for c in electric if pumps and c.load.kind == "supplemental-heat"]
+    heaters = [c for c in electric if c not in beside_pump]
+    percent = None
+    if heaters:
+        each = [given(f"{c.load.name} (zones)", c.load.zones, "", place(c.load, "heat_zones")) for c in heaters]
+        zones = s.line("heat_zones", total(each))
+        percent = s.line("electric_heat_pct", code.row("optional_heat", zones=zones)["demand_pct"])
+    if pumps and heaters:
+        s.remark("note_heating_added_up")
+
+    def share(c: Counted) -> Value:
+        if c in beside_pump:
+            return c.va * code["optional_supplemental"]
+        return c.va * percent if percent is not None and c in heaters else c.va
+
+    return share
