@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from calc.work.signs import with_signs
+
 _REPLACED = "\ufffd"
 _JOINERS = "\u200c\u200d"
 _BREAK = "\u200b"
@@ -17,10 +19,6 @@ _DRAWABLE = (
     r"\u2070\u2074-\u208e\u2100-\u2109\u210b-\u2149\u2190-\u22ff\u2500-\u25ff\ufffd"
 )
 _UNDRAWABLE = re.compile(f"[^{_DRAWABLE}]")
-_SIGNS = ((" x ", " × "), (">=", "≥"), ("<=", "≤"))
-_MINUS = re.compile(r" - (?=[\d(])")
-_UNIT_GAP = re.compile(r"(?<=\d) (?=[%A-Za-z])")
-_POWERS = re.compile(r"\b(ft|in|cmil|m)([23])\b")
 
 
 def clean(text: object) -> str:
@@ -60,11 +58,7 @@ def clean_drawing(svg: str) -> str:
 
 def printed(text: object) -> str:
     """Shown work with typographic signs: times, comparisons, minus, powers; units stay by their numbers."""
-    line = clean(text)
-    for plain, sign in _SIGNS:
-        line = line.replace(plain, sign)
-    line = _UNIT_GAP.sub("\u00a0", _MINUS.sub(" − ", line))
-    return _POWERS.sub(lambda m: m.group(1) + {"2": "²", "3": "³"}[m.group(2)], line)
+    return with_signs(clean(text))
 
 
 def clipped(text: object, length: int) -> str:

@@ -44,6 +44,7 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
         "unit": facts.unit,
         "help": facts.help,
         "required": facts.required,
+        "standard": "" if isinstance(facts.default, Part) else as_text(facts.default),
         "choices": ["yes", "no"]
         if facts.kind == "yes or no"
         else []
@@ -65,14 +66,9 @@ def texts(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, str]:
             for number, entry in enumerate(entries, 1):
                 said |= {f"{at}[{number}].{name}": as_text(entry.get(name)) for name in names}
         else:
-            part, table = part_at(at)[0], here if isinstance(here, dict) else {}
-            said |= {f"{at}.{name}": as_text(table.get(name, _default(part, name))) for name in names}
+            table = here if isinstance(here, dict) else {}
+            said |= {f"{at}.{name}": as_text(table.get(name)) for name in names}
     return said
-
-
-def _default(part: type[Part], name: str) -> Any:
-    value = field_info(part, name).default
-    return None if isinstance(value, Part) else value
 
 
 def _at(data: dict[str, Any], at: str) -> Any:

@@ -20,14 +20,14 @@ function control(model, field, at, value, labelledBy) {
   let input;
   if (field.choices.length) {
     input = el("select", { ...common, onchange: () => send(input.value) });
-    const blank = field.required ? [] : [["", ""]];
+    const blank = field.required ? [] : [["", field.standard ? `(${field.standard})` : ""]];
     for (const [choice, shown] of [...blank, ...field.choices.map((c) => [c, c])])
       input.append(el("option", { value: choice, selected: choice === value }, shown));
     if (value && !field.choices.includes(value)) input.append(el("option", { value, selected: true }, value));
   } else {
     input = el("input", {
       ...common, type: field.type, value, inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
-      spellcheck: "false",
+      spellcheck: "false", placeholder: field.standard ? `${field.standard} if empty` : undefined,
     });
     let timer;
     let last = value;
@@ -35,7 +35,7 @@ function control(model, field, at, value, labelledBy) {
       clearTimeout(timer);
       if (input.value !== last) { last = input.value; send(input.value); }
     };
-    input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(settle, 250); });
+    input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(settle, 100); });
     input.addEventListener("change", settle);
     input.sbSet = (text) => { last = text; };
   }
@@ -67,7 +67,7 @@ function listTable(model, group, values) {
     const cells = group.fields.map((field, at) => {
       const place = `${group.at}[${row + 1}].${field.key}`;
       const made = control(model, field, place, values[place] ?? "", `${rowId} ${heads[at][0]}`);
-      return el("td", {}, made.input, made.said);
+      return el("td", { "data-field": field.key }, made.input, made.said);
     });
     const button = (text, name, label, off, more) =>
       el("button", { type: "button", title: label, "aria-label": `${label} row ${row + 1}`, disabled: off, onclick: act(name, row, more) }, text);

@@ -12,6 +12,7 @@ from html import escape
 from typing import Any
 
 from calc.show.style import style
+from calc.work.signs import with_signs
 
 Json = dict[str, Any]
 
@@ -74,12 +75,12 @@ def front_html(front: Json) -> str:
 
 
 def _line(line: Json, changed: bool) -> list[str]:
-    formula = _el("em", escape(line["formula"]), "muted") if line["formula"] else ""
-    numbers = escape(line["numbers"]) if line["numbers"] != line["result"] else ""
+    formula = _el("em", _shown(line["formula"]), "muted") if line["formula"] else ""
+    numbers = _shown(line["numbers"]) if line["numbers"] != line["result"] else ""
     work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
-    result = f"<strong>{escape(str(line['result']))}</strong>"
+    result = f"<strong>{_shown(str(line['result']))}</strong>"
     if changed:
         result += "<br>" + _el("em", "changed", "changed")
     return [str(line["number"]), _step(line), work, result, _sections(line)]
@@ -88,7 +89,11 @@ def _line(line: Json, changed: bool) -> list[str]:
 def _check(check: Json) -> list[str]:
     verdict = _el("strong", "passes", "pass") if check["passes"] else _el("strong", "FALLS SHORT", "short")
     mend = f"<br>To mend it: {escape(check['mend'])}" if check["mend"] else ""
-    return [_step(check), escape(check["holds"]), verdict + mend, _sections(check)]
+    return [_step(check), _shown(check["holds"]), verdict + mend, _sections(check)]
+
+
+def _shown(work: str) -> str:
+    return escape(with_signs(work))
 
 
 def _step(part: Json) -> str:
