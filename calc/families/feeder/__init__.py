@@ -1,0 +1,120 @@
+"""Feeder: conductors, breaker, neutral and equipment ground of each service, feeder and branch run."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.feeder.compare import sizes_table
+from calc.families.feeder.cover import cover
+from calc.families.feeder.ground import equipment_ground
+from calc.families.feeder.ladder import Rung
+from calc.families.feeder.load import run_load
+from calc.families.feeder.neutral import neutral
+from calc.families.feeder.picture import ladder_chart
+from calc.families.feeder.protection import Needed, breaker, dwelling_share, listed_size
+from calc.families.feeder.sizing import Sizing, sized
+from calc.families.feeder.surroundings import conditions
+from calc.families.feeder.tree import live_runs, service_runs
+from calc.families.feeder.wires import wires
+from calc.families.reading import read, sheet
+from calc.job import Job, Run
+from calc.work import Refused, Sheet
+
+FAMILY = "feeder"
+TITLE = "Conductors"
+PLACE = 2
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if live_runs(job) else ["one or more [[runs]] of role service, feeder or branch"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """One sheet for each run, in the order of the job; subject is the run's name."""
+    return [run_sheet(job, code, run, instead) for run in live_runs(job)]
+
+
+def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float] | None = None) -> Sheet:
+    """The sheet of one run. Results: calculated_a, size, ampacity_a, governing_limit, breaker_a and the rest."""
+    return _worked(job, code, run, instead)[0]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """The ampacity ladder of each run that is not refused."""
+    worked = [(run, *_worked(job, code, run, None)) for run in live_runs(job)]
+    return [ladder_chart(run, s, sizing, of) for run, s, sizing, of in worked if sizing and of]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """For each run the smallest size that serves and the next two, in each metal."""
+    found = [(run, _worked(job, code, run, None)[1]) for run in live_runs(job)]
+    return [sizes_table([(run, sizing) for run, sizing in found if sizing])]
+
+
+def _worked(
+    job: Job, code: Codebook, run: Run, instead: Mapping[str, float] | None
+) -> tuple[Sheet, Sizing | None, Rung | None]:
+    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, instead)
+    sizing, of = None, None
+    try:
+        w = wires(job, run)
+        load = run_load(s, job, code, run)
+        rating = breaker(s, job, code, run, load)
+        at = conditions(s, job, code, run, w, rating)
+        share = dwelling_share(s, code, run, load, rating)
+        listed = listed_size(s, code, w.metal, rating, at) if share is not None else None
+        needed = Needed(load, rating, share, listed, _ceiling(s, job, code, run, w.metal, rating.number))
+        sizing = Sizing(s, code, run, w, at, needed)
+        of = sized(sizing)
+        _breaker_checks(s, code, sizing)
+        neutral(sizing, of.size)
+        equipment_ground(sizing, of.size)
+        cover(s, job, code, run, rating)
+    except Refused as refusal:
+        s.refused = refusal
+    _cautions(s, run, sizing)
+    return s, sizing, of
+
+
+def _ceiling(s: Sheet, job: Job, code: Codebook, run: Run, metal: str, rating_a: float) -> tuple[str, int] | None:
+    """Size and sets of the service conductors, where a feeder of the dwelling need be no larger than they are."""
+    services = service_runs(job)
+    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
+    if run.role != "feeder" or len(services) != 1 or panel is None or panel.building is not None or run.phases != 1:
+        return None
+    service, sizing, of = _worked(job, code, services[0], None)
+    if sizing is None or of is None or sizing.needed.share is None or service.refused is not None:
+        return None
+    if sizing.wires.metal != metal or sizing.needed.breaker.number < rating_a:
+        return None
+    return of.size, services[0].sets
+
+
+def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
+    load, rating = sizing.needed.load, sizing.needed.breaker
+    s.check("breaker_carries", rating >= load.design, mend="a larger breaker with conductors to match, or less load",
+            by=[load.continuous_cite])  # fmt: skip
+    if load.nameplate is not None and load.nameplate.mocp_a is not None:
+        most = read(load.nameplate, "mocp_a", f"maximum breaker of {load.nameplate.name}")
+        s.check("nameplate_allows", most >= rating, mend=f"a breaker of {most.number:g} A or less",
+                by=[code.cite("nameplate_circuit")])  # fmt: skip
+
+
+def _cautions(s: Sheet, run: Run, sizing: Sizing | None) -> None:
+    s.caution("caution_who_decides")
+    if sizing is None:
+        return
+    if sizing.needed.load.receptacles is None:
+        s.caution("caution_receptacles_unknown")
+    if run.role == "branch":
+        s.caution("caution_branch")
+    if sizing.wires.wiring == "three-phase and neutral":
+        s.caution("caution_nonlinear")
+    if sizing.wires.cable and sizing.wires.given and sizing.wires.given.confidence == "D":
+        s.caution("caution_made_from_memory", cable=sizing.wires.given.text)
+    if run.location == "buried" and run.wiring_method and run.wiring_method.startswith("PVC"):
+        s.caution("caution_riser")

@@ -1,0 +1,190 @@
+"""The current of a run: as given, from the dwelling load, from what it feeds, or from an equipment nameplate."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families import dwelling_load
+from calc.families.feeder.tree import below, panel_of, whole_dwelling
+from calc.families.reading import Counted, counted, read
+from calc.job import Circuit, Job, Load, Run
+from calc.work import Citation, Refused, Sheet, Value, carried, total
+
+GENERAL = frozenset({"general", "lighting", "small-appliance", "laundry", "bathroom", "garage", "outdoor"})
+COOKING = frozenset({"range", "cooktop", "wall-oven"})
+
+
+@dataclass(frozen=True)
+class RunLoad:
+    """What a run has to carry.
+
+    ``design`` is the current with continuous load at its larger share. ``neutral`` is None where nothing says how
+    small it may be. ``nameplate`` is the equipment that states its own least conductor and largest breaker.
+    ``receptacles`` is None where the job does not tell whether several receptacles hang on a branch circuit.
+    """
+
+    calculated: Value
+    design: Value
+    neutral: Value | None
+    whole: bool
+    nameplate: Load | None
+    by_nameplate: bool
+    receptacles: bool | None
+    continuous_cite: Citation
+    service_rating: Value | None = None
+
+
+def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
+    """Work the current of a run."""
+    share = whole_dwelling(job, run)
+    if run.role != "branch":
+        s.find("whole_dwelling", share.why, by=[code.cite("dwelling_share")])
+    neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
+    fed = _fed(job, run)
+    nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
+    rating: Value | None = None
+    if run.calculated_a is not None:
+        calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
+    elif share.holds:
+        calculated, rating, of_dwelling = _of_dwelling(s, job, code)
+        neutral = neutral or of_dwelling
+    elif nameplate is not None:
+        calculated = s.line(
+            "calculated_a",
+            read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
+            by=[code.cite("nameplate_circuit")],
+        )
+    else:
+        calculated = _listed(s, job, code, run, fed)
+    by_nameplate = run.motor_or_hvac or nameplate is not None
+    design = calculated if by_nameplate else _design(s, code, run, calculated, fed)
+    cite = code.cite(f"continuous_{run.role}")
+    return RunLoad(
+        calculated, design, neutral, share.holds, nameplate, by_nameplate, _receptacles(job, run), cite, rating
+    )
+
+
+def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence[Load]) -> Value:
+    """The load with its continuous part at 125 %."""
+    rule = code[f"continuous_{run.role}"]
+    if run.continuous_a > 0:
+        continuous = read(run, "continuous_a", "continuous load")
+        if run.continuous_a > calculated.number:
+            raise Refused(f"The continuous load of {run.name} is larger than its whole load: one of the two is wrong.")
+    elif run.calculated_a is None and (found := _continuous(s, code, run, fed)) is not None:
+        continuous = found
+    else:
+        return s.line("design_a", calculated, by=[code.cite(f"continuous_{run.role}")])
+    if continuous.number == calculated.number:
+        return s.line("design_a", continuous * rule)
+    rest = s.line("noncontinuous_a", calculated - continuous)
+    return s.line("design_a", rest + continuous * rule)
+
+
+def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load]) -> Value | None:
+    """Current of the loads that are continuous, or that their own rules size so."""
+    rules = {kind: rule for rule in ("continuous_vehicle", "continuous_water_heater", "continuous_heat")
+             for kind in code.members(rule)}  # fmt: skip
+    heats = any(rules.get(load.kind) == "continuous_heat" and not load.fuel_burning for load in fed)
+    lasting = [load for load in fed if load.continuous or load.kind in rules or (heats and load.kind == "fan")]
+    lasting = [load for load in lasting if load.continuous or not load.fuel_burning]
+    if not lasting:
+        return None
+    cites = [code.cite(rules[load.kind]) for load in lasting if load.kind in rules]
+    return s.line("continuous_a", _amperes(lasting, run), by=list(dict.fromkeys(cites)))
+
+
+def _of_dwelling(s: Sheet, job: Job, code: Codebook) -> tuple[Value, Value | None, Value | None]:
+    """Current, rating and neutral current of the whole dwelling, from its own sheet."""
+    if missing := dwelling_load.needs(job):
+        raise Refused(f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.")
+    worked = dwelling_load.work(job, code)
+    method = job.service.load_method if job.service else "standard"
+    refused = next((sheet.refused for sheet in worked if sheet.refused), None)
+    if refused:
+        raise Refused(f"The dwelling load is refused, so this run has no load: {refused.reason}", *refused.cites)
+
+    def line(key: str) -> Value | None:
+        for sheet in worked:
+            if any(found.key == key for found in sheet.lines):
+                return carried(sheet.value(key), sheet.title, sheet.number_of(key))
+        return None
+
+    amperes = line(f"{method}_whole_a") or line(f"{method}_a")
+    if amperes is None:
+        raise Refused(f"The dwelling load is not worked by the {method} method: give the load of this run.")
+    neutral = line("neutral_a")
+    return (
+        s.line("calculated_a", amperes),
+        line("service_rating_a"),
+        s.line("neutral_a", neutral) if neutral is not None else None,
+    )
+
+
+def _fed(job: Job, run: Run) -> list[Load]:
+    """The loads that the run feeds, as far as the job names them."""
+    if run.feeds is None:
+        return []
+    if any(circuit.name == run.feeds for circuit in job.circuits):
+        return [load for load in job.loads_on(run.feeds) if load.status != "removed"]
+    if any(load.name == run.feeds for load in job.loads):
+        return [job.load(run.feeds)]
+    inside = below(job, run.feeds)
+    return [load for load in job.loads if panel_of(job, load) in inside and load.status != "removed"]
+
+
+def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
+    """The sum of what the run feeds, in full; refused where the job can't tell all of it."""
+    if not fed:
+        raise Refused(f"{run.name} has no load: give calculated_a, or what it feeds with its loads.")
+    if run.phases != 1:
+        raise Refused(f"The load of a three-phase run is not added up here: give calculated_a for {run.name}.")
+    if run.role == "branch":
+        _branch_can_be_added(code, fed)
+    elif general := [c.name for c in _circuits(job, run) if c.purpose in GENERAL]:
+        raise Refused(
+            f"{run.name} carries general circuits ({', '.join(general[:3])}) beside named loads, so its load is no "
+            "plain sum: work it out and give calculated_a."
+        )
+    items = counted(fed)
+    load = s.line("listed_va", total(c.va for c in items))
+    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
+
+
+def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:
+    cooking = [load.name for load in fed if load.kind in COOKING and not load.fuel_burning]
+    if cooking:
+        raise Refused(
+            f"Household cooking ({', '.join(cooking)}) has a demand of its own on a branch circuit: give calculated_a."
+        )
+    motors = code.members("motor_kinds") - {"fan"}
+    driven = [load.name for load in fed if load.kind in motors]
+    if driven:
+        raise Refused(
+            f"{', '.join(driven)} is motor-driven: give mca_a and mocp_a of its nameplate, or calculated_a with "
+            "motor_or_hvac and breaker_a."
+        )
+
+
+def _circuits(job: Job, run: Run) -> list[Circuit]:
+    inside = below(job, run.feeds) if run.feeds else set()
+    return [circuit for circuit in job.circuits if circuit.panel in inside and circuit.status != "removed"]
+
+
+def _amperes(loads: Sequence[Load], run: Run) -> Value:
+    items: list[Counted] = counted(loads)
+    return total(c.va for c in items) / read(run, "volts", "voltage of the run")
+
+
+def _receptacles(job: Job, run: Run) -> bool | None:
+    """Whether several receptacles for cords hang on the run; None where the job does not say."""
+    if run.role != "branch" or run.motor_or_hvac:
+        return False
+    circuit = next((c for c in job.circuits if c.name == run.feeds), None)
+    if circuit is None:
+        return None if run.feeds is None else False
+    if circuit.purpose in ("individual", "feeder") or circuit.single_receptacle:
+        return False
+    return circuit.purpose != "lighting" or "receptacles" in circuit.outlets

@@ -1,0 +1,82 @@
+"""The neutral: by its load, never under its floor, and never asked to be larger than the ungrounded conductors."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.ladder import area, rung
+from calc.families.feeder.sizing import Sizing
+from calc.families.feeder.wires import called
+from calc.job import SIZES
+from calc.work import Sheet, Value
+
+LIKE = "as the ungrounded conductors"
+
+
+def neutral(sizing: Sizing, size: str) -> None:
+    """Print the neutral of the run: its size, and the check of the one that is given."""
+    s, code, run, w = sizing.sheet, sizing.code, sizing.run, sizing.wires
+    if not w.neutral:
+        return
+    least = _least(sizing, size)
+    given = run.neutral_size or (w.given.neutral if w.given and len(w.given.wires) >= w.circuit_conductors else "")
+    if not given:
+        s.find("neutral_size", called(least))
+        return
+    s.find("neutral_size", called(given))
+    have = area(s, code, given, "neutral_cmil")
+    need = area(s, code, least, "neutral_needed_cmil")
+    s.check("neutral_serves", have >= need, mend=f"a neutral of {called(least)}")
+
+
+def _least(sizing: Sizing, size: str) -> str:
+    """The least neutral: full size unless its load is known and the system lets it be smaller."""
+    s, code, run, w = sizing.sheet, sizing.code, sizing.run, sizing.wires
+    load = sizing.needed.load.neutral
+    if run.role == "branch" or w.ungrounded == 1 or load is None or (w.wye and w.ungrounded == 2):
+        by = [code.cite("neutral_of_wye")] if w.wye and w.ungrounded == 2 and run.role != "branch" else []
+        s.find("neutral_rule", LIKE, by=by)
+        return size
+    by_load = _by_load(sizing, load, size)
+    floor = _floor(s, code, sizing, size)
+    if SIZES.index(by_load) >= SIZES.index(size) or SIZES.index(floor) >= SIZES.index(size):
+        s.find("neutral_rule", LIKE)
+        return size
+    options = {
+        "by its load": area(s, code, by_load, "neutral_load_cmil"),
+        "by its floor": area(s, code, floor, "neutral_floor_cmil"),
+    }
+    larger = s.which("neutral_rule", options)
+    return by_load if larger == "by its load" else floor
+
+
+def _by_load(sizing: Sizing, load: Value, most: str) -> str:
+    """The smallest size that carries the neutral's load; its ampacity is printed."""
+    s, code, at = sizing.sheet, sizing.code, sizing.at
+    (parallel,) = code.members("parallel_least")
+    unseen = Sheet(s.family, "", "", s.edition, s.words)
+    for row in code.rows("ampacity"):
+        size = row["size"]
+        if not row[f"{sizing.wires.metal}_75_a"] or (at.sets.number > 1 and SIZES.index(size) < SIZES.index(parallel)):
+            continue
+        unseen.lines.clear()
+        if size == most or (rung(unseen, code, sizing.wires.metal, size, at).ampacity >= load).holds:
+            break
+    s.find("neutral_tried", called(size))
+    found = rung(s, code, sizing.wires.metal, size, at, "neutral_")
+    s.find("neutral_by_load", called(size), [found.ampacity >= load] if (found.ampacity >= load).holds else [])
+    return size
+
+
+def _floor(s: Sheet, code: Codebook, sizing: Sizing, size: str) -> str:
+    """The least that fault current asks of the neutral, in each set."""
+    metal = sizing.wires.metal
+    if sizing.run.role == "service":
+        ungrounded = area(s, code, size, "ungrounded_cmil")
+        by = {f"{metal}_cmil": ungrounded}
+        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **by).text(metal))
+    else:
+        rating = s.line("neutral_floor_row_a", code.at_least("neutral_floor_feeder", sizing.needed.breaker))
+        floor = s.pick("neutral_floor", code.row("neutral_floor_feeder", rating_a=rating).text(metal))
+    (parallel,) = code.members("parallel_least")
+    small = sizing.run.sets > 1 and SIZES.index(floor) < SIZES.index(parallel)
+    return parallel if small else floor

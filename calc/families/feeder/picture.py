@@ -1,0 +1,38 @@
+"""The ampacity ladder of a run as a chart: each rung against load and breaker."""
+
+from __future__ import annotations
+
+from calc.families.charting import Chart
+from calc.families.feeder.ladder import Rung
+from calc.families.feeder.sizing import Sizing
+from calc.families.feeder.wires import called
+from calc.job import Run
+from calc.work import Sheet
+
+
+def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
+    """Table, corrected, adjusted, terminal limit and ampacity, all sets together, against load and breaker."""
+    sets = sizing.at.sets.number
+    bars: list[tuple[str, float]] = [
+        (f"table, {sizing.at.insulation_c.number:.0f} C", of.table.number * sets),
+        ("corrected for the air", of.corrected.number * sets),
+        ("adjusted for company", of.adjusted.number * sets),
+        (f"limit, {sizing.at.limit_c.number:.0f} C", of.limit.number * sets),
+        ("ampacity", of.ampacity.number),
+    ]
+    needed = sizing.needed
+    lines = [("load", needed.load.calculated.number), ("breaker", needed.breaker.number)]
+    if needed.share is not None:
+        lines.insert(0, ("dwelling share", needed.share.number))
+    said = "; ".join(f"{label} {value:,.10g} A" for label, value in [*bars, *lines])
+    size = f"{int(sets)} sets of {called(of.size)}" if sets > 1 else called(of.size)
+    return Chart(
+        "levels",
+        f"Ampacity of {run.name}",
+        f"{size} {sizing.wires.metal} {sizing.wires.kind}: {said}.",
+        {
+            "bars": [[label, round(value, 1)] for label, value in bars],
+            "lines": [list(line) for line in lines],
+            "unit": "A",
+        },
+    )

@@ -1,0 +1,139 @@
+"""The breaker of a run, and what its conductors have to satisfy behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.feeder.ladder import Rung, area
+from calc.families.feeder.load import RunLoad
+from calc.families.feeder.surroundings import Conditions
+from calc.families.reading import read
+from calc.job import Job, Run
+from calc.work import Citation, Comparison, Refused, Sheet, Value, larger
+
+
+@dataclass(frozen=True)
+class Needed:
+    """What the ungrounded conductors must satisfy.
+
+    ``share`` is set for the conductors of a whole dwelling; ``listed`` is the size that the dwelling list gives;
+    ``ceiling`` is the size and number of sets of the service conductors, above which a feeder never needs to go.
+    """
+
+    load: RunLoad
+    breaker: Value
+    share: Value | None = None
+    listed: str | None = None
+    ceiling: tuple[str, int] | None = None
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """One requirement for one size."""
+
+    key: str
+    holds: Comparison
+    cites: tuple[Citation, ...] = ()
+
+
+def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Value:
+    """The breaker ahead of the run (of service conductors: the main at their end), as given or worked out."""
+    service = job.service
+    if run.breaker_a is not None:
+        return s.line("breaker_a", read(run, "breaker_a", "breaker as given"))
+    if run.role == "service" and service is not None and (service.main_a or service.rating_a):
+        field = "main_a" if service.main_a else "rating_a"
+        return s.line("breaker_a", read(service, field, "main breaker" if service.main_a else "service rating"))
+    if run.role == "service" and load.service_rating is not None:
+        return s.line("breaker_a", load.service_rating)
+    if load.by_nameplate:
+        if load.nameplate is None or load.nameplate.mocp_a is None:
+            raise Refused(
+                f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give mocp_a of the load, or "
+                "breaker_a.",
+                code.cite("nameplate_circuit"),
+            )
+        most = read(load.nameplate, "mocp_a", f"maximum breaker of {load.nameplate.name}")
+        return s.line("breaker_a", most, by=[code.cite("nameplate_circuit")])
+    least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))
+    return s.line("breaker_a", code.at_least("standard_ratings", least))
+
+
+def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Value) -> Value | None:
+    """83 % of the rating, where the run carries the whole load of one dwelling and the rating is within its range."""
+    if not load.whole or run.phases != 1:
+        return None
+    low, high = rating >= code["dwelling_share_least"], rating <= code["dwelling_share_most"]
+    inside = low.holds and high.holds
+    outside = rating < code["dwelling_share_least"] if not low.holds else rating > code["dwelling_share_most"]
+    s.find(
+        "dwelling_range", "within the range" if inside else "outside the range", [low, high] if inside else [outside]
+    )
+    return s.line("dwelling_share_a", rating * code["dwelling_share"]) if inside else None
+
+
+def listed_size(s: Sheet, code: Codebook, metal: str, rating: Value, at: Conditions) -> str | None:
+    """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 C asked."""
+    if not code.has("dwelling_table") or at.corrected or at.sets.number > 1 or at.limited_by != "the terminals":
+        return None
+    if (at.insulation_c < code["dwelling_table_insulation"]).holds:
+        return None
+    if not any(float(row["rating_a"]) == rating.number for row in code.rows("dwelling_table")):
+        return None
+    return s.pick("listed_size", code.row("dwelling_table", rating_a=rating).text(metal))
+
+
+def requirements(
+    s: Sheet, code: Codebook, needed: Needed, of: Rung, at: Conditions, prefix: str = ""
+) -> list[Requirement]:
+    """The requirements for one size, with the lines that they rest on."""
+    if needed.share is not None:
+        return [_dwelling(s, code, needed, of, prefix)]
+    found = _by_breaker(s, code, needed, of, prefix)
+    if needed.ceiling is None or all(test.holds.holds for test in found):
+        return found
+    size, sets = needed.ceiling
+    if at.sets.number == sets:
+        own = area(s, code, of.size, f"{prefix}own_cmil")
+        most = area(s, code, size, "service_cmil")
+        if (own >= most).holds:
+            return [Requirement("dwelling_ceiling", own >= most, (code.cite("dwelling_ceiling"),))]
+    return found
+
+
+def _dwelling(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> Requirement:
+    assert needed.share is not None
+    if needed.listed is None:
+        return Requirement("dwelling_share", of.ampacity >= needed.share, (code.cite("dwelling_share"),))
+    own = area(s, code, of.size, f"{prefix}own_cmil")
+    listed = area(s, code, needed.listed, "listed_cmil")
+    return Requirement("dwelling_list", own >= listed, (code.cite("dwelling_table"),))
+
+
+def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:
+    load = needed.load
+    carries = Requirement("carries_load", of.ampacity >= load.calculated, (load.continuous_cite,))
+    if load.by_nameplate:
+        return [carries]
+    found = [Requirement("carries_continuous", of.before >= load.design, (load.continuous_cite,)), carries]
+    most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), by=[code.cite("next_size_up")])
+    found.append(Requirement("breaker_protects", most >= needed.breaker, (code.cite("next_size_up"),)))
+    column = f"{of.metal}_a"
+    if any(row["size"] == of.size and row[column] for row in code.rows("small_conductors")):
+        small = s.line(f"{prefix}small_conductor_a", code.row("small_conductors", size=of.size)[column])
+        found.append(Requirement("small_conductor", small >= needed.breaker, (code.cite("small_conductors"),)))
+    return found
+
+
+def _largest(code: Codebook, needed: Needed, of: Rung) -> Value:
+    """The largest breaker behind which the ampacity is protected: the next standard rating, where that is allowed."""
+    if needed.load.receptacles is not False or (needed.breaker > code["next_size_up"]).holds:
+        return of.ampacity
+    return code.at_least("standard_ratings", of.ampacity)
+
+
+def first_failing(found: Sequence[Requirement]) -> Requirement | None:
+    """The first requirement that is not met."""
+    return next((test for test in found if not test.holds.holds), None)

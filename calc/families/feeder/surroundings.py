@@ -1,0 +1,184 @@
+"""What lowers the ampacity of a run: temperatures of insulation, terminals and air, and company of other conductors."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.feeder.wires import Wires, sets_of, wires
+from calc.families.reading import read
+from calc.job import Job, Raceway, Run
+from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, given, root, smaller, total, whole
+
+PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
+FREEZING = constant("freezing point", 32, "F")
+F_PER_C = constant("degrees F per degree C", 1.8, "F/C")
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """How the ampacity of any size is found where the run lies.
+
+    ``limit_c`` is the column that the result may not pass, ``limited_by`` says what sets it. ``share`` is None in a
+    nipple, where the number of conductors lowers nothing.
+    """
+
+    insulation_c: Value
+    limit_c: Value
+    limited_by: str
+    factor: Value
+    share: Value | None
+    sets: Value
+    limit_cites: tuple[Citation, ...]
+
+    @property
+    def corrected(self) -> bool:
+        """Whether anything but the size and the terminals plays a part."""
+        return self.factor.number != 1 or (self.share is not None and self.share.number != 100)
+
+
+def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> Conditions:
+    """Print and return the conditions of a run."""
+    s.find("conductors", f"{w.metal}, {w.kind}")
+    insulation, cable = _insulation(s, code, run, w)
+    terminals = _terminals(s, code, run, breaker)
+    cites = (code.cite("terminal_limit"), *([code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
+    limits = [insulation, terminals] + ([cable] if cable is not None else [])
+    limit = s.line("limit_c", smaller(*limits), by=cites)
+    by = "the terminals"
+    if cable is not None and cable.number == limit.number:
+        by = f"{w.cable} cable"
+    elif limit.number < terminals.number:
+        by = "the insulation"
+    elif run.terminations_from_c is None or run.terminations_to_c is None:
+        s.remark("note_unmarked_terminals")
+    factor = _ambient(s, code, run, w, insulation)
+    share = _company(s, job, code, run, w)
+    return Conditions(insulation, limit, by, factor, share, sets_of(run), cites)
+
+
+def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires) -> tuple[Value, Value | None]:
+    """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to."""
+    if w.cable:
+        return _cable(s, code, run, w)
+    place = PLACES[run.location]
+    wet = {"buried": ["buried_is_wet"], "rooftop": ["outdoors_is_wet"], "wet": ["outdoors_is_wet"]}
+    row = code.row("insulations", insulation=w.insulation)
+    if not row.has(f"{place}_c"):
+        raise Refused(
+            f"Type {w.insulation} is not made for a {place} place, and {run.name} is {run.location}: "
+            "take a type marked for it, such as THWN-2 or XHHW-2.",
+            code.cite("insulations"), *(code.cite(rule) for rule in wet.get(run.location, [])),
+        )  # fmt: skip
+    cites = [code.cite(rule) for rule in wet.get(run.location, [])]
+    return s.line("insulation_c", row[f"{place}_c"], by=cites), None
+
+
+def _cable(s: Sheet, code: Codebook, run: Run, w: Wires) -> tuple[Value, Value]:
+    rule = f"cable_{w.cable.lower()}"
+    location = "wet" if run.location == "rooftop" else run.location
+    rows = [row for row in code.rows(rule) if row["cable"] == w.cable and row["location"] == location]
+    if not rows:
+        cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if run.location == "buried" else [])
+        inside = f" in {run.wiring_method}" if run.wiring_method not in (None, w.cable) else ""
+        mend = "UF cable, or single conductors such as THWN-2 in a raceway" if run.location == "buried" else (
+            "single conductors such as THWN-2 in a raceway")  # fmt: skip
+        raise Refused(f"{w.cable} cable may not be used in a {run.location} place{inside}: take {mend}.", *cites)
+    row = code.row(rule, cable=w.cable, location=location)
+    keeps = "in_insulation_c" if run.in_insulation else "limit_c"
+    return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])
+
+
+def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
+    """The coolest terminal of both ends; an unmarked one by the rating of the circuit."""
+    stated = []
+    for field, where in (("terminations_from_c", "where it begins"), ("terminations_to_c", "where it ends")):
+        at = getattr(run, field)
+        if at == 90:
+            raise Refused(
+                f"{run.name} states 90 C terminals {where}: breakers, panels and devices of a dwelling have terminals "
+                "of 60 or 75 C. The 90 C column serves only as the start of correction.",
+                code.cite("terminal_limit"),
+            )
+        if at is not None:
+            stated.append(read(run, field, f"terminals {where}"))
+    if len(stated) < 2:
+        stated.append(s.line("unmarked_terminals_c", code.row("terminals", rating_a=breaker)["terminals_c"]))
+    return s.line("terminals_c", smaller(*stated), by=[code.cite("terminal_limit")])
+
+
+def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) -> Value:
+    """The factor by the table; the formula stands beside it where the two could differ."""
+    air = read(run, "ambient_f", "air around it")
+    cites: list[Citation] = []
+    if run.location == "rooftop":
+        air, cites = _on_roof(s, code, run, w, air)
+    rounded = s.line("ambient_f", whole(air, "up"), by=cites)
+    row = code.row("ambient_correction", ambient_f=rounded)
+    column = f"factor_{insulation.number:.0f}"
+    if not row.has(column):
+        raise Refused(
+            f"Insulation of {insulation.number:.0f} C has no ampacity left in air of {rounded.number:.0f} F.",
+            code.cite("ambient_correction"),
+        )
+    factor = s.line("ambient_factor", row[column])
+    if factor.number != 1:
+        air_c = s.line("ambient_c", (rounded - FREEZING) / F_PER_C)
+        s.line("formula_factor", root((insulation - air_c) / (insulation - code["ambient_base"])))
+    return factor
+
+
+def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[Value, list[Citation]]:
+    if w.insulation in code.members("rooftop_exempt"):
+        return air, [code.cite("rooftop_exempt")]
+    if run.above_roof_in is not None:
+        height = read(run, "above_roof_in", "height above the roof") >= code["rooftop_height"]
+        s.find("above_roof", "clear of the roof" if height.holds else "close to the roof",
+               [height if height.holds else height.left < height.right])  # fmt: skip
+        if height.holds:
+            return air, []
+    return air + code["rooftop_adder"], []
+
+
+def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | None:
+    """The share that is left where more than three conductors heat one another."""
+    raceway = next((r for r in job.raceways if r.name == run.raceway), None)
+    if raceway is not None and raceway.length_ft is not None and run.current_carrying is None:
+        length = s.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
+        short = length <= code["nipple"]
+        if short.holds:
+            s.find("nipple", "a nipple: no adjustment", [short])
+            return None
+    if run.current_carrying is not None:
+        number = s.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
+    else:
+        number = s.line("current_carrying", _counted(s, job, code, run, w, raceway))
+    return s.line("adjustment_pct", code.row("count_adjustment", conductors=number)["share_pct"])
+
+
+def _counted(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, raceway: Raceway | None) -> Value:
+    own = s.line("own_conductors", code.row("current_carrying", wiring=w.wiring)["conductors"])
+    if raceway is None:
+        cables = _plain(run, "cables_bundled", "cables together")
+        return own * cables if run.cables_bundled > 1 else own
+    return total([own, *_others(s, job, code, run, raceway)], "")
+
+
+def _others(s: Sheet, job: Job, code: Codebook, run: Run, raceway: Raceway) -> list[Value]:
+    """Current-carrying conductors of what shares the raceway; of plain entries all but grounds are counted."""
+    found: list[Value] = []
+    for other in job.runs:
+        if other.raceway == raceway.name and other.name != run.name and other.status != "removed":
+            row = code.row("current_carrying", wiring=wires(job, other).wiring)
+            found.append(s.line("other_conductors", row["conductors"], item=other.name))
+    held: Sequence[int] = [len(entry.wires) * entry.count for entry in raceway.holds if entry.wires]
+    if held:
+        s.remark("note_held_counted", raceway=raceway.name)
+        found.append(given(f"conductors that {raceway.name} holds", sum(held), "", f"raceways {raceway.name}"))
+    return found
+
+
+def _plain(run: Run, field: str, name: str) -> Value:
+    """A count of the run as a plain number."""
+    return given(name, getattr(run, field), "", read(run, field).at)

@@ -1,0 +1,128 @@
+"""Where a run hangs in the tree of panels, and whether it carries the whole load of the dwelling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import chain
+
+from calc.job import Job, Load, Panel, Run
+
+
+@dataclass(frozen=True)
+class Whole:
+    """Whether a run carries the whole load of one dwelling, and what the tree says about it."""
+
+    holds: bool
+    why: str
+
+
+def live_runs(job: Job) -> list[Run]:
+    """The runs that the code speaks of: not removed, and not the utility's own."""
+    return [run for run in job.runs if run.status != "removed" and run.role != "utility"]
+
+
+def service_runs(job: Job) -> list[Run]:
+    """The sets of service conductors."""
+    return [run for run in live_runs(job) if run.role == "service"]
+
+
+def feeding(job: Job, panel: str) -> Run | None:
+    """The run that feeds a panel."""
+    return next((run for run in live_runs(job) if run.feeds == panel), None)
+
+
+def above(job: Job, run: Run) -> list[Panel]:
+    """The panels that the run's current has passed, nearest first."""
+    panels = {panel.name: panel for panel in job.panels}
+    runs = {other.name: other for other in job.runs}
+    found: list[Panel] = []
+    name: str | None = run.fed_from
+    while name is not None:
+        if name in panels:
+            found.append(panels[name])
+            supply = feeding(job, name)
+            name = supply.fed_from if supply else panels[name].fed_from
+        else:
+            name = runs[name].fed_from if name in runs else None
+    return found
+
+
+def below(job: Job, panel: str) -> set[str]:
+    """The panel and every panel that it feeds."""
+    found, queue = {panel}, [panel]
+    while queue:
+        here = queue.pop()
+        fed = chain(
+            (p.name for p in job.panels if p.fed_from == here and p.status != "removed"),
+            (run.feeds for run in live_runs(job) if run.feeds and _begins(job, run) == here),
+        )
+        for name in fed:
+            if name not in found and any(p.name == name for p in job.panels):
+                found.add(name)
+                queue.append(name)
+    return found
+
+
+def _begins(job: Job, run: Run) -> str:
+    """The panel that a run comes from, through the runs that it is spliced to."""
+    runs = {other.name: other for other in job.runs}
+    name = run.fed_from
+    while name in runs and all(panel.name != name for panel in job.panels):
+        name = runs[name].fed_from
+    return name
+
+
+def panel_of(job: Job, load: Load) -> str | None:
+    """The panel that a load's circuit comes from, where the job says it."""
+    if load.panel:
+        return load.panel
+    return next((circuit.panel for circuit in job.circuits if circuit.name == load.circuit), None)
+
+
+def whole_dwelling(job: Job, run: Run) -> Whole:
+    """Whether the tree shows that this run carries the whole load of one dwelling unit.
+
+    Only what the job places is shown: a load without a panel may hang anywhere, so it shows nothing.
+    """
+    if run.role == "branch":
+        return Whole(False, "no: a branch circuit")
+    if job.dwelling is None:
+        return Whole(False, "not shown: the job describes no dwelling")
+    if job.dwelling.kind != "one-family":
+        return Whole(False, f"not shown: a {job.dwelling.kind} building has more than one dwelling")
+    if run.role == "service":
+        others = [other.name for other in service_runs(job) if other.name != run.name]
+        if others:
+            return Whole(False, f"no: {', '.join(others)} carries a part of it")
+        return Whole(True, "yes: the only service conductors of a one-family dwelling")
+    if run.feeds is None or all(panel.name != run.feeds for panel in job.panels):
+        return Whole(False, "no: it does not feed a panel")
+    beside = list(dict.fromkeys(_beside(job, run, run.feeds)))
+    if beside:
+        return Whole(False, f"no: {', '.join(beside)} hangs ahead of it")
+    unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
+    if unplaced:
+        return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
+    return Whole(True, "yes: everything hangs on the panel that it feeds")
+
+
+def _beside(job: Job, run: Run, fed: str) -> Iterator[str]:
+    """What hangs on the tree but not on the panel that the run feeds."""
+    inside = below(job, fed)
+    path = {panel.name for panel in above(job, run)}
+    yield from (
+        load.name
+        for load in job.loads
+        if load.status != "removed" and panel_of(job, load) not in inside and panel_of(job, load) is not None
+    )
+    yield from (c.name for c in job.circuits if c.status != "removed" and c.panel and c.panel not in inside)
+    yield from (p.name for p in job.panels if p.status != "removed" and p.name not in inside | path)
+    yield from (
+        other.name
+        for other in live_runs(job)
+        if other.name != run.name
+        and other.role != "service"
+        and other.feeds not in inside | path
+        and _begins(job, other) not in inside
+    )
