@@ -25,6 +25,8 @@ def _told(node: Any) -> Any:
         return [_told(n) for n in node]
     if not isinstance(node, dict):
         return node
+    if isinstance(node.get("default"), dict):
+        node = {k: v for k, v in node.items() if k != "default"}  # a table left out has the defaults of its own keys
     named = {"ge": "minimum", "le": "maximum"}
     node = {named.get(k, k): _told(v) for k, v in node.items() if k not in ("refers_to", "also")}
     options = [o for o in node.get("anyOf", []) if o != {"type": "null"}]

@@ -36,4 +36,5 @@ def new_job(name: str, starter: str = "one-family") -> str:
 
 def file_stem(name: str) -> str:
     """A file name, without its ending, for a job of that name: 'Fernhollow Lot 12' -> 'fernhollow-lot-12'."""
-    return re.sub(r"[^\w]+", "-", name.lower()).strip("-_") or "job"
+    plain = re.sub(r"['’]", "", name.lower())
+    return re.sub(r"\W+", "-", plain).strip("-_") or "job"
