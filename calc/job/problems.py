@@ -140,7 +140,7 @@ def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: typ
         )
     facts = _facts(part, key)
     if kind == "missing":
-        return Trouble(loc, "is missing", facts.allowed, facts.help)
+        return Trouble(loc, "is missing", f"a table [{key}]" if facts.kind == "table" else facts.allowed, facts.help)
     if kind == "refused":
         return Trouble(loc, f"is {toml_value(value)}", context["allowed"], printable(context["hint"]))
     if kind == "too_long" and isinstance(value, list):

@@ -33,7 +33,7 @@ BAD: list[tuple[str, str, int, str]] = [
     ("endless area", HEAD + '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = inf\n', 7, "floor_area_ft2 is inf"),
     ("missing load", HEAD + RANGE, 5, 'loads[1] "Range": load_va is missing; allowed: one of load_va, nameplate_a'),
     ("load given twice", HEAD + RANGE + "load_va = 8000\nnameplate_a = 30\n", 10, "nameplate_a stands beside load_va; allowed: only one of load_va, nameplate_a"),
-    ("missing code", '[job]\nname = "House"\n', 0, "code is missing"),
+    ("missing code", '[job]\nname = "House"\n', 0, "code is missing; allowed: a table [code]; edition in force"),
     ("missing name", '[code]\nedition = "2023"\n[job]\n', 3, "job: name is missing"),
     ("wrong edition", HEAD.replace("2023", "2022"), 2, 'code: edition is "2022"; allowed: "2017", "2020", "2023", "2026"'),
     ("edition as a number", HEAD.replace('"2023"', "2023"), 2, 'edition is 2023; allowed: "2017", "2020", "2023", "2026"; put it in quotes: edition = "2023"'),
