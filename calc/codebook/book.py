@@ -88,7 +88,7 @@ class Codebook:
         need = round(amount.number, EXACT_DECIMALS)
         fits = [row for row in table.rows if float(row[column]) >= need]
         if not fits:
-            raise Refused(f"{data.section} stops below {_plain(need)} {amount.unit}", self.cite(rule))
+            raise Refused(f"{data.section or 'the list of ' + data.name} stops below {_plain(need)} {amount.unit}", self.cite(rule))
         best = min(fits, key=lambda row: float(row[column]))
         return Row(self, rule, table, best, {"at_least": need}, (amount,))[column]
 

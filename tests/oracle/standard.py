@@ -248,7 +248,8 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
     compared = cool_va + (raised.motor / 4 if raised else 0)
     running = cooling if compared > heat_va else heating
     parts += [Part(item.va, item.wires) for item in running]
-    motors = [item for item in (*running, *others) if item.motor > 0 and item.kind != "ev-supply"]
+    in_full = [item for item in appliances if item not in counting or factor == 1]
+    motors = [item for item in (*running, *in_full, *others) if item.motor > 0 and item.kind != "ev-supply"]
     largest = max(motors, key=lambda item: item.motor, default=None)
     if largest:
         parts.append(Part(largest.motor / 4, largest.wires))
@@ -258,14 +259,15 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
     total = sum((part.va for part in parts), Fraction(0))
     one_leg = sum((part.va for part in parts if part.wires == "LN"), Fraction(0))
 
-    # the neutral sees the season that loads it most, and its own largest motor
+    # the neutral sees whatever loads it most at one time, counted or not, and its own largest motor
     neutral = sum((part.va for part in parts if part.wires in ("LN", "LLN")), Fraction(0))
     neutral_one_leg = one_leg
 
-    def to_neutral(side: list[Item]) -> Number:
-        return sum((item.va for item in side if item.wires == "LN"), Fraction(0))
+    def to_neutral(item: Item) -> Number:
+        return item.va if item.wires == "LN" else Fraction(0)
 
-    extra = max(to_neutral(cooling if running is heating else heating) - to_neutral(running), Fraction(0))
+    most = max(running_together(side, to_neutral)[0] for side in sides.values())
+    extra = max(most - sum(map(to_neutral, running), Fraction(0)), Fraction(0))
     if largest and largest.wires != "LN":
         extra += max((item.motor for item in motors if item.wires == "LN"), default=Fraction(0)) / 4
     neutral += extra
@@ -317,7 +319,7 @@ def _vehicle(item: Item, edition: str) -> Number:
     """Vehicle supply: its rating, or the setting that it is locked to (from 2020); from 2023 at least 7,200 VA."""
     each = item.each
     if item.said.get("setting_locked") and edition != "2017":
-        each = _number(item.said["setting_a"]) * item.volts
+        each = min(each, _number(item.said["setting_a"]) * item.volts)
     if edition in ("2023", "2026"):
         each = max(each, Fraction(7200))
     return each * item.count

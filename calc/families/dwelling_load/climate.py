@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
 from calc.codebook import Codebook
 from calc.families.reading import Counted, read
-from calc.work import Citation, Sheet, Value, larger, total
+from calc.work import Citation, Sheet, Value, larger, over, total
 
 
 def is_climate(code: Codebook, loads: Sequence[Counted]) -> set[str]:
@@ -41,10 +42,18 @@ def in_full(c: Counted) -> Value:
     return c.va
 
 
+class Season(NamedTuple):
+    """The load of the season that counts, what runs in it, and the motors without which it wouldn't count."""
+
+    load: Value | None
+    running: list[Counted]
+    raised: list[Counted]
+
+
 def climate(
     s: Sheet, code: Codebook, loads: Sequence[Counted], by: Sequence[Citation], share: Share = in_full,
     motor_quarter: bool = False,
-) -> tuple[Value | None, list[Counted]]:  # fmt: skip
+) -> Season:  # fmt: skip
     """Heating or cooling load in VA, whichever is larger by the method's ``share`` of each load, and the loads in it.
 
     ``motor_quarter``: cooling is compared with the quarter of its motor, in editions that ask for it.
@@ -52,27 +61,38 @@ def climate(
     by_side = dict(zip(("heating", "cooling"), sides(code, loads), strict=True))
     together = {side: _together(s, side, found, share) for side, found in by_side.items() if found}
     if not together:
-        return None, []
+        return Season(None, [], [])
     options = {side: s.line(f"{side}_va", total(map(share, found)), by=by) for side, found in together.items()}
-    if len(options) == 1:
-        side = next(iter(options))
-    else:
-        compared = dict(options)
-        if motor_quarter and code.method("noncoincident") == "motor with its quarter":
-            compared |= _with_quarter(s, code, options["cooling"], together["heating"], together["cooling"])
-        side = s.which("climate_side", compared, by=by)
-    return s.line("climate_va", options[side], by=by), together[side]
+    side, raised = next(iter(options)), []
+    if len(options) == 2:
+        side = s.which("climate_side", options, by=by)
+        motors = [c for c in together["cooling"] if c.load.kind in code.members("motor_kinds")]
+        raised = [c for c in motors if c not in together["heating"]]
+        if motor_quarter and code.method("noncoincident") == "motor with its quarter" and side == "heating" and raised:
+            side = _with_quarter(s, code, options, raised)
+        else:
+            raised = []
+    return Season(s.line("climate_va", options[side], by=by), together[side], raised if side == "cooling" else [])
 
 
-def _with_quarter(
-    s: Sheet, code: Codebook, load: Value, heating: Sequence[Counted], cooling: Sequence[Counted]
-) -> dict[str, Value]:
-    """Cooling with the quarter of its largest motor that doesn't run while heating; nothing where it has none."""
-    motors = [motor_va(c) for c in cooling if c.load.kind in code.members("motor_kinds") and c not in heating]
-    if not motors:
-        return {}
-    quarter = s.line("cooling_motor_quarter_va", larger(*motors) * code["largest_motor"])
-    return {"cooling": s.line("cooling_compared_va", load + quarter, by=[code.cite("noncoincident")])}
+def _with_quarter(s: Sheet, code: Codebook, options: Mapping[str, Value], motors: Sequence[Counted]) -> str:
+    """The larger season where cooling, the smaller by its load alone, is compared with a quarter of its motor."""
+    by = [code.cite("noncoincident")]
+    quarter = s.line("cooling_motor_quarter_va", larger(*map(motor_va, motors)) * code["largest_motor"])
+    cooling = s.line("cooling_compared_va", options["cooling"] + quarter, by=by)
+    return s.which("climate_side_with_motor", {"heating": options["heating"], "cooling": cooling}, by=by)
+
+
+def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
+    """What loads that don't count would put on the neutral beyond those that do, VA; nothing where they don't."""
+    counted = [c for c in running if c.line_to_neutral]
+    sets = [[c for c in found if c.line_to_neutral] for side in sides(code, loads) for found in _compatible(side)]
+    beyond = {tuple(c.load.name for c in found): found for found in sets if any(c not in counted for c in found)}
+    if not beyond:
+        return []
+    most = larger(*(total(c.va for c in found) for found in beyond.values()))
+    more = over(most, total(c.va for c in counted)) if counted else most
+    return [s.line("other_season_neutral_va", more, by=[code.cite("neutral_basis")])]
 
 
 def _together(s: Sheet, side: str, loads: list[Counted], share: Share) -> list[Counted]:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calc.codebook import Codebook
+from calc.families.dwelling_load.demand import Demand
 from calc.families.reading import Counted
 from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, larger, over, smaller, total, whole
 
 Rated = tuple[Counted, Value]  # an appliance and its rating in kW
 
 
-def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_columns: str) -> Value:
-    """Demand in VA of the cooking appliances together.
+def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_columns: str, demand: Demand) -> None:
+    """Demand of the cooking appliances, taken into ``demand``: those of the table together, small ones apart.
 
     Column C covers any of them. Those of columns A and B may instead be taken by nameplate and percent and added to
     what column C gives for the rest; the smaller is used. ``mixed_columns`` is the job's reading of the count:
@@ -23,13 +24,14 @@ def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_colum
     what = ", ".join(f"{a.load.name}: {column}" for a, _, column, _ in placed)
     s.find("cooking_columns", what, [pair for *_, pair in placed])
     groups = {c: [(a, kw) for a, kw, its, _ in placed if its == c] for c in ("no table", "A", "B", "C")}
-    demands = []
-    if any(groups[column] for column in "ABC"):
-        demands.append(_by_table(s, code, groups, mixed_columns) * VA_PER_KW)
-    if groups["no table"]:
-        small = total(a.va for a, _ in groups["no table"])
-        demands.append(s.line("cooking_outside_table_va", small, by=[code.cite("cooking_least")]))
-    return s.line("cooking_demand_va", total(demands))
+    tabled = [a for column in "ABC" for a, _ in groups[column]]
+    if tabled:
+        by_table = _by_table(s, code, groups, mixed_columns) * VA_PER_KW
+        demand.add("cooking", tabled, s.line("cooking_demand_va", by_table), heats=True)
+    small = [a for a, _ in groups["no table"]]
+    if small:
+        in_full = s.line("cooking_outside_table_va", total(a.va for a in small), by=[code.cite("cooking_least")])
+        demand.add("small_cooking", small, in_full)
 
 
 def _column(code: Codebook, kw: Value) -> tuple[str, Comparison]:
@@ -47,10 +49,15 @@ def _column(code: Codebook, kw: Value) -> tuple[str, Comparison]:
 
 
 def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_columns: str) -> Value:
-    """Demand in kW: column C for all, or the columns apart where that is smaller."""
+    """Demand in kW: column C for all, or the columns apart where that is smaller.
+
+    The increase over 12 kW averages appliances over 8-3/4 kW only, so beside a larger one the small stand apart.
+    """
     everything = [pair for column in "ABC" for pair in groups[column]]
-    all_c = _column_c(s, code, everything, everything, "all")
-    if not groups["A"] and not groups["B"]:
+    small, limit = [*groups["A"], *groups["B"]], code["cooking_column_c_limit"]
+    apart = bool(small) and any((kw > limit).holds for _, kw in groups["C"])
+    all_c = None if apart else _column_c(s, code, everything, everything, "all")
+    if all_c is not None and not small:
         return all_c
     parts = []
     for column in ("A", "B", "C"):
@@ -64,6 +71,8 @@ def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_co
     if parts[1:]:
         s.remark(f"note_cooking_{mixed_columns}")
         own = s.line("cooking_own_columns_kw", total(parts, "kW"), by=[code.cite("cooking_own_column")])
+    if all_c is None:
+        return own
     return s.line("cooking_smaller_kw", smaller(all_c, own), by=[code.cite("cooking_own_column")])
 
 

@@ -67,5 +67,5 @@ def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Grou
             return (loads, []) if reading == "both-at-40-pct" else ([], [])
     if sum(c.load.zones for c in loads if c.load.kind == "space-heat") >= code["existing_zone_heaters"].number:
         by.append(code.cite("existing_zone_heaters"))
-    load, running = climate(s, code, loads, by)
+    load, running, _ = climate(s, code, loads, by)
     return [], [Group("climate", running, load)] if load is not None else []

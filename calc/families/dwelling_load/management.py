@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
+from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted, read
 from calc.job import Job, LoadManagement
 from calc.work import Sheet, Value, smaller, total
@@ -40,13 +41,10 @@ def managed(s: Sheet, job: Job, code: Codebook, loads: Sequence[Counted], volts:
         if lacks := no_credit(code, system, held):
             s.remark("note_not_managed", system=system.name, lacks=lacks)
             continue
-        connected = s.line("managed_connected_va", total(c.va for c in held), item=system.name)
-        setting = s.line(
-            "managed_setting_va",
-            read(system, "setpoint_a", f"setting of {system.name}") * volts.line_to_line,
-            item=system.name,
-            by=[code.cite("energy_management")],
-        )
+        vehicles = [value for _, value in vehicle_supply(s, code, [c for c in held if c.load.kind == "ev-supply"])]
+        others = [c.va for c in held if c.load.kind != "ev-supply"]
+        connected = s.line("managed_connected_va", total([*vehicles, *others]), item=system.name)
+        setting = _setting(s, code, system, volts)
         value = s.line("managed_va", smaller(setting, connected), item=system.name)
         found.append(Managed(system.name, held, value, any(c.load.name in climate for c in held)))
         taken |= {c.load.name for c in held}
@@ -54,12 +52,41 @@ def managed(s: Sheet, job: Job, code: Codebook, loads: Sequence[Counted], volts:
     return found
 
 
+def _setting(s: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> Value:
+    amperes = read(system, "setpoint_a", f"setting of {system.name}")
+    by = [code.cite("energy_management")]
+    return s.line("managed_setting_va", amperes * volts.line_to_line, item=system.name, by=by)
+
+
+def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts, reading: str) -> Value:
+    """The load that reaches the service, VA: what a system that holds the whole service lets through, or all of it.
+
+    The setting is a continuous load there, so the stated rating is compared with 125 % of it. ``reading`` tells apart
+    the totals of an unsettled rule.
+    """
+    for system in (system for system in job.load_management if system.scope == "service"):
+        if lacks := no_credit(code, system, []):
+            s.remark("note_not_managed", system=system.name, lacks=lacks)
+            continue
+        key = f"managed_setting_va[{system.name}]"
+        done = any(line.key == key for line in s.lines)
+        setting = s.value(key) if done else _setting(s, code, system, volts)
+        if job.service and job.service.rating_a and not done:
+            need = read(system, "setpoint_a", f"setting of {system.name}") * code["managed_continuous"]
+            s.check("managed_continuous", read(job.service, "rating_a") >= need, item=system.name,
+                    mend="a lower setting, or a larger service")  # fmt: skip
+        load = s.line("managed_service_va", smaller(load, setting), item=reading)
+    return load
+
+
 def no_credit(code: Codebook, system: LoadManagement, held: Sequence[Counted]) -> str:
     """Why the edition gives the system no credit, in words; '' where it does."""
     if system.kind not in code.members("energy_management"):
         allowed = ", ".join(sorted(code.members("energy_management")))
         return f"this edition credits {allowed}, not {system.kind}"
-    if code.has("managed_loads") and any(c.load.kind not in code.members("managed_loads") for c in held):
+    if code.has("managed_loads") and (
+        system.scope == "service" or any(c.load.kind not in code.members("managed_loads") for c in held)
+    ):
         return "this edition credits it for vehicle supply only"
     if not system.listed:
         return "it is not said to be listed for this use"

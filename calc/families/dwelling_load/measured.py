@@ -34,7 +34,7 @@ def measured(case: Case) -> Value:
     added = [value for _, value in vehicle_supply(s, code, loads.vehicle)]
     added += [m.value for m in loads.managed]
     added += [c.va for c in loads.rest]
-    load, running = climate(s, code, loads.climate, by)
+    load, running, _ = climate(s, code, loads.climate, by)
     added += [load] if load is not None else []
     held = [c for m in loads.managed if m.holds_climate for c in m.loads]
     if added:

@@ -10,6 +10,7 @@ from calc.families.dwelling_load.case import Case
 from calc.families.dwelling_load.current import current, lighting_circuits, rating, service, volts, whole_amperes
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.existing import existing, existing_rating
+from calc.families.dwelling_load.management import whole_service
 from calc.families.dwelling_load.measured import measured
 from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.optional import optional
@@ -60,8 +61,7 @@ def worked(
 
 def _standard(case: Case, decides: bool) -> None:
     load = standard(case)
-    amperes = current(case.sheet, "standard", load, case.volts, case.demand.one_leg)
-    _sized(case, "standard", amperes, decides)
+    _sized(case, "standard", load, decides, case.demand.one_leg)
     neutral(case.sheet, case.code, case.demand, case.volts)
     lighting_circuits(case.sheet, case.unit, case.code, case.volts)
 
@@ -70,7 +70,7 @@ def _optional(case: Case, decides: bool) -> None:
     if decides and case.job.service and case.job.service.work == "kept":
         case.sheet.caution("caution_sizes_new")
     for prefix, load in optional(case).items():
-        _sized(case, prefix, current(case.sheet, prefix, load, case.volts), decides)
+        _sized(case, prefix, load, decides)
 
 
 def _existing(case: Case, decides: bool) -> None:
@@ -81,9 +81,16 @@ def _measured(case: Case, decides: bool) -> None:
     _tested(case, "measured", measured(case), decides)
 
 
-def _sized(case: Case, prefix: str, amperes: Value, decides: bool) -> None:
+def _whole(case: Case, prefix: str, load: Value, one_leg: list[Value] | None = None) -> Value:
+    """Calculated current of the load in whole amperes."""
+    held = whole_service(case.sheet, case.job, case.code, load, case.volts, prefix)
+    amperes = current(case.sheet, prefix, held, case.volts, one_leg if held is load else None)
+    return whole_amperes(case.sheet, case.code, prefix, amperes)
+
+
+def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Value] | None = None) -> None:
     """The service that the load needs; where the method decides, the check of the one that the job states."""
-    s, whole = case.sheet, whole_amperes(case.sheet, case.code, prefix, amperes)
+    s, whole = case.sheet, _whole(case, prefix, load, one_leg)
     least, sold = rating(s, case.unit, case.code, prefix, whole)
     if not decides or case.job.service is None or not case.unit.one_family:
         return
@@ -107,7 +114,7 @@ def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
             "this method tests a service that stays; size a new or replaced one by the standard or the optional method",
             case.code.cite(RULES[prefix]),
         )
-    whole = whole_amperes(s, case.code, prefix, current(s, prefix, load, case.volts))
+    whole = _whole(case, prefix, load)
     stated = s.line("service_rating_a", read(held, field))
     s.line("spare_a", stated - whole)
     mend = "less load, or a new service sized by the standard or the optional method"

@@ -59,7 +59,7 @@ def _beside(case: Case, loads: Loads) -> list[Value]:
     """What stands outside the steps: heating or cooling, and managed systems that hold any of it."""
     code, found = case.code, []
     by = [code.cite("optional_climate")]
-    load, running = climate(case.sheet, code, loads.climate, by, _share(case.sheet, code, loads.climate))
+    load, running, _ = climate(case.sheet, code, loads.climate, by, _share(case.sheet, code, loads.climate))
     if load is not None:
         found.append(load)
         case.demand.groups.append(Group("climate", running, load))

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from calc.codebook import Codebook
 from calc.families.dwelling_load.case import Case
-from calc.families.dwelling_load.climate import climate, motor_va
+from calc.families.dwelling_load.climate import climate, more_on_neutral, motor_va
 from calc.families.dwelling_load.cooking import cooking
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted, read
 from calc.job.loads import COOKING
-from calc.work import Sheet, Value, larger, tiers, total
+from calc.work import Sheet, Value, constant, larger, tiers, total
+
+ALL = constant("in full", 100, "%")
 
 
 def standard(case: Case) -> Value:
@@ -26,15 +28,15 @@ def standard(case: Case) -> Value:
     stoves = [c for c in loads.rest if c.load.kind in COOKING and not c.load.fuel_burning]
     other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
-    appliances(s, code, fastened, demand)
+    in_full = appliances(s, code, fastened, demand)
     dryers(s, code, dryer, demand)
     if stoves:
-        mixed_columns = case.job.code.readings.cooking_mixed_columns
-        demand.add("cooking", stoves, cooking(s, code, stoves, mixed_columns), heats=True)
+        cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand)
     by = [code.cite("space_heat"), code.cite("noncoincident")]
-    load, running = climate(s, code, loads.climate, by, motor_quarter=True)
-    if load is not None:
-        demand.add("climate", running, load)
+    season = climate(s, code, loads.climate, by, motor_quarter=True)
+    if season.load is not None:
+        demand.add("climate", season.running, season.load)
+        demand.neutral_only += more_on_neutral(s, code, loads.climate, season.running)
     for c, vehicle in vehicle_supply(s, code, loads.vehicle):
         demand.add("vehicle", [c], vehicle)
     for system in loads.managed:
@@ -42,7 +44,7 @@ def standard(case: Case) -> Value:
         demand.add("managed", system.loads, system.value, to_neutral=to_neutral)
     if other:
         demand.add("other", other, s.line("other_va", total(c.va for c in other)))
-    motors(s, code, [*running, *other], demand)
+    motors(s, code, [*season.running, *in_full, *other], season.raised, demand)
     return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
 
 
@@ -69,11 +71,11 @@ def counts_as_appliance(c: Counted, code: Codebook) -> bool:
     return c.load.kind in code.members("fastened_appliances") and c.load.is_fastened
 
 
-def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: Demand) -> None:
-    """Appliances fastened in place: 75 % of those that count, where four or more do."""
+def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: Demand) -> list[Counted]:
+    """Appliances fastened in place: 75 % of those that count, where four or more do. Gives those taken in full."""
     counts = _large_enough(s, code, fastened)
     inside = [c for c in fastened if c.load.name in counts]
-    small = [c for c in fastened if c.load.name not in counts]
+    small, in_full = [c for c in fastened if c.load.name not in counts], []
     if inside:
         number = s.line("fastened_count", total([c.count for c in inside], ""), by=[code.cite("fastened_appliances")])
         connected = s.line("fastened_connected_va", total(c.va for c in inside))
@@ -82,24 +84,23 @@ def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: De
         reaching = [c.va for c in inside if c.line_to_neutral]
         part = s.line("to_neutral_va", total(reaching) * percent, item="fastened") if reaching else None
         demand.add("fastened", inside, load, to_neutral=part)
+        in_full = [] if (percent < ALL).holds else inside
     if small:
         demand.add("small_fastened", small, s.line("small_fastened_va", total(c.va for c in small)))
+    return [*in_full, *small]
 
 
 def _large_enough(s: Sheet, code: Codebook, fastened: Sequence[Counted]) -> set[str]:
-    """Names of the appliances that reach the least size, by horsepower where stated; all of them before 2020."""
-    names = {c.load.name for c in fastened}
+    """Names of the appliances that reach the least size, by their load or their motor; all of them before 2020."""
     if not fastened or not code.has("fastened_size_va"):
-        return names
-    for key, rule, field in (
-        ("fastened_counting", "fastened_size_va", None),
-        ("fastened_counting_hp", "fastened_size_hp", "motor_hp"),
-    ):
-        group = [c for c in fastened if (c.load.motor_hp is None) == (field is None)]
-        if group:
-            sizes = [read(c.load, field, c.load.name) if field else c.each for c in group]
-            reached = s.sort(key, sizes, code[rule])
-            names -= {c.load.name for c, yes in zip(group, reached, strict=True) if not yes}
+        return {c.load.name for c in fastened}
+    large = s.sort("fastened_counting", [c.each for c in fastened], code["fastened_size_va"])
+    names = {c.load.name for c, yes in zip(fastened, large, strict=True) if yes}
+    motors = [c for c in fastened if c.load.name not in names and c.load.motor_hp is not None]
+    if motors:
+        sizes = [read(c.load, "motor_hp", c.load.name) for c in motors]
+        large = s.sort("fastened_counting_hp", sizes, code["fastened_size_hp"])
+        names |= {c.load.name for c, yes in zip(motors, large, strict=True) if yes}
     return names
 
 
@@ -114,19 +115,31 @@ def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -
     demand.add("dryers", found, s.line("dryer_demand_va", connected * percent), heats=True)
 
 
-def motors(s: Sheet, code: Codebook, running: Sequence[Counted], demand: Demand) -> None:
-    """A quarter of the largest motor among those counted; appliances fastened in place count as appliances."""
+def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequence[Counted], demand: Demand) -> None:
+    """A quarter of the largest motor among the loads counted in full.
+
+    ``raised`` are cooling motors whose quarter made cooling the larger season: theirs counts beside a larger motor's.
+    """
     found = [c for c in running if is_motor(c, code)]
     if not found:
         return
     loads = {c.load.name: s.line("motor_va", motor_va(c), item=c.load.name) for c in found}
-    largest = s.which("largest_motor", loads) if len(loads) > 1 else found[0].load.name
+    largest = _largest(s, "largest_motor", loads)
     share = s.line("largest_motor_va", loads[largest] * code["largest_motor"])
     demand.add("motor", [c for c in found if c.load.name == largest], share, connected=False)
+    cooling = {c.load.name: loads[c.load.name] for c in raised}
+    if cooling and largest not in cooling:
+        name = _largest(s, "raised_motor", cooling)
+        quarter = s.line("raised_motor_va", cooling[name] * code["largest_motor"], by=[code.cite("noncoincident")])
+        demand.add("raised_motor", [c for c in raised if c.load.name == name], quarter, connected=False)
     on_neutral = [c.load.name for c in found if c.line_to_neutral]
     if on_neutral and largest not in on_neutral:
         its_own = larger(*(loads[name] for name in on_neutral)) * code["largest_motor"]
         demand.neutral_only.append(s.line("neutral_motor_va", its_own))
+
+
+def _largest(s: Sheet, key: str, loads: Mapping[str, Value]) -> str:
+    return s.which(key, loads) if len(loads) > 1 else next(iter(loads))
 
 
 def is_motor(c: Counted, code: Codebook) -> bool:
