@@ -16,9 +16,15 @@ class Chart:
     levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
     curves  {"curves": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft one way", "y": "% lost",
              "lines": [[label, y], ...], "marks": [[label, x, y], ...]}: curves from left to right under level limits
+    parts   {"parts": [name, ...], "rows": [[label, [value, ...], limit], ...], "limit": name, "unit": "in3"}: each row a
+             bar of its parts, end to end, against its own limit
+    drawing {"unit": "in", "shapes": [shape, ...], "key": [[look, text], ...]}: to scale, y upward. A shape is one of
+             {"kind": "circle", "at": [x, y], "radius": r}, {"kind": "area", "points": [[x, y], ...]},
+             {"kind": "line", "points": [[x, y], ...], "dash": 0}, {"kind": "text", "at": [x, y], "text": text};
+             circles and areas may have "look" (0 to 3, a fill) and "label"
     """
 
-    kind: Literal["pairs", "levels", "curves"]
+    kind: Literal["pairs", "levels", "curves", "parts", "drawing"]
     title: str
     alt: str
     data: dict[str, Any]

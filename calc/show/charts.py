@@ -7,10 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 import matplotlib as mpl
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from calc.families.charting import Chart
+from calc.show.canvas import figure_of, fill, short
+from calc.show.drawings import drawing, parts
 from calc.show.style import style
 
 
@@ -36,21 +37,18 @@ def draw(chart: Chart) -> str:
 def _pairs(data: dict[str, Any]) -> Figure:
     """Two horizontal bars a row: before and after."""
     rows, unit = data["rows"], data["unit"]
-    figure, axes = _figure(0.42 * len(rows) + 0.9)
+    figure, axes = figure_of(0.42 * len(rows) + 0.9)
     top = max(max(before, after) for _, before, after in rows) or 1.0
     for place, (_, before, after) in enumerate(rows):
-        for value, offset, look in ((before, -0.19, style()["series"][3]), (after, 0.19, style()["series"][0])):
-            axes.barh(place + offset, value, height=0.36, **_fill(look))
+        for value, offset, look in ((before, -0.19, 3), (after, 0.19, 0)):
+            axes.barh(place + offset, value, height=0.36, **fill(look))
             axes.text(value + top * 0.01, place + offset, f"{value:,.0f}", va="center")
-    axes.set_yticks(range(len(rows)), [_short(label) for label, _, _ in rows])
+    axes.set_yticks(range(len(rows)), [short(label) for label, _, _ in rows])
     axes.invert_yaxis()
     axes.set_xlim(0, top * 1.14)
     axes.set_xlabel(unit)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
-    keys = [
-        mpl.patches.Patch(label=data[name], **_fill(style()["series"][at]))
-        for name, at in (("before", 3), ("after", 0))
-    ]
+    keys = [mpl.patches.Patch(label=data[name], **fill(at)) for name, at in (("before", 3), ("after", 0))]
     axes.legend(handles=keys, loc="lower right", frameon=False)
     return figure
 
@@ -58,10 +56,10 @@ def _pairs(data: dict[str, Any]) -> Figure:
 def _levels(data: dict[str, Any]) -> Figure:
     """Bars against labelled limits, horizontal so that labels never collide."""
     bars, lines, unit = data["bars"], data["lines"], data["unit"]
-    figure, axes = _figure(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
+    figure, axes = figure_of(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
     top = max([value for _, value in [*bars, *lines]]) * 1.18
     for place, (_, value) in enumerate(bars):
-        axes.barh(place, value, height=0.55, **_fill(style()["series"][place % 2]))
+        axes.barh(place, value, height=0.55, **fill(place % 2))
         axes.text(value - top * 0.01, place, f"{value:,.1f} {unit}", va="center", ha="right", weight="bold",
                   bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
     for step, (label, value) in enumerate(lines):
@@ -69,8 +67,8 @@ def _levels(data: dict[str, Any]) -> Figure:
         axes.plot(
             [value, value], [-0.5, height], color=style()["colours"]["ink"], linewidth=1.1, linestyle=_DASHES[step % 4]
         )
-        axes.text(value, height + 0.05, f"{_short(label)} {value:,.0f} {unit}", ha="center", va="top")
-    axes.set_yticks(range(len(bars)), [_short(label) for label, _ in bars])
+        axes.text(value, height + 0.05, f"{short(label)} {value:,.0f} {unit}", ha="center", va="top")
+    axes.set_yticks(range(len(bars)), [short(label) for label, _ in bars])
     axes.set_ylim(len(bars) - 0.35 + 0.42 * len(lines), -0.55)
     axes.set_xlim(0, top)
     axes.set_xlabel(unit)
@@ -80,7 +78,7 @@ def _levels(data: dict[str, Any]) -> Figure:
 def _curves(data: dict[str, Any]) -> Figure:
     """Curves named at their right ends, under level limits, with single points marked."""
     curves, lines, marks = data["curves"], data.get("lines", []), data.get("marks", [])
-    figure, axes = _figure(3.4)
+    figure, axes = figure_of(3.4)
     right = max(x for curve in curves for x, _ in curve["points"])
     top = 1.12 * max([y for curve in curves for _, y in curve["points"]] + [y for _, y in lines])
     for at, curve in enumerate(curves):
@@ -88,15 +86,15 @@ def _curves(data: dict[str, Any]) -> Figure:
         axes.plot(*zip(*curve["points"], strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
                   marker=_MARKERS[at % 4], markersize=3)  # fmt: skip
     ends = [curve["points"][-1] for curve in curves]
-    for (x, y), at, curve in zip(ends, _apart([y for _, y in ends], top * 0.055), curves, strict=True):
-        axes.annotate(_short(curve["name"]), (x, y), xytext=(right * 1.04, at), va="center",
+    for (x, y), height, curve in zip(ends, _apart([y for _, y in ends], top * 0.055), curves, strict=True):
+        axes.annotate(short(curve["name"]), (x, y), xytext=(right * 1.04, height), va="center",
                       arrowprops={"arrowstyle": "-", "color": style()["colours"]["rule"], "linewidth": 0.5})  # fmt: skip
     for label, level in lines:
         axes.axhline(level, color=style()["colours"]["ink"], linewidth=1.1)
-        axes.text(right * 0.01, level + top * 0.01, _short(label), va="bottom")
+        axes.text(right * 0.01, level + top * 0.01, short(label), va="bottom")
     for label, x, y in marks:
         axes.plot([x], [y], marker="o", markersize=8, markerfacecolor="none", color=style()["colours"]["ink"])
-        axes.annotate(_short(label), (x, y), xytext=(8, -12), textcoords="offset points", weight="bold",
+        axes.annotate(short(label), (x, y), xytext=(8, -12), textcoords="offset points", weight="bold",
                       bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
     axes.set_xlim(0, right)
     axes.set_ylim(0, top)
@@ -116,25 +114,6 @@ def _apart(wanted: list[float], gap: float) -> list[float]:
 
 _DASHES = ["-", "--", ":", "-."]
 _MARKERS = ["o", "s", "^", "D"]
-_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {"pairs": _pairs, "levels": _levels, "curves": _curves}
-
-
-def _figure(height_in: float) -> tuple[Figure, Axes]:
-    figure = Figure(figsize=(6.6, height_in))
-    return figure, figure.add_subplot()
-
-
-def _fill(look: dict[str, str]) -> dict[str, Any]:
-    return {
-        "facecolor": look["colour"],
-        "hatch": look["hatch"],
-        "edgecolor": style()["colours"]["ink"],
-        "linewidth": 0.5,
-    }
-
-
-def _short(label: str) -> str:
-    """A label that fits, with nothing in it that matplotlib would set as mathematics."""
-    text = " ".join(label.split())
-    text = text if len(text) <= 34 else text[:33] + "…"
-    return text.replace("$", r"\$")
+_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {
+    "pairs": _pairs, "levels": _levels, "curves": _curves, "parts": parts, "drawing": drawing,
+}  # fmt: skip

@@ -81,7 +81,7 @@ def check_operands(used: list[Line], shown: tuple[tuple[str, str], ...]) -> Iter
     """Each line used stands in the numbers: its own value, rounded, in its own unit."""
     for line in used:
         if not any(
-            word == line["unit"] and rounds_to(exact(line["value"]), digits) for digits, word in shown
+            unit(word) == unit(line["unit"]) and rounds_to(exact(line["value"]), digits) for digits, word in shown
         ):
             yield f"uses {line['key']!r} but doesn't print its {line['value']} {line['unit']}"
 

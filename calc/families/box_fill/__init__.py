@@ -1,0 +1,104 @@
+"""Box fill: the volume that each box needs for what is in it, against the volume that it has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.box_fill import summary
+from calc.families.box_fill.counting import circuit_sizes, required
+from calc.families.box_fill.pull import pull_box
+from calc.families.box_fill.volume import Standard, provided, smallest_box
+from calc.families.charting import Chart
+from calc.families.reading import sheet
+from calc.job import Box, Compartment, Job, place
+from calc.work import Refused, Sheet, constant, given, over, whole
+
+FAMILY = "box-fill"
+TITLE = "Box fill"
+PLACE = 7
+FORM = (
+    ("boxes", ("name", "room", "status", "count", "material", "gangs", "box", "marked_in3", "ring_in3", "cables", "conductors",
+               "through", "looped", "internal_clamps", "fittings", "devices", "fixture_wires", "canopy", "supports",
+               "fan_rated")),
+)  # fmt: skip
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if any(_boxes(job)) else ["boxes: [[boxes]] with a name and what is in them"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """One sheet a box, or one for each side of a divided box; sides with low-voltage wiring alone have none."""
+    return [_worked(job, box, side, code, instead) for box, side in _boxes(job)]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """What fills the tightest boxes, against their volume."""
+    return summary.charts(sheets)
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """All boxes, the tightest first."""
+    return [summary.table([(box, s) for (box, _), s in zip(_boxes(job), work(job, code), strict=True)])]
+
+
+def _boxes(job: Job) -> Iterator[tuple[Box, Compartment | None]]:
+    for box in job.boxes:
+        if box.status != "removed":
+            yield from ((box, side) for side in box.compartments if not side.low_voltage)
+            if not box.compartments:
+                yield box, None
+
+
+def _worked(job: Job, box: Box, side: Compartment | None, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+    subject = box.name if side is None else f"{box.name}, side {side.name}"
+    title = "Pull box" if box.pull else "Box fill"
+    s = sheet(FAMILY, title, subject, code, instead)
+    try:
+        if box.pull:
+            pull_box(s, code, box)
+        else:
+            _filled(s, job, box, side, code)
+    except Refused as refusal:
+        s.refused = refusal
+    _fan(s, box, code)
+    s.caution("caution_who_decides")
+    return s
+
+
+def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebook) -> None:
+    """Volume needed, the smallest standard box for it, the volume that there is, and what more would fit."""
+    contents = side or box
+    needed = required(s, code, contents, box.canopy, job.code.readings.moulded_clamps == "counted")
+    standard = smallest_box(s, code, box, side, needed)
+    volume = provided(s, code, box, side)
+    mend = _mend(box, side, standard, needed.number, volume.number)
+    s.check("volume_enough", volume >= needed, mend=mend, by=[code.cite("box_holds")])
+    left = s.line("left_in3", over(volume, needed))
+    for size in circuit_sizes(contents):
+        s.line("more_that_fit", whole(left / s.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size)
+
+
+def _mend(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:
+    """What would give the volume: a larger box, or a marked ring on a metal one."""
+    ways = [f"{'a side' if side else 'a box'} marked {needed_in3:g} in3 or more"]
+    if standard is not None:
+        ways.append(f"a {standard} metal box ({standard.volume_in3:g} in3)")
+    if side is None and box.box is not None:
+        ways.append(f"a ring or extension marked {needed_in3 - has_in3:g} in3 or more on top of what is there")
+    return ", or ".join(ways)
+
+
+def _fan(s: Sheet, box: Box, code: Codebook) -> None:
+    """Whether a box that holds a ceiling fan is listed for it."""
+    if box.supports != "fan":
+        return
+    if box.fan_rated is None:
+        s.caution("caution_fan")
+        return
+    rated = given("boxes listed to hold a fan", int(box.fan_rated), "", place(box, "fan_rated"))
+    s.check("fan_box_listed", rated >= constant("boxes that a fan hangs from", 1, ""),
+            mend="a box listed and marked to hold a ceiling fan", by=[code.cite("fan_box")])  # fmt: skip

@@ -1,0 +1,79 @@
+"""All boxes of a job at a glance: the tightest first, and what fills them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calc.families.charting import Chart
+from calc.job import Box
+from calc.work import Sheet, Value
+
+MOST_CHARTED = 12
+GROUPS = {
+    "conductors": ("conductors_in3", "through_in3", "looped_in3"),
+    "grounds": ("grounds_in3", "isolated_grounds_in3"),
+    "devices": ("device_in3",),
+    "others": ("clamps_in3", "fitting_in3", "terminal_block_in3", "fixture_wires_in3", "canopy_wires_in3"),
+}
+"""Which lines make up each part of the chart; the words file names the parts."""
+
+
+def tightness(s: Sheet) -> float:
+    """Share of the box that is taken; a refused box, of which nothing is known, stands before all others."""
+    if s.refused or "provided_in3" not in s.results:
+        return float("inf") if s.refused else 0.0
+    return float(s.value("required_in3").number / s.value("provided_in3").number)
+
+
+def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
+    """The summary table: needed, provided, left, verdict and the smallest standard box."""
+    ordered = sorted(boxes, key=lambda pair: tightness(pair[1]), reverse=True)
+    names = [("Box", "left"), ("Room", "left"), ("Needs in3", "right"), ("Has in3", "right"), ("Used", "right"),
+             ("Verdict", "left"), ("Smallest standard box", "left")]  # fmt: skip
+    short = sum(not s.passes for _, s in ordered)
+    intro = f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; {short or 'none'} "
+    intro += "does not pass." if short <= 1 else "do not pass."
+    return {
+        "title": "Boxes, the tightest first",
+        "intro": intro,
+        "columns": [{"name": name, "align": align} for name, align in names],
+        "rows": [_row(box, s) for box, s in ordered],
+        "notes": [f"{s.subject}: {s.refused.reason}" for _, s in ordered if s.refused],
+    }
+
+
+def _row(box: Box, s: Sheet) -> list[str]:
+    shown = {line["key"]: line["result"].removesuffix(" in3") for line in s.as_json()["lines"]}
+    used = "" if s.refused or "provided_in3" not in shown else f"{tightness(s):.0%}".replace("%", " %")
+    verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    name = s.subject + (f" ({box.count} alike)" if box.count > 1 else "")
+    return [name, box.room or "", shown.get("required_in3", ""), shown.get("provided_in3", ""), used, verdict,
+            shown.get("smallest_box", "")]  # fmt: skip
+
+
+def charts(sheets: Sequence[Sheet]) -> list[Chart]:
+    """One chart: each of the tightest boxes as a stacked bar of its parts, against its volume."""
+    known = [s for s in sheets if not s.refused and "provided_in3" in s.results]
+    tightest = sorted(known, key=tightness, reverse=True)[:MOST_CHARTED]
+    if not tightest:
+        return []
+    words = tightest[0].words
+    rows = [(s.subject, [_part(s, keys) for keys in GROUPS.values()], s.value("provided_in3").number) for s in tightest]
+    used = [at for at in range(len(GROUPS)) if any(values[at] for _, values, _ in rows)]
+    names = [words.text(f"group_{group}", "name") for group in GROUPS]
+    said = "; ".join(f"{label}: {round(sum(values), 4):g} of {limit:g} in3" for label, values, limit in rows)
+    title = "What fills the box" if len(known) == 1 else "What fills the tightest boxes"
+    data = {
+        "parts": [names[at] for at in used],
+        "rows": [[label, [values[at] for at in used], limit] for label, values, limit in rows],
+        "limit": "volume of the box",
+        "unit": "in3",
+    }
+    return [Chart("parts", title, f"{said}.", data)]
+
+
+def _part(s: Sheet, keys: tuple[str, ...]) -> float:
+    """The volume that the lines of these keys make up."""
+    lines = [line.value for line in s.lines if line.key.partition("[")[0] in keys]
+    return round(sum(value.number for value in lines if isinstance(value, Value)), 4)

@@ -1,0 +1,122 @@
+"""Bars of named parts against a limit, and drawings to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Circle, Patch, Polygon
+
+from calc.show.canvas import WIDTH_IN, figure_of, fill, short
+from calc.show.style import style
+
+DASHES = ["-", "--", ":", "-."]
+MOST_HEIGHT_IN = 6.0
+
+
+def parts(data: dict[str, Any]) -> Figure:
+    """Each row a bar of its parts, end to end, with a bold mark at its own limit."""
+    rows, unit, ink = data["rows"], data["unit"], style()["colours"]["ink"]
+    height = 0.46 * len(rows) + 0.9
+    figure, axes = figure_of(height)
+    top = max(max(sum(values), limit) for _, values, limit in rows)
+    for place, (_, values, limit) in enumerate(rows):
+        begin = 0.0
+        for at, value in enumerate(values):
+            if value:
+                axes.barh(place, value, left=begin, height=0.56, **fill(at))
+                begin += value
+        axes.plot([limit, limit], [place - 0.42, place + 0.42], color=ink, linewidth=2.4, solid_capstyle="butt")
+        verdict = "" if begin <= limit + 1e-9 else "  falls short"
+        axes.text(max(begin, limit) + top * 0.015, place, f"{begin:,.6g} of {limit:,.6g}{verdict}", va="center",
+                  color=style()["colours"]["short"] if verdict else ink, weight="bold" if verdict else "normal")  # fmt: skip
+    axes.set_yticks(range(len(rows)), [short(label) for label, _, _ in rows])
+    axes.set_ylim(len(rows) - 0.5, -0.5)
+    axes.set_xlim(0, top * 1.36)
+    axes.set_xlabel(unit)
+    keys: list[Any] = [Patch(label=name, **fill(at)) for at, name in enumerate(data["parts"])]
+    keys += axes.plot([], [], color=ink, linewidth=2.4, label=data["limit"])
+    _key(axes, keys, below=0.55 / height)
+    return figure
+
+
+def drawing(data: dict[str, Any]) -> Figure:
+    """Shapes in real units, to one scale both ways, with a bar that shows the scale."""
+    points = [point for shape in data["shapes"] for point in _reach(shape)]
+    left, right = min(x for x, _ in points), max(x for x, _ in points)
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    wide, tall = right - left, high - low
+    height = min(MOST_HEIGHT_IN, WIDTH_IN * 0.8 * tall / wide)
+    figure, axes = figure_of(height + 0.7)
+    for shape in data["shapes"]:
+        _SHAPES[shape["kind"]](axes, shape)
+    _scale(axes, data["unit"], left, low - 0.06 * tall, wide)
+    axes.set_xlim(left - 0.03 * wide, right + 0.03 * wide)
+    axes.set_ylim(low - 0.2 * tall, high + 0.03 * tall)
+    axes.set_aspect("equal")
+    axes.axis("off")
+    _key(axes, [Patch(label=short(text, 60), **fill(look)) for look, text in data.get("key", [])], below=0.0)
+    return figure
+
+
+def _key(axes: Axes, keys: list[Any], below: float) -> None:
+    """What each look means, under the axes."""
+    if keys:
+        axes.legend(handles=keys, loc="upper center", bbox_to_anchor=(0.5, -below), ncols=2, frameon=False)
+
+
+def _reach(shape: dict[str, Any]) -> list[tuple[float, float]]:
+    """Points that the shape reaches out to."""
+    if shape["kind"] == "circle":
+        (x, y), r = shape["at"], shape["radius"]
+        return [(x - r, y - r), (x + r, y + r)]
+    return [tuple(point) for point in shape.get("points", [shape.get("at")])]
+
+
+def _look(shape: dict[str, Any]) -> dict[str, Any]:
+    if "look" in shape:
+        return fill(shape["look"])
+    return {"facecolor": style()["colours"]["paper"], "edgecolor": style()["colours"]["ink"], "linewidth": 1.4}
+
+
+def _label(axes: Axes, x: float, y: float, text: str) -> None:
+    paper = {"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.2, "boxstyle": "round"}
+    axes.text(x, y, short(text, 60), ha="center", va="center", bbox=paper if text else None, zorder=5)
+
+
+def _circle(axes: Axes, shape: dict[str, Any]) -> None:
+    axes.add_patch(Circle(shape["at"], shape["radius"], **_look(shape)))
+    if shape.get("label"):
+        _label(axes, shape["at"][0], shape["at"][1], shape["label"])
+
+
+def _area(axes: Axes, shape: dict[str, Any]) -> None:
+    points = shape["points"]
+    axes.add_patch(Polygon(points, closed=True, **_look(shape)))
+    if shape.get("label"):
+        middle = [sum(point[axis] for point in points) / len(points) for axis in (0, 1)]
+        _label(axes, middle[0], middle[1], shape["label"])
+
+
+def _line(axes: Axes, shape: dict[str, Any]) -> None:
+    xs, ys = zip(*shape["points"], strict=True)
+    axes.plot(xs, ys, color=style()["colours"]["ink"], linewidth=1.4, linestyle=DASHES[shape.get("dash", 0)])
+
+
+def _text(axes: Axes, shape: dict[str, Any]) -> None:
+    _label(axes, shape["at"][0], shape["at"][1], shape["text"])
+
+
+_SHAPES: dict[str, Callable[[Axes, dict[str, Any]], None]] = {
+    "circle": _circle, "area": _area, "line": _line, "text": _text,
+}  # fmt: skip
+
+
+def _scale(axes: Axes, unit: str, x: float, y: float, wide: float) -> None:
+    """A bar of a round length, about a quarter of the drawing."""
+    steps = [size * 10**power for power in range(-2, 5) for size in (1, 2, 5)]
+    length = max(step for step in steps if step <= wide / 4 or step == steps[0])
+    axes.plot([x, x + length], [y, y], color=style()["colours"]["ink"], linewidth=2.4, solid_capstyle="butt")
+    axes.text(x + length / 2, y, f"{length:g} {unit}", ha="center", va="bottom")
