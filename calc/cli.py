@@ -149,16 +149,27 @@ def compare(job_path: Path, editions: str) -> None:
 @JOB
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
+@click.option(
+    "--engine", type=click.Choice(["warm", "stock"]), help="How notebooks run; warm where the system can fork."
+)
 @explained
-def packet(job_path: Path, out: Path, no_attachments: bool) -> None:
+def packet(job_path: Path, out: Path, no_attachments: bool, engine: str | None) -> None:
     """Run the notebooks for a job and make its permit packet."""
+    from calc.packet import warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.workplace import notebooks_folder
 
     _opened(job_path)  # bad input is told before any notebook runs
+    name = None
+    if engine != "stock" and warm.available():
+        warm.warm_up(["calc.show.desk"])
+        name = warm.register()
+    elif engine == "warm":
+        raise BadInput("this system can't fork; leave --engine out")
+    notebooks = packet_notebooks(notebooks_folder(job_path))
     try:
-        made = make_packet(job_path, notebooks=packet_notebooks(notebooks_folder(job_path)), out_dir=out,
-                           attachments=not no_attachments, progress=lambda text: click.echo(text, err=True))  # fmt: skip
+        made = make_packet(job_path, notebooks=notebooks, out_dir=out, attachments=not no_attachments, engine=name,
+                           progress=lambda text: click.echo(text, err=True))  # fmt: skip
     except PacketError as error:
         click.echo(str(error), err=True)
         sys.exit(3)

@@ -133,9 +133,9 @@ def _execute(
     """Run one notebook into the stage; the one parameter is the job's path, seen from the job's own folder."""
     progress(f"running {notebook.name}")
     output = stage / notebook.name
-    papermill = _papermill()
+    runner = papermill()
     try:
-        papermill.execute_notebook(
+        runner.execute_notebook(
             str(notebook.resolve()),
             str(output),
             parameters={"job_path": job_path.name},
@@ -151,7 +151,7 @@ def _execute(
     return output
 
 
-def _papermill() -> ModuleType:
+def papermill() -> ModuleType:
     """papermill, imported late: only a run needs it.
 
     Beside JupyterLab, rfc3987_syntax is installed, and jsonschema then builds parsers at import that take a
@@ -159,11 +159,11 @@ def _papermill() -> ModuleType:
     """
     hidden = "papermill" not in sys.modules and sys.modules.setdefault("rfc3987_syntax", None) is None  # type: ignore[arg-type]
     try:
-        import papermill
+        import papermill as runner
     finally:
         if hidden:
             del sys.modules["rfc3987_syntax"]
-    return papermill  # type: ignore[no-any-return]
+    return runner  # type: ignore[no-any-return]
 
 
 def _transport() -> Any:
@@ -214,6 +214,7 @@ def _by_papermill(cell: Json) -> bool:
 def _tidy(notebook: Path) -> None:
     """Take out what papermill and the kernel noted of this machine and this hour: same job, same notebook."""
     data = json.loads(notebook.read_text(encoding="utf-8"))
+    data["metadata"]["language_info"] = {"name": "python"}  # a kernel adds its version, a warm run does not
     for part in (data, *data["cells"]):
         for key in ("papermill", "execution"):
             part["metadata"].pop(key, None)
