@@ -6,7 +6,30 @@ from random import Random
 from typing import Any
 
 EDITIONS = ("2017", "2020", "2023", "2026")
-COOKING_KW = (0.9, 1.2, 1.75, 1.8, 2.4, 3.4, 3.5, 4.8, 6, 7.4, 8, 8.75, 8.8, 9.6, 11, 12, 12.4, 12.5, 13.6, 16, 21.5, 27)
+COOKING_KW = (
+    0.9,
+    1.2,
+    1.75,
+    1.8,
+    2.4,
+    3.4,
+    3.5,
+    4.8,
+    6,
+    7.4,
+    8,
+    8.75,
+    8.8,
+    9.6,
+    11,
+    12,
+    12.4,
+    12.5,
+    13.6,
+    16,
+    21.5,
+    27,
+)
 FASTENED_VA = {
     "water-heater": (1500, 4500, 5500), "tankless-water-heater": (18000, 27000), "heat-pump-water-heater": (500, 4500),
     "dishwasher": (499, 500, 1200), "disposer": (480, 864, 1176), "microwave": (900, 1560), "hood": (120, 500),
@@ -55,7 +78,9 @@ class Writer:
     def circuits(self) -> dict[str, Any]:
         """Area and circuits of one dwelling."""
         random = self.random
-        area = random.choice((random.randint(300, 6000), random.randint(300, 30_000), random.randint(3000, 60_000) / 10))
+        area = random.choice(
+            (random.randint(300, 6000), random.randint(300, 30_000), random.randint(3000, 60_000) / 10)
+        )
         return {
             "floor_area_ft2": area,
             "small_appliance_circuits": random.choice((2, 2, 3, 4)),
@@ -123,7 +148,14 @@ class Writer:
     def climate(self) -> None:
         """One or two of the ways in which houses are heated and cooled."""
         random = self.random
-        ways = [self.baseboard, self.gas_and_cooling, self.heat_pump, self.dual_fuel, self.mini_splits, self.window_units]
+        ways = [
+            self.baseboard,
+            self.gas_and_cooling,
+            self.heat_pump,
+            self.dual_fuel,
+            self.mini_splits,
+            self.window_units,
+        ]
         for way in random.sample(ways, random.choice((0, 1, 1, 1, 2))):
             way()
 
