@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from calc.codebook import Codebook, open_codebook
@@ -36,8 +37,12 @@ def _amendments_file(job: Job, name: str) -> Path:
 
 def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
     """An empty sheet of a family, under the code as it stands."""
-    words = Words(WORDS / f"{family}.toml")
-    return Sheet(family, title, subject, code.edition, words, code.amendments, instead or {})
+    return Sheet(family, title, subject, code.edition, _words(family), code.amendments, instead or {})
+
+
+@cache
+def _words(family: str) -> Words:
+    return Words(WORDS / f"{family}.toml")  # reading it takes longer than working a sheet
 
 
 @dataclass(frozen=True)
