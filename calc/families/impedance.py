@@ -67,7 +67,7 @@ def _neutral_size(run: Run) -> str:
 
 
 def _method(job: Job, run: Run) -> str:
-    raceways = {raceway.name: raceway.kind for raceway in job.raceways}
+    raceways: dict[str, str] = {raceway.name: raceway.kind for raceway in job.raceways}
     cable = run.cable.kind if run.cable is not None and run.cable.cable else ""
     return run.wiring_method or cable or raceways.get(run.raceway or "", "not stated")
 

@@ -8,12 +8,12 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
+from calc.families.impedance import Wires, carry, from_the_source, upstream, wires_of
 from calc.families.reading import sheet
 from calc.families.voltage_drop import advice, pictures
 from calc.families.voltage_drop.methods import METHODS, Longest
 from calc.families.voltage_drop.path import Path, path
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
-from calc.families.impedance import Wires, carry, from_the_source, upstream, wires_of
 from calc.job import Job, Run
 from calc.work import Refused, Sheet, Value
 
@@ -33,7 +33,7 @@ def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -
     done: dict[str, Sheet] = {}
     for name in from_the_source(above):
         up = above[name]
-        done[name] = _sheet(job, code, job.run(name), up and (up, done[up.name]), instead)
+        done[name] = _sheet(job, code, job.run(name), None if up is None else (up, done[up.name]), instead)
     return [done[name] for name in above]
 
 
@@ -41,7 +41,8 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
     """The drop along the tree, and against length for the sizes around that of the run that is nearest its limit."""
     tree = pictures.along_the_tree(job, code, sheets)
     worst = max((s for s in sheets if "size_for_limit" in s.results), key=lambda s: _used(code, job, s), default=None)
-    return [chart for chart in (tree, worst and _against_length(job, code, worst)) if chart is not None]
+    length = None if worst is None else _against_length(job, code, worst)
+    return [chart for chart in (tree, length) if chart is not None]
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:

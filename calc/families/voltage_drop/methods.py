@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from calc.codebook import Codebook
-from calc.families.voltage_drop.path import Path, keyed
 from calc.families.impedance import FT_PER_KFT, at_temperature, direct_current
+from calc.families.voltage_drop.path import Path, keyed
 from calc.work import Refused, Sheet, Value, larger, root, smaller
 
 Longest = Callable[[Value], Value]  # from a limit in percent to a line with the longest length

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.impedance import ONE, Wires, has_neutral, length
+from calc.families.reading import read
 from calc.job import Job, Run, place
 from calc.work import Refused, Sheet, Value, constant, root
 
@@ -43,7 +43,10 @@ class Path:
         if not self.of_wye:
             return [("", self.power_factor, sine)]
         far, near, cos = root(THREE) / TWO, ONE / TWO, self.power_factor
-        turned = ((cos * far - sine * near, sine * far + cos * near), (cos * far + sine * near, sine * far - cos * near))
+        turned = (
+            (cos * far - sine * near, sine * far + cos * near),
+            (cos * far + sine * near, sine * far - cos * near),
+        )
         return [
             (leg, s.line("leg_power_factor", one, item=leg), s.line("leg_reactive_factor", other, item=leg))
             for leg, (one, other) in zip(LEGS, turned, strict=True)
@@ -97,4 +100,3 @@ def amperes(job: Job, run: Run) -> Value:
     if run.calculated_a is None:
         raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}")
     return read(run, "calculated_a")
-

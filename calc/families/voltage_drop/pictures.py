@@ -35,7 +35,12 @@ def along_the_tree(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> Chart |
         "curves",
         "Voltage drop along the tree",
         f"Percent of voltage lost against distance from where the tree begins. {said}. Recommended total {limit:g} %.",
-        {"x": "ft from where the tree begins", "y": "% lost", "curves": curves, "lines": [[f"recommended total {limit:g} %", limit]]},
+        {
+            "x": "ft from where the tree begins",
+            "y": "% lost",
+            "curves": curves,
+            "lines": [[f"recommended total {limit:g} %", limit]],
+        },
     )
 
 
@@ -47,7 +52,12 @@ def _path_to(above: dict[str, Run | None], run: Run) -> list[Run]:
 
 
 def against_length(
-    s: Sheet, size: str, sizes: Sequence[str], limit: Value, length_ft: float, drop_pct: Callable[[str, float], float | None]
+    s: Sheet,
+    size: str,
+    sizes: Sequence[str],
+    limit: Value,
+    length_ft: float,
+    drop_pct: Callable[[str, float], float | None],
 ) -> Chart:
     """Drop against length for the size used and its neighbours; ``drop_pct`` works a sheet for a size and a length."""
     at = sizes.index(size)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from calc.codebook import Codebook
-from calc.families.voltage_drop.path import Path
 from calc.families.impedance import carry, size_name
+from calc.families.voltage_drop.path import Path
 from calc.job import SIZES
 from calc.work import Refused, Sheet, Value
 

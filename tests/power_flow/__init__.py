@@ -1,0 +1,1 @@
+"""House wiring solved by a general-purpose power-flow library, beside our own sheets."""
