@@ -283,6 +283,8 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
 
     whole = floor(amperes + Fraction(1, 2))
     least = max(whole, 100) if job["dwelling"]["kind"] == "one-family" else whole
+    if least > RATINGS[-1]:
+        raise Declined("past the largest standard rating")
     found = {
         "general_demand_va": general,
         "dryer_demand_va": dryer_va,
@@ -291,7 +293,7 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
         "standard_va": total,
         "standard_a": amperes,
         "standard_whole_a": whole,
-        "standard_standard_rating_a": next((rating for rating in RATINGS if rating >= least), 0),
+        "standard_standard_rating_a": next(rating for rating in RATINGS if rating >= least),
         "standard_service_a": next((rating for rating in SOLD if rating >= least), 0),
         "neutral_va": neutral,
         "neutral_a": neutral_a,
