@@ -42,7 +42,9 @@ def random_box(rng: random.Random, name: str) -> dict[str, Any]:
             for size in sizes
         ]
     if rng.random() < 0.3:
-        box["fixture_wires"] = [f"{rng.randint(1, 6)} x {rng.choice(['18', '16', '14'])} + {rng.choice(['18', '14'])} ground"]
+        box["fixture_wires"] = [
+            f"{rng.randint(1, 6)} x {rng.choice(['18', '16', '14'])} + {rng.choice(['18', '14'])} ground"
+        ]
         box["canopy"] = rng.random() < 0.5
     if rng.random() < 0.2:
         box["isolated_grounds"] = [rng.choice(["14", "12"])]

@@ -9,7 +9,7 @@ from calc.codebook import Codebook
 from calc.families.box_fill import summary
 from calc.families.box_fill.counting import circuit_sizes, required
 from calc.families.box_fill.pull import pull_box
-from calc.families.box_fill.volume import Standard, provided, smallest_box
+from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
 from calc.families.charting import Chart
 from calc.families.reading import sheet
 from calc.job import Box, Compartment, Job, place
@@ -84,11 +84,11 @@ def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebo
 
 def _mend(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:
     """What would give the volume: a larger box, or a marked ring on a metal one."""
-    ways = [f"{'a side' if side else 'a box'} marked {needed_in3:g} in3 or more"]
+    ways = [f"{'a side' if side else 'a box'} marked {marked(needed_in3)} in3 or more"]
     if standard is not None:
         ways.append(f"a {standard} metal box ({standard.volume_in3:g} in3)")
     if side is None and box.box is not None:
-        ways.append(f"a ring or extension marked {needed_in3 - has_in3:g} in3 or more on top of what is there")
+        ways.append(f"a ring or extension marked {marked(needed_in3 - has_in3)} in3 or more on top of what is there")
     return ", or ".join(ways)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from dataclasses import dataclass
+from math import ceil
 
 from calc.codebook import Codebook, Row
 from calc.families.reading import read
@@ -97,13 +98,18 @@ class Standard:
         return self.name if self.gangs == 1 else f"{self.name}, {self.gangs} gangs"
 
 
+def marked(needed_in3: float) -> str:
+    """A volume as it could be marked on a box: to the hundredth, never under what is needed."""
+    return f"{ceil(round(needed_in3 * 100, 6)) / 100:.10g}"
+
+
 def smallest_box(s: Sheet, code: Codebook, box: Box, side: Compartment | None, needed: Value) -> Standard | None:
     """Find the smallest standard box, without ring or extension, that gives the volume; None where none does."""
     if side is not None:
         needed = s.line("whole_needed_in3", needed / _share(box, side) + _barriers(code, box))
     found = _search(code, box, side or box, round(needed.number, EXACT_DECIMALS))
     if found is None:
-        s.find("smallest_box", f"none of the table; a box marked {needed.number:g} in3 or more")
+        s.find("smallest_box", f"none of the table; a box marked {marked(needed.number)} in3 or more")
         return None
     row = code.row("box_volumes", box=found.name)
     volume = s.line("smallest_box_in3", row["volume_in3"])
@@ -114,26 +120,26 @@ def smallest_box(s: Sheet, code: Codebook, box: Box, side: Compartment | None, n
 
 
 def _search(code: Codebook, box: Box, contents: Contents, needed_in3: float) -> Standard | None:
+    """Of the shapes that suit, the smallest with the volume; of two alike the one that stands first in SUGGESTED."""
     devices = sum(device.gangs * device.count for device in contents.devices)
     gangs = max(box.gangs, devices, sum(side.gangs for side in box.compartments))
-    kinds = _kinds(code, box, contents)
+    suited = _suited(code, box, contents)
+    kinds = [*dict.fromkeys((*SUGGESTED, *suited))]
     fits = []
     for order, row in enumerate(code.rows("box_volumes")):
         kind, most = row["kind"], row["most_gangs"]
         count = gangs if most == "" else 1
         volume = round(float(row["volume_in3"]) * count, EXACT_DECIMALS)
         if kind in kinds and volume >= needed_in3 and (most == "" or gangs <= int(most)):
-            fits.append((kinds[kind], volume, order, Standard(row["box"], count, volume)))
+            found = Standard(row["box"], count, volume)
+            fits.append((kind not in suited, volume, kinds.index(kind), order, found))
     return min(fits)[-1] if fits else None
 
 
-def _kinds(code: Codebook, box: Box, contents: Contents) -> dict[str, int]:
-    """Kinds of box that may take its place, with their rank: its own kind first, then what is common for its use."""
-    ceiling = bool(contents.fittings or contents.fixture_wires or box.canopy or box.supports != "nothing")
+def _suited(code: Codebook, box: Box, contents: Contents) -> list[str]:
+    """The shapes that come first: that of the box itself, else what is common for its use."""
     if box.box is not None:
-        first = [table_box(code, box.box).cells["kind"]]
-    elif ceiling:
-        first = ["octagon"]
-    else:
-        first = ["device", "square"] if contents.devices else ["square"]
-    return {**dict.fromkeys(SUGGESTED, 1), **dict.fromkeys(first, 0)}
+        return [table_box(code, box.box).cells["kind"]]
+    if contents.fittings or contents.fixture_wires or box.canopy or box.supports != "nothing":
+        return ["octagon"]
+    return ["device", "square"] if contents.devices else ["square"]

@@ -1,0 +1,332 @@
+"""Box fill: each counting rule, the demo boxes of the trade notes, an independent count, and what must always hold."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calc.families import box_fill
+from calc.families.reading import codebook_for
+from calc.job import Job
+from calc.job.read import make_job
+from calc.work import Sheet
+from tests.oracle.box_fill import provided_in3, random_box, required_sixteenths
+
+DUPLEX_12 = {"kind": "receptacle", "wire": "12"}
+SWITCH_14 = {"kind": "switch", "wire": "14"}
+
+
+def job_of(boxes: list[dict[str, Any]], edition: str = "2023", **readings: str) -> Job:
+    code = {"edition": edition, **({"readings": readings} if readings else {})}
+    run = {
+        "name": "feeder",
+        "role": "feeder",
+        "fed_from": "utility",
+        "volts": 240,
+        "material": "copper",
+        "calculated_a": 200,
+    }
+    return make_job({"code": code, "job": {"name": "test"}, "boxes": boxes, "runs": [run]})
+
+
+def sheets_of(boxes: list[dict[str, Any]], edition: str = "2023", **readings: str) -> list[Sheet]:
+    job = job_of(boxes, edition, **readings)
+    return box_fill.work(job, codebook_for(job))
+
+
+def one(edition: str = "2023", readings: dict[str, str] | None = None, **box: Any) -> Sheet:
+    sheet = sheets_of([{"name": "box", **box}], edition, **(readings or {}))[0]
+    sheet.as_json()  # replayed
+    return sheet
+
+
+def needs(edition: str = "2023", readings: dict[str, str] | None = None, **box: Any) -> float:
+    return float(one(edition, readings, **box).results["required_in3"])
+
+
+# ---- the demo boxes, by hand
+
+
+@pytest.mark.parametrize(
+    ("name", "box", "required", "passes"),
+    [
+        ("B1", {"marked_in3": 18.0, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]}, 15.75, True),
+        ("B2", {"marked_in3": 18.0, "cables": ["3 x 12/2"], "devices": [DUPLEX_12]}, 20.25, False),
+        ("B3", {"marked_in3": 18.0, "cables": ["14/2", "14/3"], "devices": [{"kind": "three-way-switch", "wire": "14"}]},
+         16.0, True),
+        ("B4", {"marked_in3": 18.0, "cables": ["2 x 14/3"], "devices": [{"kind": "four-way-switch", "wire": "14"}]},
+         18.0, True),
+        ("B4 in metal", {"box": "3 x 2 x 3-1/2 device", "cables": ["2 x 14/3"], "internal_clamps": "clamps",
+                         "devices": [{"kind": "four-way-switch", "wire": "14"}]}, 20.0, False),
+        ("B5", {"marked_in3": 34.0, "gangs": 2, "cables": ["3 x 14/3"],
+                "devices": [{"kind": "dimmer", "wire": "14"}, SWITCH_14]}, 28.0, True),
+        ("B6", {"marked_in3": 44.0, "gangs": 3, "cables": ["4 x 14/2", "2 x 14/3"],
+                "devices": [{**SWITCH_14, "count": 3}]}, 43.0, True),
+        ("B7", {"box": "4 x 2-1/8 square", "ring_in3": 3.5, "through": ["3 x 12 THHN"], "looped": ["2 x 12 THHN"],
+                "conductors": ["4 x 12 THHN + 12 ground"], "devices": [DUPLEX_12]}, 31.5, True),
+        ("B8", {"box": "4-11/16 x 2-1/8 square", "gangs": 2, "cables": ["6/3"],
+                "devices": [{"kind": "range-receptacle", "wire": "6", "gangs": 2}]}, 37.5, True),
+        ("B9", {"box": "4 x 1-1/2 octagon", "cables": ["3 x 14/2"], "internal_clamps": "clamps", "canopy": True,
+                "fixture_wires": ["2 x 18"]}, 16.0, False),
+        ("B10", {"marked_in3": 15.5, "cables": ["14/2", "14/3"], "fittings": ["stud"]}, 14.0, True),
+        ("B10 with hickey", {"marked_in3": 15.5, "cables": ["14/2", "14/3"], "fittings": ["stud", "hickey"]}, 16.0, False),
+        ("B11", {"box": "4 x 2-1/8 square", "cables": ["3 x 12/2", "2 x 10/2"], "internal_clamps": "clamps"}, 29.125, True),
+        ("B11 with block", {"box": "4 x 2-1/8 square", "cables": ["3 x 12/2", "2 x 10/2"], "internal_clamps": "clamps",
+                            "terminal_blocks": ["10"]}, 31.625, False),
+    ],
+)  # fmt: skip
+def test_demo_box(name: str, box: dict[str, Any], required: float, passes: bool) -> None:
+    """Trade notes, demo scenario, boxes B1 to B11 (2023)."""
+    sheet = one(**box)
+    assert (sheet.results["required_in3"], sheet.passes) == (required, passes), name
+
+
+def test_a_divided_box_has_each_side_pass_alone() -> None:
+    """B12: 32.0 in3 with a plastic divider; (32 - 1) / 2 = 15.5 in3 are too few for 15.75."""
+    sides = [
+        {"name": "left", "cables": ["2 x 12/2"], "devices": [DUPLEX_12]},
+        {"name": "right", "low_voltage": True},
+    ]
+    box = {"marked_in3": 32.0, "gangs": 2, "barriers": [{"material": "nonmetallic"}], "compartments": sides}
+    sheet = one(**box)
+    assert sheet.subject == "box, side left"
+    assert sheet.results["provided_in3"] == 15.5
+    assert not sheet.passes
+    assert one(**{**box, "barriers": [{"material": "metal"}]}).passes  # (32 - 1/2) / 2 = 15.75: exactly equal
+
+
+def test_both_sides_of_a_divided_box_have_a_sheet() -> None:
+    side = {"cables": ["12/2"], "devices": [DUPLEX_12]}
+    box = {"name": "box", "marked_in3": 48.0, "gangs": 3, "barriers": [{"material": "metal"}],
+           "compartments": [{"name": "left", "gangs": 1, **side}, {"name": "right", "gangs": 2, **side}]}  # fmt: skip
+    left, right = sheets_of([box])
+    assert left.results["provided_in3"] == pytest.approx(47.5 / 3)
+    assert right.results["provided_in3"] == pytest.approx(47.5 * 2 / 3)
+
+
+# ---- one rule each
+
+
+def test_a_yoke_counts_at_the_wire_on_that_device() -> None:
+    """Slip 7: two 12/2, two 14/2, clamps, receptacle on 12 and switch on 14 are 30.0, not 30.5."""
+    box = {"cables": ["2 x 12/2", "2 x 14/2"], "internal_clamps": "clamps", "devices": [DUPLEX_12, SWITCH_14]}
+    assert needs(**box) == 30.0
+
+
+def test_insulation_and_pigtails_make_no_difference() -> None:
+    assert needs(conductors=["6 x 12 THHN", "3 x 12 THW"]) == needs(conductors=["9 x 12"], pigtails=7) == 20.25
+
+
+@pytest.mark.parametrize(("edition", "in3"), [("2017", 2.25), ("2020", 2.8125), ("2023", 2.8125), ("2026", 2.8125)])
+def test_grounds_by_edition(edition: str, in3: float) -> None:
+    """Five 12 AWG grounds: one allowance through 2017, one and a quarter from 2020."""
+    assert needs(edition, conductors=["5 x 12 ground"]) == in3
+
+
+@pytest.mark.parametrize(("edition", "in3"), [("2017", 8.0), ("2020", 8.0), ("2023", 10.0), ("2026", 10.0)])
+def test_terminal_blocks_by_edition(edition: str, in3: float) -> None:
+    """Three 14 AWG and a block on 14 AWG; before 2023 nothing, and the sheet says so."""
+    sheet = one(edition, conductors=["4 x 14"], terminal_blocks=["14"])
+    assert sheet.results["required_in3"] == in3
+    assert any("Terminal blocks" in text for text in sheet.cautions) == (edition < "2023")
+
+
+def test_isolated_grounds_count_apart_and_say_that_this_is_unconfirmed_from_2020() -> None:
+    box = {"conductors": ["12 ground"], "isolated_grounds": ["12"]}
+    assert needs("2017", **box) == needs("2020", **box) == 4.5
+    assert "unconfirmed" not in one("2017", **box).results
+    assert "isolated_grounds_in3" in one("2020", **box).results["unconfirmed"]
+
+
+def test_a_canopy_lets_leave_out_four_thin_wires_and_their_ground() -> None:
+    wires = {"cables": ["14/2"], "canopy": True}
+    plain = needs(cables=["14/2"])
+    assert needs(**wires, fixture_wires=["4 x 18 + 18 ground"]) == plain
+    assert needs(**wires, fixture_wires=["6 x 18"]) == plain + 2 * 1.5
+    assert needs(**wires, fixture_wires=["2 x 14"]) == plain + 2 * 2.0, "14 AWG is not under 14"
+    assert needs(cables=["14/2"], fixture_wires=["2 x 18 + 18 ground"]) == plain + 2 * 1.5, "no canopy; grounds as one"
+
+
+def test_moulded_clamps_are_a_stated_choice() -> None:
+    box = {"cables": ["14/2"], "internal_clamps": "moulded"}
+    plain = one(**box)
+    counted = one(readings={"moulded_clamps": "counted"}, **box)
+    assert counted.results["required_in3"] - plain.results["required_in3"] == 2.0
+    assert "not counted" in plain.as_json()["notes"][0]["text"]
+    assert "as the job file asks" in counted.as_json()["notes"][0]["text"]
+
+
+def test_each_kind_of_fitting_counts_once() -> None:
+    assert needs(cables=["14/2"], fittings=["stud", "stud"]) == needs(cables=["14/2"], fittings=["stud"]) == 8.0
+    assert needs(cables=["14/2"], fittings=["stud", "hickey"]) == 10.0
+
+
+def test_a_cable_carries_the_ground_that_it_is_made_with() -> None:
+    """8/3 has a 10 AWG ground: 3 x 3.00 + 2.50 (trade notes, row 21)."""
+    assert needs(cables=["8/3 with ground"]) == 11.5
+    assert needs(cables=["8/3 without ground"]) == 9.0
+    assert "from_memory" in one(cables=["12/2 MC"]).results, "the ground of this cable is known from memory only"
+
+
+def test_ganged_boxes_add_up_but_a_square_does_not() -> None:
+    box = {"gangs": 2, "cables": ["2 x 14/2"], "devices": [{**SWITCH_14, "count": 2}]}
+    assert one(**box, box="3 x 2 x 2-3/4 device").results["provided_in3"] == 28.0
+    assert one(**box, box="4 x 1-1/2 square").results["provided_in3"] == 21.0
+
+
+@pytest.mark.parametrize(
+    "said", ["4 x 2-1/8 octagon", '4" octagonal x 2-1/8"', "4 in x 2-1/8 in round", "4 × 2-1/8 Oct. box"]
+)
+def test_boxes_go_by_their_trade_names(said: str) -> None:
+    assert one(box=said, cables=["14/2"]).results["provided_in3"] == 21.5
+
+
+def test_fan_needs_a_listed_box() -> None:
+    box = {"box": "4 x 2-1/8 octagon", "cables": ["14/2"], "supports": "fan"}
+    assert not one(**box, fan_rated=False).passes
+    assert one(**box, fan_rated=True).passes
+    unknown = one(**box)
+    assert unknown.passes
+    assert any("fan_rated" in text for text in unknown.cautions)
+
+
+# ---- what is refused
+
+
+@pytest.mark.parametrize(
+    ("box", "said"),
+    [
+        ({"marked_in3": 18.0}, "Nothing is said to be in this box"),
+        ({"cables": ["14/2"]}, "give marked_in3"),
+        ({"box": "4 x 2-1/2 octagon", "cables": ["14/2"]}, "nearest: 4 x 2-1/8 octagon"),
+        ({"marked_in3": 90.0, "cables": ["4/3"]}, "goes by the pull-box rule"),
+        ({"pull": "straight", "entries": [{"wall": "back", "trade_size": "2"}]}, "enters the back"),
+        ({"pull": "straight", "entries": [{"wall": "left", "trade_size": "2"}]}, "It needs 16 in"),
+    ],
+)
+def test_refused_with_the_reason(box: dict[str, Any], said: str) -> None:
+    sheet = one(**box)
+    assert sheet.refused is not None
+    assert said in sheet.refused.reason
+    assert not sheet.passes
+
+
+def test_a_box_without_volume_still_learns_what_it_needs() -> None:
+    results = one(cables=["3 x 12/2"], devices=[DUPLEX_12]).results
+    assert (results["required_in3"], results["smallest_box"]) == (20.25, "4 x 1-1/2 square")
+
+
+# ---- pull boxes
+
+
+def entries(*said: tuple[str, str], row: int = 1) -> list[dict[str, Any]]:
+    return [{"wall": wall, "trade_size": size, "row": row} for wall, size in said]
+
+
+def test_pull_boxes_of_the_side_job() -> None:
+    """4/0 in 2 in raceway: straight 16 in, angle 12 in (trade notes, side job)."""
+    straight = one(pull="straight", length_in=16, entries=entries(("left", "2"), ("right", "2")))
+    angle = one(pull="angle", length_in=12, width_in=12, entries=entries(("left", "2"), ("top", "2")))
+    assert straight.passes
+    assert straight.results["length_least_in"] == 16
+    assert angle.passes
+    assert (angle.results["length_least_in"], angle.results["width_least_in"]) == (12, 12)
+
+
+def test_rows_of_a_wall_are_worked_one_by_one() -> None:
+    """Row 1: 6 x 3 + 2 = 20; row 2: 6 x 2 + 2 + 2 = 16; not all five together."""
+    said = [*entries(("left", "3"), ("left", "2")), *entries(("left", "2"), ("left", "2"), ("left", "2"), row=2)]
+    assert one(pull="angle", length_in=20, entries=said).results["length_least_in"] == 20
+
+
+def test_a_short_pull_box_says_the_size_that_mends_it() -> None:
+    check = one(pull="straight", length_in=15, entries=entries(("left", "2"))).as_json()["checks"][0]
+    assert not check["passes"]
+    assert check["mend"] == "a box 16 in length inside"
+
+
+# ---- tables and charts
+
+
+def test_summary_puts_the_tightest_first() -> None:
+    boxes = [
+        {"name": "roomy", "marked_in3": 34.0, "cables": ["14/2"], "count": 12},
+        {"name": "tight", "marked_in3": 18.0, "cables": ["3 x 12/2"], "devices": [DUPLEX_12]},
+        {"name": "unknown", "cables": ["14/2"]},
+        {"name": "gone", "cables": ["14/2"], "status": "removed"},
+    ]
+    job = job_of(boxes)
+    table = box_fill.tables(job, codebook_for(job))[0]
+    assert [row[0] for row in table["rows"]] == ["unknown", "tight", "roomy (12 alike)"]
+    assert [row[5] for row in table["rows"]] == ["REFUSED", "FALLS SHORT", "passes"]
+    assert table["rows"][1][6] == "4 x 1-1/2 square"
+    assert table["intro"].startswith("14 boxes on 3 sheets")
+
+
+def test_the_chart_adds_up_to_the_sheet() -> None:
+    box = {"name": "box", "box": "4 x 2-1/8 square", "cables": ["3 x 12/2", "2 x 10/2"], "internal_clamps": "clamps",
+           "devices": [DUPLEX_12], "fixture_wires": ["2 x 18"], "isolated_grounds": ["12"]}  # fmt: skip
+    job = job_of([box])
+    sheets = box_fill.work(job, codebook_for(job))
+    (label, values, limit) = box_fill.charts(job, codebook_for(job), sheets)[0].data["rows"][0]
+    assert (label, limit) == ("box", 30.3)
+    assert sum(values) == pytest.approx(sheets[0].results["required_in3"])
+
+
+# ---- an independent count, and what must always hold
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
+def test_a_thousand_random_boxes_agree_with_plain_arithmetic(edition: str) -> None:
+    rng = random.Random(314)
+    boxes = [random_box(rng, f"box {number}") for number in range(1000)]
+    for box, sheet in zip(boxes, sheets_of(boxes, edition), strict=True):
+        results = sheet.results
+        assert results["required_in3"] == required_sixteenths(box, edition) / 16, box
+        assert results["provided_in3"] == pytest.approx(provided_in3(box))
+        assert sheet.passes == (provided_in3(box) + 1e-9 >= required_sixteenths(box, edition) / 16), box
+    for sheet in sheets_of(boxes[:50], edition):
+        sheet.as_json()  # replayed
+
+
+SEEDS = st.integers(0, 2**32 - 1)
+
+
+@settings(max_examples=60, deadline=None)
+@given(SEEDS, st.sampled_from(["2017", "2020", "2023"]), st.sampled_from(["1 x 14", "1 x 6", "1 x 12 ground", "1 x 18"]),
+       st.sampled_from(["conductors", "through", "looped", "fixture_wires"]))  # fmt: skip
+def test_adding_a_conductor_never_frees_volume(seed: int, edition: str, more: str, where: str) -> None:
+    box = random_box(random.Random(seed), "box")
+    fuller = {**box, where: [*box.get(where, []), more]}
+    assert needs(edition, **fuller) >= needs(edition, **box)
+
+
+@settings(max_examples=100, deadline=None)
+@given(SEEDS, st.integers(1, 4))
+def test_the_suggested_box_passes_its_own_check(seed: int, gangs: int) -> None:
+    box = random_box(random.Random(seed), "box") | {"gangs": gangs}
+    said = one(**box).results["smallest_box"]
+    if said.startswith("none"):
+        stated = {"marked_in3": float(said.partition("marked ")[2].removesuffix(" in3 or more"))}
+    else:
+        name, _, ganged = said.partition(", ")
+        stated = {"box": name, "gangs": int(ganged.partition(" ")[0]) if ganged else gangs}
+    rest = {key: value for key, value in box.items() if key not in ("box", "marked_in3", "ring_in3", "gangs")}
+    assert one(**rest, **stated).passes
+    mend = one(**box).as_json()["checks"][0]["mend"]
+    assert (mend == "") == one(**box).passes
+
+
+@settings(max_examples=60, deadline=None)
+@given(SEEDS)
+def test_volume_equal_to_need_passes_and_a_hair_less_fails(seed: int) -> None:
+    box = {
+        k: v for k, v in random_box(random.Random(seed), "box").items() if k not in ("box", "ring_in3", "marked_in3")
+    }
+    need = needs(**box)
+    assert one(**box, marked_in3=need).passes
+    assert not one(**box, marked_in3=need - 0.01).passes
