@@ -87,7 +87,8 @@ def _verdict(found: Worked, notes: list[str]) -> str:
     if len(currents) > 1:
         return f"{' or '.join(currents)}, not settled{mark}"
     if found.method in SIZES:
-        return f"{currents[0]}: {results[f'{found.method}_service_a']:,.0f} A service{mark}"
+        size = results.get(f"{found.method}_service_a", results[f"{found.method}_standard_rating_a"])
+        return f"{currents[0]}: {size:,.0f} A service{mark}"
     short = [check.name for check in s.checks if not check.holds.holds]
     return f"{currents[0]}: {'falls short' if short else 'passes'}{mark}"
 

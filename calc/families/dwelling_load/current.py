@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import read
 from calc.job import Job
-from calc.work import Sheet, Value, constant, larger, total, whole
+from calc.work import Refused, Sheet, Value, constant, larger, total, whole
 
 LEGS = constant("legs", 2, "")
 
@@ -57,12 +57,16 @@ def whole_amperes(s: Sheet, code: Codebook, prefix: str, amperes: Value) -> Valu
 
 
 def rating(s: Sheet, unit: DwellingUnit, code: Codebook, prefix: str, whole: Value) -> tuple[Value, Value]:
-    """The least rating allowed, and the smallest service sold that has it."""
+    """The least rating allowed, and the smallest service sold that has it, or the standard rating past the largest."""
     least = whole
     if unit.one_family:
         least = s.line(f"{prefix}_least_a", larger(whole, code["service_least"]))
-    s.line(f"{prefix}_standard_rating_a", code.at_least("standard_ratings", least))
-    return least, s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+    standard = s.line(f"{prefix}_standard_rating_a", code.at_least("standard_ratings", least))
+    try:
+        return least, s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+    except Refused:  # more than dwelling equipment is sold for: the rating alone stands
+        s.caution("caution_not_sold")
+        return least, standard
 
 
 def service(s: Sheet, job: Job, sold: Value) -> Value:

@@ -21,15 +21,20 @@ def existing(case: Case) -> Value:
     connected = general_connected(s, case.unit, code)
     if loads.rest:
         connected.append(s.line("existing_appliances_va", total(c.va for c in loads.rest)))
-    connected += [value for _, value in vehicle_supply(s, code, loads.vehicle)]
-    connected += [m.value for m in loads.managed if not m.holds_climate]
+    vehicles = [value for _, value in vehicle_supply(s, code, loads.vehicle)]
+    vehicles += [m.value for m in loads.managed if m.vehicles_only]
+    connected += [m.value for m in loads.managed if not m.vehicles_only and not m.holds_climate]
+    in_full = bool(vehicles) and code.method("existing_vehicle") == "in full"
+    connected += [] if in_full else vehicles
     in_steps, beside = _climate(case, loads.climate)
     summed = s.line("existing_general_va", total([*connected, *(c.va for c in in_steps)]))
     demand = s.line("existing_general_demand_va", tiers(summed, steps))
     groups = [Group("existing", [*loads.free, *in_steps], demand), *beside]
     groups += [Group("managed", m.loads, m.value) for m in loads.managed if m.holds_climate]
+    groups += [Group("vehicle", [], value) for value in vehicles if in_full]
     case.demand.groups += groups
-    return s.line("existing_va", total(case.demand.values), by=[code.cite("existing_method")])
+    by = [code.cite("existing_method"), *([code.cite("existing_vehicle")] if vehicles else [])]
+    return s.line("existing_va", total(case.demand.values), by=by)
 
 
 def tested(case: Case, rule: str) -> None:

@@ -1,0 +1,387 @@
+"""The optional, existing and measured methods: against a second implementation, and rule by rule."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+
+from calc.families.dwelling_load.methods import Worked, worked
+from calc.families.dwelling_load.unit import dwelling_units
+from calc.families.reading import codebook_for
+from calc.job import Job, changed, read_job
+from calc.job.read import make_job
+from tests.oracle import methods as oracle
+from tests.oracle.jobs import Writer
+from tests.oracle.standard import Declined
+
+DEMO = Path("notebooks/jobs/cask-lane-27.toml")
+JOBS = 2000
+
+
+def by(job: Job, method: str, edition: str | None = None) -> Worked:
+    """The first dwelling of the job by one method."""
+    return worked(job, dwelling_units(job)[0], codebook_for(job, edition), method)
+
+
+def results(job: Job, method: str, edition: str | None = None) -> dict[str, Any]:
+    return by(job, method, edition).sheet.results
+
+
+# ---- 2,000 random houses
+
+
+class House(Writer):
+    """A random one-family house whose service is tested, with systems that hold loads and a record of demand."""
+
+    def dwelling(self) -> dict[str, Any]:
+        status = self.random.choice(("existing", "existing", "existing", "new"))
+        return {"kind": "one-family", "status": status, **self.circuits()}
+
+    def job(self) -> dict[str, Any]:
+        random = self.random
+        job = super().job()
+        job["code"]["readings"] = {
+            "existing_heat_cool": random.choice(("larger-at-100-pct", "both-at-40-pct", "omitted"))
+        }
+        for load in self.loads:
+            if load["kind"] in ("space-heat", "supplemental-heat", "furnace") and random.random() < 0.3:
+                load |= random.choice(({"heat_zones": 5}, {"thermal_storage": True}))
+        job["service"] |= {
+            "rating_a": random.choice((60, 100, 125, 150, 200, 400)),
+            "work": random.choice(("kept", "kept", "riser-only", "replaced")),
+        }
+        if random.random() < 0.4 and self.loads:
+            names = random.sample([load["name"] for load in self.loads], min(len(self.loads), random.choice((1, 2))))
+            job["load_management"] = [self.system_of(names)]
+        if random.random() < 0.9:
+            job["measured_demand"] = self.record()
+        return job
+
+    def system_of(self, names: list[str]) -> dict[str, Any]:
+        random = self.random
+        cars = [load["name"] for load in self.loads if load["kind"] == "ev-supply"]
+        return {
+            "name": "System",
+            "kind": random.choice(("energy-management", "power-control", "vehicle-supply")),
+            "controls": cars or names if random.random() < 0.6 else names,
+            "setpoint_a": random.choice((10, 24, 26, 40, 80)),
+            "listed": random.random() < 0.9,
+            "access_restricted": random.random() < 0.9,
+        }
+
+    def record(self) -> dict[str, Any]:
+        random, day = self.random, date(2025, 1, 1)
+        record = {
+            "method": random.choice(("1-year", "30-day")),
+            random.choice(("peak_kw", "peak_a")): random.choice((6.9, 12, 31.5)),
+            "interval_min": random.choice((15, 15, 15, 5, 60)),
+            "from_date": day,
+            "to_date": day + timedelta(random.choice((364, 364, 363, 29, 28))),
+            "occupied": random.random() < 0.95,
+            "overload_protected": random.random() < 0.95,
+            "generation_or_shaving": random.random() < 0.05,
+            "highest_leg": random.random() < 0.9,
+            "seasonal_added_va": random.choice((0, 0, 3500)),
+        }
+        if random.random() < 0.1:
+            record.pop(random.choice(list(record)[2:]))
+        return record
+
+
+@pytest.mark.parametrize("method", ["optional", "existing", "measured"])
+def test_agrees_with_plain_arithmetic_on_random_houses(method: str) -> None:
+    second: Callable[..., dict[str, float]] = getattr(oracle, method)
+    answered = 0
+    for seed in range(JOBS):
+        data = House(Random(seed)).job()
+        job = make_job(data, "random")
+        sheet = by(job, method).sheet
+        try:
+            if method != "optional" and data["dwelling"]["status"] == "new":
+                raise Declined("nothing to test")
+            if method != "optional" and data["service"]["work"] == "replaced":
+                raise Declined("the rating replaced is not stated")
+            expected = second(data, data["code"]["edition"])
+        except Declined:
+            assert sheet.refused, f"seed {seed}"
+            continue
+        answered += 1
+        assert sheet.refused is None, f"seed {seed}: {sheet.refused}"
+        for key, value in expected.items():
+            assert sheet.results[key] == pytest.approx(value, abs=1e-6), f"seed {seed}: {key}"
+        if seed % 40 == 0:
+            sheet.as_json()  # replayed by the hook of all tests
+    assert answered > JOBS // 3
+
+
+# ---- the old house of the demo
+
+
+@pytest.fixture(scope="module")
+def house() -> Job:
+    return read_job(DEMO)
+
+
+def without(job: Job, *names: str) -> Job:
+    """The job without these loads."""
+    return changed(job, {f"loads[{number}]": None for number, load in enumerate(job.loads, 1) if load.name in names})
+
+
+def at(job: Job, name: str) -> str:
+    """The place of a load."""
+    return f"loads[{[load.name for load in job.loads].index(name) + 1}]"
+
+
+@pytest.mark.parametrize(
+    ("gone", "existing_a", "measured_a"),
+    [
+        ((), 123.7, 105.9),
+        (("Strip heat",), 102.9, 85.0),
+        (("Vehicle charger",), 110.9, 73.9),
+    ],
+)
+def test_the_old_house_as_the_trade_notes_have_it(
+    house: Job, gone: tuple[str, ...], existing_a: float, measured_a: float
+) -> None:
+    job = without(house, *gone)
+    assert results(job, "existing")["existing_a"] == pytest.approx(existing_a, abs=0.05)
+    assert results(job, "measured")["measured_a"] == pytest.approx(measured_a, abs=0.05)
+
+
+def test_its_new_service_is_sized_by_the_optional_method(house: Job) -> None:
+    found = results(house, "optional")
+    assert found["optional_va"] == 29_142
+    assert found["optional_service_a"] == 125
+
+
+def test_a_locked_charger_counts_at_its_setting_in_2020_and_at_the_least_load_in_2023(house: Job) -> None:
+    """A charger locked to 20 A: 93.9 A in 2020, but 103.9 A in 2023, where only management lets it count less."""
+    charger = at(house, "Vehicle charger")
+    locked = changed(house, {f"{charger}.setting_a": 20, f"{charger}.setting_locked": True})
+    assert results(locked, "measured", "2020")["measured_a"] == pytest.approx(93.9, abs=0.05)
+    assert results(locked, "measured", "2023")["measured_a"] == pytest.approx(103.9, abs=0.05)
+    assert results(locked, "measured", "2017")["measured_a"] == pytest.approx(105.9, abs=0.05)
+    said = " ".join(note["text"] for note in by(locked, "measured", "2023").sheet.as_json()["notes"])
+    assert "only energy management" in said
+    merely_turned_down = changed(house, {f"{charger}.setting_a": 20})
+    assert results(merely_turned_down, "measured", "2020")["measured_a"] == pytest.approx(105.9, abs=0.05)
+
+
+def managed(job: Job, **more: Any) -> Job:
+    system = {
+        "name": "Manager", "kind": "energy-management", "listed": True, "controls": ["Vehicle charger"],
+        "setpoint_a": 26, "scope": "loads", "access_restricted": True,
+    }  # fmt: skip
+    return changed(job, {"load_management[+]": system | more})
+
+
+def test_energy_management_may_give_the_charger_26_amperes(house: Job) -> None:
+    assert results(managed(house), "measured")["passes"]
+    assert not results(managed(house, setpoint_a=27), "measured")["passes"]
+
+
+@pytest.mark.parametrize(
+    "lacking", [{"listed": False}, {"access_restricted": False}, {"kind": "power-control"}], ids=str
+)
+def test_a_system_that_is_not_credited_leaves_the_load_in_full(house: Job, lacking: dict[str, Any]) -> None:
+    found = by(managed(house, **lacking), "measured").sheet
+    assert found.results["measured_a"] == pytest.approx(105.9, abs=0.05)
+    assert any("no credit" in note["text"] for note in found.as_json()["notes"])
+
+
+def test_before_2023_only_vehicle_supply_may_be_managed(house: Job) -> None:
+    strips = managed(house, kind="vehicle-supply", controls=["Strip heat"])
+    assert results(strips, "measured", "2020")["measured_a"] == pytest.approx(105.9, abs=0.05)
+    car = managed(house, kind="vehicle-supply")
+    assert results(car, "measured", "2020")["passes"]
+
+
+def test_a_setting_of_the_whole_service_is_a_continuous_load(house: Job) -> None:
+    """80 A is the most that a 100 A service may be held to."""
+    held = managed(house, scope="service", setpoint_a=80)
+    assert results(held, "existing")["existing_a"] == 80
+    assert results(held, "existing")["passes"]
+    assert not results(managed(house, scope="service", setpoint_a=81), "existing")["passes"]
+
+
+# ---- conditions
+
+
+@pytest.mark.parametrize(
+    "unsaid",
+    ["occupied", "overload_protected", "generation_or_shaving", "seasonal_added_va", "interval_min", "from_date"],
+)
+def test_a_highest_demand_alone_is_refused(house: Job, unsaid: str) -> None:
+    refused = by(changed(house, {f"measured_demand.{unsaid}": None}), "measured").sheet.refused
+    assert refused
+    assert unsaid in refused.reason
+
+
+@pytest.mark.parametrize(
+    ("change", "check"),
+    [
+        ({"measured_demand.occupied": False}, "record_occupied"),
+        ({"measured_demand.overload_protected": False}, "record_overload"),
+        ({"measured_demand.generation_or_shaving": True}, "record_unlowered"),
+        ({"measured_demand.interval_min": 60}, "record_interval"),
+        ({"measured_demand.to_date": date(2026, 2, 27)}, "record_long_enough"),
+        ({"measured_demand.method": "30-day", "measured_demand.highest_leg": False}, "record_highest_leg"),
+    ],
+)
+def test_each_condition_of_the_record_is_a_check(house: Job, change: dict[str, Any], check: str) -> None:
+    kept = changed(without(house, "Vehicle charger"), {})
+    assert results(kept, "measured")["passes"]
+    found = {c.key: c.holds.holds for c in by(changed(kept, change), "measured").sheet.checks}
+    assert [key for key, holds in found.items() if not holds] == [check]
+
+
+def test_existing_and_measured_size_no_new_service(house: Job) -> None:
+    for method in ("existing", "measured"):
+        new = changed(house, {"service.load_method": method, "service.work": "replaced", "service.replaces_a": 100})
+        refused = by(new, method).sheet.refused
+        assert refused
+        assert "size a new" in refused.reason
+        assert f"{method}_service_a" not in by(house, method).sheet.results
+
+
+def test_the_existing_method_is_refused_for_2026_unless_an_amendment_gives_the_steps(
+    house: Job, tmp_path: Path
+) -> None:
+    assert "not confirmed" in by(house, "existing", "2026").sheet.refused.reason  # type: ignore[union-attr]
+    (tmp_path / "local.toml").write_text(
+        'title = "Local"\ninherits = "2026"\n[rules.existing_steps]\nbands = [[8000, 100], ["", 50]]\n'
+    )
+    path = tmp_path / "job.toml"
+    path.write_text(DEMO.read_text().replace('edition = "2023"', 'edition = "2026"\namendments = ["local.toml"]'))
+    found = results(read_job(path), "existing")
+    assert found["existing_va"] == 8000 + (1480 * 2 + 4500 + 22_860 + 7680 + 9100 - 8000) * 0.5
+    assert "existing_general_demand_va" in found["amended"]
+
+
+@pytest.mark.parametrize("reading", ["larger-at-100-pct", "both-at-40-pct", "omitted"])
+def test_the_reading_of_existing_heating_is_a_stated_choice(house: Job, reading: str) -> None:
+    """Without added heating or cooling the rule is silent on what is there; the job's reading is a note."""
+    old = without(house, "Vehicle charger", "Disposer", "Dishwasher")
+    status = {f"{at(old, name)}.status": "existing" for name in ("Heat pump", "Blower", "Strip heat")}
+    job = changed(old, {**status, "code.readings.existing_heat_cool": reading, "dwelling.floor_area_ft2": 1400})
+    found = by(job, "existing").sheet
+    general = 1400 * 3 + 4500 + 21_000
+    assert (
+        found.results["existing_va"]
+        == {
+            "larger-at-100-pct": 8000 + 0.4 * (general - 8000) + 9100,
+            "both-at-40-pct": 8000 + 0.4 * (general + 9100 - 8000),
+            "omitted": 8000 + 0.4 * (general - 8000),
+        }[reading]
+    )
+    assert any(note["kind"] == "choice" for note in found.as_json()["notes"])
+
+
+def test_the_optional_method_of_2026_never_gives_one_number_where_a_charger_is(house: Job) -> None:
+    found = results(house, "optional", "2026")
+    assert "optional_va" not in found
+    assert found["optional_outside_a"] > found["optional_inside_a"]
+    assert "optional_va" in results(without(house, "Vehicle charger"), "optional", "2026")
+
+
+def test_heating_and_cooling_are_compared_after_their_shares(house: Job) -> None:
+    """Three heaters of 3 kW at 65 % are less than an air conditioner of 6,900 VA, though 9 kW is more."""
+    bare = without(house, "Heat pump", "Blower", "Strip heat")
+    job = changed(
+        bare,
+        {
+            "loads[+]": {"name": "Heaters", "kind": "space-heat", "load_va": 3000, "count": 3, "volts": 240},
+        },
+    )
+    job = changed(job, {"loads[+]": {"name": "Cooling", "kind": "air-conditioner", "load_va": 6900, "volts": 240}})
+    found = results(job, "optional")
+    assert (found["heating_va"], found["climate_va"]) == (5850, 6900)
+
+
+def test_a_fourth_appliance_lowers_the_standard_load(house: Job) -> None:
+    """Where intuition fails: with three appliances fastened in place, a fourth of 600 VA earns 75 % for all."""
+    fourth = {"name": "Hood", "kind": "hood", "load_va": 600, "volts": 120}
+    more = changed(house, {"loads[+]": fourth})
+    assert results(more, "standard")["standard_va"] < results(house, "standard")["standard_va"]
+    assert results(more, "optional")["optional_va"] > results(house, "optional")["optional_va"]
+
+
+# ---- readings from a file
+
+
+def readings(path: Path, header: str, rows: list[str]) -> None:
+    path.write_text("\n".join([header, *rows]) + "\n")
+
+
+def recorded(house: Job, folder: Path, header: str, rows: list[str], method: str = "30-day") -> Worked:
+    """The house with a file of readings instead of a stated peak."""
+    readings(folder / "meter.csv", header, rows)
+    data = {
+        key: value
+        for key, value in house.data["measured_demand"].items()
+        if key not in ("peak_kw", "interval_min", "from_date", "to_date")
+    }
+    job = make_job(
+        house.data | {"measured_demand": {**data, "method": method, "readings_file": "meter.csv"}}, folder / "job.toml"
+    )
+    job._path = folder / "job.toml"
+    return by(job, "measured")
+
+
+def quarter_hours(days: int, values: Callable[[int], str]) -> list[str]:
+    start = date(2025, 1, 1)
+    return [f"{start + timedelta(n // 96)} {n % 96 // 4:02}:{n % 4 * 15:02},{values(n)}" for n in range(days * 96)]
+
+
+def test_the_highest_demand_is_found_and_shown(house: Job, tmp_path: Path) -> None:
+    rows = quarter_hours(30, lambda n: "6.9" if n == 1000 else "1.5")
+    # one column says nothing of legs: the job must
+    assert "highest_leg" in recorded(house, tmp_path, "time,kw", rows).sheet.refused.reason  # type: ignore[union-attr]
+    rows = quarter_hours(30, lambda n: "28.75,12" if n == 1000 else "4,5")
+    sheet = recorded(house, tmp_path, "time,leg_1_a,leg_2_a", rows).sheet
+    assert sheet.results["measured_peak_va"] == 28.75 * 240
+    assert "28.75 A" in sheet.results["measured_highest"]
+    assert "2025-01-11 10:00" in sheet.results["measured_highest"]
+    assert all(check.holds.holds for check in sheet.checks if check.key.startswith("record"))
+
+
+def test_energy_of_an_interval_becomes_its_demand(house: Job, tmp_path: Path) -> None:
+    rows = quarter_hours(365, lambda n: "1.725" if n == 5 else "0.3")
+    assert recorded(house, tmp_path, "time,kwh", rows, "1-year").sheet.results["measured_peak_va"] == 6900
+
+
+def test_a_gap_in_the_record_falls_short(house: Job, tmp_path: Path) -> None:
+    rows = quarter_hours(31, lambda n: "20,10")
+    sheet = recorded(house, tmp_path, "time,leg_1_a,leg_2_a", rows[:500] + rows[510:]).sheet
+    assert [check.key for check in sheet.checks if not check.holds.holds] == ["record_complete"]
+
+
+@pytest.mark.parametrize(
+    ("header", "row", "says"),
+    [
+        ("when,kw", "2025-01-01 00:00,1", "meter.csv:1: the header is when, kw; allowed: time and one of"),
+        ("time,kw", "2025-01-01 00:30,much", "meter.csv:4: is '2025-01-01 00:30, much'; allowed: a time such as"),
+        ("time,kw", "2025-01-01 00:30,nan", "meter.csv:4"),
+        ("time,kw", "2025-01-01 00:15,2", "meter.csv:4: the time 2025-01-01 00:15:00 is not after"),
+    ],
+)
+def test_a_bad_line_of_readings_is_named(house: Job, tmp_path: Path, header: str, row: str, says: str) -> None:
+    sheet = recorded(house, tmp_path, header, ["2025-01-01 00:00,1", "2025-01-01 00:15,1", row]).sheet
+    assert sheet.refused
+    assert says in sheet.refused.reason
+
+
+def test_an_office_may_want_vehicle_supply_in_full(house: Job, tmp_path: Path) -> None:
+    """A county's form adds it after the steps; as a local amendment that is one word."""
+    (tmp_path / "county.toml").write_text(
+        'title = "County form"\ninherits = "2023"\n[rules.existing_vehicle]\nmethod = "in full"\n'
+    )
+    path = tmp_path / "job.toml"
+    path.write_text(DEMO.read_text().replace('edition = "2023"', 'edition = "2023"\namendments = ["county.toml"]'))
+    plain, amended = results(house, "existing"), results(read_job(path), "existing")
+    assert amended["existing_va"] - plain["existing_va"] == pytest.approx(7680 * 0.6)
