@@ -49,7 +49,7 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
         calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
     elif share.holds:
         calculated, rating, of_dwelling = _of_dwelling(s, job, code)
-        neutral = neutral or of_dwelling
+        neutral = neutral if neutral is not None else of_dwelling
     elif nameplate is not None:
         calculated = s.line(
             "calculated_a",
@@ -112,7 +112,8 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook) -> tuple[Value, Value | Non
                 return carried(sheet.value(key), sheet.title, sheet.number_of(key))
         return None
 
-    amperes = line(f"{method}_whole_a") or line(f"{method}_a")
+    whole, exact = line(f"{method}_whole_a"), line(f"{method}_a")
+    amperes = whole if whole is not None else exact
     if amperes is None:
         raise Refused(f"The dwelling load is not worked by the {method} method: give the load of this run.")
     neutral = line("neutral_a")

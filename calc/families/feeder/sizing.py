@@ -62,6 +62,8 @@ def sized(sizing: Sizing) -> Rung:
         _why(sizing, of, found)
     for test in found:
         s.check(test.key, test.holds, mend=_mend(sizing, test), by=test.cites)
+    if sizing.needed.share is not None and sizing.at.corrected:
+        s.remark("note_share_corrected")
     if sizing.needed.share is not None and not (of.ampacity >= sizing.needed.load.calculated).holds:
         s.remark("note_share_below_load", run=run.name)
     return of

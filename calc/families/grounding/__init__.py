@@ -1,0 +1,104 @@
+"""Grounding: electrodes and their conductors, and the bonds at the service; electrodes of separate buildings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.feeder import run_sheet
+from calc.families.feeder.tree import live_runs, service_runs
+from calc.families.feeder.wires import called
+from calc.families.grounding.bonds import bonds
+from calc.families.grounding.electrodes import conductors, system
+from calc.families.grounding.source import Source, from_run
+from calc.families.reading import sheet
+from calc.job import Building, Job, Run
+from calc.work import Refused, Sheet
+
+FAMILY = "grounding"
+TITLE = "Grounding and bonding"
+PLACE = 9
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    lacking = []
+    if job.grounding is None and not job.buildings:
+        lacking.append("a [grounding] part with its electrodes")
+    if job.grounding is not None and not service_runs(job):
+        lacking.append("a [[runs]] entry of role service")
+    return lacking
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """One sheet for the service and one for each building that is fed by a run."""
+    sheets = [_service(job, code, instead)] if job.grounding is not None else []
+    for building in job.buildings:
+        if building.status != "removed" and (run := _feeding(job, building)) is not None:
+            sheets.append(_building(job, code, building, run, instead))
+    return sheets
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """None: sizes in a table say it better."""
+    return []
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """None beside the sheets."""
+    return []
+
+
+def _service(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+    assert job.grounding is not None
+    s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, instead)
+    try:
+        services = service_runs(job)
+        if len(services) > 1:
+            raise Refused(
+                "The service has several runs; their conductors are not added up here: have it worked by hand."
+            )
+        source = _source(s, job, code, services[0])
+        system(s, job, code, job.grounding.electrodes)
+        conductors(s, code, source, job.grounding.electrodes)
+        bonds(s, code, source, job.grounding)
+    except Refused as refusal:
+        s.refused = refusal
+    s.caution("caution_who_decides")
+    s.caution("caution_seen")
+    return s
+
+
+def _building(job: Job, code: Codebook, building: Building, run: Run, instead: Mapping[str, float] | None) -> Sheet:
+    s = sheet(FAMILY, "Grounding of a separate building", building.name, code, instead)
+    try:
+        if run.role == "branch":
+            s.find("single_circuit", "one branch circuit with its ground", by=[code.cite("building_electrodes")])
+        if run.role != "branch" or building.electrodes:
+            source = _source(s, job, code, run)
+            system(s, job, code, building.electrodes)
+            conductors(s, code, source, building.electrodes)
+    except Refused as refusal:
+        s.refused = refusal
+    s.caution("caution_who_decides")
+    s.caution("caution_building")
+    return s
+
+
+def _source(s: Sheet, job: Job, code: Codebook, run: Run) -> Source:
+    """The conductors that everything here follows, from the sheet of their run."""
+    worked = run_sheet(job, code, run)
+    if "size" not in worked.results:
+        reason = worked.refused.reason if worked.refused else "it has no size"
+        raise Refused(f"Without the conductors of {run.name} nothing here can be sized: {reason}")
+    source = from_run(job, code, run, worked.results["size"])
+    sets = f"{run.sets} sets of " if run.sets > 1 else ""
+    s.find("ungrounded_conductors", f"{run.name}: {sets}{called(source.size)} {source.metal}")
+    return source.printed(s, code)
+
+
+def _feeding(job: Job, building: Building) -> Run | None:
+    panels = {panel.name for panel in job.panels if panel.building == building.name}
+    return next((run for run in live_runs(job) if run.feeds in panels), None)

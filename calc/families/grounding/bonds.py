@@ -1,0 +1,88 @@
+"""The bonds at the service, four different things: main, supply side, water piping, gas piping; and the termination
+for other systems."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.wires import called
+from calc.families.grounding.source import Source, at_least
+from calc.families.reading import read
+from calc.job import SIZES, Grounding
+from calc.work import Refused, Sheet, given
+
+
+def bonds(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
+    """Print each bond with what it goes by, and check those that are given. All are taken as copper."""
+    for kind, have in (
+        ("main_bonding_jumper", grounding.main_bonding_jumper),
+        ("supply_side_bonding_jumper", grounding.supply_side_bonding_jumper),
+    ):
+        least = _by_area(s, code, source, kind)
+        _result(s, code, kind, have, least)
+    _water(s, code, source, grounding)
+    _gas(s, code, grounding)
+    _intersystem(s, code, grounding)
+
+
+def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
+    """The size by the bonding table; beyond its last row, a share of the area."""
+    cell = code.row(rule, **source.by).text("copper")
+    if cell.text:
+        return s.pick(f"{rule}_table", cell)
+    assert source.whole_cmil is not None
+    if source.metal != "copper":
+        raise Refused(
+            "Beyond the bonding table a copper jumper for aluminum conductors goes by copper of the same ampacity, which "
+            "is not worked here.",
+            code.cite(rule),
+        )
+    needed = s.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], by=[code.cite(rule)])
+    listed = {row["size"]: float(row["cmil"]) for row in code.rows("conductor_properties")}
+    return next(size for size, cmil in listed.items() if cmil >= needed.number)
+
+
+def _result(s: Sheet, code: Codebook, kind: str, have: str | None, least: str) -> None:
+    s.find(kind, called(have or least))
+    if have is not None:
+        at_least(s, code, kind, have, least)
+
+
+def _water(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
+    if grounding.water_piping is None:
+        s.caution("caution_water")
+        return
+    if grounding.water_piping == "plastic":
+        s.find("water_bond", "none: plastic piping", by=[code.cite("water_bond")])
+        return
+    least = _by_area(s, code, source, "water_bond")
+    (most,) = code.members("water_bond_most")
+    if SIZES.index(least) > SIZES.index(most):
+        s.find("water_bond_cap", called(most), by=[code.cite("water_bond_most")])
+        least = most
+    _result(s, code, "water_bond", grounding.water_bond, least)
+
+
+def _gas(s: Sheet, code: Codebook, grounding: Grounding) -> None:
+    if grounding.gas_piping in (None, "none"):
+        return
+    if grounding.gas_piping == "csst":
+        (least,) = code.members("csst_bond")
+        s.find("gas_bond_csst", called(least), by=[code.cite("csst_bond")])
+        s.caution("caution_csst")
+    elif grounding.gas_circuit_a is None:
+        s.caution("caution_gas")
+        return
+    else:
+        circuit = read(grounding, "gas_circuit_a", "circuit at the gas piping")
+        rating = s.line("gas_bond_row_a", code.at_least("gas_bond", circuit))
+        least = s.pick("gas_bond_table", code.row("gas_bond", rating_a=rating).text("copper"))
+    _result(s, code, "gas_bond", grounding.gas_bond, least)
+
+
+def _intersystem(s: Sheet, code: Codebook, grounding: Grounding) -> None:
+    if grounding.intersystem_bonding is None:
+        s.caution("caution_intersystem")
+        return
+    there = given("intersystem bonding terminations", int(grounding.intersystem_bonding), "termination",
+                  read(grounding, "intersystem_bonding").at)  # fmt: skip
+    s.check("intersystem_there", there >= code["intersystem_bonding"], mend="an intersystem bonding termination")

@@ -1,0 +1,144 @@
+"""The electrodes: whether they make a system, and the conductor of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from calc.codebook import Codebook
+from calc.families.feeder.wires import called
+from calc.families.grounding.source import Source, at_least
+from calc.families.reading import read
+from calc.job import SIZES, Electrode, Job
+from calc.work import Refused, Sheet, Value, given, total
+
+NAMES = {
+    "water-pipe": "water pipe", "footing": "footing electrode", "rod": "rods", "pipe": "pipe electrodes",
+    "plate": "plates", "ring": "ground ring", "structural-metal": "structural metal", "other": "other electrode",
+}  # fmt: skip
+MADE = ("rod", "pipe", "plate")
+LENGTHS = {"rod": "rod_length", "pipe": "rod_length", "footing": "footing_length", "ring": "ring_length",
+           "water-pipe": "water_pipe_length"}  # fmt: skip
+
+
+def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) -> None:
+    """The checks of the electrodes together: all that are there, none alone that may not be, each long enough."""
+    used = [electrode for electrode in electrodes if electrode.used]
+    s.find("electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", by=[code.cite("electrodes_all")])
+    number = _count(s, "electrodes_count", used, [code.cite("electrodes_all")])
+    s.check(
+        "electrode_there", number >= code["electrodes_least"], mend="an electrode: a footing electrode, or two rods"
+    )
+    for electrode in electrodes:
+        if not electrode.used:
+            _unused(s, job, code, electrode)
+    _rods(s, code, used)
+    _water_pipe(s, code, used)
+    for electrode in used:
+        _dimensions(s, code, electrode)
+
+
+def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[Electrode]) -> None:
+    """The conductor of each electrode: by the table, or its own ceiling where the conductor ends there."""
+    used = [electrode for electrode in electrodes if electrode.used]
+    metals = list(dict.fromkeys(electrode.material for electrode in used))
+    table = {
+        metal: s.pick("electrode_table", code.row("electrode_conductor", **source.by).text(metal), item=metal)
+        for metal in metals
+    }
+    for electrode in used:
+        name = label(electrode, used)
+        least = _least(s, code, electrode, table[electrode.material], name)
+        have = electrode.conductor or least
+        s.find("electrode_conductor", called(have), item=name)
+        if electrode.conductor is not None:
+            at_least(s, code, "electrode", electrode.conductor, least, name)
+        if electrode.kind == "ring":
+            s.caution("caution_ring")
+        if have in code.members("electrode_conductor_protection") and not electrode.protected:
+            s.caution("caution_protection", electrode=name, size=called(have))
+            s.find("protection", "in a raceway or armor", item=name, by=[code.cite("electrode_conductor_protection")])
+
+
+def label(electrode: Electrode, among: Sequence[Electrode]) -> str:
+    """How the sheet calls it: its kind, with a number where there are several entries of one kind."""
+    alike = [other for other in among if other.kind == electrode.kind]
+    name = NAMES[electrode.kind]
+    return name if len(alike) == 1 else f"{name} {alike.index(electrode) + 1}"
+
+
+def _least(s: Sheet, code: Codebook, electrode: Electrode, table: str, name: str) -> str:
+    """The least size: the ceiling of the electrode, unless the conductor runs on to one that needs more."""
+    own = _ceiling(s, code, electrode.kind, electrode.material, table, name)
+    if electrode.continues_to is None:
+        return own
+    onward = NAMES[electrode.continues_to]
+    beyond = _ceiling(s, code, electrode.continues_to, electrode.material, table, f"{name}, on to {onward}")
+    larger = max(own, beyond, key=SIZES.index)
+    s.find("runs_on", f"{onward}: {called(larger)}", item=name, by=[code.cite("electrode_ceilings")])
+    return larger
+
+
+def _ceiling(s: Sheet, code: Codebook, kind: str, metal: str, table: str, name: str) -> str:
+    rows = [row for row in code.rows("electrode_ceilings") if row["electrode"] == kind and row[metal]]
+    if not rows or SIZES.index(rows[0][metal]) >= SIZES.index(table):
+        return table
+    return s.pick("electrode_ceiling", code.row("electrode_ceilings", electrode=kind).text(metal), item=name)
+
+
+def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], by: Sequence[object] = ()) -> Value:
+    """How many there are, rods counted one by one."""
+    numbers = [given(label(e, electrodes), e.count, "electrode", read(e, "count").at) for e in electrodes]
+    return s.line(key, total(numbers, "electrode"))
+
+
+def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
+    """A single rod, pipe or plate needs company, unless it is measured low. A water pipe is no company: it needs some."""
+    made = [electrode for electrode in used if electrode.kind in MADE]
+    if not made:
+        return
+    measured = [e for e in made if e.resistance_ohm is not None]
+    if len(made) == 1 and made[0].count == 1 and measured:
+        low = read(made[0], "resistance_ohm", "resistance of the rod") <= code["rod_resistance"]
+        if low.holds:
+            s.find("low_resistance", "one is enough", [low])
+            return
+    others = [electrode for electrode in used if electrode.kind != "water-pipe"]
+    number = _count(s, "with_rods_count", others)
+    s.check("rod_supplemented", number >= code["rod_supplement"], mend="a second rod, 6 ft or more from the first")
+
+
+def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
+    if all(electrode.kind != "water-pipe" for electrode in used):
+        return
+    others = [electrode for electrode in used if electrode.kind != "water-pipe"]
+    number = _count(s, "beside_water_pipe_count", others)
+    s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], mend="two rods beside the water pipe")
+
+
+def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode) -> None:
+    """An electrode that is there but not connected."""
+    name = NAMES[electrode.kind]
+    existing = job.dwelling is not None and job.dwelling.status == "existing"
+    if electrode.kind == "footing" and existing and electrode.accessible is False:
+        s.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
+               by=[code.cite("electrodes_all")])  # fmt: skip
+        return
+    connected = given(f"{name} connected", 0, "electrode", read(electrode, "used").at)
+    present = given(f"{name} present", electrode.count, "electrode", read(electrode, "count").at)
+    s.check("all_used", connected >= present, mend=f"a conductor to the {name}", item=name,
+            by=[code.cite("electrodes_all")])  # fmt: skip
+
+
+def _dimensions(s: Sheet, code: Codebook, electrode: Electrode) -> None:
+    name = NAMES[electrode.kind]
+    if electrode.length_ft is not None and electrode.kind in LENGTHS:
+        least = code[LENGTHS[electrode.kind]]
+        s.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,
+                mend=f"{least.number:g} ft or more", item=name)  # fmt: skip
+    if electrode.spacing_ft is not None and electrode.kind in MADE:
+        least = code["rod_spacing"]
+        s.check("far_apart", read(electrode, "spacing_ft", f"distance between the {name}") >= least,
+                mend=f"{least.number:g} ft or more apart", item=name)  # fmt: skip
+    if electrode.kind == "other":
+        raise Refused("An electrode of kind 'other' has no rule here: have its conductor worked by hand.",
+                      code.cite("electrodes_all"))  # fmt: skip

@@ -1,0 +1,55 @@
+"""The ungrounded conductors that electrode conductors and bonds are sized by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from calc.codebook import Codebook
+from calc.families.feeder.ladder import area
+from calc.families.feeder.wires import called, wires
+from calc.families.reading import read
+from calc.job import Job, Run, parse_size
+from calc.work import Sheet, Value, given
+
+Place = dict[str, Value]
+
+
+@dataclass(frozen=True)
+class Source:
+    """Size, metal and area of the ungrounded conductors; ``whole_cmil`` is that of all sets together."""
+
+    size: str
+    metal: str
+    sets: int
+    sets_at: str
+    one_cmil: Value | None = None
+    whole_cmil: Value | None = None
+
+    def printed(self, s: Sheet, code: Codebook) -> Source:
+        """The same with its areas as lines of the sheet."""
+        one = area(s, code, self.size, "one_set_cmil")
+        number = given("parallel sets", self.sets, "", self.sets_at)
+        whole = s.line("ungrounded_cmil", one * number if self.sets > 1 else one)
+        return replace(self, one_cmil=one, whole_cmil=whole)
+
+    @property
+    def by(self) -> Place:
+        """How the tables by area are entered, all sets together."""
+        assert self.whole_cmil is not None
+        return {f"{self.metal}_cmil": self.whole_cmil}
+
+
+def from_run(job: Job, code: Codebook, run: Run, size: str) -> Source:
+    """The conductors of a run, given the size that its own sheet found."""
+    return Source(parse_size(size), wires(job, run).metal, run.sets, read(run, "sets").at)
+
+
+def at_least(s: Sheet, code: Codebook, key: str, have: str, need: str, item: str = "") -> None:
+    """Check that one size has the area of another or more."""
+    own = s.line(f"{key}_have_cmil", _cmil(code, have), item=item)
+    least = s.line(f"{key}_need_cmil", _cmil(code, need), item=item)
+    s.check(f"{key}_serves", own >= least, mend=f"{called(need)} copper or larger", item=item)
+
+
+def _cmil(code: Codebook, size: str) -> Value:
+    return code.row("conductor_properties", size=size, stranding="stranded")["cmil"]

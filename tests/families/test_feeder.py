@@ -1,0 +1,565 @@
+"""Rules of conductor sizing, one by one: each docstring is the rule, and numbers are the trade's own."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
+
+HOUSE = '[dwelling]\nkind = "one-family"\n'
+
+
+def service(rating: int = 200, **keys: object) -> str:
+    """A one-family house with its service run."""
+    base = {"role": "service", "calculated_a": 100, "material": "aluminum", "insulation": "XHHW-2", "neutral": None,
+            "wiring_method": "PVC-40", **LUGS_75}  # fmt: skip
+    return f"{HOUSE}[service]\nrating_a = {rating}\n" + run(**base | keys)
+
+
+# ---- terminals and columns
+
+
+def test_the_terminal_column_decides_not_the_insulation() -> None:
+    """6 AWG copper THHN: 75 A in its own column, 65 A at 75 C lugs, 55 A at unmarked ones up to 100 A."""
+    assert results(run(size="6", calculated_a=50, breaker_a=60, **LUGS_75))["ampacity_a"] == 65
+    assert results(run(size="6", calculated_a=50, breaker_a=60))["ampacity_a"] == 55
+
+
+def test_the_cooler_end_decides() -> None:
+    found = results(run(size="6", calculated_a=40, breaker_a=50, terminations_from_c=75, terminations_to_c=60))
+    assert (found["terminals_c"], found["ampacity_a"]) == (60, 55)
+
+
+def test_above_100_a_unmarked_terminals_count_as_75_c() -> None:
+    assert results(run(size="3/0", calculated_a=150, breaker_a=200))["ampacity_a"] == 200
+
+
+def test_terminals_of_90_c_are_refused() -> None:
+    sheet = worked(run(size="6", calculated_a=50, breaker_a=60, terminations_from_c=90))
+    assert sheet.refused
+    assert "60 or 75 C" in sheet.refused.reason
+
+
+def test_nm_ends_at_the_60_c_column_whatever_the_lugs() -> None:
+    """6/2 NM at 75 C lugs: 55 A, not 65 A."""
+    found = results(run(cable="6/2 NM", calculated_a=40, breaker_a=50, **LUGS_75))
+    assert (found["ampacity_a"], found["governing_limit"]) == (55, "NM cable, 60 C")
+
+
+# ---- correction and adjustment
+
+
+def test_both_factors_are_taken_and_from_the_column_of_the_insulation() -> None:
+    """Four 12/2 in a foamed hole at 113 F: 30 x 0.87 x 0.70 = 18.3 A, not 21.0, 26.1 or 9.9 A."""
+    sheet = worked(
+        run(role="branch", volts=120, neutral=None, cable="12/2 NM", calculated_a=16, breaker_a=20, ambient_f=113,
+            in_insulation=True, cables_bundled=4)
+    )  # fmt: skip
+    found = sheet.results
+    assert found["corrected_a"] == 26.1
+    assert found["adjusted_a"] == pytest.approx(18.27)
+    assert found["current_carrying"] == 8
+    assert failing(sheet) == {"breaker_protects"}
+
+
+def test_the_formula_stands_beside_the_table() -> None:
+    """113 F is 45 C: root(45/60) = 0.866, the table says 0.87, and the sheet goes on with the table."""
+    found = results(run(size="6", calculated_a=30, ambient_f=113, **LUGS_75))
+    assert found["ambient_c"] == 45
+    assert found["formula_factor"] == pytest.approx(0.8660, abs=5e-5)
+    assert found["corrected_a"] == pytest.approx(75 * 0.87)
+
+
+def test_a_fraction_of_a_degree_counts_upward() -> None:
+    assert results(run(size="6", calculated_a=30, ambient_f=86.2, **LUGS_75))["ambient_factor"] == 0.96
+
+
+def test_insulation_without_ampacity_left_is_refused() -> None:
+    sheet = worked(run(insulation="TW", size="6", calculated_a=20, ambient_f=140))
+    assert sheet.refused
+    assert "no ampacity left" in sheet.refused.reason
+
+
+def test_sun_on_a_roof_adds_60_f_only_close_to_it() -> None:
+    """95 F and lying on the roof is 155 F; 7/8 in or more above, or XHHW-2, it stays 95 F. The value is marked."""
+    roof = {"size": "6", "calculated_a": 20, "location": "rooftop", "ambient_f": 95, "insulation": "THWN-2", **LUGS_75}
+    low = worked(run(**roof, above_roof_in=0.5))
+    assert low.results["ambient_f"] == 155
+    assert "ambient_f" in low.results["from_memory"]
+    assert results(run(**roof, above_roof_in=0.875))["ambient_f"] == 95
+    assert results(run(**roof | {"insulation": "XHHW-2"}))["ambient_f"] == 95
+    assert results(run(**roof))["ambient_f"] == 155, "a height that is not stated counts as none"
+
+
+def test_a_wye_neutral_counts_and_an_unbalance_neutral_does_not() -> None:
+    """Three-wire feeder: two count out of 120/240, three out of 208Y/120; and the wye's neutral is not reduced."""
+    assert results(run(calculated_a=80, neutral=True, **LUGS_75))["current_carrying"] == 2
+    wye = results(run(calculated_a=80, neutral=True, neutral_a=20, volts=208, **LUGS_75))
+    assert wye["current_carrying"] == 3
+    assert wye["neutral_size"] == wye["size"]
+
+
+@pytest.mark.parametrize(
+    ("keys", "number"),
+    [
+        ({"volts": 120, "role": "branch"}, 2),
+        ({"volts": 120, "role": "branch", "multiwire": True, "neutral": True}, 2),
+        ({"volts": 208, "phases": 3}, 3),
+        ({"volts": 208, "phases": 3, "neutral": True}, 3),
+        ({"cables_bundled": 3}, 6),
+        ({"current_carrying": 9, "cables_bundled": 3}, 9),
+    ],
+)
+def test_conductors_that_count(keys: dict[str, object], number: int) -> None:
+    assert results(run(calculated_a=10, breaker_a=15, **keys))["current_carrying"] == number
+
+
+def test_what_shares_a_raceway_is_counted_but_not_in_a_nipple() -> None:
+    """Grounds fill but don't derate; a raceway of 24 in or less lowers nothing."""
+    other = run(name="S", calculated_a=20, raceway="C1", neutral=True)
+    text = run(calculated_a=40, raceway="C1") + other
+    held = '[[raceways]]\nname = "C1"\nkind = "EMT"\nlength_ft = {}\nholds = ["3 x 12 THHN + 12 ground"]\n'
+    long = results(text + held.format(2.1))
+    assert long["current_carrying"] == 2 + 2 + 3
+    assert long["adjustment_pct"] == 70
+    short = results(text + held.format(2.0))
+    assert "adjustment_pct" not in short
+    assert short["adjusted_a"] == short["corrected_a"]
+
+
+# ---- breaker and continuous load
+
+
+def test_rounding_up_never_cures_a_conductor_short_of_continuous_load() -> None:
+    """A 48 A vehicle supply on 6/2 NM: 55 A is rounded up to 60 A, and still short of 48 x 125 %."""
+    ev = toml("loads", name="EV", kind="ev-supply", load_va=11520, volts=240)
+    fed = {"role": "branch", "feeds": "EV", "neutral": None, "breaker_a": 60}
+    sheet = worked(ev + run(**fed, cable="6/2 NM"))
+    assert failing(sheet) == {"carries_continuous"}
+    assert "4 AWG copper NM" in sheet.checks[0].mend
+    assert results(ev + run(**fed, **LUGS_75))["size"] == "6 AWG"
+
+
+def test_the_next_standard_rating_may_protect_but_not_behind_receptacles() -> None:
+    """8 AWG NM: 40 A; 10 AWG at 104 F and eight wires 25.5 A takes a 30 A breaker, but no more than 25 A of outlets."""
+    low = {"size": "10", "calculated_a": 20, "ambient_f": 104, "current_carrying": 8, "breaker_a": 30, **LUGS_75}
+    found = worked(run(**low))
+    assert found.results["ampacity_a"] == pytest.approx(40 * 0.91 * 0.7)
+    assert found.results["largest_breaker_a"] == 30
+    outlets = toml("circuits", name="C", purpose="general")
+    sheet = worked(outlets + run(**low, role="branch", feeds="C", volts=120))
+    assert sheet.results["largest_breaker_a"] == pytest.approx(25.48)
+    assert "breaker_protects" in failing(sheet)
+
+
+def test_above_800_a_nothing_is_rounded_up() -> None:
+    """Three sets of 350 kcmil copper: 930 A may not stand behind 1,000 A, though that is the next rating."""
+    sheet = worked(run(size="350", sets=3, calculated_a=900, breaker_a=1000, **LUGS_75))
+    assert failing(sheet) == {"breaker_protects"}
+
+
+def test_a_branch_that_says_not_what_it_feeds_is_held_to_its_ampacity() -> None:
+    sheet = worked(run(role="branch", size="8", calculated_a=30, breaker_a=45, insulation="TW"))
+    assert sheet.results["largest_breaker_a"] == 40
+    assert any("does not say" in caution for caution in sheet.cautions)
+
+
+def test_small_conductors_have_fixed_limits() -> None:
+    """14, 12, 10 copper: 15, 20, 30 A; 12 and 10 aluminum: 15, 25 A."""
+    for metal, size, limit in [("copper", "14", 15), ("copper", "12", 20), ("copper", "10", 30),
+                               ("aluminum", "12", 15), ("aluminum", "10", 25)]:  # fmt: skip
+        found = results(run(size=size, calculated_a=10, material=metal, insulation="XHHW-2", **LUGS_75))
+        assert found["small_conductor_a"] == limit
+
+
+def test_the_nameplate_of_an_air_conditioner_overrules_the_small_conductor_rule() -> None:
+    """MCA 21.0, MOCP 35: 12 NM (20 A) is too small, 10 NM (30 A) stands behind 35 A, and 40 A is never right."""
+    unit = toml("loads", name="HP", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35)
+    fed = {"role": "branch", "feeds": "HP", "neutral": None}
+    assert worked(unit + run(**fed, cable="10/2 NM")).passes
+    assert failing(worked(unit + run(**fed, cable="12/2 NM"))) == {"carries_load"}
+    assert failing(worked(unit + run(**fed, cable="10/2 NM", breaker_a=40))) == {"nameplate_allows"}
+    chosen = results(unit + run(**fed, wiring_method="NM", insulation=None))
+    assert (chosen["size"], chosen["breaker_a"]) == ("10 AWG", 35)
+
+
+def test_a_nameplate_circuit_without_its_largest_breaker_is_refused() -> None:
+    sheet = worked(run(role="branch", calculated_a=21, motor_or_hvac=True))
+    assert sheet.refused
+    assert "mocp_a" in sheet.refused.reason
+
+
+@pytest.mark.parametrize(
+    ("loads", "design", "breaker"),
+    [
+        ([("water-heater", 4500)], 23.4375, 25),
+        ([("supplemental-heat", 9600), ("fan", 720)], 53.75, 60),
+        ([("dryer", 5000)], 20.833333333, 25),
+        ([("shop", 2400)], 10, 15),
+    ],
+)
+def test_loads_that_count_as_continuous(loads: list[tuple[str, int]], design: float, breaker: int) -> None:
+    """Storage water heater and electric heat with its blower at 125 %; a dryer at its own current."""
+    text = toml("circuits", name="C", purpose="individual", poles=2)
+    for kind, va in loads:
+        text += toml("loads", name=kind, kind=kind, load_va=va, volts=240, circuit="C")
+    found = results(text + run(role="branch", feeds="C", neutral=None))
+    assert found["design_a"] == design
+    assert found["breaker_a"] == breaker
+
+
+def test_a_continuous_part_counts_at_125_percent() -> None:
+    """8 A that comes and goes and 12 A that stays: 8 + 15 = 23 A, a 25 A breaker."""
+    found = results(run(calculated_a=20, continuous_a=12))
+    assert (found["design_a"], found["breaker_a"]) == (23, 25)
+
+
+def test_cooking_on_a_branch_circuit_is_not_guessed() -> None:
+    stove = toml("loads", name="Stove", kind="range", load_va=14000, volts=240)
+    sheet = worked(stove + run(role="branch", feeds="Stove"))
+    assert sheet.refused
+    assert "Stove" in sheet.refused.reason
+
+
+# ---- dwelling share
+
+
+def test_83_percent_of_the_rating_not_of_the_load() -> None:
+    """176 A on a 200 A service: 166 A needed, 2/0 copper, not 1/0 for 146 A."""
+    found = results(service(calculated_a=176, material="copper"))
+    assert (found["dwelling_share_a"], found["size"]) == (166, "2/0 AWG")
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_the_dwelling_share_gives_the_same_sizes_in_every_edition(edition: str) -> None:
+    assert results(service(), edition)["size"] == "4/0 AWG"
+    assert ("listed_size" in results(service(), edition)) is (edition != "2017")
+
+
+def test_the_list_serves_unmarked_terminals_where_2017_asks_for_more() -> None:
+    """100 A service, terminals not stated: 4 AWG copper by the list of 2020, 3 AWG by 83 % at 60 C in 2017."""
+    unmarked = {"terminations_from_c": None, "terminations_to_c": None, "material": "copper", "calculated_a": 80}
+    assert results(service(100, **unmarked), "2020")["size"] == "4 AWG"
+    assert results(service(100, **unmarked), "2017")["size"] == "3 AWG"
+
+
+def test_with_correction_the_share_is_a_required_ampacity_and_no_list() -> None:
+    """175 A at 38 C (100.4 F): 1/0 copper XHHW-2 gives 170 x 0.91 = 154.7 A, held to 150 A, over 145.25 A."""
+    found = results(service(175, material="copper", ambient_f=100.4))
+    assert "listed_size" not in found
+    assert (found["adjusted_a"], found["ampacity_a"], found["size"]) == (154.7, 150, "1/0 AWG")
+    hot = results(service(175, material="copper", ambient_f=118))
+    assert hot["size"] == "2/0 AWG"
+
+
+def test_the_share_ends_at_400_a_and_begins_at_100_a() -> None:
+    assert results(service(400, sets=2))["dwelling_share_a"] == 332
+    assert "dwelling_share_a" not in results(service(450, sets=2, calculated_a=300))
+
+
+def test_a_service_below_its_load_but_at_its_share_says_so() -> None:
+    """Two sets of 2/0 copper: 350 A reaches 83 % of 400 A and not a load of 355 A: accepted, and said."""
+    sheet = worked(service(400, sets=2, material="copper", calculated_a=355))
+    assert (sheet.results["size"], sheet.results["ampacity_a"]) == ("2/0 AWG", 350)
+    assert any("under the calculated load" in text for _, text in sheet.remarks)
+
+
+TREE = (
+    toml("panels", name="Meter-main", service_equipment=True, fed_from="utility")
+    + toml("panels", name="Indoor", fed_from="Meter-main")
+    + '[[runs]]\nname = "S"\nrole = "service"\nfed_from = "utility"\nfeeds = "Meter-main"\nvolts = 240\n'
+    'calculated_a = 90\nmaterial = "aluminum"\ninsulation = "XHHW-2"\nterminations_from_c = 75\n'
+    "terminations_to_c = 75\n"
+)
+
+
+def subpanel(rating: int, *loads: str, **keys: object) -> str:
+    """A feeder from the meter-main to the panel indoors."""
+    text = f"{HOUSE}[service]\nrating_a = {rating}\n{TREE}" + "".join(loads)
+    base = {"fed_from": "Meter-main", "feeds": "Indoor", "material": "aluminum", "insulation": None,
+            "wiring_method": "SER", "neutral": True, **LUGS_75}  # fmt: skip
+    return text + run(**base | keys)
+
+
+def load(name: str, panel: str | None) -> str:
+    return toml("loads", name=name, kind="shop", load_va=5000, volts=240, panel=panel)
+
+
+def test_the_tree_shows_whether_a_feeder_carries_the_whole_dwelling() -> None:
+    """Everything indoors: 83 % of 100 A on 2 Al. A vehicle on the meter-main: 1 Al. A load without a panel: not shown."""
+    feeder = {"calculated_a": 80, "breaker_a": 100}
+    whole = results(subpanel(100, load("Heat", "Indoor"), **feeder))
+    assert whole["whole_dwelling"].startswith("yes")
+    assert whole["size"] == "2 AWG"
+    part = results(subpanel(200, load("Heat", "Indoor"), load("EV", "Meter-main"), **feeder))
+    assert part["whole_dwelling"] == "no: EV hangs ahead of it"
+    assert part["size"] == "1 AWG"
+    unknown = results(subpanel(200, load("Heat", "Indoor"), load("EV", None), **feeder))
+    assert unknown["whole_dwelling"].startswith("not shown")
+    assert unknown["size"] == "1 AWG"
+
+
+@pytest.mark.parametrize("kind", ["two-family", "multifamily"])
+def test_the_common_conductors_of_several_dwellings_get_no_share(kind: str) -> None:
+    text = service().replace("one-family", kind)
+    found = results(text)
+    assert "dwelling_share_a" not in found
+    assert found["size"] == "4/0 AWG", "180 A rounds up to 200 A for a load of 100 A"
+    assert results(service(calculated_a=190).replace("one-family", kind))["size"] == "250 kcmil"
+
+
+def test_a_dwelling_feeder_is_never_larger_than_the_service_conductors() -> None:
+    """200 A feeder for 190 A with a vehicle ahead of it: 4/0 Al as the service has, though 180 A is under the load.
+
+    On a larger service, or to another building, it would be 250 kcmil. A 100 A subpanel gains nothing.
+    """
+    feeder = {"calculated_a": 190, "breaker_a": 200, "insulation": "XHHW-2", "wiring_method": "PVC-40"}
+    parts = [load("Heat", "Indoor"), load("EV", "Meter-main")]
+    ceiling = worked(subpanel(200, *parts, **feeder))
+    assert ceiling.results["size"] == "4/0 AWG"
+    assert [check.key for check in ceiling.checks if check.key == "dwelling_ceiling"]
+    assert results(subpanel(400, *parts, **feeder))["size"] == "250 kcmil"
+    detached = subpanel(200, *parts, **feeder).replace('name = "Indoor"', 'name = "Indoor"\nbuilding = "Shop"') + toml(
+        "buildings", name="Shop", kind="workshop"
+    )
+    assert results(detached)["size"] == "250 kcmil"
+
+
+# ---- places
+
+
+@pytest.mark.parametrize("location", ["wet", "buried", "damp", "rooftop"])
+def test_nm_is_refused_where_it_is_wet(location: str) -> None:
+    """NM in a buried conduit to the garage: the conduit does not make it dry."""
+    sheet = worked(run(cable="6/3 NM", wiring_method="PVC-40", location=location, calculated_a=40))
+    assert sheet.refused
+    assert "NM cable may not be used" in sheet.refused.reason
+    assert any("334.12(B)(4)" in cite.section for cite in sheet.refused.cites)
+
+
+def test_insulation_in_wet_places() -> None:
+    """THHN not at all; XHHW at 75 C; XHHW-2 and THWN-2 at 90 C; UF at 60 C."""
+    wet = {"calculated_a": 40, "wiring_method": "PVC-40", "location": "buried", **LUGS_75}
+    assert "not made for a wet place" in worked(run(**wet, insulation="THHN")).refused.reason  # type: ignore[union-attr]
+    assert results(run(**wet, insulation="XHHW"))["insulation_c"] == 75
+    assert results(run(**wet, insulation="THWN-2"))["insulation_c"] == 90
+    assert results(run(**wet | {"wiring_method": None}, cable="6/3 UF"))["limit_c"] == 60
+
+
+def test_service_entrance_cable_may_not_be_buried() -> None:
+    assert worked(run(cable="4/0-4/0-4/0-2/0 SER Al", location="buried", calculated_a=100)).refused
+
+
+@pytest.mark.parametrize(
+    ("keys", "cover"),
+    [
+        ({"cable": "10/2 UF", "wiring_method": None}, 24),
+        ({"wiring_method": "RMC"}, 6),
+        ({"wiring_method": "PVC-80"}, 18),
+        ({"wiring_method": "PVC-40", "burial_under": "street"}, 24),
+        ({"wiring_method": "PVC-40", "burial_under": "slab"}, 4),
+        ({"cable": "12/2 UF", "wiring_method": None, "role": "branch", "volts": 120, "breaker_a": 20,
+          "ground_fault_protected": True}, 12),
+        ({"cable": "12/2 UF", "wiring_method": None, "role": "branch", "volts": 120, "breaker_a": 20}, 24),
+        ({"cable": "10/2 UF", "wiring_method": None, "role": "branch", "volts": 120, "breaker_a": 30,
+          "ground_fault_protected": True}, 24),
+    ],
+)  # fmt: skip
+def test_cover_by_method_and_place(keys: dict[str, object], cover: float) -> None:
+    buried = {"location": "buried", "insulation": None if "cable" in keys else "THWN-2", "calculated_a": 10} | keys
+    sheet = worked(run(**buried, burial_in=cover))
+    assert sheet.results["cover_in"] == cover
+    assert "deep_enough" not in failing(sheet)
+    assert "deep_enough" in failing(worked(run(**buried, burial_in=cover - 0.5)))
+
+
+def test_a_driveway_of_flats_is_a_street() -> None:
+    drive = run(
+        wiring_method="PVC-40", insulation="THWN-2", location="buried", burial_under="driveway", calculated_a=10
+    )
+    assert results(drive)["cover_in"] == 18
+    assert results('[dwelling]\nkind = "multifamily"\n' + drive)["cover_in"] == 24
+
+
+def test_burial_of_what_the_table_does_not_know_is_refused() -> None:
+    assert worked(run(insulation="THWN-2", wiring_method="EMT", location="buried", calculated_a=10)).refused
+    below = run(cable="10/2 UF", wiring_method=None, location="buried", burial_under="building", calculated_a=10)
+    assert "in a raceway" in worked(below).refused.reason  # type: ignore[union-attr]
+
+
+# ---- parallel sets and tables' ends
+
+
+def test_parallel_sets_begin_at_1_0() -> None:
+    """Two 1 AWG for 260 A: refused. Left to the sheet, two sets of 1/0."""
+    refused = worked(run(size="1", sets=2, calculated_a=260, **LUGS_75)).refused
+    assert refused
+    assert "1/0 AWG is the smallest" in refused.reason
+    assert results(run(sets=2, calculated_a=260, **LUGS_75))["size"] == "1/0 AWG"
+
+
+def test_a_load_beyond_the_tables_is_refused_with_what_would_serve() -> None:
+    sheet = worked(run(calculated_a=600, **LUGS_75))
+    assert sheet.refused
+    assert "more sets in parallel" in sheet.refused.reason
+
+
+def test_a_cable_that_is_not_made_large_enough_is_refused() -> None:
+    sheet = worked(run(wiring_method="NM", insulation=None, calculated_a=110, breaker_a=110))
+    assert sheet.refused
+    assert "made up to 2 AWG" in sheet.refused.reason
+
+
+def test_only_sizes_that_are_made() -> None:
+    """NM has no 3 AWG: 75 A goes from 4/3 to 2/3; SER 4/0 comes as 4/0-4/0-4/0-2/0."""
+    assert results(run(wiring_method="NM", insulation=None, calculated_a=75))["size"] == "2 AWG"
+    ser = results(
+        run(wiring_method="SER", insulation=None, material="aluminum", neutral=True, calculated_a=170, **LUGS_75)
+    )
+    assert (ser["size"], ser["equipment_ground_size"]) == ("4/0 AWG", "2/0 AWG")
+    refused = worked(run(wiring_method="NM", insulation=None, size="3", calculated_a=60)).refused
+    assert refused
+    assert "not made in 3 AWG" in refused.reason
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ({"wiring_method": "overhead"}, "free air"),
+        ({"insulation": None}, "no cable and no insulation"),
+        ({"size": "900"}, "not in the ampacity table"),
+        ({"calculated_a": None, "feeds": "P"}, "has no load"),
+        ({"calculated_a": None, "feeds": "Q", "continuous_a": 50}, "larger than its whole load"),
+        ({"calculated_a": None, "feeds": "Q", "volts": 208, "phases": 3}, "three-phase"),
+    ],
+)
+def test_what_can_not_be_worked_is_refused(keys: dict[str, object], said: str) -> None:
+    panels = toml("panels", name="P") + toml("panels", name="Q")
+    load = toml("loads", name="L", kind="shop", load_va=2400, volts=keys.get("volts", 240), panel="Q")
+    refused = worked(panels + load + run(**{"calculated_a": 40} | keys)).refused
+    assert refused
+    assert said in refused.reason
+
+
+# ---- neutral
+
+
+def test_a_service_neutral_has_a_floor() -> None:
+    """1/0 copper service with 45 A on the neutral: 6 AWG by the bonding table, not 8 by the load."""
+    found = results(service(150, size="1/0", material="copper", neutral_a=45))
+    assert (found["neutral_by_load"], found["neutral_floor"], found["neutral_size"]) == ("8 AWG", "6", "6 AWG")
+
+
+def test_a_feeder_neutral_is_no_smaller_than_the_ground() -> None:
+    found = results(run(calculated_a=180, breaker_a=200, neutral=True, neutral_a=10, **LUGS_75))
+    assert (found["neutral_floor"], found["neutral_size"]) == ("6", "6 AWG")
+
+
+def test_a_neutral_by_load() -> None:
+    """88.5 A on aluminum at 75 C: 2 AWG (90 A), and the floor of a 4/0 service is 2 AWG too."""
+    found = results(service(neutral_a=88.5))
+    assert (found["neutral_by_load"], found["neutral_floor"], found["neutral_size"]) == ("2 AWG", "2", "2 AWG")
+
+
+def test_a_neutral_that_is_too_small_falls_short() -> None:
+    assert "neutral_serves" in failing(worked(service(size="4/0", neutral_size="4", neutral_a=88.5)))
+
+
+def test_parallel_neutrals_are_no_smaller_than_1_0() -> None:
+    assert results(service(400, sets=2, neutral_a=60))["neutral_size"] == "1/0 AWG"
+
+
+def test_the_neutral_of_a_branch_circuit_is_like_its_legs() -> None:
+    assert (
+        results(run(role="branch", volts=120, neutral=None, calculated_a=15, breaker_a=20))["neutral_size"] == "12 AWG"
+    )
+
+
+# ---- equipment grounding conductor
+
+
+def test_the_ground_follows_the_breaker_not_the_service_table() -> None:
+    """200 A feeder of 4/0 Al with a copper ground: 6 AWG, not the 4 AWG of the electrode table."""
+    found = results(run(cable="3 x 4/0 XHHW-2 Al + 6 ground Cu", wiring_method="PVC-40", neutral=True, calculated_a=170,
+                        breaker_a=200))  # fmt: skip
+    assert found["equipment_ground_table"] == "6"
+    assert found["equipment_ground_size"] == "6 AWG"
+
+
+def test_the_ground_grows_with_conductors_enlarged_for_drop() -> None:
+    """20 A on 10 AWG instead of 12: the ground is 10 AWG."""
+    found = results(run(role="branch", volts=120, calculated_a=16, breaker_a=20, size="10"))
+    assert (found["equipment_ground_cmil"], found["equipment_ground_size"]) == (10380, "10 AWG")
+
+
+def test_one_circular_mil_short_is_short_and_the_other_reading_is_shown() -> None:
+    """60 A, 6 to 4 AWG: 10,380 x 41,740 / 26,240 = 16,511; 8 AWG has 16,510. Strictly 6 AWG, forgiven 8."""
+    sheet = worked(run(calculated_a=50, breaker_a=60, size="4", **LUGS_75))
+    found = sheet.results
+    assert found["equipment_ground_cmil"] == pytest.approx(16511, abs=0.5)
+    assert (found["equipment_ground_size"], found["equipment_ground_forgiven"]) == ("6 AWG", "8 AWG")
+    assert any("forgiven" in text for _, text in sheet.remarks)
+
+
+@pytest.mark.parametrize(
+    ("edition", "ground"), [("2017", "8 AWG"), ("2020", "10 AWG"), ("2023", "10 AWG"), ("2026", "10 AWG")]
+)
+def test_size_forced_by_heat_enlarges_the_ground_up_to_2017(edition: str, ground: str) -> None:
+    """30 A at 140 F, seven together: 8 AWG instead of 10. In 2017 the ground grows with it, from 2020 on it does not."""
+    found = results(run(calculated_a=25, breaker_a=30, ambient_f=140, current_carrying=7, **LUGS_75), edition)
+    assert found["size"] == "8 AWG"
+    assert found["equipment_ground_size"] == ground
+
+
+def test_the_ground_is_never_larger_than_the_circuit() -> None:
+    found = results(run(role="branch", calculated_a=20, motor_or_hvac=True, breaker_a=70, size="10", **LUGS_75))
+    assert (found["equipment_ground_table"], found["equipment_ground_size"]) == ("8", "10 AWG")
+
+
+def test_a_run_without_ground_falls_short() -> None:
+    for keys in ({"equipment_ground": "none"}, {"cable": "6/2 NM without ground"}):
+        assert "equipment_ground_present" in failing(worked(run(**{"calculated_a": 40} | keys)))
+
+
+def test_metal_raceways_serve_as_ground_and_plastic_does_not() -> None:
+    assert results(run(calculated_a=40, equipment_ground="raceway"))["equipment_ground_size"] == "the EMT itself"
+    assert worked(run(calculated_a=40, equipment_ground="raceway", wiring_method="PVC-40")).refused
+
+
+def test_a_ground_that_is_too_small_falls_short() -> None:
+    sheet = worked(run(calculated_a=90, breaker_a=100, size="2", ground_size="10", **LUGS_75))
+    assert failing(sheet) == {"equipment_ground_serves"}
+
+
+# ---- load
+
+
+def test_the_service_takes_its_load_from_the_dwelling_sheet() -> None:
+    house = ("[dwelling]\nkind = 'one-family'\nfloor_area_ft2 = 3000\n[service]\nrating_a = 200\n"
+             + toml("loads", name="Heat", kind="space-heat", load_va=10000, volts=240) + toml("panels", name="P"))  # fmt: skip
+    sheet = worked(
+        house + run(role="service", feeds="P", neutral=None, material="aluminum", insulation="XHHW-2", **LUGS_75)
+    )
+    shown = sheet.as_json()
+    assert any(given["at"].startswith("Dwelling load") for given in shown["givens"])
+    assert sheet.results["calculated_a"] > 0
+    assert sheet.results["size"] == "4/0 AWG"
+
+
+def test_a_run_takes_the_sum_of_a_list_of_loads() -> None:
+    """A shop: 4,680 VA and 3,000 VA on its panel, at 240 V: 32 A."""
+    shop = toml("panels", name="Shop") + "".join(
+        toml("loads", name=name, kind="shop", load_va=va, volts=240, panel="Shop")
+        for name, va in [("A", 4680), ("B", 3000)]
+    )
+    assert results(shop + run(feeds="Shop", neutral=True))["calculated_a"] == 32
+    lit = shop + toml("circuits", name="Lights", panel="Shop", purpose="lighting")
+    refused = worked(lit + run(feeds="Shop", neutral=True)).refused
+    assert refused
+    assert "no plain sum" in refused.reason
+
+
+def test_a_run_without_runs_says_what_is_missing() -> None:
+    from calc.families import feeder
+
+    assert feeder.needs(job("")) == ["one or more [[runs]] of role service, feeder or branch"]
