@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 from calc.codebook import tables
@@ -61,6 +62,15 @@ class Codebook:
         """The kinds that the rule takes in."""
         return frozenset(self._rule(rule).members)
 
+    def in_force(self, rule: str, permit_date: date | None) -> bool:
+        """Whether the rule still holds for a permit of that date; one that ends holds for no permit without a date."""
+        ends = self._rule(rule).until
+        return ends is None or (permit_date is not None and permit_date < ends)
+
+    def until(self, rule: str) -> date | None:
+        """The date from which on the rule no longer holds; None where no end is set."""
+        return self._rule(rule).until
+
     def method(self, rule: str) -> str:
         """The name of the procedure that this edition uses."""
         return self._rule(rule).method
@@ -82,15 +92,25 @@ class Codebook:
 
     def at_least(self, rule: str, amount: Value) -> Value:
         """The smallest value in the first column of the rule's table that is not under ``amount``."""
+        return self._next(rule, amount, "at_least")
+
+    def at_most(self, rule: str, amount: Value) -> Value:
+        """The largest value in the first column of the rule's table that is not over ``amount``."""
+        return self._next(rule, amount, "at_most")
+
+    def _next(self, rule: str, amount: Value, way: str) -> Value:
         data = self._rule(rule)
         table = tables.load(data.table)
         column = table.columns[0]
-        need = round(amount.number, EXACT_DECIMALS)
-        fits = [row for row in table.rows if float(row[column]) >= need]
+        limit = round(amount.number, EXACT_DECIMALS)
+        up = way == "at_least"
+        fits = [row for row in table.rows if (float(row[column]) >= limit if up else float(row[column]) <= limit)]
         if not fits:
-            raise Refused(f"{data.section or 'the list of ' + data.name} stops below {_plain(need)} {amount.unit}", self.cite(rule))
-        best = min(fits, key=lambda row: float(row[column]))
-        return Row(self, rule, table, best, {"at_least": need}, (amount,))[column]
+            word = "stops below" if up else "begins above"
+            where = data.section or f"the list of {data.name}"
+            raise Refused(f"{where} {word} {_plain(limit)} {amount.unit}", self.cite(rule))
+        best = (min if up else max)(fits, key=lambda row: float(row[column]))
+        return Row(self, rule, table, best, {way: limit}, (amount,))[column]
 
     def _known(self, rule: str) -> Rule:
         data = self._rules.get(rule)
@@ -151,10 +171,7 @@ class Row:
 
     def _lookup(self, column: str) -> Lookup:
         data = self.code._rules[self.rule]
-        asked = ", ".join(
-            f"at least {_plain(n)}" if key == "at_least" else f"{key.replace('_', ' ')} {_plain(n)}"
-            for key, n in self.by.items()
-        )
+        asked = ", ".join(f"{key.replace('_', ' ')} {_plain(n)}" for key, n in self.by.items())
         where = data.section or self.table.title
         return Lookup(self.table.name, self.table.file, tuple(self.by.items()), column,
                       f"{where}, {self.table.label(column)}, {asked}", self.asked)  # fmt: skip

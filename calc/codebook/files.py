@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,7 @@ class Rule:
     """A rule as it stands in one edition.
 
     ``confidence`` A to D and U as in the reference: D prints a mark; U is refused unless ``stands_in`` says what is
-    used instead and why that is the safe side.
+    used instead and why that is the safe side. ``until`` is the date of the first permit for which it no longer holds.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Rule:
     members: tuple[str, ...] = ()
     method: str = ""
     table: Path = Path()
+    until: date | None = None
     absent: str = ""
     stands_in: str = ""
     unconfirmed: str = ""
@@ -135,6 +137,8 @@ def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str,
         if isinstance(changes["value"], bool) or not isinstance(changes["value"], (int, float)):
             raise CodebookError(f"{where}: value is {changes['value']!r}; allowed: a number")
         changes["value"] = float(changes["value"])
+    if type(changes.get("until", date.min)) is not date:
+        raise CodebookError(f"{where}: until is {changes['until']!r}; allowed: a date such as 2026-09-01")
     if amends and "confidence" not in changes:
         changes.update(confidence="A", stands_in="", unconfirmed="")  # the adopting office has said what holds
     base = old or Rule(name=changes["name"])

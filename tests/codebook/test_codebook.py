@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -172,3 +173,26 @@ def test_an_edition_states_only_what_it_changes() -> None:
             for key in ("value", "unit", "members", "method", "words"):
                 if key in changes:
                     assert changes[key] != getattr(parent[rule], key) or parent[rule].absent, f"{name}: {rule}.{key}"
+
+
+def test_a_rule_that_ends_on_a_date_holds_only_for_permits_before_it(tmp_path: Path) -> None:
+    """A permit without a date can't rest on an exception that ends."""
+    path = tmp_path / "local.toml"
+    path.write_text('title = "t"\ninherits = "2023"\n[rules.unit_load]\nuntil = 2026-09-01\n')
+    code = open_codebook("2023", [path])
+    assert code.until("unit_load") == date(2026, 9, 1)
+    assert code.in_force("unit_load", date(2026, 8, 31))
+    assert not code.in_force("unit_load", date(2026, 9, 1))
+    assert not code.in_force("unit_load", None)
+    assert open_codebook("2023").in_force("unit_load", None), "a rule without an end holds always"
+    path.write_text('title = "t"\ninherits = "2023"\n[rules.unit_load]\nuntil = "soon"\n')
+    with pytest.raises(CodebookError, match="until is 'soon'; allowed: a date such as 2026-09-01"):
+        open_codebook("2023", [path])
+
+
+def test_at_most_gives_the_largest_listed_value_and_never_rounds_up() -> None:
+    code = open_codebook("2023")
+    assert code.at_most("standard_ratings", given("most", 37.5, "A", "")).number == 35
+    assert code.at_most("standard_ratings", given("most", 35, "A", "")).number == 35
+    with pytest.raises(Refused, match="begins above 9 A"):
+        code.at_most("standard_ratings", given("most", 9, "A", ""))

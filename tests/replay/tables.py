@@ -56,10 +56,12 @@ def cell(lookup: dict[str, Any], tables: Path) -> str:
     column, keys = lookup["column"], dict(lookup["row"])
     if not rows or column not in rows[0]:
         raise Fault(f"no column {column!r} in {path.name}")
-    least = keys.pop("at_least", None)
+    least, most = keys.pop("at_least", None), keys.pop("at_most", None)
     cells = [row[column] for row in rows if all(row_fits(row, key, value) for key, value in keys.items())]
     if least is not None:
         cells = sorted((text for text in cells if text and number(text) >= exact(least)), key=number)
+    if most is not None:
+        cells = sorted((text for text in cells if text and number(text) <= exact(most)), key=number, reverse=True)
     if not cells or not cells[0]:
         raise Fault(f"no cell for {lookup['row']} in {path.name}")
     return cells[0]
