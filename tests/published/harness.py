@@ -82,13 +82,18 @@ def _example(topic: str, entry: dict[str, Any]) -> Example:
     return example
 
 
-def sheet_of(example: Example) -> Sheet:
-    """The sheet that our family makes of the example's job."""
+def job_text(example: Example) -> str:
+    """The job file of the example: its own text, headed by edition and name where it has no heading."""
     head = "" if "[code]" in example.job else f'[code]\nedition = "{example.worked_under}"\n'
     head += "" if "[job]" in example.job else f'[job]\nname = "{example.id}"\n'
+    return head + example.job
+
+
+def sheet_of(example: Example) -> Sheet:
+    """The sheet that our family makes of the example's job."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "job.toml"
-        path.write_text(head + example.job, encoding="utf-8")
+        path.write_text(job_text(example), encoding="utf-8")
         job = read_job(path)
         sheets = families()[example.family].work(job, codebook_for(job))
     fitting = [sheet for sheet in sheets if example.subject in sheet.subject]

@@ -1,0 +1,99 @@
+"""Everything that the families can say, worked once: what it asked of the codebook and which words it used.
+
+Jobs come from the notebooks, the starters, ``tests/samples``, the published examples and the random houses; each is
+worked by every family that it has parts for, under every edition. A word or rule that none of them uses needs a job in
+``tests/samples`` that does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.codebook import editions
+from calc.codebook.book import Codebook
+from calc.families import Family, families
+from calc.families.reading import codebook_for
+from calc.job import Job, Readings, changed, field_info, parse_job, read_job
+from calc.job.read import make_job
+from calc.work import Words
+from tests.oracle.jobs import random_job
+from tests.published.harness import examples, job_text
+
+ROOT = Path(__file__).parents[1]
+FOLDERS = ("notebooks/jobs", "templates/jobs", "tests/samples")
+RANDOM_HOUSES = 25
+
+
+@dataclass
+class Recorded:
+    """What was used: (words file, entry) and (edition, rule)."""
+
+    words: set[tuple[str, str]] = field(default_factory=set)
+    rules: set[tuple[str, str]] = field(default_factory=set)
+
+
+@cache
+def recorded() -> Recorded:
+    """All jobs worked by all families, with what they used written down."""
+    found = Recorded()
+    with pytest.MonkeyPatch.context() as patch:
+        plain_text, plain_known = Words.text, Codebook._known
+
+        def text(self: Words, key: str, part: str, **fill: str) -> str:
+            found.words.add((self.path.stem, key))
+            return plain_text(self, key, part, **fill)
+
+        def known(self: Codebook, rule: str) -> Any:
+            found.rules.add((self.edition, rule))
+            return plain_known(self, rule)
+
+        patch.setattr(Words, "text", text)
+        patch.setattr(Codebook, "_known", known)
+        for job in jobs():
+            for family in families().values():
+                if not family.needs(job):
+                    show(family, job)
+    return found
+
+
+def jobs() -> Iterator[Job]:
+    """Job files, each also with every other reading of the code; the published examples; random houses."""
+    for folder in FOLDERS:
+        for path in sorted((ROOT / folder).glob("*.toml")):
+            job = read_job(path)
+            yield job
+            yield from (changed(job, {f"code.readings.{name}": other}) for name, other in other_readings())
+    for example in examples():
+        if not example.aside_all:
+            yield parse_job(job_text(example).encode())
+    yield from (make_job(random_job(seed)) for seed in range(RANDOM_HOUSES))
+
+
+def finished(family: str) -> bool:
+    """Whether the family is complete: it is when it has its notebook."""
+    return any(path.stem.partition("-")[2] == family for path in (ROOT / "notebooks").glob("*.ipynb"))
+
+
+def other_readings() -> Iterator[tuple[str, str]]:
+    """Each reading that a job may take instead of the usual one."""
+    for name in Readings.model_fields:
+        info = field_info(Readings, name)
+        yield from ((name, str(choice)) for choice in info.choices if choice != info.default)
+
+
+def show(family: Family, job: Job) -> None:
+    """All that a notebook shows of a family: sheets under each edition, charts, tables, and page 1 where it has one."""
+    for edition in editions():
+        for sheet in family.work(job, codebook_for(job, edition)):
+            sheet.as_json()
+    code = codebook_for(job)
+    family.charts(job, code, family.work(job, code))
+    family.tables(job, code)
+    if front := getattr(family, "front", None):
+        front(job, code)

@@ -1,0 +1,34 @@
+"""Words of the families: every line and note has them, and every entry is used."""
+
+from __future__ import annotations
+
+import pytest
+
+from calc.families.reading import WORDS
+from calc.work import Words
+from tests.everything import finished, recorded
+
+FAMILIES = [name for name in sorted(path.stem for path in WORDS.glob("*.toml")) if finished(name)]
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_every_entry_is_used_by_some_job(family: str) -> None:
+    """A line without words stops its family (WorkError); words without a line are found here."""
+    used = {key for name, key in recorded().words if name == family}
+    unused = set(Words(WORDS / f"{family}.toml").entries) - used
+    assert not unused, (
+        f"no job in tests/everything.py uses {sorted(unused)}: add one to tests/samples, or drop the words"
+    )
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_each_text_is_a_sentence_and_each_name_is_not(family: str) -> None:
+    """Reasons and notes are whole sentences; names are plain labels, short enough for a table."""
+    for key, entry in Words(WORDS / f"{family}.toml").entries.items():
+        assert entry.keys() <= {"name", "reason", "text", "mend"}, key
+        for part in entry.keys() & {"reason", "text"}:
+            assert entry[part].strip() == entry[part], f"{key}: {part}"
+            assert entry[part].endswith((".", "?")), f"{key}: {part}"
+            assert len(entry[part]) > 30, f"{key}: {part}"
+        assert len(entry.get("name", "")) <= 60, f"{key}: name"
+        assert not entry.get("name", "").endswith("."), f"{key}: name"
