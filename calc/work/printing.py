@@ -147,12 +147,19 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
         digits[at] = needed if at in in_full else min(default, needed)
 
     def widen(*expressions: Value) -> bool:
-        moved = False
-        for at in {leaf.at for e in expressions for leaf in leaves(e) if leaf.at in soft}:
-            if digits[at] < decimals_needed(soft[at].number):
-                digits[at] += 1
-                moved = True
-        return moved
+        """One more digit where it brings most: at the operand whose rounding moves the expression furthest."""
+        moved: dict[str, Fraction] = {}
+        for expression in expressions:
+            now = printed(expression, digits)
+            for at in {leaf.at for leaf in leaves(expression) if leaf.at in soft}:
+                needed = decimals_needed(soft[at].number)
+                if digits[at] < needed:
+                    change = abs(printed(expression, {**digits, at: needed}) - now)
+                    moved[at] = max(moved.get(at, Fraction(0)), change)
+        if not moved:
+            return False
+        digits[max(sorted(moved), key=lambda at: moved[at])] += 1
+        return True
 
     settled = False
     while not settled:
