@@ -1,0 +1,111 @@
+"""Fault current: what the utility can drive into a short circuit, at each point, against what must break it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.fault_current import pictures
+from calc.families.fault_current.along import along
+from calc.families.fault_current.ratings import judge, panels_at
+from calc.families.fault_current.source import Point, source, voltages
+from calc.families.impedance import from_the_source, upstream, wires_of
+from calc.families.reading import sheet
+from calc.job import Job, Run
+from calc.work import Refused, Sheet
+
+FAMILY = "fault-current"
+TITLE = "Fault current"
+PLACE = 4
+Worked = tuple[Sheet, Point]
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    fault = job.fault
+    if fault is None or (fault.transformer_kva is None and fault.available_a is None):
+        return ["a [fault] part with the utility's transformer, or with the current that the utility stated"]
+    return []
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """A sheet for the source and one for the end of each run, from the source on."""
+    above = upstream(job)
+    first = _source(job, code, instead)
+    done: dict[str, Worked] = {}
+    for name in from_the_source(above):
+        run, up = job.run(name), above[name]
+        if _worth_a_sheet(run):
+            done[name] = _run(job, code, run, first if up is None else done[up.name], instead)
+    return [first[0], *(s for s, _ in done.values())]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """What is available at each point with equipment, against its ratings."""
+    return pictures.charts(job, sheets)
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """Each point with what is available there and what is rated for it."""
+    return [pictures.points(job, work(job, code))]
+
+
+def _worth_a_sheet(run: Run) -> bool:
+    """A branch circuit without a length has no equipment of its own to judge: the panel's sheet covers its breaker."""
+    return run.role != "branch" or run.length_ft is not None
+
+
+def _source(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> Worked:
+    assert job.fault is not None
+    stated = job.fault.transformer_kva is None
+    s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, instead)
+    point = Point({}, {})
+    try:
+        point = source(s, code, job.fault, _system(job))
+        judge(s, job, code, point, panels_at(job, None))
+    except Refused as refusal:
+        s.refused = refusal
+    _cautions(s)
+    return s, point
+
+
+def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, float] | None) -> Worked:
+    s = sheet(FAMILY, TITLE, run.name, code, instead)
+    point = Point({}, {})
+    try:
+        if up[0].refused is not None:
+            raise Refused(f"what is available upstream is not known: the sheet of {up[0].subject} is refused")
+        begin = up[1].carried(up[0])
+        voltages(s, code, _system(job))
+        if _in_the_statement(job, run):
+            s.remark("note_in_the_statement", run=run.name)
+            point = begin.unchanged(s)
+        else:
+            point = along(s, code, run, wires_of(job, run), begin)
+        judge(s, job, code, point, panels_at(job, run))
+    except Refused as refusal:
+        s.refused = refusal
+    _cautions(s)
+    return s, point
+
+
+def _in_the_statement(job: Job, run: Run) -> bool:
+    """The utility's own conductors lie before the service that its statement speaks of."""
+    fault = job.fault
+    return (
+        run.role == "utility"
+        and fault is not None
+        and fault.available_a is not None
+        and fault.available_at == "service"
+    )
+
+
+def _system(job: Job) -> str:
+    return job.service.system if job.service else "120/240"
+
+
+def _cautions(s: Sheet) -> None:
+    for key in ("caution_source_changes", "caution_not_covered", "caution_marking"):
+        s.caution(key)

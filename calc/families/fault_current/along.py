@@ -1,0 +1,81 @@
+"""What is left of the fault current at the end of a run: there through one conductor, back through another."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.fault_current.source import (
+    LINE_TO_LINE,
+    LINE_TO_NEUTRAL,
+    THREE,
+    THREE_PHASE,
+    TWO,
+    Kind,
+    Point,
+    from_parts,
+)
+from calc.families.impedance import ONE, Wires, direct_current, length
+from calc.job import Run
+from calc.work import Sheet, Value, root
+
+
+def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Point:
+    """The point at the run's end, from the one where it begins."""
+    kft = length(s, wires)
+    line = _conductor(s, code, wires, wires.size, "line")
+    other = wires.neutral_size not in ("", wires.size)
+    back = _conductor(s, code, wires, wires.neutral_size, "neutral") if other else line
+    kinds = [kind for kind in begin.amperes if kind in _kinds(run, wires)]
+    if begin.ohms:
+        ohms = {kind: _added(s, wires, kind, begin.ohms[kind], kft, line, back) for kind in kinds}
+        return Point({kind: from_parts(s, kind, *parts) for kind, parts in ohms.items()}, ohms)
+    there = s.line("impedance_ohm_per_kft", root(line[0] * line[0] + line[1] * line[1]), item="line")
+    over = (
+        s.line("impedance_ohm_per_kft", root(back[0] * back[0] + back[1] * back[1]), item="neutral") if other else there
+    )
+    amperes = {}
+    for kind in kinds:
+        loop = s.line("loop_ohm", wires.split(_way(kind, there, over) * kft), item=kind.name)
+        amperes[kind] = _by_multiplier(s, kind, begin.amperes[kind], loop)
+    return Point(amperes, {})
+
+
+def _added(
+    s: Sheet, wires: Wires, kind: Kind, before: tuple[Value, Value], kft: Value,
+    line: tuple[Value, Value], back: tuple[Value, Value],
+) -> tuple[Value, Value]:  # fmt: skip
+    """Resistance and reactance of the way round, the run's own added to what was there before it."""
+    resistance, reactance = (
+        s.line(key, have + wires.split(_way(kind, there, over) * kft), item=kind.name)
+        for key, have, there, over in zip(("resistance_ohm", "reactance_ohm"), before, line, back, strict=True)
+    )
+    return resistance, reactance
+
+
+def _by_multiplier(s: Sheet, kind: Kind, begin: Value, loop: Value) -> Value:
+    """The point-to-point procedure: a factor from the run's impedance, and a multiplier from the factor."""
+    factor = s.line("run_factor", begin * loop / s.value(kind.volts_key), item=kind.name)
+    multiplier = s.line("multiplier", ONE / (ONE + factor), item=kind.name)
+    return s.line(kind.key, begin * multiplier)
+
+
+def _conductor(s: Sheet, code: Codebook, wires: Wires, size: str, item: str) -> tuple[Value, Value]:
+    """Resistance of a cold conductor, and its reactance without steel around it, for each 1,000 ft."""
+    resistance = direct_current(s, code, wires, code["fault_temperature"], size, item)
+    row = code.row("conduit_impedance", size=size, conduit=code.method("fault_conduit"))
+    reactance = s.line(
+        "reactance_ohm_per_kft", row["reactance_ohm_per_kft"], item=item, by=[code.cite("fault_conduit")]
+    )
+    return resistance, reactance
+
+
+def _way(kind: Kind, line: Value, back: Value) -> Value:
+    """What the current of this kind of fault passes, as the kind's voltage sees it."""
+    if kind is THREE_PHASE:
+        return root(THREE) * line
+    return TWO * line if kind is LINE_TO_LINE or back is line else line + back
+
+
+def _kinds(run: Run, wires: Wires) -> set[Kind]:
+    kinds = {LINE_TO_LINE} if run.volts != 120 else set()
+    kinds |= {LINE_TO_NEUTRAL} if wires.neutral_size else set()
+    return kinds | ({THREE_PHASE} if run.phases == 3 else set())

@@ -1,0 +1,66 @@
+"""Available fault current against ratings, as a chart and as a table of points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calc.families.charting import Chart
+from calc.families.fault_current.ratings import panels_at
+from calc.families.fault_current.source import LINE_TO_LINE, LINE_TO_NEUTRAL
+from calc.job import Job
+from calc.work import Sheet
+
+
+def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
+    """The largest fault current at the source and at each point with a panel, against the ratings stated there."""
+    worked = [s for s in sheets if "largest_fault_a" in s.results]
+    bars = [
+        [_where(job, s), round(s.value("largest_fault_a").number)] for s in worked if s is sheets[0] or _panels(job, s)
+    ]
+    if not bars:
+        return []
+    ratings = sorted({p.interrupting_a for s in worked for p in _panels(job, s) if p.interrupting_a is not None})
+    lines = [[f"rating {rating / 1000:g} kA:", float(rating)] for rating in ratings]
+    said = "; ".join(f"{name} {amperes:,.0f} A" for name, amperes in bars)
+    rated = "; ".join(f"{rating:,} A" for rating in ratings) or "none stated"
+    return [
+        Chart(
+            "levels",
+            "Available fault current against ratings",
+            f"Largest fault current by point: {said}. Interrupting ratings: {rated}.",
+            {"bars": bars, "lines": lines, "unit": "A"},
+        )
+    ]
+
+
+def points(job: Job, sheets: Sequence[Sheet]) -> dict[str, Any]:
+    """Each point: line to line, line to neutral, the ratings stated there and whether they serve."""
+    names = ("Point", "Panels", "Line to line", "Line to neutral", "Rating sold that serves", "Result")
+    return {
+        "title": "Fault current by point",
+        "intro": "Symmetrical current of a bolted fault at the end of each run, in amperes.",
+        "columns": [{"name": name, "align": "right" if 1 < at < 5 else "left"} for at, name in enumerate(names)],
+        "rows": [_row(job, s) for s in sheets],
+        "notes": [],
+    }
+
+
+def _row(job: Job, s: Sheet) -> list[str]:
+    cells = [
+        f"{s.value(key).number:,.0f}" if key in s.results else "-"
+        for key in (LINE_TO_LINE.key, LINE_TO_NEUTRAL.key, "rating_sold_a")
+    ]
+    verdict = (
+        "REFUSED" if s.refused else "FALLS SHORT" if not s.passes else "passes" if s.checks else "no rating stated"
+    )
+    panels = ", ".join(panel.name for panel in _panels(job, s))
+    return [s.subject, panels or "-", *cells, verdict if panels or s.refused else "-"]
+
+
+def _panels(job: Job, s: Sheet) -> list[Any]:
+    return panels_at(job, next((run for run in job.runs if run.name == s.subject), None))
+
+
+def _where(job: Job, s: Sheet) -> str:
+    return ", ".join(panel.name for panel in _panels(job, s)) or s.subject

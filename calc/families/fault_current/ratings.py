@@ -1,0 +1,40 @@
+"""What is available at a panel against its interrupting rating, or the series rating that covers it."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.fault_current.source import Point
+from calc.families.reading import read
+from calc.job import Job, Panel, Run
+from calc.work import Sheet, larger
+
+
+def panels_at(job: Job, run: Run | None) -> list[Panel]:
+    """Panels at the end of a run (or, without one, right at the utility), with those that hang on them without a run."""
+    live = [panel for panel in job.panels if panel.status != "removed"]
+    fed = {other.feeds for other in job.runs if other.status != "removed"}
+    found = [panel for panel in live if panel.name == run.feeds] if run is not None else []
+    names = {"utility"} if run is None else {panel.name for panel in found}
+    while more := [p for p in live if p.fed_from in names and p.name not in fed and p not in found]:
+        found += more
+        names |= {panel.name for panel in more}
+    return found
+
+
+def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel]) -> None:
+    """A check for each panel with a rating; where none is stated, what rating would do."""
+    most = s.line("largest_fault_a", larger(*point.amperes.values()))
+    sold = s.line("rating_sold_a", code.at_least("interrupting_ratings", most))
+    mend = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
+    for panel in panels:
+        if panel.interrupting_a is None:
+            s.caution("caution_no_rating", panel=panel.name, rating=f"{sold.number:,.0f} A")
+            continue
+        own = read(panel, "interrupting_a", f"interrupting rating of {panel.name}") >= most
+        if own.holds or panel.series_rating_a is None:
+            s.check("interrupting_ok", own, mend, item=panel.name, by=[code.cite("interrupting_rating")])
+            continue
+        s.find("own_rating", "not enough by itself", [own.left < most], panel.name, [code.cite("interrupting_rating")])
+        series = read(panel, "series_rating_a", f"series rating of {panel.name}")
+        s.check("series_ok", series >= most, mend, item=panel.name, by=[code.cite("series_rating")])
+        s.caution("caution_series", panel=panel.name)

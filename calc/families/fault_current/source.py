@@ -1,0 +1,147 @@
+"""Where fault current comes from: the utility's transformer, or what the utility stated."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.impedance import ONE, carry
+from calc.families.reading import read
+from calc.job import Fault
+from calc.work import Sheet, Value, constant, root
+
+VA_PER_KVA = constant("VA per kVA", 1000, "VA/kVA")
+TWO = constant("2", 2, "")
+THREE = constant("3", 3, "")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of fault: its name, the key of its result and the voltage that drives it."""
+
+    name: str
+    key: str
+    volts_key: str
+
+
+LINE_TO_LINE = Kind("line to line", "available_ll_a", "line_to_line_v")
+LINE_TO_NEUTRAL = Kind("line to neutral", "available_ln_a", "line_to_neutral_v")
+THREE_PHASE = Kind("three phases", "available_3ph_a", "line_to_line_v")
+KINDS = (THREE_PHASE, LINE_TO_LINE, LINE_TO_NEUTRAL)
+
+
+@dataclass(frozen=True)
+class Point:
+    """What is available at a point, by kind of fault.
+
+    ``ohms`` holds resistance and reactance of the whole way round, in the measure in which the kind's voltage drives
+    its current; it is empty where the source's ratio of reactance to resistance is not known, and impedances are added
+    as plain numbers.
+    """
+
+    amperes: dict[Kind, Value]
+    ohms: dict[Kind, tuple[Value, Value]]
+
+    def carried(self, s: Sheet) -> Point:
+        """The same for a sheet downstream of the sheet that it was worked on."""
+        at = f"at {s.subject}"
+        amperes = {kind: carry(s, kind.key, f"{kind.name} {at}") for kind in self.amperes}
+        ohms = {
+            kind: (
+                carry(s, f"resistance_ohm[{kind.name}]", f"resistance {at}"),
+                carry(s, f"reactance_ohm[{kind.name}]", f"reactance {at}"),
+            )
+            for kind in self.ohms
+        }
+        return Point(amperes, ohms)
+
+    def unchanged(self, s: Sheet) -> Point:
+        """The same point on another sheet, line by line."""
+        amperes = {kind: s.line(kind.key, value) for kind, value in self.amperes.items()}
+        ohms = {
+            kind: (
+                s.line("resistance_ohm", resistance, item=kind.name),
+                s.line("reactance_ohm", reactance, item=kind.name),
+            )
+            for kind, (resistance, reactance) in self.ohms.items()
+        }
+        return Point(amperes, ohms)
+
+
+def voltages(s: Sheet, code: Codebook, system: str) -> None:
+    """Lines for the nominal voltages that drive a fault."""
+    row = code.row("nominal_voltages", system=system)
+    s.line("line_to_line_v", row["line_to_line_v"])
+    s.line("line_to_neutral_v", row["line_to_neutral_v"])
+
+
+def source(s: Sheet, code: Codebook, fault: Fault, system: str) -> Point:
+    """The current at the transformer's terminals, or where the utility's statement holds."""
+    three = system == "208Y/120"
+    voltages(s, code, system)
+    amperes = _first(s, fault, three)
+    if three:
+        _of_three_phases(s, amperes)
+    if fault.available_ln_a is not None:
+        amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", read(fault, "available_ln_a"))
+    elif three:
+        s.remark("note_wye_neutral")
+        amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", amperes[THREE_PHASE])
+    centre_tap = LINE_TO_NEUTRAL not in amperes and (fault.available_a is None or fault.available_at == "transformer")
+    if LINE_TO_NEUTRAL not in amperes and not centre_tap:
+        s.remark("note_no_neutral")
+    if fault.x_over_r is None:
+        s.remark("note_plain_numbers")
+        if centre_tap:
+            factor = code["centre_tap_factor"]
+            amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", amperes[LINE_TO_LINE] * factor)
+        return Point(amperes, {})
+    ohms = {kind: _parts(s, kind, amperes[kind], read(fault, "x_over_r")) for kind in KINDS if kind in amperes}
+    if centre_tap:
+        ohms[LINE_TO_NEUTRAL] = _half_winding(s, code, *ohms[LINE_TO_LINE])
+        amperes[LINE_TO_NEUTRAL] = from_parts(s, LINE_TO_NEUTRAL, *ohms[LINE_TO_NEUTRAL])
+    return Point(amperes, ohms)
+
+
+def from_parts(s: Sheet, kind: Kind, resistance: Value, reactance: Value) -> Value:
+    """Current through a way of this resistance and reactance."""
+    return s.line(kind.key, s.value(kind.volts_key) / root(resistance * resistance + reactance * reactance))
+
+
+def _first(s: Sheet, fault: Fault, three: bool) -> dict[Kind, Value]:
+    """What the transformer or the statement gives."""
+    if fault.transformer_kva is None:
+        s.remark("note_stated", by=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
+        return {LINE_TO_LINE: s.line("available_ll_a", read(fault, "available_a"))}
+    s.remark("note_infinite_primary")
+    volts = s.value("line_to_line_v")
+    full_load = s.line(
+        "full_load_a", read(fault, "transformer_kva") * VA_PER_KVA / (root(THREE) * volts if three else volts)
+    )
+    kind = THREE_PHASE if three else LINE_TO_LINE
+    return {kind: s.line(kind.key, full_load / read(fault, "impedance_pct"))}
+
+
+def _of_three_phases(s: Sheet, amperes: dict[Kind, Value]) -> None:
+    """Three-phase and line-to-line current from each other: two phases in series with 1.732 times the voltage."""
+    if THREE_PHASE in amperes:
+        amperes[LINE_TO_LINE] = s.line("available_ll_a", amperes[THREE_PHASE] * root(THREE) / TWO)
+    else:
+        amperes[THREE_PHASE] = s.line("available_3ph_a", amperes[LINE_TO_LINE] * TWO / root(THREE))
+
+
+def _parts(s: Sheet, kind: Kind, amperes: Value, ratio: Value) -> tuple[Value, Value]:
+    """Resistance and reactance of the source, from its impedance and their ratio."""
+    whole = s.line("source_ohm", s.value(kind.volts_key) / amperes, item=kind.name)
+    resistance = s.line("resistance_ohm", whole / root(ONE + ratio * ratio), item=kind.name)
+    return resistance, s.line("reactance_ohm", resistance * ratio, item=kind.name)
+
+
+def _half_winding(s: Sheet, code: Codebook, resistance: Value, reactance: Value) -> tuple[Value, Value]:
+    """Of half the winding of a centre-tapped transformer: its percents at half the voltage, a quarter of the ohms."""
+    share = s.value("line_to_neutral_v") / s.value("line_to_line_v")
+    name = LINE_TO_NEUTRAL.name
+    return (
+        s.line("resistance_ohm", code["centre_tap_resistance"] * resistance * share * share, item=name),
+        s.line("reactance_ohm", code["centre_tap_reactance"] * reactance * share * share, item=name),
+    )
