@@ -90,8 +90,7 @@ def other_readings() -> Iterator[tuple[str, str]]:
 def show(family: Family, job: Job) -> None:
     """All that a notebook shows of a family: sheets under each edition, charts, tables, and page 1 where it has one."""
     for edition in editions():
-        for sheet in family.work(job, codebook_for(job, edition)):
-            sheet.as_json()
+        family.work(job, codebook_for(job, edition))
     code = codebook_for(job)
     family.charts(job, code, family.work(job, code))
     family.tables(job, code)

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from fractions import Fraction
 from math import isclose
 from typing import Any
+
+import pytest
 
 from calc.codebook import open_codebook
 from calc.families.dwelling_load import work
 from calc.job.read import make_job
-from calc.work import Sheet
+from calc.work import Refused, Sheet, Value, given
+from tests.oracle import standard as second
 from tests.oracle.jobs import EDITIONS, random_job
 from tests.oracle.standard import Declined, standard
 
@@ -85,3 +89,40 @@ def test_a_slip_in_any_group_is_seen() -> None:
         assert with_it
         for seed in with_it[:5]:
             assert any(differences(*dwelling) for dwelling in dwellings(seed, {key: 0.0})), (key, seed)
+
+
+def number(n: int, unit: str = "") -> Value:
+    return given("number", n, unit, "")
+
+
+def test_each_cell_of_the_cooking_table_is_what_was_typed_a_second_time() -> None:
+    """Percent of columns A and B, kilowatts of column C, for 1 to 80 appliances."""
+    for n in range(1, 81):
+        row = BOOKS["2023"].row("cooking_demand", appliances=number(n))
+        each = row["column_c_each_kw"].number if row.has("column_c_each_kw") else 0
+        assert row["column_a_pct"].number == second.percent(second.PERCENT_A, n, 30)
+        assert row["column_b_pct"].number == second.percent(second.PERCENT_B, n, 16)
+        assert row["column_c_kw"].number + n * each == second.column_c([Fraction(12)] * n)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_each_row_of_the_dryer_table_is_what_was_typed_a_second_time(edition: str) -> None:
+    """Percent for 1 to 60 dryers, and the same rows missing in 2026."""
+    for n in range(1, 61):
+        try:
+            percent = second.dryers([Fraction(5000)] * n, edition) / (n * 50)
+        except Declined:
+            with pytest.raises(Refused):
+                BOOKS[edition].row("dryer_demand", dryers=number(n))
+            continue
+        assert BOOKS[edition].row("dryer_demand", dryers=number(n))["demand_pct"].number == percent
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_each_rating_is_what_was_typed_a_second_time(edition: str) -> None:
+    """The next standard rating and the next service that is sold, from each ampere; 10 A came in 2023."""
+    standard_ratings = [10, *second.RATINGS] if edition >= "2023" else second.RATINGS
+    for rule, ratings in (("standard_ratings", standard_ratings), ("services_sold", second.SOLD)):
+        for amperes in range(1, ratings[-1] + 1):
+            fits = next(rating for rating in ratings if rating >= amperes)
+            assert BOOKS[edition].at_least(rule, number(amperes, "A")).number == fits
