@@ -1,0 +1,188 @@
+"""Electrodes, their conductors, and the four bonds of a service."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.families.runs import LUGS_75, failing, run, toml, worked
+
+HOUSE = '[dwelling]\nkind = "one-family"\nstatus = "{}"\n'
+
+
+def grounded(size: str = "4/0", metal: str = "aluminum", sets: int = 1, *, status: str = "new",
+             edition: str = "2023", electrodes: tuple[str, ...] = (), **keys: Any) -> Any:  # fmt: skip
+    """The grounding sheet of a service; an electrode is 'kind' or 'kind, key = value, ...'."""
+    service = run(role="service", size=size, material=metal, sets=sets, calculated_a=90, breaker_a=100, neutral=None,
+                  insulation="XHHW-2", **LUGS_75)  # fmt: skip
+    grounding = "[grounding]\n" + "".join(
+        f"{key} = {value!r}\n".replace("True", "true").replace("False", "false") for key, value in keys.items()
+    )
+    for electrode in electrodes:
+        kind, _, more = electrode.partition(",")
+        grounding += f'[[grounding.electrodes]]\nkind = "{kind}"\n' + "".join(
+            f"{part}\n" for part in more.split(",") if part
+        )
+    return worked(HOUSE.format(status) + service + grounding, edition, "grounding", "test")
+
+
+@pytest.mark.parametrize(
+    ("size", "metal", "sets", "table"),
+    [
+        ("2", "copper", 1, "8"), ("1", "copper", 1, "6"), ("1/0", "copper", 1, "6"), ("2/0", "copper", 1, "4"),
+        ("3/0", "copper", 1, "4"), ("4/0", "copper", 1, "2"), ("350", "copper", 1, "2"), ("400", "copper", 1, "1/0"),
+        ("600", "copper", 1, "1/0"), ("700", "copper", 1, "2/0"), ("600", "copper", 3, "3/0"),
+        ("1/0", "aluminum", 1, "8"), ("2/0", "aluminum", 1, "6"), ("3/0", "aluminum", 1, "6"), ("4/0", "aluminum", 1, "4"),
+        ("250", "aluminum", 1, "4"), ("300", "aluminum", 1, "2"), ("4/0", "aluminum", 2, "2"),
+    ],
+)  # fmt: skip
+def test_the_conductor_to_a_water_pipe_by_the_ungrounded_conductors(
+    size: str, metal: str, sets: int, table: str
+) -> None:
+    """The table begins at 2 Cu and 1/0 Al, and parallel sets count together."""
+    assert (
+        grounded(size, metal, sets, electrodes=("water-pipe", "rod,count=2")).results["electrode_table[copper]"]
+        == table
+    )
+
+
+def test_each_electrode_has_its_ceiling() -> None:
+    """400 A service of two sets of 4/0 Al: water pipe 2, footing 4, rods 6 AWG copper; a ring takes the table's."""
+    found = grounded(sets=2, electrodes=("water-pipe", "footing", "rod,count=2", "ring")).results
+    assert found["electrode_conductor[water pipe]"] == "2 AWG"
+    assert found["electrode_conductor[footing electrode]"] == "4 AWG"
+    assert found["electrode_conductor[rods]"] == "6 AWG"
+    assert found["electrode_conductor[ground ring]"] == "2 AWG"
+
+
+def test_a_ceiling_does_not_hold_where_the_conductor_runs_on() -> None:
+    """A conductor to rods that goes on to the footing is 4 AWG, on to the water pipe 2 AWG."""
+    rods = "rod,count=2,continues_to='{}'"
+    for onward, size in [("footing", "4 AWG"), ("water-pipe", "2 AWG"), ("rod", "6 AWG")]:
+        found = grounded(sets=2, electrodes=("water-pipe", "footing", rods.format(onward))).results
+        assert found["electrode_conductor[rods]"] == size
+
+
+def test_a_ceiling_never_enlarges() -> None:
+    """1/0 Al service: 8 AWG by the table, to a footing and to rods as well; it has to be protected, which is a marked value."""
+    sheet = grounded("1/0", electrodes=("footing", "rod,count=2"))
+    assert sheet.results["electrode_conductor[footing electrode]"] == "8 AWG"
+    assert sheet.results["electrode_conductor[rods]"] == "8 AWG"
+    assert any("raceway or armor" in caution for caution in sheet.cautions)
+    assert any(key.startswith("protection") for key in sheet.results["from_memory"])
+    protected = grounded("1/0", electrodes=("footing,protected=true",))
+    assert not any("raceway or armor" in caution for caution in protected.cautions)
+
+
+def test_a_conductor_that_is_too_small_falls_short() -> None:
+    """6 AWG to a footing electrode behind 4/0 Al is a rod's ceiling taken for a footing's."""
+    assert failing(grounded(electrodes=("footing,conductor=6",))) == {"electrode_serves[footing electrode]"}
+    assert not failing(grounded(electrodes=("footing,conductor=4",)))
+
+
+def test_rods_alone_come_in_twos_and_beside_a_footing_not_at_all() -> None:
+    assert failing(grounded(electrodes=("rod",))) == {"rod_supplemented"}
+    assert not failing(grounded(electrodes=("rod,count=2",)))
+    assert not failing(grounded(electrodes=("rod,resistance_ohm=25",)))
+    assert failing(grounded(electrodes=("rod,resistance_ohm=25.5",))) == {"rod_supplemented"}
+    assert not failing(grounded(electrodes=("footing",)))
+    assert not failing(grounded(electrodes=("footing", "rod")))
+
+
+def test_a_water_pipe_needs_company_and_is_none() -> None:
+    assert failing(grounded(electrodes=("water-pipe",))) == {"water_pipe_supplemented"}
+    assert failing(grounded(electrodes=("water-pipe", "rod"))) == {"rod_supplemented"}
+    assert not failing(grounded(electrodes=("water-pipe", "rod,count=2")))
+
+
+def test_every_electrode_that_is_there_is_used() -> None:
+    """A footing electrode left out falls short in a new house; in old concrete out of reach it is let off."""
+    left_out = "footing,used=false"
+    assert failing(grounded(electrodes=(left_out, "rod,count=2"))) == {"all_used[footing electrode]"}
+    buried = f"{left_out},accessible=false"
+    assert failing(grounded(electrodes=(buried, "rod,count=2"))) == {"all_used[footing electrode]"}
+    assert not failing(grounded(status="existing", electrodes=(buried, "rod,count=2")))
+    assert "electrode_there" in failing(grounded())
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "least"),
+    [("rod,count=2", "length_ft", 8), ("footing", "length_ft", 20), ("ring", "length_ft", 20), ("rod,count=2", "spacing_ft", 6)],
+)  # fmt: skip
+def test_lengths_and_distances(kind: str, key: str, least: float) -> None:
+    assert not failing(grounded(electrodes=(f"{kind},{key}={least}",)))
+    assert len(failing(grounded(electrodes=(f"{kind},{key}={least - 0.5}",)))) == 1
+
+
+def test_ten_feet_of_water_pipe_make_an_electrode() -> None:
+    assert failing(grounded(electrodes=("water-pipe,length_ft=9", "rod,count=2"))) == {"long_enough[water pipe]"}
+
+
+def test_bonds_are_four_different_things() -> None:
+    """4/0 Al: main and supply-side jumper 4 AWG copper, water 4 AWG, gas 14 AWG by its 15 A circuit."""
+    found = grounded(electrodes=("footing",), water_piping="metal", gas_piping="steel", gas_circuit_a=15,
+                     intersystem_bonding=True).results  # fmt: skip
+    assert found["main_bonding_jumper"] == found["supply_side_bonding_jumper"] == "4 AWG"
+    assert found["water_bond"] == "4 AWG"
+    assert found["gas_bond"] == "14 AWG"
+
+
+def test_corrugated_gas_tubing_and_plastic_water_pipe() -> None:
+    found = grounded(electrodes=("footing",), water_piping="plastic", gas_piping="csst").results
+    assert found["water_bond"] == "none: plastic piping"
+    assert found["gas_bond"] == "6 AWG"
+
+
+def test_beyond_the_table_a_jumper_is_a_share_of_the_area_and_no_ceiling_holds() -> None:
+    """Three sets of 600 kcmil copper: 1,800,000 x 12.5 % = 225,000 cmil, 250 kcmil; water piping stops at 3/0."""
+    found = grounded("600", "copper", 3, electrodes=("footing",), water_piping="metal").results
+    assert found["main_bonding_jumper_cmil"] == 225_000
+    assert found["main_bonding_jumper"] == "250 kcmil"
+    assert found["water_bond"] == "3/0 AWG"
+    refused = grounded("750", "aluminum", 3, electrodes=("footing",)).refused
+    assert refused
+    assert "same ampacity" in refused.reason
+
+
+@pytest.mark.parametrize(
+    ("key", "good", "bad"),
+    [("main_bonding_jumper", "4", "6"), ("supply_side_bonding_jumper", "4", "6"), ("water_bond", "4", "6"), ("gas_bond", "12", "14")],
+)  # fmt: skip
+def test_given_bonds_are_checked(key: str, good: str, bad: str) -> None:
+    plain = {"water_piping": "metal", "gas_piping": "steel", "gas_circuit_a": 20}
+    assert not failing(grounded(electrodes=("footing",), **plain | {key: good}))
+    assert failing(grounded(electrodes=("footing",), **plain | {key: bad})) == {f"{key}_serves"}
+
+
+def test_a_missing_intersystem_termination_falls_short() -> None:
+    assert failing(grounded(electrodes=("footing",), intersystem_bonding=False)) == {"intersystem_there"}
+
+
+def test_a_separate_building_has_its_own_electrodes() -> None:
+    """Fed by a 60 A feeder: electrodes needed, 8 AWG by the table; fed by one branch circuit: none needed."""
+    building = toml("buildings", name="Shop", kind="workshop") + toml("panels", name="Sub", building="Shop")
+    feeder = run(size="6", calculated_a=40, breaker_a=60, feeds="Sub", neutral=True, **LUGS_75)
+    bare = worked(building + feeder, family="grounding", subject="Shop")
+    assert "electrode_there" in failing(bare)
+    with_rods = building.replace("[[panels]]", '[[buildings.electrodes]]\nkind = "rod"\ncount = 2\n[[panels]]')
+    sheet = worked(with_rods + feeder, family="grounding", subject="Shop")
+    assert not failing(sheet)
+    assert sheet.results["electrode_conductor[rods]"] == "8 AWG"
+    branch = feeder.replace('role = "feeder"', 'role = "branch"')
+    assert not failing(worked(building + branch, family="grounding", subject="Shop"))
+
+
+def test_without_the_service_conductors_nothing_is_guessed() -> None:
+    text = run(role="service", calculated_a=600, neutral=None, **LUGS_75) + "[grounding]\n"
+    refused = worked(text, family="grounding", subject="test").refused
+    assert refused
+    assert "Without the conductors of R" in refused.reason
+
+
+def test_what_the_job_lacks() -> None:
+    from calc.families import grounding
+    from tests.families.runs import job
+
+    assert grounding.needs(job("")) == ["a [grounding] part with its electrodes"]
+    assert grounding.needs(job("[grounding]\n")) == ["a [[runs]] entry of role service"]
