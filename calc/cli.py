@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -38,11 +39,12 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         from calc.codebook import CodebookError
         from calc.job import JobError
+        from calc.packet.lots import LotsError
         from calc.packet.restore import RestoreError
 
         try:
             return command(*args, **kwargs)
-        except (JobError, CodebookError, RestoreError) as error:
+        except (JobError, CodebookError, RestoreError, LotsError) as error:
             raise BadInput(str(error)) from None
 
     return run
@@ -146,29 +148,64 @@ def compare(job_path: Path, editions: str) -> None:
 
 
 @main.command()
-@JOB
+@click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
 @click.option(
-    "--engine", type=click.Choice(["warm", "stock"]), help="How notebooks run; warm where the system can fork."
+    "--engine",
+    type=click.Choice(["warm", "stock"]),
+    default="warm",
+    show_default=True,
+    help="How notebooks run: in forked processes where the system can, or papermill's own way.",
 )
+@click.option(
+    "--lots",
+    "table",
+    type=click.Path(path_type=Path),
+    help="A CSV or XLSX table of variations of one job: a row a lot, a column a place in the job file.",
+)
+@click.option("--options", type=click.Path(path_type=Path), help="A TOML file of named options for the lots.")
+@click.option(
+    "--jobs", "workers", type=click.IntRange(1, 256), help="How many at a time; as many as processors if not given."
+)
+@click.option("--scheduler", metavar="ADDRESS", help="Hand the work to a Dask cluster (needs studbay[cluster]).")
 @explained
-def packet(job_path: Path, out: Path, no_attachments: bool, engine: str | None) -> None:
-    """Run the notebooks for a job and make its permit packet."""
-    from calc.packet import warm
+def packet(
+    jobs: tuple[Path, ...],
+    out: Path,
+    no_attachments: bool,
+    engine: str,
+    table: Path | None,
+    options: Path | None,
+    workers: int | None,
+    scheduler: str | None,
+) -> None:
+    """Run the notebooks for a job and make its permit packet; many jobs are a batch.
+
+    A batch leaves packets whose job, notebooks and program have not changed, makes the rest, and says what became of
+    each, with a summary as packets.csv, packets.xlsx and packets.pdf.
+    """
+    if table is not None and len(jobs) > 1:
+        raise BadInput("--lots varies one job; give one")
+    if len(jobs) > 1 or table is not None:
+        from calc.batches import make_batch
+
+        code = make_batch(jobs, out, table=table, options=options, workers=workers or os.cpu_count() or 1,
+                          scheduler=scheduler, attachments=not no_attachments, engine=engine)  # fmt: skip
+        sys.exit(code)
+    from calc.packet import pool, warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.workplace import notebooks_folder
 
+    (job_path,) = jobs
     _opened(job_path)  # bad input is told before any notebook runs
     name = None
-    if engine != "stock" and warm.available():
-        warm.warm_up(["calc.show.desk"])
+    if engine == "warm" and warm.available():
+        warm.warm_up(pool.PRELOADED)
         name = warm.register()
-    elif engine == "warm":
-        raise BadInput("this system can't fork; leave --engine out")
-    notebooks = packet_notebooks(notebooks_folder(job_path))
     try:
-        made = make_packet(job_path, notebooks=notebooks, out_dir=out, attachments=not no_attachments, engine=name,
+        made = make_packet(job_path, notebooks=packet_notebooks(notebooks_folder(job_path)), out_dir=out,
+                           attachments=not no_attachments, engine=name,
                            progress=lambda text: click.echo(text, err=True))  # fmt: skip
     except PacketError as error:
         click.echo(str(error), err=True)

@@ -20,11 +20,11 @@ from calc.packet.displays import REFUSED, SHORT, status_of
 from calc.packet.document import sheets_json
 from calc.packet.install import install
 from calc.packet.typeset import TypesetError, typeset
+from calc.packet.warm import LONGEST_CELL_S
 
 PDF_NAME = "packet.pdf"
 SHEETS_NAME = "sheets.json"
 FAILED_PREFIX = "failed-"
-LONGEST_CELL_S = 300
 _LONGEST_SOCKET_FOLDER = 50
 
 Json = dict[str, Any]
@@ -75,6 +75,7 @@ def make_packet(
     attachments: bool = True,
     engine: str | None = None,
     progress: Callable[[str], None] = lambda text: None,
+    longest_cell_s: int = LONGEST_CELL_S,
 ) -> PacketResult:
     """Make out_dir/<job's name>/ with packet.pdf, sheets.json and the executed notebooks.
 
@@ -89,7 +90,7 @@ def make_packet(
     folder = out_dir / name
     with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
         stage = Path(made).resolve()  # papermill changes the working directory while it runs
-        executed = [_execute(path, stage, folder, job_path, engine, progress) for path in notebooks]
+        executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
         progress("setting the packet")
         collected = _set(executed, stage, job, raw, attachments)
         if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
@@ -128,8 +129,9 @@ def _set(executed: list[Path], stage: Path, job: Job, raw: bytes, attachments: b
 
 
 def _execute(
-    notebook: Path, stage: Path, folder: Path, job_path: Path, engine: str | None, progress: Callable[[str], None]
-) -> Path:
+    notebook: Path, stage: Path, folder: Path, job_path: Path, engine: str | None, progress: Callable[[str], None],
+    longest_cell_s: int,
+) -> Path:  # fmt: skip
     """Run one notebook into the stage; the one parameter is the job's path, seen from the job's own folder."""
     progress(f"running {notebook.name}")
     output = stage / notebook.name
@@ -143,7 +145,7 @@ def _execute(
             cwd=str(job_path.resolve().parent),
             config=_transport(),
             progress_bar=False,
-            execution_timeout=LONGEST_CELL_S,
+            execution_timeout=longest_cell_s,
         )
     except Exception as error:  # a notebook may raise anything, and so may a kernel that doesn't start
         raise PacketError(_why(notebook, output, folder, error)) from error

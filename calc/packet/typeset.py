@@ -9,10 +9,12 @@ allows no missing glyph. System fonts are never used: they would differ from mac
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 import typst
 
@@ -54,19 +56,30 @@ def typeset(
         attachments=attachments,
         reasons=reasons,
     )
+    return set_pdf("packet.typ", {"packet": content}, dated)
+
+
+def set_pdf(template: str, content: Mapping[str, Any], dated: date | None = None) -> bytes:
+    """A PDF of a template under templates/packet, which reads ``content`` as JSON. TypesetError as above."""
     folder = template_folder()
-    stamp = datetime.combine(dated or UNDATED, datetime.min.time(), tzinfo=UTC)
     try:
         pdf = typst.Compiler(
-            folder / "packet.typ",
+            folder / template,
             root=folder,
             font_paths=_fonts(),
             ignore_system_fonts=True,
-            sys_inputs={"packet": json.dumps(content), "style": _STYLE.read_text(encoding="utf-8")},
-        ).compile(format="pdf", pdf_standards=PDF_STANDARDS, timestamp=stamp)  # type: ignore[arg-type]
+            sys_inputs={
+                "style": _STYLE.read_text(encoding="utf-8"),
+                **{name: json.dumps(value) for name, value in content.items()},
+            },
+        ).compile(
+            format="pdf",
+            pdf_standards=PDF_STANDARDS,  # type: ignore[arg-type]
+            timestamp=datetime.combine(dated or UNDATED, datetime.min.time(), tzinfo=UTC),
+        )
     except typst.TypstError as error:
         hints = "".join(f" ({hint})" for hint in error.hints)
-        raise TypesetError(f"the packet can't be typeset: {error.message}{hints}") from error
+        raise TypesetError(f"the document can't be typeset: {error.message}{hints}") from error
     assert isinstance(pdf, bytes)
     return pdf
 

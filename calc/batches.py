@@ -1,0 +1,84 @@
+"""Batches from the command line: which jobs, where they run, what is said while they do."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from pathlib import Path
+
+import click
+
+from calc.job import JobError
+from calc.packet import pool
+from calc.packet.batch import Done, run_batch
+from calc.packet.lots import lots
+from calc.packet.overview import write_summary
+from calc.packet.run import PacketError, packet_notebooks
+from calc.packet.task import Task, task_for
+from calc.workplace import notebooks_folder
+
+
+def make_batch(
+    paths: Sequence[Path], out_dir: Path, *, table: Path | None = None, options: Path | None = None, workers: int,
+    scheduler: str | None = None, attachments: bool = True, engine: str = "warm",
+) -> int:  # fmt: skip
+    """Make the packets of many jobs, or of the lots of one; gives the exit code."""
+    sources = [(path, _bytes(path)) for path in paths]
+    if table is not None:
+        sources = [(paths[0], raw) for _, raw in lots(paths[0], table, options)]
+    tasks: list[Task] = []
+    bad: list[Done] = []
+    for path, raw in sources:
+        try:
+            notebooks = packet_notebooks(notebooks_folder(path))
+            if isinstance(raw, Exception):
+                raise raw
+            tasks.append(task_for(path, raw, notebooks, attachments=attachments, engine=engine))
+        except (JobError, PacketError) as error:
+            bad.append(Done(path.stem, "failed", " ".join(str(error).split())))
+    for done in bad:
+        click.echo(f"{done.name}: {done.why}", err=True)
+    executor: Callable[[], Executor] = lambda: pool.Cluster(scheduler) if scheduler else pool.local(workers)  # noqa: E731
+    found = run_batch(tasks, out_dir, executor, Progress(), at_once=workers * (8 if scheduler else 1))
+    everything = [*bad, *found]
+    summary = write_summary(everything, out_dir, f"{len(everything)} packets")
+    for outcome in ("made", "unchanged", "failed"):
+        click.echo(f"{outcome}: {sum(done.outcome == outcome for done in everything)}")
+    click.echo("\n".join(str(path) for path in summary))
+    if bad:
+        return 2
+    if any(done.outcome == "failed" for done in found):
+        return 3
+    return 0 if all(done.passes for done in found) else 1
+
+
+def _bytes(path: Path) -> bytes | JobError:
+    from calc.job.read import read_bytes
+
+    try:
+        return read_bytes(path)
+    except JobError as error:
+        return error
+
+
+class Progress:
+    """Says what became of each job, with the time left; on a terminal, on one line until something fails."""
+
+    def __init__(self) -> None:
+        self._began = time.monotonic()
+        self._made = 0
+        self._one_line = sys.stderr.isatty()
+
+    def __call__(self, done: Done, at: int, of: int) -> None:
+        """Hear of a job that ended."""
+        self._made += done.outcome != "unchanged"
+        left = (time.monotonic() - self._began) / self._made * (of - at) if self._made else 0.0
+        text = f"{at} of {of}, about {left:.0f} s left: {done.name} {done.outcome}"
+        if done.outcome == "failed":
+            click.echo(f"{chr(13) if self._one_line else ''}{text}: {done.why}", err=True)
+        elif self._one_line:
+            click.echo(f"\r{text[:100]:100}", err=True, nl=at == of)
+        else:
+            click.echo(text, err=True)

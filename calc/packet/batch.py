@@ -1,0 +1,195 @@
+"""Many packets: what needs making is made, what failed is told, what is there stays whole."""
+
+from __future__ import annotations
+
+import contextlib
+import fcntl
+import json
+import os
+import shutil
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from calc.packet.install import install
+from calc.packet.pool import work
+from calc.packet.run import PDF_NAME
+from calc.packet.task import Made, Task
+
+RECORD_NAME = "made.json"
+MOST_TRIES = 2  # a job whose worker was killed is tried once more
+
+Outcome = Literal["made", "unchanged", "failed"]
+
+
+@dataclass(frozen=True)
+class Done:
+    """What became of one job."""
+
+    name: str
+    outcome: Outcome
+    why: str = ""
+    seconds: float = 0.0
+    short: int = 0
+    refused: int = 0
+    results: dict[str, Any] | None = None
+    falls_short: tuple[str, ...] = ()
+
+    @property
+    def passes(self) -> bool:
+        """Made or unchanged, nothing short and nothing refused."""
+        return self.outcome != "failed" and not self.short and not self.refused
+
+
+def run_batch(
+    tasks: Sequence[Task],
+    out_dir: Path,
+    executor: Callable[[], Executor],
+    told: Callable[[Done, int, int], None] = lambda done, at, of: None,
+    at_once: int = 4,
+) -> list[Done]:
+    """Make the packets that are not there yet, in the order given, and say what became of each.
+
+    ``executor`` makes a pool; it is asked for a new one when a killed worker broke the last. ``told`` hears of each
+    job as it ends. A packet is put in place whole or not at all; whatever ends the run, the next one carries on.
+    """
+    out_dir.mkdir(parents=True, exist_ok=True)
+    _clear_left_over(out_dir)
+    found: dict[str, Done] = {}
+    twice = {task.name for at, task in enumerate(tasks) if task.name in {t.name for t in tasks[:at]}}
+    waiting: list[tuple[Task, int]] = []
+    for task in tasks:
+        if task.name in twice:
+            found[task.name] = Done(task.name, "failed", "another job of this batch has the same name")
+        elif (before := unchanged(task, out_dir)) is not None:
+            found[task.name] = before
+        else:
+            waiting.append((task, 1))
+    for done in found.values():
+        told(done, len(found), len(tasks))
+    while waiting:
+        waiting = _run(waiting, out_dir, executor, found, lambda done: told(done, len(found), len(tasks)), at_once)
+    return [found[name] for name in dict.fromkeys(task.name for task in tasks)]
+
+
+def _run(
+    waiting: list[tuple[Task, int]], out_dir: Path, make_executor: Callable[[], Executor], found: dict[str, Done],
+    told: Callable[[Done], None], at_once: int,
+) -> list[tuple[Task, int]]:  # fmt: skip
+    """Run until all are done or a killed worker broke the pool; gives the tasks to run again."""
+    again: list[tuple[Task, int]] = []
+    queue = list(waiting)
+    running: dict[Future[Made], tuple[Task, int]] = {}
+    executor = make_executor()
+    broken = False
+    try:
+        while queue or running:
+            while queue and len(running) < at_once and not broken:
+                task, tries = queue.pop(0)
+                try:
+                    running[executor.submit(work, task)] = (task, tries)
+                except BrokenExecutor:
+                    broken, queue = True, [(task, tries), *queue]
+            if not running:
+                break
+            ended, _ = wait(running, return_when=FIRST_COMPLETED)
+            for future in ended:
+                task, tries = running.pop(future)
+                done = _done(future, task, out_dir)
+                if done is None:
+                    broken = True
+                    if tries < MOST_TRIES:
+                        again.append((task, tries + 1))
+                        continue
+                    done = Done(task.name, "failed", "its worker was killed, twice")
+                found[task.name] = done
+                told(done)
+    except BaseException:
+        executor.shutdown(wait=False, cancel_futures=True)
+        raise
+    executor.shutdown(wait=not broken)
+    # one at a time after a break: the task that kills its worker then takes no other with it
+    return again + queue
+
+
+def _done(future: Future[Made], task: Task, out_dir: Path) -> Done | None:
+    """What became of a task, its files put in place; None where its worker was killed."""
+    try:
+        made = future.result()
+    except (BrokenExecutor, CancelledError):
+        return None
+    except Exception as error:
+        if type(error).__name__ == "KilledWorker":  # a cluster's word for it
+            return None
+        return Done(task.name, "failed", _one_line(error))
+    try:
+        _put(made, task, out_dir)
+    except OSError as error:
+        return Done(task.name, "failed", f"can't be written: {error.strerror}; the last packet stands", made.seconds)
+    return _as_done(task.name, "made", _record(task, made))
+
+
+def unchanged(task: Task, out_dir: Path) -> Done | None:
+    """The packet that is there already, where nothing that it follows from has changed since."""
+    folder = out_dir / task.name
+    try:
+        record = json.loads((folder / RECORD_NAME).read_text(encoding="utf-8"))
+        if record["fingerprint"] != task.fingerprint or not (folder / PDF_NAME).exists():
+            return None
+        return _as_done(task.name, "unchanged", record)
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _record(task: Task, made: Made) -> dict[str, Any]:
+    return {
+        "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "short": made.short,
+        "refused": made.refused, "results": dict(made.results), "falls_short": list(made.falls_short),
+    }  # fmt: skip
+
+
+def _as_done(name: str, outcome: Outcome, record: dict[str, Any]) -> Done:
+    return Done(
+        name, outcome, "", record["seconds"], record["short"], record["refused"], record["results"],
+        tuple(record["falls_short"]),
+    )  # fmt: skip
+
+
+def _put(made: Made, task: Task, out_dir: Path) -> None:
+    """Put a packet's files in place in one go. Two runs on one folder take turns."""
+    with _held(out_dir, task.name):
+        stage = Path(tempfile.mkdtemp(prefix=f".{task.name}-", dir=out_dir))
+        try:
+            for name, content in made.files.items():
+                (stage / name).write_bytes(content)
+            (stage / RECORD_NAME).write_text(json.dumps(_record(task, made)), encoding="utf-8")
+            install(stage, out_dir / task.name, last=PDF_NAME, replaces="*.ipynb")
+        finally:
+            shutil.rmtree(stage, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def _held(out_dir: Path, name: str) -> Iterator[None]:
+    """The folder of one job, for this process alone. The system lets go of it when the process ends, however."""
+    handle = os.open(out_dir / f".{name}.lock", os.O_CREAT | os.O_RDWR, 0o644)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _clear_left_over(out_dir: Path) -> None:
+    """Remove stages of a run that was killed: older than any packet takes, so not another run's."""
+    for stage in out_dir.glob(".*-*"):
+        with contextlib.suppress(OSError):
+            if stage.is_dir() and time.time() - stage.stat().st_mtime > 3600:
+                shutil.rmtree(stage)
+
+
+def _one_line(error: BaseException) -> str:
+    return " ".join(str(error).split()) or type(error).__name__

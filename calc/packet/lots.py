@@ -1,0 +1,172 @@
+"""One job, many lots: a table with a row a lot, each cell a place in the job file, and named options as overlays."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from calc.job import Job, JobError, changed, field_info, read_job, save_job
+from calc.job.fields import Part, parts_of
+
+OPTIONS = "options"
+MOST_ROWS = 5000
+_BY_NAME = re.compile(r"(\w+)\[([^\]]*[^\]\d+][^\]]*)\]")
+
+
+class LotsError(Exception):
+    """A table of lots can't be used. Each line names the file, the row and the column."""
+
+
+def lots(job_path: Path, table: Path, options: Path | None = None) -> Iterator[tuple[str, bytes]]:
+    """The job file of each lot: (where it came from, its bytes). LotsError tells of every bad row at once.
+
+    A column's heading is a place such as `job.name`, `dwelling.floor_area_ft2` or `loads[Range].load_va`; an empty
+    cell leaves the job's own value. The column `options` names overlays of the options file, commas between them.
+    """
+    job = read_job(job_path)
+    overlays = _overlays(options) if options else {}
+    wrong: list[str] = []
+    made: list[tuple[str, bytes]] = []
+    for number, row in rows(table):
+        where = f"{table.name}, row {number}"
+        try:
+            made.append((where, _lot(job, job_path, row, overlays)))
+        except (JobError, KeyError, ValueError) as error:
+            wrong.append(f"{where}: {_said(error)}")
+    names = [read["job"]["name"] for _, raw in made if (read := tomllib.loads(raw.decode()))]
+    wrong += [f"{table.name}: two lots are named '{name}'" for name in dict.fromkeys(names) if names.count(name) > 1]
+    if wrong:
+        raise LotsError("\n".join(wrong))
+    yield from made
+
+
+def rows(table: Path) -> Iterator[tuple[int, dict[str, str]]]:
+    """The rows of a CSV or XLSX table by heading, each with its number as a person counts it."""
+    cells = _xlsx(table) if table.suffix.lower() == ".xlsx" else _csv(table)
+    if not cells or not any(cells[0]):
+        raise LotsError(f"{table.name}: has no headings; the first row names a place of the job file in each column")
+    heads = [head.strip() for head in cells[0]]
+    if len(cells) > MOST_ROWS:
+        raise LotsError(f"{table.name}: has {len(cells) - 1:,} rows; allowed: up to {MOST_ROWS - 1:,}")
+    for number, row in enumerate(cells[1:], 2):
+        if any(cell.strip() for cell in row):
+            if len(row) > len(heads) and any(cell.strip() for cell in row[len(heads) :]):
+                raise LotsError(f"{table.name}, row {number}: has more cells than there are headings")
+            yield number, {head: cell.strip() for head, cell in zip(heads, row, strict=False) if head}
+
+
+def _csv(table: Path) -> list[list[str]]:
+    try:
+        with table.open(encoding="utf-8-sig", newline="") as file:
+            return list(csv.reader(file))
+    except OSError as error:
+        raise LotsError(f"{table}: can't be read: {error.strerror}") from None
+    except (UnicodeDecodeError, csv.Error) as error:
+        raise LotsError(f"{table.name}: not a CSV table in UTF-8: {error}") from None
+
+
+def _xlsx(table: Path) -> list[list[str]]:
+    import zipfile
+
+    import openpyxl
+
+    try:
+        sheet = openpyxl.load_workbook(table, read_only=True).active
+    except (OSError, zipfile.BadZipFile, KeyError, ValueError) as error:
+        raise LotsError(f"{table.name}: not an XLSX workbook: {error}") from None
+    found = []
+    for number, row in enumerate(sheet.iter_rows(values_only=True), 1):
+        cells = ["" if value is None else _cell(value) for value in row]
+        formula = next((at for at, cell in enumerate(cells) if cell.startswith("=")), None)
+        if formula is not None:
+            raise LotsError(f"{table.name}, row {number}, column {formula + 1}: is a formula; put its value there")
+        found.append(cells)
+    return found
+
+
+def _cell(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime.datetime):
+        return value.date().isoformat()
+    return f"{value:.12g}" if isinstance(value, float) else str(value)
+
+
+def _overlays(path: Path) -> dict[str, dict[str, Any]]:
+    """Named options: a TOML table each, from places of the job file to values."""
+    try:
+        found = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise LotsError(f"{path}: can't be read: {error.strerror}") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise LotsError(f"{path.name}: not a TOML file: {error}") from None
+    wrong = [name for name, overlay in found.items() if not isinstance(overlay, dict)]
+    if wrong:
+        raise LotsError(f"{path.name}: {wrong[0]} is not a table of places and values")
+    return found
+
+
+def _lot(job: Job, job_path: Path, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]) -> bytes:
+    current = job
+    for name in filter(None, (part.strip() for part in row.get(OPTIONS, "").split(","))):
+        if name not in overlays:
+            raise ValueError(f"option '{name}' is not known; there are {', '.join(overlays) or 'none'}")
+        current = changed(current, {_numbered(current, at): value for at, value in overlays[name].items()})
+    cells = {_numbered(current, at): text for at, text in row.items() if text and at != OPTIONS}
+    current = changed(current, {at: _typed(at, text) for at, text in cells.items()})
+    with TemporaryDirectory() as folder:  # the writer keeps the comments of the job it starts from
+        copy = Path(folder) / job_path.name
+        copy.write_bytes(job_path.read_bytes())
+        save_job(current, copy)
+        return copy.read_bytes()
+
+
+def _numbered(job: Job, at: str) -> str:
+    """A place whose entries are given by name, with their numbers: loads[Range].load_va -> loads[3].load_va."""
+
+    def number(found: re.Match[str]) -> str:
+        items = getattr(job, found[1], ())
+        names = [getattr(item, "name", "") for item in items]
+        if found[2] not in names:
+            raise KeyError(f"{at}: there is no {found[2]!r} in {found[1]}; there are {', '.join(names) or 'none'}")
+        return f"{found[1]}[{names.index(found[2]) + 1}]"
+
+    return _BY_NAME.sub(number, at)
+
+
+def _typed(at: str, text: str) -> Any:
+    """A cell's text as the job file would say it, by the field's declaration."""
+    part: type[Part] = Job
+    *path, last = re.sub(r"\[[^\]]*\]", "", at).split(".")
+    for key in path:
+        if key not in parts_of(part):
+            raise KeyError(f"{at} is not a place of a job file")
+        part = parts_of(part)[key][0]
+    if last not in part.model_fields:
+        raise KeyError(f"{at} is not a place of a job file")
+    facts = field_info(part, last)
+    if facts.kind in ("number", "whole number"):
+        plain = text.replace(",", "")
+        try:
+            return int(plain) if re.fullmatch(r"-?\d+", plain) else float(plain)
+        except ValueError:
+            return text
+    if facts.kind == "yes or no":
+        return {"yes": True, "no": False, "true": True, "false": False}.get(text.lower(), text)
+    if facts.kind.startswith("list of "):
+        return [item.strip() for item in text.split(",") if item.strip()]
+    return next((choice for choice in facts.choices if str(choice) == text), text)
+
+
+def _said(error: Exception) -> str:
+    if isinstance(error, JobError):
+        return "; ".join(
+            f"{p.place} {p.read}" + (f", allowed: {p.allowed}" if p.allowed else "") for p in error.problems
+        )
+    return str(error.args[0] if error.args else error)

@@ -1,0 +1,131 @@
+"""One packet as a piece of work that can travel: everything it needs goes in, everything made comes back.
+
+So the same function serves a pool of processes here and a cluster whose workers share no disk.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from calc.job import parse_job
+from calc.packet import warm
+from calc.packet.run import SHEETS_NAME, PacketError, make_packet
+
+_PACKAGE = Path(__file__).parents[1]
+_NAMED_JOB = "job.toml"
+
+
+@dataclass(frozen=True)
+class Task:
+    """A job with its amendments files and the notebooks to run for it, all by content."""
+
+    name: str
+    job: bytes
+    amendments: Mapping[str, bytes]
+    notebooks: Mapping[str, bytes]
+    attachments: bool = True
+    engine: str = "warm"
+    longest_cell_s: int = warm.LONGEST_CELL_S
+
+    @property
+    def fingerprint(self) -> str:
+        """What the packet follows from: job, amendments, notebooks, program. Same fingerprint, same packet."""
+        whole = hashlib.sha256(program().encode())
+        for part in (self.job, *_by_name(self.amendments), *_by_name(self.notebooks), str(self.attachments).encode()):
+            whole.update(hashlib.sha256(part).digest())
+        return whole.hexdigest()
+
+
+@dataclass(frozen=True)
+class Made:
+    """A packet's files by name, how its sheets stand, and how long it took."""
+
+    files: Mapping[str, bytes]
+    short: int
+    refused: int
+    seconds: float
+    results: Mapping[str, Any] = field(default_factory=dict)
+    falls_short: tuple[str, ...] = ()
+
+
+def _by_name(files: Mapping[str, bytes]) -> list[bytes]:
+    return [part for name in sorted(files) for part in (name.encode(), files[name])]
+
+
+@cache
+def program() -> str:
+    """A fingerprint of the program itself: its code, data and templates."""
+    whole = hashlib.sha256()
+    roots = [_PACKAGE] + [root for root in (_PACKAGE.parent / "templates",) if root.is_dir()]
+    for root in roots:
+        for path in sorted(p for p in root.rglob("*") if p.is_file() and "__pycache__" not in p.parts):
+            whole.update(path.relative_to(root).as_posix().encode())
+            whole.update(path.read_bytes())
+    return whole.hexdigest()
+
+
+def without_outputs(notebook: bytes) -> bytes:
+    """A notebook as it is run: stored outputs don't matter to the packet and needn't travel."""
+    data = json.loads(notebook)
+    for cell in data["cells"]:
+        if cell["cell_type"] == "code":
+            cell["outputs"], cell["execution_count"] = [], None
+    return json.dumps(data, ensure_ascii=False).encode()
+
+
+def run_task(task: Task) -> Made:
+    """Make the packet in a folder of its own and give it back. Raises PacketError and JobError as `make_packet`."""
+    began = time.perf_counter()
+    engine = None
+    if task.engine == "warm" and warm.available():
+        engine = warm.register()
+    with TemporaryDirectory(prefix="studbay-") as made:
+        here = Path(made)
+        job = here / _NAMED_JOB
+        job.write_bytes(task.job)
+        for name, content in task.amendments.items():
+            (here / name).write_bytes(content)
+        notebooks = here / "notebooks"
+        notebooks.mkdir()
+        for name, content in task.notebooks.items():
+            (notebooks / name).write_bytes(content)
+        packet = make_packet(
+            job, notebooks=sorted(notebooks.glob("*.ipynb")), out_dir=here / "reports",
+            attachments=task.attachments, engine=engine, longest_cell_s=task.longest_cell_s,
+        )  # fmt: skip
+        files = {path.name: path.read_bytes() for path in sorted(packet.folder.iterdir()) if path.is_file()}
+    sheets = json.loads(files[SHEETS_NAME])["sheets"]
+    return Made(files, packet.short, packet.refused, time.perf_counter() - began, _results(sheets), _short(sheets))
+
+
+def _results(sheets: list[dict[str, Any]]) -> dict[str, Any]:
+    """The named numbers of the deciding dwelling-load sheet, for the summary."""
+    return next((sheet["results"] for sheet in sheets if sheet["family"] == "dwelling-load"), {})
+
+
+def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:
+    short = [f"{s['title']}: {check['name']}" for s in sheets for check in s["checks"] if not check["passes"]]
+    return (*short, *(f"{s['title']}: refused, {s['refused']['reason']}" for s in sheets if s["refused"]))
+
+
+def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> Task:
+    """The task of a job, whose amendments files lie beside ``path``. JobError for a job that can't be read."""
+    read = parse_job(job, path)
+    amendments = {}
+    for name in read.code.amendments:
+        for place in (path.parent / "amendments" / name, path.parent / name):
+            if place.exists():
+                amendments[name] = place.read_bytes()
+                break
+        else:
+            raise PacketError(f"{path}: its amendments file {name} is not there")
+    running = {notebook.name: without_outputs(notebook.read_bytes()) for notebook in notebooks}
+    return Task(read.job.name, job, amendments, running, **options)

@@ -1,0 +1,275 @@
+"""Batches: what is made, what is left, what happens when a worker, a disk or the whole run gives out."""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import signal
+import subprocess
+import sys
+import textwrap
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from pathlib import Path
+
+import pytest
+
+from calc.packet import pool
+from calc.packet.batch import Done, run_batch
+from calc.packet.run import PDF_NAME
+from calc.packet.task import Made, Task, run_task, task_for
+
+NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
+JOB = """
+[code]
+edition = "2023"
+[job]
+name = "{name}"
+[dwelling]
+kind = "one-family"
+floor_area_ft2 = {area}
+[service]
+rating_a = 100
+"""
+
+
+def job(name: str = "Lot 1", area: float = 1500) -> bytes:
+    return JOB.format(name=name, area=area).encode()
+
+
+def task(name: str = "Lot 1", area: float = 1500, **options: object) -> Task:
+    return task_for(Path("job.toml"), job(name, area), [NOTEBOOKS / "01-dwelling-load.ipynb"], **options)
+
+
+def broken(name: str, source: str, **options: object) -> Task:
+    """A task whose one notebook runs this code."""
+    cell = {"cell_type": "code", "id": "a", "metadata": {}, "outputs": [], "execution_count": None, "source": source}
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    book = {"cells": [cell], "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}
+    return Task(name, job(name), {}, {"01-broken.ipynb": json.dumps(book).encode()}, **options)  # type: ignore[arg-type]
+
+
+class Here(Executor):
+    """Runs a task at once, in this process: for tests of what surrounds it."""
+
+    def __init__(self, does: Callable[[Task], Made]) -> None:
+        self.does = does
+
+    def submit(self, fn: object, /, *args: object, **_: object) -> Future[Made]:  # type: ignore[override]
+        future: Future[Made] = Future()
+        try:
+            future.set_result(self.does(args[0]))  # type: ignore[arg-type]
+        except BaseException as error:
+            future.set_exception(error)
+        return future
+
+
+def made(task: Task) -> Made:
+    return Made({PDF_NAME: b"%PDF " + task.name.encode(), "sheets.json": b"{}"}, 0, 0, 0.1)
+
+
+def test_jobs_are_made_once_and_then_left(tmp_path: Path) -> None:
+    """Same job, notebooks and program: nothing is made again. A changed job alone is."""
+    tasks = [task("Lot 1"), task("Lot 2")]
+    first = run_batch(tasks, tmp_path, lambda: pool.local(2), at_once=2)
+    assert [done.outcome for done in first] == ["made", "made"], first
+    before = {path: path.stat().st_mtime_ns for path in tmp_path.rglob("*.pdf")}
+    again = run_batch([tasks[0], task("Lot 2", 1600)], tmp_path, lambda: pool.local(2))
+    assert [done.outcome for done in again] == ["unchanged", "made"]
+    after = {path: path.stat().st_mtime_ns for path in tmp_path.rglob("*.pdf")}
+    assert [path.parent.name for path in before if before[path] != after[path]] == ["Lot 2"]
+    assert again[0].results == first[0].results
+
+
+def test_a_packet_is_the_same_made_alone_or_in_a_batch_warm_or_stock(tmp_path: Path) -> None:
+    warm, stock = run_task(task()), run_task(task(engine="stock"))
+    assert warm.files[PDF_NAME] == stock.files[PDF_NAME]
+    (done,) = run_batch([task()], tmp_path, lambda: pool.local(1))
+    assert (tmp_path / "Lot 1" / PDF_NAME).read_bytes() == stock.files[PDF_NAME]
+    assert done.passes
+
+
+def test_a_bad_one_is_reported_and_the_rest_made(tmp_path: Path) -> None:
+    tasks = [task("good"), broken("bad", "1 / 0"), task("also good")]
+    found = run_batch(tasks, tmp_path, lambda: pool.local(2), at_once=2)
+    assert [done.outcome for done in found] == ["made", "failed", "made"]
+    assert "01-broken.ipynb, cell 1: ZeroDivisionError: division by zero" in found[1].why
+
+
+def test_a_notebook_that_never_ends_is_ended(tmp_path: Path) -> None:
+    (done,) = run_batch([broken("loop", "while True: pass", longest_cell_s=2)], tmp_path, lambda: pool.local(1))
+    assert done.outcome == "failed"
+    assert "01-broken.ipynb" in done.why
+    assert "ran too long" in done.why or "timed out" in done.why.lower()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the limit of memory is Linux's")
+def test_a_notebook_that_eats_memory_is_ended(tmp_path: Path) -> None:
+    (done,) = run_batch([broken("hog", "x = bytearray(64 * 1024**3)")], tmp_path, lambda: pool.local(1))
+    assert done.outcome == "failed"
+    assert "MemoryError" in done.why
+
+
+def test_a_killed_worker_costs_only_a_second_try(tmp_path: Path) -> None:
+    """The first time its worker is killed the job is tried again; the others are made."""
+    flag = tmp_path / "flag"
+    kills = f"""
+        import os, signal, pathlib
+        flag = pathlib.Path({str(flag)!r})
+        if not flag.exists():
+            flag.touch()
+            os.kill(int(open('/proc/self/stat').read().split()[3]), signal.SIGKILL)
+        print('worked')
+    """
+    out = tmp_path / "out"
+    tasks = [broken("killer", textwrap.dedent(kills)), task("Lot 2")]
+    found = run_batch(tasks, out, lambda: pool.local(1), at_once=1)
+    assert {done.name: done.outcome for done in found}["Lot 2"] == "made"
+    assert flag.exists()
+    # the second try ran to the end; it shows no sheet, so it is told as a job with nothing to show
+    assert "no notebook had anything to show" in found[0].why
+
+
+def test_a_worker_killed_twice_is_given_up(tmp_path: Path) -> None:
+    always = "import os, signal; os.kill(int(open('/proc/self/stat').read().split()[3]), signal.SIGKILL)"
+    found = run_batch([broken("killer", always), task("Lot 2")], tmp_path, lambda: pool.local(1), at_once=1)
+    assert {done.name: (done.outcome, done.why) for done in found} == {
+        "killer": ("failed", "its worker was killed, twice"),
+        "Lot 2": ("made", ""),
+    }
+
+
+def test_a_full_disk_leaves_the_last_packet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No half file, nothing lost, and the next run carries on."""
+    run_batch([task("Lot 1")], tmp_path, lambda: Here(made))
+    plain = Path.write_bytes
+
+    def full(self: Path, content: bytes) -> int:
+        if self.name == PDF_NAME:
+            plain(self, content[:2])
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return plain(self, content)
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    (done,) = run_batch([task("Lot 1", 1600)], tmp_path, lambda: Here(made))
+    assert done.outcome == "failed"
+    assert "No space left" in done.why
+    monkeypatch.undo()
+    assert (tmp_path / "Lot 1" / PDF_NAME).read_bytes() == b"%PDF Lot 1"
+    assert [path.name for path in tmp_path.iterdir() if path.is_dir()] == ["Lot 1"]
+    (done,) = run_batch([task("Lot 1", 1600)], tmp_path, lambda: Here(made))
+    assert done.outcome == "made"
+
+
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+def test_a_run_that_is_ended_is_carried_on(tmp_path: Path, how: signal.Signals) -> None:
+    """Ctrl-C or a kill in mid-run: whole packets stay, and the next run makes the rest."""
+    jobs = []
+    for number in range(8):
+        path = tmp_path / f"lot-{number}.toml"
+        path.write_bytes(job(f"Lot {number}"))
+        jobs.append(str(path))
+    out = tmp_path / "out"
+    run = subprocess.Popen(
+        [sys.executable, "-m", "calc", "packet", *jobs, "--out", str(out), "--jobs", "1"],
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True,
+    )  # fmt: skip
+    deadline = time.monotonic() + 60
+    while not list(out.glob("*/packet.pdf")) and time.monotonic() < deadline:
+        time.sleep(0.05)
+    os.killpg(run.pid, how)
+    run.wait(30)
+    there = {path.parent.name for path in out.glob("*/packet.pdf")}
+    assert there
+    assert len(there) < 8
+    assert all(path.read_bytes().rstrip().endswith(b"%%EOF") for path in out.glob("*/packet.pdf"))
+    done = subprocess.run(
+        [sys.executable, "-m", "calc", "packet", *jobs, "--out", str(out)], capture_output=True, text=True, check=True
+    )
+    assert f"unchanged: {len(there)}" in done.stdout
+    assert f"made: {8 - len(there)}" in done.stdout
+
+
+def test_two_runs_on_one_folder_take_turns(tmp_path: Path) -> None:
+    commands = []
+    path = tmp_path / "lot.toml"
+    path.write_bytes(job("Lot"))
+    other = tmp_path / "lot-2.toml"
+    other.write_bytes(job("Lot 2"))
+    for _ in range(2):
+        commands.append(
+            subprocess.Popen(
+                [sys.executable, "-m", "calc", "packet", str(path), str(other), "--out", str(tmp_path / "out")],
+                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            )
+        )  # fmt: skip
+    for command in commands:
+        said, wrong = command.communicate(timeout=120)
+        assert command.returncode == 0, wrong
+        assert "failed: 0" in said
+    for name in ("Lot", "Lot 2"):
+        folder = tmp_path / "out" / name
+        record = json.loads((folder / "made.json").read_text())
+        assert record["fingerprint"]
+        assert (folder / PDF_NAME).read_bytes().rstrip().endswith(b"%%EOF")
+
+
+def test_two_jobs_of_one_name_are_both_told(tmp_path: Path) -> None:
+    found = run_batch([task("Lot 1"), task("Lot 1", 1600)], tmp_path, lambda: Here(made))
+    assert [done.why for done in found] == ["another job of this batch has the same name"]
+
+
+def test_the_outcome_of_each_is_heard_in_turn(tmp_path: Path) -> None:
+    heard: list[tuple[str, int, int]] = []
+
+    def told(done: Done, at: int, of: int) -> None:
+        heard.append((done.name, at, of))
+
+    run_batch([task("a"), task("b")], tmp_path, lambda: Here(made), told, at_once=1)
+    assert heard == [("a", 1, 2), ("b", 2, 2)]
+
+
+def test_a_cluster_makes_the_same_packet_though_a_worker_is_killed(tmp_path: Path) -> None:
+    """A real scheduler and two workers on loopback, one of them killed in mid-run; nothing is lost."""
+    distributed = pytest.importorskip("distributed")
+    environment = {**os.environ, "DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "3"}
+    scheduler_file = tmp_path / "scheduler.json"
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    scheduler = subprocess.Popen(
+        [sys.executable, "-m", "distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard",
+         "--scheduler-file", str(scheduler_file)], env=environment, **quiet,
+    )  # fmt: skip
+    workers = []
+    try:
+        deadline = time.monotonic() + 30
+        while not scheduler_file.exists() and time.monotonic() < deadline:
+            time.sleep(0.1)
+        time.sleep(0.3)
+        address = json.loads(scheduler_file.read_text())["address"]
+        for number in range(2):
+            workers.append(
+                subprocess.Popen(
+                    [sys.executable, "-m", "distributed.cli.dask_worker", address, "--host", "127.0.0.1",
+                     "--nthreads", "1", "--no-dashboard", "--no-nanny", "--name", f"w{number}",
+                     "--local-directory", str(tmp_path / f"w{number}")], env=environment, **quiet,
+                )
+            )  # fmt: skip
+        client = distributed.Client(address)
+        client.wait_for_workers(2, timeout=30)
+        tasks = [task(f"Lot {number}") for number in range(6)]
+
+        def told(done: Done, at: int, of: int) -> None:
+            if at == 1:
+                workers[0].kill()
+
+        found = run_batch(tasks, tmp_path / "out", lambda: pool.Cluster(address), told, at_once=6)
+        client.close()
+        assert [done.outcome for done in found] == ["made"] * 6, [done.why for done in found]
+        alone = run_task(tasks[0]).files[PDF_NAME]
+        assert (tmp_path / "out" / "Lot 0" / PDF_NAME).read_bytes() == alone
+    finally:
+        for process in [*workers, scheduler]:
+            process.kill()
+            process.wait()

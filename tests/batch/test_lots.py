@@ -1,0 +1,124 @@
+"""One job, many lots: each cell is a place in the job file, and a bad table changes nothing."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from calc.job import parse_job
+from calc.packet.batch import Done
+from calc.packet.lots import LotsError, lots
+from calc.packet.overview import as_csv, as_pdf, as_xlsx
+from tests.show.test_show import HOSTILE
+
+DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
+OPTIONS = """
+[spa]
+"loads[+]" = { name = "Spa", kind = "spa", load_va = 6000, volts = 240 }
+[large]
+"dwelling.floor_area_ft2" = 4000
+"""
+
+
+def table(tmp_path: Path, *rows: str) -> Path:
+    path = tmp_path / "lots.csv"
+    path.write_text("\n".join(rows) + "\n")
+    return path
+
+
+def test_each_row_is_a_job_of_its_own(tmp_path: Path) -> None:
+    path = table(
+        tmp_path, "job.name,job.address,job.permit_number,dwelling.floor_area_ft2,loads[Water heater].load_va",
+        'Lot 1,"1 Sorrel Bend, Marrow Creek",MC-1,2100,5500', "Lot 2,2 Sorrel Bend,MC-2,,",
+    )  # fmt: skip
+    one, two = (parse_job(raw) for _, raw in lots(DEMO, path))
+    assert (one.job.name, one.job.address, one.job.permit_number) == ("Lot 1", "1 Sorrel Bend, Marrow Creek", "MC-1")
+    assert (one.dwelling.floor_area_ft2, one.load("Water heater").load_va) == (2100, 5500)
+    assert (two.dwelling.floor_area_ft2, two.load("Water heater").load_va) == (3240, 4500)
+
+
+def test_comments_of_the_plan_stay(tmp_path: Path) -> None:
+    ((_, raw),) = lots(DEMO, table(tmp_path, "job.name", "Lot 1"))
+    assert b"All names and places are invented" in raw
+
+
+def test_options_are_laid_over_by_name(tmp_path: Path) -> None:
+    options = tmp_path / "options.toml"
+    options.write_text(OPTIONS)
+    path = table(
+        tmp_path, "job.name,options,dwelling.floor_area_ft2", 'Lot 1,"spa, large",', "Lot 2,large,4100", "Lot 3,,"
+    )
+    one, two, three = (parse_job(raw) for _, raw in lots(DEMO, path, options))
+    assert (one.load("Spa").load_va, one.dwelling.floor_area_ft2) == (6000, 4000)
+    assert two.dwelling.floor_area_ft2 == 4100, "a cell of its own goes before an option"
+    assert three.dwelling.floor_area_ft2 == 3240
+
+
+def test_a_workbook_serves_as_well(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    book.active.append(["job.name", "dwelling.floor_area_ft2"])
+    book.active.append(["Lot 1", 2100])
+    path = tmp_path / "lots.xlsx"
+    book.save(path)
+    ((_, raw),) = lots(DEMO, path)
+    assert parse_job(raw).dwelling.floor_area_ft2 == 2100
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        (["job.nmae", "Lot 1"], "job.nmae is not a place of a job file"),
+        (["job.name,dwelling.floor_area_ft2", "Lot 1,twelve"], "row 2: "),
+        (["job.name,dwelling.floor_area_ft2", "Lot 1,5"], "allowed: 50 to 30,000 ft2"),
+        (["job.name,loads[Rnage].load_va", "Lot 1,5"], "there is no 'Rnage' in loads"),
+        (["job.name,options", "Lot 1,castle"], "option 'castle' is not known"),
+        (["job.name", "Lot 1", "Lot 1"], "two lots are named 'Lot 1'"),
+        (["job.name", "Lot 1,2,3"], "row 2: has more cells than there are headings"),
+        ([""], "has no headings"),
+    ],
+)
+def test_a_bad_table_is_told_by_row_and_column(tmp_path: Path, rows: list[str], said: str) -> None:
+    with pytest.raises(LotsError) as caught:
+        list(lots(DEMO, table(tmp_path, *rows)))
+    assert said in str(caught.value)
+    assert "lots.csv" in str(caught.value)
+
+
+def test_every_bad_row_is_told_at_once(tmp_path: Path) -> None:
+    path = table(tmp_path, "job.name,dwelling.floor_area_ft2", "Lot 1,1", "Lot 2,2000", "Lot 3,x")
+    with pytest.raises(LotsError) as caught:
+        list(lots(DEMO, path))
+    assert [line.partition(":")[0] for line in str(caught.value).splitlines()] == ["lots.csv, row 2", "lots.csv, row 4"]
+
+
+def test_files_that_are_no_table(tmp_path: Path) -> None:
+    (tmp_path / "no.xlsx").write_bytes(b"not a workbook")
+    (tmp_path / "latin.csv").write_bytes("job.name\nLöt".encode("latin-1"))
+    for name in ("gone.csv", "no.xlsx", "latin.csv"):
+        with pytest.raises(LotsError, match=name):
+            list(lots(DEMO, tmp_path / name))
+
+
+def test_a_formula_in_a_workbook_is_refused(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    book.active.append(["job.name"])
+    book.active.append(["=1+1"])
+    path = tmp_path / "lots.xlsx"
+    book.save(path)
+    with pytest.raises(LotsError, match="row 2, column 1: is a formula"):
+        list(lots(DEMO, path))
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_names_stay_text_in_the_summary(text: str) -> None:
+    found = [Done(text, "failed", text), Done("ok", "made", results={"standard_a": 100.0, "service_rating_a": 200})]
+    rows = list(csv.reader(io.StringIO(as_csv(found).decode())))
+    assert not rows[1][0].startswith(("=", "+", "-", "@"))
+    sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx(found))).active
+    assert sheet["A2"].data_type == "s"
+    assert sheet["D3"].value == 100
+    assert as_pdf(found, text).startswith(b"%PDF")
