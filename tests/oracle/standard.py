@@ -1,7 +1,8 @@
 """The standard method again, in plain arithmetic on exact fractions.
 
-Written from the rules before the family was read; where the two then differed, the rule decided which was mended. It takes a job as TOML gives it, works one
-dwelling (the house, or one unit of a group) and returns the numbers that the sheet of that dwelling must show.
+Written from the rules before the family was read; where the two then differed, the rule decided which was mended. It
+takes a job as TOML gives it, works one dwelling (the house, or one unit of a group) and returns the numbers that the
+sheet of that dwelling must show.
 It imports nothing of ours and reads no data file: its table values are typed here a second time.
 """
 
