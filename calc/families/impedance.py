@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
+from calc.families import feeder
+from calc.families.feeder.wires import COPPER_ONLY, called, has_neutral, sets_of
 from calc.families.reading import read
-from calc.job import Job, Run, place
-from calc.work import Refused, Sheet, Value, carried, constant, given
+from calc.job import Job, Run, parse_size, place
+from calc.work import Refused, Sheet, Value, carried, constant
 
 ONE = constant("1", 1, "")
 FT_PER_KFT = constant("feet per 1,000 ft", 1000, "ft/kft")
@@ -23,6 +25,7 @@ class Wires:
     method: str  # wiring method, 'not stated' where the job has none
     length: Value
     sets: Value | None
+    found: bool = False  # whether the size was worked out
 
     def split(self, value: Value) -> Value:
         """An impedance of one set, for all sets in parallel."""
@@ -31,45 +34,49 @@ class Wires:
     def name(self) -> str:
         """'6 AWG copper', '2 sets of 250 kcmil aluminum'."""
         sets = f"{self.sets.number:g} sets of " if self.sets is not None else ""
-        return f"{sets}{size_name(self.size)} {self.metal}"
+        return f"{sets}{called(self.size)} {self.metal}"
 
 
-def size_name(size: str) -> str:
-    """'6 AWG', '250 kcmil'."""
-    return f"{size} kcmil" if len(size) == 3 and size.isdigit() else f"{size} AWG"
+def wires_of(job: Job, code: Codebook, run: Run) -> Wires:
+    """A run's conductors: as the job says, else as the conductors' own sheet finds them.
 
-
-def wires_of(job: Job, run: Run) -> Wires:
-    """What the job says of a run's conductors. Refused where the length, the size or the metal is missing."""
+    Refused where the length or the metal is missing, or where no size is given and none can be found.
+    """
     if run.length_ft is None:
-        raise Refused(f"{run.name} has no length; give {place(run, 'length_ft')} one way in feet")
-    if not run.given_size:
-        raise Refused(f"{run.name} has no conductor size; give {place(run, 'size')} or {place(run, 'cable')}")
-    if not run.metal:
-        raise Refused(f"{run.name} does not say what metal its conductors are; give {place(run, 'material')}")
-    sets = given(f"parallel sets of {run.name}", run.sets, "", place(run, "sets")) if run.sets > 1 else None
-    return Wires(run.given_size, _neutral_size(run), run.metal, _method(job, run), read(run, "length_ft"), sets)
+        raise Refused(f"{run.name} has no length; give {place(run, 'length_ft')} one way in feet.")
+    metal = run.metal or ("copper" if _method(job, run) in COPPER_ONLY else "")
+    if not metal:
+        raise Refused(f"{run.name} does not say what metal its conductors are; give {place(run, 'material')}.")
+    size = run.given_size or _found(job, code, run, "size")
+    neutral = ""
+    if has_neutral(job, run):
+        cable = run.cable.neutral if run.cable is not None and run.volts != 120 else ""
+        neutral = run.neutral_size or cable or (size if run.given_size else _found(job, code, run, "neutral_size"))
+    sets = sets_of(run) if run.sets > 1 else None
+    return Wires(size, neutral, metal, _method(job, run), read(run, "length_ft"), sets, not run.given_size)
 
 
-def has_neutral(run: Run) -> bool:
-    """As the job says; else any 120 V run, anything that feeds a panel, and a cable of three conductors or more."""
-    if run.neutral is not None:
-        return run.neutral
-    three = run.cable is not None and len(run.cable.wires) > (3 if run.phases == 3 else 2)
-    return run.volts == 120 or run.role != "branch" or three
-
-
-def _neutral_size(run: Run) -> str:
-    if not has_neutral(run):
-        return ""
-    cable = run.cable.neutral if run.cable is not None and run.volts != 120 else ""
-    return run.neutral_size or cable or run.given_size
+def _found(job: Job, code: Codebook, run: Run, key: str) -> str:
+    """A size from the conductors' own sheet."""
+    if run.role == "utility":
+        raise Refused(f"{run.name} has no conductor size; ask the utility and give {place(run, 'size')}.")
+    s = feeder.run_sheet(job, code, run)
+    if s.refused is not None:
+        raise Refused(
+            f"{run.name} has no conductor size, and none can be worked out: {s.refused.reason}", *s.refused.cites
+        )
+    return parse_size(s.results[key])
 
 
 def _method(job: Job, run: Run) -> str:
     raceways: dict[str, str] = {raceway.name: raceway.kind for raceway in job.raceways}
     cable = run.cable.kind if run.cable is not None and run.cable.cable else ""
     return run.wiring_method or cable or raceways.get(run.raceway or "", "not stated")
+
+
+def conductors(s: Sheet, wires: Wires) -> None:
+    """A line that says which conductors the sheet is about."""
+    s.find("conductors", wires.name() + (", as worked out for what it has to carry" if wires.found else ""))
 
 
 def length(s: Sheet, wires: Wires) -> Value:

@@ -83,7 +83,7 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
             s.remark("note_in_the_statement", run=run.name)
             point = begin.unchanged(s)
         else:
-            point = along(s, code, run, wires_of(job, run), begin)
+            point = along(s, code, run, wires_of(job, code, run), begin)
         judge(s, job, code, point, panels_at(job, run))
     except Refused as refusal:
         s.refused = refusal

@@ -13,13 +13,14 @@ from calc.families.fault_current.source import (
     Point,
     from_parts,
 )
-from calc.families.impedance import ONE, Wires, direct_current, length
+from calc.families.impedance import ONE, Wires, conductors, direct_current, length
 from calc.job import Run
 from calc.work import Sheet, Value, root
 
 
 def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Point:
     """The point at the run's end, from the one where it begins."""
+    conductors(s, wires)
     kft = length(s, wires)
     line = _conductor(s, code, wires, wires.size, "line")
     other = wires.neutral_size not in ("", wires.size)

@@ -8,18 +8,24 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
-from calc.families.impedance import Wires, carry, from_the_source, upstream, wires_of
+from calc.families.impedance import carry, from_the_source, upstream
 from calc.families.reading import sheet
 from calc.families.voltage_drop import advice, pictures
 from calc.families.voltage_drop.methods import METHODS, Longest
-from calc.families.voltage_drop.path import Path, path
+from calc.families.voltage_drop.path import Loaded, Path, loaded, path
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
 from calc.job import Job, Run
-from calc.work import Refused, Sheet, Value
+from calc.work import Refused, Sheet, Value, given
 
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
 PLACE = 3
+TITLES = {
+    "direct-current": "Voltage drop by direct-current resistance",
+    "effective": "Voltage drop by effective impedance",
+    "exact": "Voltage drop by exact solution",
+}
+Up = tuple[Run, Sheet]  # the run upstream and its sheet
 
 
 def needs(job: Job) -> list[str]:
@@ -57,8 +63,8 @@ def _used(code: Codebook, job: Job, s: Sheet) -> float:
 
 
 def _against_length(job: Job, code: Codebook, s: Sheet) -> Chart | None:
-    run = job.run(s.subject)
-    wires, limit = wires_of(job, run), advice.limit(code, run)
+    it = loaded(job, code, job.run(s.subject))
+    wires, limit, method = it.wires, advice.limit(code, it.run), job.code.readings.drop_method
     sizes = candidates(code, wires.metal)
     if limit is None or wires.size not in sizes:
         return None
@@ -66,55 +72,42 @@ def _against_length(job: Job, code: Codebook, s: Sheet) -> Chart | None:
     def drop_pct(size: str, length_ft: float) -> float | None:
         tried = replace(wires, size=size, length=replace(wires.length, number=length_ft))
         try:
-            return alone(job, run, code, tried, job.code.readings.drop_method, None).value("drop_pct").number
+            return alone(replace(it, wires=tried), method, None).value("drop_pct").number
         except Refused:  # no voltage would be left
             return None
 
     return pictures.against_length(s, wires.size, sizes, limit, wires.length.number, drop_pct)
 
 
-def alone(job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None) -> Sheet:
+def alone(it: Loaded, method: str, lost: Value | None) -> Sheet:
     """A sheet of its own with the run's own drop by one method: a size tried, another method. Raises Refused."""
-    s = sheet(FAMILY, _title(method), run.name, code, None)
-    _drop(s, job, run, code, wires, method, lost)
+    s = sheet(FAMILY, TITLES[method], it.run.name, it.code, None)
+    _drop(s, it, method, lost)
     return s
 
 
-def _title(method: str) -> str:
-    return {
-        "direct-current": "Voltage drop by direct-current resistance",
-        "effective": "Voltage drop by effective impedance",
-        "exact": "Voltage drop by exact solution",
-    }[method]
-
-
-def _drop(
-    s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None
-) -> tuple[Path, Longest]:
+def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, Longest]:
     """Lines for the run's own drop, in volts and in percent; its path and how to find its longest length."""
-    way = path(s, job, run, code, wires, lost if method == "exact" else None)
-    drop, longest = METHODS[method](s, code, way)
+    way = path(s, it, lost if method == "exact" else None)
+    drop, longest = METHODS[method](s, it.code, way)
     s.line("drop_pct", drop / way.base)
     return way, longest
 
 
-def _sheet(
-    job: Job, code: Codebook, run: Run, up: tuple[Run, Sheet] | None, instead: Mapping[str, float] | None
-) -> Sheet:
+def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, instead: Mapping[str, float] | None) -> Sheet:
     method = job.code.readings.drop_method
-    s = sheet(FAMILY, _title(method), run.name, code, instead)
+    s = sheet(FAMILY, TITLES[method], run.name, code, instead)
     try:
-        wires = wires_of(job, run)
-        way, longest = _drop(s, job, run, code, wires, method, _lost(up) if method == "exact" else None)
-        lost = _lost(up)
-        _beside(s, job, run, code, wires, method, lost)
+        it, lost = loaded(job, code, run), _lost(s, up)
+        way, longest = _drop(s, it, method, lost)
+        _beside(s, it, method, lost)
         total = _total(s, run, up)
         limit = advice.limit(code, run)
         size, most = "", ""
         if limit is not None:
             size = size_for_limit(
-                s, code, wires.metal, limit,
-                lambda size: alone(job, run, code, replace(wires, size=size), method, lost),
+                s, code, it.wires.metal, limit,
+                lambda size: alone(replace(it, wires=replace(it.wires, size=size)), method, lost),
             )  # fmt: skip
             if method == "direct-current":
                 circular_mils(s, code, way, limit)
@@ -126,50 +119,54 @@ def _sheet(
     return s
 
 
-def _beside(s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, method: str, lost: Value | None) -> None:
+def _beside(s: Sheet, it: Loaded, method: str, lost: Value | None) -> None:
     """The drop by the methods not chosen, each from a sheet of its own; and of a multiwire run with both legs alike."""
     for other in METHODS:
         if other != method:
             try:
-                s.line(f"{other.replace('-', '_')}_drop_v", _drop_of(alone(job, run, code, wires, other, lost)))
+                s.line(f"{other.replace('-', '_')}_drop_v", _drop_of(alone(it, other, lost)))
             except Refused as refusal:
-                s.remark("note_no_other", method=_title(other), reason=refusal.reason)
-    if run.multiwire and run.neutral_a is None:
-        alike = run.model_copy(update={"neutral_a": 0.0})
-        s.line("balanced_drop_v", _drop_of(alone(job, alike, code, wires, method, lost)))
+                s.remark("note_no_other", method=TITLES[other], reason=refusal.reason)
+    if it.run.multiwire and it.neutral is None:
+        alike = replace(it, neutral=given("neutral of equal legs", 0, "A", ""))
+        s.line("balanced_drop_v", _drop_of(alone(alike, method, lost)))
 
 
 def _drop_of(other: Sheet) -> Value:
     return carry(other, "drop_v", other.title[0].lower() + other.title[1:])
 
 
-def _lost(up: tuple[Run, Sheet] | None) -> Value | None:
-    """What is lost upstream, from the utility on, in percent."""
+def _lost(s: Sheet, up: Up | None) -> Value | None:
+    """What is lost upstream, from the utility on, in percent; None at the start, and where it is not known."""
     if up is None:
         return None
-    run, s = up
-    if s.refused is not None:
-        raise Refused(f"what is lost upstream is not known: the sheet of {run.name} is refused")
-    return _carried(s, "from_utility_pct" if "from_utility_pct" in s.results else "total_drop_pct")
+    run, above = up
+    if above.refused is not None:
+        s.remark("note_upstream_unknown", run=run.name)
+        return None
+    return _carried(above, "from_utility_pct" if "from_utility_pct" in above.results else "total_drop_pct")
 
 
 def _carried(s: Sheet, key: str) -> Value:
     return carry(s, key, f"{s.words.text(key, 'name')} of {s.subject}")
 
 
-def _total(s: Sheet, run: Run, up: tuple[Run, Sheet] | None) -> Value:
+def _total(s: Sheet, run: Run, up: Up | None) -> Value:
     """Percent lost in feeders and branch circuits; where service conductors are described, from the utility too."""
     own = s.value("drop_pct")
     if up is None:
         return s.line("total_drop_pct", own)
     above, sheet_above = up
     if advice.supply(above) == advice.supply(run):
+        if sheet_above.refused is not None:
+            raise Refused(f"The total is not known: the sheet of {above.name} is refused.")
         total = s.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
         if "from_utility_pct" in sheet_above.results:
             s.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)
         return total
     total = s.line("total_drop_pct", own)
-    s.line("from_utility_pct", _carried(sheet_above, "total_drop_pct") + total)
+    if sheet_above.refused is None:
+        s.line("from_utility_pct", _carried(sheet_above, "total_drop_pct") + total)
     return total
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
-from calc.families.impedance import ONE, Wires, has_neutral, length
+from calc.families import feeder
+from calc.families.impedance import ONE, Wires, carry, conductors, length, wires_of
 from calc.families.reading import read
 from calc.job import Job, Run, place
 from calc.work import Refused, Sheet, Value, constant, root
@@ -58,34 +59,56 @@ def keyed(key: str, leg: str) -> str:
     return f"leg_{key}" if leg else key
 
 
-def path(s: Sheet, job: Job, run: Run, code: Codebook, wires: Wires, up_pct: Value | None) -> Path:
-    """Lines for voltage and length, and the path that they belong to. ``up_pct`` is what is lost upstream."""
-    to_neutral = run.multiwire or of_wye(run)
-    row = code.row("nominal_voltages", system=system_of(job, run))
-    base = s.line("base_v", row["line_to_neutral_v"] if to_neutral else read(run, "volts"))
-    start = base if up_pct is None else s.line("start_v", base - base * up_pct)
-    current = amperes(job, run)
-    readings = job.code.readings
+@dataclass(frozen=True)
+class Loaded:
+    """A run with its conductors and the current that they carry; ``neutral`` where the job states that of the neutral."""
+
+    job: Job
+    code: Codebook
+    run: Run
+    wires: Wires
+    amperes: Value
+    neutral: Value | None
+
+
+def loaded(job: Job, code: Codebook, run: Run) -> Loaded:
+    """The run as the job, or the conductors' own sheet, has it. Refused where that is not enough to work with."""
+    wires = wires_of(job, code, run)
+    if run.multiwire and wires.neutral_size != wires.size:
+        raise Refused(
+            f"{run.name}: the neutral of a multiwire circuit is taken as large as its legs, and this one isn't."
+        )
+    neutral = read(run, "neutral_a") if run.neutral_a is not None else None
+    return Loaded(job, code, run, wires, _amperes(job, code, run), neutral)
+
+
+def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
+    """Lines for voltage and length, and the path that they belong to. ``lost_pct`` is what is lost upstream."""
+    run, current = it.run, it.amperes
+    conductors(s, it.wires)
+    row = it.code.row("nominal_voltages", system=system_of(it.job, run))
+    base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or of_wye(it) else read(run, "volts"))
+    start = base if lost_pct is None else s.line("start_v", base - base * lost_pct)
+    readings = it.job.code.readings
     temperature = None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c")
-    common = (wires, temperature, base, start, length(s, wires), read(run, "power_factor"))
+    common = (it.wires, temperature, base, start, length(s, it.wires), read(run, "power_factor"))
     if run.multiwire:
-        stated = run.neutral_a is not None
-        s.remark("note_multiwire_stated" if stated else "note_multiwire_alone")
-        neutral = read(run, "neutral_a") if stated else replace(current, name=f"{current.name}, back on the neutral")
-        return Path(*common, current + neutral, current + neutral)
-    if of_wye(run):
+        s.remark("note_multiwire_alone" if it.neutral is None else "note_multiwire_stated")
+        back = it.neutral if it.neutral is not None else replace(current, name=f"{current.name}, back on the neutral")
+        return Path(*common, current + back, current + back)
+    if of_wye(it):
         s.remark("note_three_wires_of_wye")
         return Path(*common, root(THREE) * current, LEG_AND_HALF * current, of_wye=True)
     if run.phases == 3:
         return Path(*common, root(THREE) * current, root(THREE) * current)
-    if has_neutral(run) and run.volts != 120:
+    if it.wires.neutral_size and run.volts != 120:
         s.remark("note_balanced")
     return Path(*common, TWO_CONDUCTORS * current, TWO_CONDUCTORS * current)
 
 
-def of_wye(run: Run) -> bool:
+def of_wye(it: Loaded) -> bool:
     """Two legs and the neutral of a wye, where the neutral carries about as much as a leg."""
-    return run.phases == 1 and run.volts == 208 and not run.multiwire and has_neutral(run)
+    return it.run.phases == 1 and it.run.volts == 208 and not it.run.multiwire and it.wires.neutral_size != ""
 
 
 def system_of(job: Job, run: Run) -> str:
@@ -95,8 +118,14 @@ def system_of(job: Job, run: Run) -> str:
     return "208Y/120" if run.volts == 208 or run.phases == 3 else "120/240"
 
 
-def amperes(job: Job, run: Run) -> Value:
-    """The current that the run carries."""
-    if run.calculated_a is None:
-        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}")
-    return read(run, "calculated_a")
+def _amperes(job: Job, code: Codebook, run: Run) -> Value:
+    """The current that the run carries: as given, else from the conductors' own sheet."""
+    if run.calculated_a is not None:
+        return read(run, "calculated_a")
+    if run.role == "utility":
+        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}.")
+    s = feeder.run_sheet(job, code, run)
+    if "calculated_a" not in s.results:
+        reason = f": {s.refused.reason}" if s.refused else "."
+        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}{reason}")
+    return carry(s, "calculated_a", "load")

@@ -7,7 +7,8 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
-from calc.families.impedance import size_name, upstream
+from calc.families.feeder.wires import called
+from calc.families.impedance import upstream
 from calc.families.voltage_drop.methods import METHODS
 from calc.job import Job, Run
 from calc.work import Sheet, Value
@@ -67,19 +68,19 @@ def against_length(
         lengths = [reach * step / POINTS for step in range(1, POINTS + 1)]
         worked = [(x, drop_pct(other, x)) for x in lengths]
         points = [[0.0, 0.0], *([round(x, 1), round(pct, 3)] for x, pct in worked if pct is not None)]
-        curves.append({"name": size_name(other), "points": points})
+        curves.append({"name": called(other), "points": points})
     here = s.value("drop_pct").number
     said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {reach:,.0f} ft" for c in curves)
     return Chart(
         "curves",
         f"Drop against length: {s.subject}",
-        f"{s.subject} with {size_name(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
+        f"{s.subject} with {called(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
         {
             "x": "ft one way",
             "y": "% lost",
             "curves": curves,
             "lines": [[f"limit {limit.number:g} %", limit.number]],
-            "marks": [[f"{s.subject}, {size_name(size)}", round(length_ft, 1), round(here, 3)]],
+            "marks": [[f"{s.subject}, {called(size)}", round(length_ft, 1), round(here, 3)]],
         },
     )
 

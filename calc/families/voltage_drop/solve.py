@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from calc.codebook import Codebook
-from calc.families.impedance import carry, size_name
+from calc.families.feeder.wires import called
+from calc.families.impedance import carry
 from calc.families.voltage_drop.path import Path
 from calc.job import SIZES
 from calc.work import Refused, Sheet, Value
@@ -18,13 +19,13 @@ def size_for_limit(s: Sheet, code: Codebook, metal: str, limit: Value, trial: Tr
     short = None
     for size in candidates(code, metal):
         try:
-            tried = carry(trial(size), "drop_pct", f"drop with {size_name(size)}", size_name(size))
+            tried = carry(trial(size), "drop_pct", f"drop with {called(size)}", called(size))
         except Refused:  # it would take all of the voltage
             continue
         serves = tried <= limit
         if serves.holds:
-            s.find("size_for_limit", size_name(size), [serves, *([] if short is None else [short > limit])])
-            return size_name(size)
+            s.find("size_for_limit", called(size), [serves, *([] if short is None else [short > limit])])
+            return called(size)
         short = tried
     s.find("size_for_limit", "none in the tables", [] if short is None else [short > limit])
     return "no size of the tables"
