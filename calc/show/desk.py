@@ -82,6 +82,19 @@ class Desk:
             "Table", lambda: [t["title"] for t in self._all_tables()], lambda at: table_html(self._all_tables()[at])
         )
 
+    def choices(self) -> None:
+        """The owner's choices: what the service carries, a new one instead, room for more; and curves of the load."""
+        if not self.live:
+            if not self.missing:
+                display(*[show_table(table) for table in dwelling_load.choices(self.job, self.code)])
+                display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.job, self.code)])
+            return
+        self._view(
+            "Choices",
+            lambda: [table["title"] for table in dwelling_load.choices(self.job, self.code)],
+            lambda at: table_html(dwelling_load.choices(self.job, self.code)[at]),
+        )
+
     def what_if(self) -> None:
         """A given changed and the family worked again, where a person is at the page."""
         if self.live:

@@ -8,14 +8,18 @@ from typing import Any
 from calc.codebook import Codebook, editions
 from calc.families.charting import Chart
 from calc.families.dwelling_load import summary
+from calc.families.dwelling_load.choices import choices
 from calc.families.dwelling_load.compare import by_edition, by_method
 from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
+from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.work import Sheet
 
-__all__ = ["FAMILY", "PLACE", "TITLE", "charts", "front", "needs", "tables", "work"]
+__all__ = [
+    "FAMILY", "FORM", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",
+]  # fmt: skip
 
 TITLE = "Dwelling load"
 PLACE = 1

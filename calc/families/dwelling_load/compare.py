@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from calc.families.dwelling_load.case import NotAllowed
-from calc.families.dwelling_load.methods import RULES, SIZES, TITLES, Worked
+from calc.families.dwelling_load.methods import NAMES, SIZES, TITLES, Worked
 from calc.families.dwelling_load.summary import READINGS
 from calc.job import Job
 
@@ -18,8 +18,8 @@ def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
     """A row a method, a column an edition: its current and what it says of the service, or why there is none."""
     notes: list[str] = []
     rows = []
-    for method, title in TITLES.items():
-        name = title.partition(", ")[2].capitalize()
+    for method in TITLES:
+        name = NAMES[method].capitalize()
         decides = any(found[method].decides for found in editions.values())
         cells = [_verdict(found[method], notes) for found in editions.values()]
         rows.append([f"{name} (decides)" if decides else name, *cells])
@@ -50,7 +50,7 @@ def by_edition(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
             rows.append([have[0]["name"], *(_cell(shown[name], lines[name].get(key)) for name in editions)])
     return {
         "title": "Dwelling load by edition",
-        "intro": f"{TITLES[method].partition(', ')[2].capitalize()}. The adopted edition decides; the others show what "
+        "intro": f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what "
         "changes.",
         "columns": _columns("Result", editions),
         "rows": rows,
@@ -77,7 +77,7 @@ def _verdict(found: Worked, notes: list[str]) -> str:
     if s.refused:
         unconfirmed = any(cite.confidence == "U" for cite in s.refused.cites)
         what = "not allowed" if isinstance(s.refused, NotAllowed) else "not confirmed" if unconfirmed else "refused"
-        said = f"{RULES[found.method].partition('_')[0]}: {s.refused.reason}"
+        said = f"{NAMES[found.method]}: {s.refused.reason}"
         if said not in notes:
             notes.append(said)
         return f"{what} ({notes.index(said) + 1})"

@@ -8,6 +8,7 @@ from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.standard import general_connected
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted
+from calc.job import Job
 from calc.work import Value, tiers, total
 
 
@@ -42,13 +43,13 @@ def tested(case: Case, rule: str) -> None:
     job, cite = case.job, case.code.cite(rule)
     if job.dwelling is None or job.dwelling.status != "existing" or not case.unit.one_family:
         raise NotAllowed("this tests the service of one existing dwelling, which the job is not", cite)
-    if job.service is None or existing_rating(case) is None:
+    if job.service is None or existing_rating(job) is None:
         raise NotAllowed("the rating of the existing service is not stated: [service] rating_a", cite)
 
 
-def existing_rating(case: Case) -> str | None:
+def existing_rating(job: Job) -> str | None:
     """The field of the service that holds the rating of what is there now; None where none is stated."""
-    service = case.job.service
+    service = job.service
     field = "replaces_a" if service and service.work == "replaced" else "rating_a"
     return field if service and getattr(service, field) is not None else None
 

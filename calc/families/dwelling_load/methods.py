@@ -27,6 +27,10 @@ TITLES = {
     "existing": "Dwelling load, existing dwelling",
     "measured": "Dwelling load, measured demand",
 }
+NAMES = {
+    "standard": "standard method", "optional": "optional method", "existing": "existing-dwelling rule",
+    "measured": "measured demand",
+}  # fmt: skip
 RULES = {name: f"{name}_method" for name in TITLES}
 SIZES = ("standard", "optional")
 """Methods that size a service; the others test one that is there."""
@@ -106,7 +110,7 @@ def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Va
 def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
     """The check of the existing service; it is made whether or not the method decides, for it is the result."""
     s = case.sheet
-    field, held = existing_rating(case), case.job.service
+    field, held = existing_rating(case.job), case.job.service
     assert field is not None
     assert held is not None
     if decides and held.work in ("new", "replaced"):

@@ -7,7 +7,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.dwelling_load.demand import Group
-from calc.families.dwelling_load.methods import RULES, TITLES, Worked
+from calc.families.dwelling_load.methods import NAMES, RULES, Worked
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import Counted
 from calc.job import Job
@@ -42,12 +42,11 @@ def front(job: Job, code: Codebook, unit: DwellingUnit, found: Worked, neutral: 
 
 def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[list[str]]:
     adopted = f"{job.code.basis} {job.code.edition}" + (f", {job.code.adopted_as}" if job.code.adopted_as else "")
-    name = TITLES[method].partition(", ")[2].capitalize()
     facts = [
         ("Site", job.job.address), ("Permit", job.job.permit_number), ("Jurisdiction", job.job.jurisdiction),
         ("Owner", job.job.owner), ("Contractor", job.job.contractor), ("Edition adopted", adopted),
         ("Amendments", ", ".join(code.amendments) or "none"),
-        ("Method", f"{name}, {code.cite(RULES[method]).section}"),
+        ("Method", f"{NAMES[method].capitalize()}, {code.cite(RULES[method]).section}"),
         ("Dwelling", _dwelling(job, unit)), ("System", _system(job)),
     ]  # fmt: skip
     return [[label, text] for label, text in facts if text]

@@ -1,0 +1,76 @@
+"""The same house with something else in it, worked again: what the service says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.dwelling_load.existing import existing_rating
+from calc.families.dwelling_load.methods import SIZES, Worked, worked
+from calc.families.dwelling_load.summary import READINGS
+from calc.families.dwelling_load.unit import dwelling_units
+from calc.job import Job, Load, changed
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A house as worked by a method: whole amperes (two where a reading is unsettled), and whether the service serves."""
+
+    amperes: tuple[float, ...]
+    fits: bool
+    refused: str = ""
+
+    @property
+    def said(self) -> str:
+        """'124 A', '133 A or 161 A', or that there is no answer."""
+        return " or ".join(f"{a:,.0f} A" for a in self.amperes) or "no answer"
+
+    @property
+    def text(self) -> str:
+        """'124 A: too much'."""
+        return self.said if self.refused else f"{self.said}: {'fits' if self.fits else 'too much'}"
+
+
+def present_rating(job: Job, code: Codebook) -> float | None:
+    """Rating of the service that is there, or of the new one; None where it is not stated and can't be worked out."""
+    field = existing_rating(job)
+    if field is not None:
+        return float(getattr(job.service, field))
+    method = job.service.load_method if job.service else "standard"
+    return worked(job, dwelling_units(job)[0], code, method).sheet.results.get("service_rating_a")
+
+
+def tried(job: Job, code: Codebook, method: str, rating: float) -> Tried:
+    """The first dwelling of the job by a method, judged by a service of that rating."""
+    found: Worked = worked(job, dwelling_units(job)[0], code, method)
+    results = found.sheet.results
+    if found.sheet.refused:
+        return Tried((), False, found.sheet.refused.reason)
+    ends = [end for end in READINGS if f"{method}{end}_a" in results]
+    least = "least_a" if method in SIZES else "whole_a"
+    serves = all(results[f"{method}{end}_{least}"] <= rating for end in ends)
+    sound = all(check.holds.holds for check in found.sheet.checks if not check.key.endswith("serves"))
+    return Tried(tuple(results[f"{method}{end}_whole_a"] for end in ends), serves and sound)
+
+
+def without(job: Job, loads: Iterable[Load]) -> Job:
+    """The job with these loads taken out."""
+    gone = {load.name for load in loads}
+    places = [f"loads[{number}].status" for number, load in enumerate(job.loads, 1) if load.name in gone]
+    return changed(job, dict.fromkeys(places, "removed"))
+
+
+def locked(job: Job, load: Load, amperes: float) -> Job:
+    """The job with a vehicle supply locked to a setting."""
+    at = f"loads[{job.loads.index(load) + 1}]"
+    return changed(job, {f"{at}.setting_a": amperes, f"{at}.setting_locked": True})
+
+
+def managed(job: Job, code: Codebook, load: Load, amperes: float) -> Job:
+    """The job with a load under a system that its edition credits, at a setting."""
+    system = {
+        "name": f"Management of {load.name}", "kind": min(code.members("energy_management")), "listed": True,
+        "controls": [load.name], "setpoint_a": amperes, "scope": "loads", "access_restricted": True,
+    }  # fmt: skip
+    return changed(job, {"load_management[+]": system})

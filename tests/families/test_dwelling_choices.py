@@ -1,0 +1,129 @@
+"""The owner's choices, headroom and curves: each is the whole house worked again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.families import dwelling_load
+from calc.families.dwelling_load.headroom import additions, sizes, with_load
+from calc.families.dwelling_load.methods import worked
+from calc.families.dwelling_load.unit import dwelling_units
+from calc.families.reading import codebook_for
+from calc.job import Job, changed, read_job
+
+DEMO = Path("notebooks/jobs/cask-lane-27.toml")
+NEW_HOUSE = Path("notebooks/jobs/fernhollow-lot-12.toml")
+
+
+@pytest.fixture(scope="module")
+def house() -> Job:
+    return read_job(DEMO)
+
+
+@pytest.fixture(scope="module")
+def page(house: Job) -> list[dict[str, Any]]:
+    return dwelling_load.choices(house, codebook_for(house))
+
+
+def row(table: dict[str, Any], title: str) -> list[str]:
+    return next(cells for cells in table["rows"] if cells[0] == title)
+
+
+def test_the_page_tells_the_owner_what_fits(page: list[dict[str, Any]]) -> None:
+    ways = page[0]
+    assert ways["title"] == "What the 100 A service carries"
+    assert row(ways, "Everything planned")[3:] == ["124 A: too much", "106 A: too much"]
+    assert row(ways, "Without Strip heat")[3:] == ["103 A: too much", "85 A: fits"]
+    assert row(ways, "Vehicle charger under energy management")[3:] == ["no setting fits", "up to 26 A, 100 A: fits"]
+    # in 2023 a locked setting gains nothing under 7,200 VA
+    assert row(ways, "Vehicle charger locked to a lower setting")[3:] == ["no setting fits", "no setting fits"]
+    assert any("7 free" in note for note in ways["notes"])
+    assert [cells[1:] for cells in page[1]["rows"]] == [["175.0 A", "200 A"], ["121.4 A", "125 A"]]
+
+
+def test_what_is_added_is_over_the_house_as_it_is(page: list[dict[str, Any]]) -> None:
+    ways = page[0]
+    assert row(ways, "The house as it is today")[3] == "73 A: fits"
+    assert row(ways, "Everything planned")[2] == "+51 A"
+
+
+def test_in_2020_a_lower_locked_setting_is_enough(house: Job) -> None:
+    older = changed(house, {"code.edition": "2020"})
+    ways = dwelling_load.choices(older, codebook_for(older))[0]
+    assert row(ways, "Vehicle charger locked to a lower setting")[4] == "up to 24 A, 98 A: fits"
+
+
+def test_in_2026_the_rule_for_existing_dwellings_gives_no_answer(house: Job) -> None:
+    later = changed(house, {"code.edition": "2026"})
+    page = dwelling_load.choices(later, codebook_for(later))
+    assert {cells[3] for cells in page[0]["rows"]} == {"no answer"}
+    assert any("not confirmed" in note for note in page[0]["notes"])
+    assert not any(table["title"] == "Room for one thing more" for table in page)
+
+
+@pytest.mark.parametrize("method", ["standard", "existing", "measured"])
+def test_room_agrees_with_the_sheet_of_the_house_with_it(house: Job, method: str) -> None:
+    """Each cell of the table is the sheet of the house with that load: the largest fits, the next does not."""
+    new = {f"loads[{n}].status": "removed" for n, load in enumerate(house.loads, 1) if load.status == "new"}
+    today = changed(house, new)
+    job = changed(house, {"service.load_method": method, "service.rating_a": 125, "service.main_a": 125})
+    table = next(t for t in dwelling_load.choices(job, codebook_for(job)) if t["title"] == "Room for one thing more")
+    rating, checked = 125, 0
+    for kind, cells in zip(additions(), table["rows"], strict=True):
+        for size in sizes(kind):
+            other = changed(with_load(today, kind, size), {"service.rating_a": rating})
+            results = worked(other, dwelling_units(other)[0], codebook_for(other), method).sheet.results
+            whole = results[f"{method}_whole_a"]
+            if cells[1].split()[0] == f"{size:,}":
+                assert whole <= rating
+                assert cells[2] == f"{whole:.0f} A: fits"
+                checked += 1
+            elif cells[1] == "none":
+                assert whole > rating
+    assert checked or method == "standard"
+
+
+def test_headroom_is_no_subtraction(house: Job) -> None:
+    """A heat pump of 4,000 VA costs more than its own amperes where it puts other heating beside the steps."""
+    old = changed(
+        house, {f"loads[{n}].status": "removed" for n, load in enumerate(house.loads, 1) if load.status == "new"}
+    )
+    heater = {"name": "Wall heaters", "kind": "space-heat", "load_va": 4000, "volts": 240, "status": "existing"}
+    old = changed(old, {"loads[+]": heater, "code.readings.existing_heat_cool": "both-at-40-pct"})
+    pump = {"name": "Another heat pump", "kind": "heat-pump", "load_va": 4000, "volts": 240, "status": "new"}
+
+    def amperes(job: Job) -> float:
+        found = worked(job, dwelling_units(job)[0], codebook_for(job), "existing").sheet.results["existing_a"]
+        return float(found)
+
+    rise = amperes(changed(old, {"loads[+]": pump})) - amperes(old)
+    assert rise == pytest.approx((4000 + 4000 * 0.6) / 240)
+    assert rise > 4000 / 240
+
+
+@pytest.mark.parametrize("path", [DEMO, NEW_HOUSE], ids=lambda path: path.stem)
+def test_curves_pass_through_the_job_s_own_point(path: Path) -> None:
+    job = read_job(path)
+    code = codebook_for(job)
+    charts = dwelling_load.sweeps(job, code)
+    assert [chart.title for chart in charts] == ["Current by the size of the vehicle charger", "Current by floor area"]
+    own = {"Current by floor area": job.dwelling.floor_area_ft2}  # type: ignore[union-attr]
+    for chart in charts:
+        for curve in chart.data["curves"]:
+            method = curve["name"].split()[0].partition("-")[0]
+            sheet = worked(job, dwelling_units(job)[0], code, method).sheet
+            here = [y for x, y in curve["points"] if x == own.get(chart.title, 7680 / 240 if path is DEMO else 48)]
+            assert here == [pytest.approx(sheet.results[f"{method}_a"], abs=1e-5)]
+        assert all([mark[1], mark[2]] in curve["points"] for mark in chart.data["marks"]
+                   for curve in chart.data["curves"] if mark[2] in [y for _, y in curve["points"]])  # fmt: skip
+        assert chart.data["marks"]
+
+
+def test_a_new_house_is_told_its_room(tmp_path: Path) -> None:
+    job = read_job(NEW_HOUSE)
+    tables = dwelling_load.choices(job, codebook_for(job))
+    assert [table["title"] for table in tables] == ["Room for one thing more"]
+    assert "400 A" in tables[0]["intro"]
