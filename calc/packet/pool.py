@@ -39,8 +39,8 @@ class Cluster(Executor):
         return self._executor.submit(fn, *args, **kwargs)
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
-        """Let go of the cluster; it goes on without us."""
-        self._executor.shutdown(wait=wait, cancel_futures=cancel_futures)
+        """Let go of the cluster, which goes on without us. It forgets what nobody waits for by itself."""
+        self._executor.shutdown(wait=wait and not cancel_futures)
         self._client.close()
 
 
