@@ -52,4 +52,6 @@ def failing(sheet: Sheet) -> set[str]:
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, list):
+        return f"[{', '.join(map(_value, value))}]"
     return f'"{value}"' if isinstance(value, str) else str(value)

@@ -102,20 +102,16 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook) -> tuple[Value, Value | Non
         raise Refused(f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.")
     worked = dwelling_load.work(job, code)
     method = job.service.load_method if job.service else "standard"
-    refused = next((sheet.refused for sheet in worked if sheet.refused), None)
-    if refused:
-        raise Refused(f"The dwelling load is refused, so this run has no load: {refused.reason}", *refused.cites)
 
-    def line(key: str) -> Value | None:
-        for sheet in worked:
-            if any(found.key == key for found in sheet.lines):
-                return carried(sheet.value(key), sheet.title, sheet.number_of(key))
-        return None
+    def line(*keys: str) -> Value | None:
+        found = ((sheet, key) for key in keys for sheet in worked if any(each.key == key for each in sheet.lines))
+        return next((carried(sheet.value(key), sheet.title, sheet.number_of(key)) for sheet, key in found), None)
 
-    whole, exact = line(f"{method}_whole_a"), line(f"{method}_a")
-    amperes = whole if whole is not None else exact
+    amperes = line(f"{method}_whole_a", f"{method}_a")
     if amperes is None:
-        raise Refused(f"The dwelling load is not worked by the {method} method: give the load of this run.")
+        refused = next((sheet.refused for sheet in worked if sheet.refused), None)
+        why = refused.reason if refused else f"it is not worked by the {method} method"
+        raise Refused(f"The dwelling load gives no current for this run: {why}", *(refused.cites if refused else ()))
     neutral = line("neutral_a")
     return (
         s.line("calculated_a", amperes),

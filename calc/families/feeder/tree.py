@@ -100,7 +100,7 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
         return Whole(False, "no: it does not feed a panel")
     beside = list(dict.fromkeys(_beside(job, run, run.feeds)))
     if beside:
-        return Whole(False, f"no: {', '.join(beside)} hangs ahead of it")
+        return Whole(False, f"no: {', '.join(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
     unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
     if unplaced:
         return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")

@@ -20,6 +20,12 @@ from calc.work import Refused, Sheet
 FAMILY = "grounding"
 TITLE = "Grounding and bonding"
 PLACE = 9
+FORM = (
+    ("grounding", ("water_piping", "water_bond", "gas_piping", "gas_bond", "gas_circuit_a", "intersystem_bonding",
+                   "main_bonding_jumper", "supply_side_bonding_jumper")),
+    ("grounding.electrodes", ("kind", "used", "count", "length_ft", "conductor", "protected", "continues_to", "seen_by",
+                              "seen_on")),
+)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:
@@ -67,7 +73,6 @@ def _service(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> S
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
-    s.caution("caution_seen")
     return s
 
 

@@ -35,6 +35,8 @@ def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) 
     _water_pipe(s, code, used)
     for electrode in used:
         _dimensions(s, code, electrode)
+        if electrode.kind == "footing":
+            _seen(s, electrode)
 
 
 def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[Electrode]) -> None:
@@ -127,6 +129,14 @@ def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode) -> None:
     present = given(f"{name} present", electrode.count, "electrode", read(electrode, "count").at)
     s.check("all_used", connected >= present, mend=f"a conductor to the {name}", item=name,
             by=[code.cite("electrodes_all")])  # fmt: skip
+
+
+def _seen(s: Sheet, electrode: Electrode) -> None:
+    """Who saw the footing electrode before the pour, since nobody can afterwards."""
+    if electrode.seen_by is None:
+        s.caution("caution_seen")
+        return
+    s.find("footing_seen", f"{electrode.seen_by}{f', {electrode.seen_on}' if electrode.seen_on else ''}")
 
 
 def _dimensions(s: Sheet, code: Codebook, electrode: Electrode) -> None:
