@@ -69,9 +69,8 @@ def jobs() -> Iterator[Job]:
             job = read_job(path)
             yield job
             yield from (changed(job, {f"code.readings.{name}": other}) for name, other in other_readings())
-    for example in examples():
-        if not example.aside_all:
-            yield parse_job(job_text(example).encode())
+    for text in dict.fromkeys(job_text(example) for example in examples() if not example.aside_all):
+        yield parse_job(text.encode())
     yield from (make_job(random_job(seed)) for seed in range(RANDOM_HOUSES))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -58,9 +59,12 @@ def examples() -> list[Example]:
     return found
 
 
-def _entries(path: Path) -> list[dict[str, Any]]:
+def _entries(path: Path) -> Iterator[dict[str, Any]]:
+    """The entries of a file; one with ``each``, such as a printed table of counts, stands for many on one job."""
     # floats as text: 5.70 says two decimals, and that is how closely it is compared
-    return list(tomllib.loads(path.read_text(encoding="utf-8"), parse_float=_Printed)["example"])
+    for entry in tomllib.loads(path.read_text(encoding="utf-8"), parse_float=_Printed)["example"]:
+        several = entry.pop("each", [{}])
+        yield from ({**entry, **one} for one in several)
 
 
 class _Printed(float):
@@ -91,16 +95,22 @@ def job_text(example: Example) -> str:
 
 def sheet_of(example: Example) -> Sheet:
     """The sheet that our family makes of the example's job."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "job.toml"
-        path.write_text(job_text(example), encoding="utf-8")
-        job = read_job(path)
-        sheets = families()[example.family].work(job, codebook_for(job))
+    sheets = _worked(job_text(example), example.family)
     fitting = [sheet for sheet in sheets if example.subject in sheet.subject]
     assert fitting, f"{example.id}: no sheet about {example.subject!r}; there are {[s.subject for s in sheets]}"
     sheet = fitting[0]
     sheet.as_json()  # replayed by the tests' hook
     return sheet
+
+
+@cache
+def _worked(text: str, family: str) -> list[Sheet]:
+    """All sheets of a job; examples of one table share a job."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "job.toml"
+        path.write_text(text, encoding="utf-8")
+        job = read_job(path)
+        return families()[family].work(job, codebook_for(job))
 
 
 def outcomes(example: Example) -> Iterator[Outcome]:

@@ -1,0 +1,87 @@
+"""Raceway: how full each raceway is, the smallest trade size that holds its conductors, and what more would fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.feeder.tree import live_runs
+from calc.families.raceway.contents import held
+from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
+from calc.families.raceway.section import cross_section
+from calc.families.reading import codebook_for, sheet
+from calc.job import Job, Raceway, Run
+from calc.work import Refused, Sheet
+
+FAMILY = "raceway"
+TITLE = "Raceway fill"
+PLACE = 5
+FORM = (
+    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact")),
+    ("runs", ("name", "wiring_method", "raceway", "raceway_trade_size", "cable", "size", "insulation", "material")),
+)
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if any(_raceways(job)) else ["a raceway: [[raceways]], or [[runs]] with a wiring_method such as EMT"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """One sheet a raceway of the job, then one for each run that has a raceway to itself."""
+    return [_worked(job, code, of, instead)[0] for of in _raceways(job)]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """Each raceway cut across, to scale."""
+    found = []
+    for of in _raceways(job):
+        s, fill, size = _worked(job, code, of, None)
+        if fill is not None and size is not None:
+            found.append(cross_section(s.subject, of, fill, size, code))
+    return [chart for chart in found if chart is not None]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """All raceways on one page, the fullest first."""
+    rows = [_row(of, s) for of, s in zip(_raceways(job), work(job, code), strict=True)]
+    names = [("Raceway", "left"), ("Kind", "left"), ("Size", "right"), ("Filled", "right"), ("Allowed", "right"),
+             ("Smallest size", "right"), ("Verdict", "left")]  # fmt: skip
+    columns = [{"name": name, "align": align} for name, align in names]
+    return [{"title": "Raceways", "intro": "", "columns": columns, "rows": rows, "notes": []}]
+
+
+def _raceways(job: Job) -> Iterator[Raceway | Run]:
+    yield from job.raceways
+    kinds = {row["kind"] for row in codebook_for(job).rows("raceway_inside")}
+    yield from (run for run in live_runs(job) if run.raceway is None and run.wiring_method in kinds)
+
+
+def _worked(
+    job: Job, code: Codebook, of: Raceway | Run, instead: Mapping[str, float] | None
+) -> tuple[Sheet, Fill | None, str | None]:
+    s = sheet(FAMILY, "Raceway fill", of.name, code, instead)
+    fill, size = None, None
+    try:
+        kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
+        fill = filled(s, code, of, kind, held(s, job, code, of))
+        size = sized(fill, of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size)
+        more_that_fit(fill, size)
+        jam(fill, size)
+    except Refused as refusal:
+        s.refused = refusal
+    if isinstance(of, Run) and of.sets > 1:
+        s.caution("caution_each_set")
+    s.caution("caution_ampacity")
+    s.caution("caution_who_decides")
+    return s, fill, size
+
+
+def _row(of: Raceway | Run, s: Sheet) -> list[str]:
+    shown = {line["key"]: line["result"] for line in s.as_json()["lines"]}
+    verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
+    return [s.subject, kind, *(shown.get(key, "") for key in ("trade_size", "fill_pct", "limit_pct", "smallest_trade_size")),
+            verdict]  # fmt: skip

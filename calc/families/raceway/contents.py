@@ -1,0 +1,108 @@
+"""What lies in a raceway: conductors and cables of the job, kind by kind, each with its count."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.feeder import run_sheet
+from calc.families.feeder.tree import live_runs
+from calc.families.feeder.wires import Wires, called, wires
+from calc.job import SIZES, Conductors, Job, Raceway, Run, place
+from calc.work import Refused, Sheet, Value, given
+
+FORMS = ("insulated", "compact", "bare", "cable")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """Conductors of one size and build, or cables: ``insulation`` is the group of the conductor tables."""
+
+    form: str
+    size: str
+    insulation: str
+    label: str
+
+
+Held = dict[Kind, list[Value]]  # how many of each kind, by where the job names them
+
+
+def held(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> Held:
+    """Everything in a raceway of the job, or in the raceway that a run has to itself, the largest first."""
+    found: Held = {}
+    for kind, count in _all(s, job, code, of):
+        found.setdefault(kind, []).append(count)
+    if not found:
+        raise Refused("Nothing is said to be in this raceway: list it in holds, or name the raceway in [[runs]].")
+    return {kind: found[kind] for kind in sorted(found, key=_order)}
+
+
+def _order(kind: Kind) -> tuple[int, int]:
+    return FORMS.index(kind.form), -SIZES.index(kind.size) if kind.size else 0
+
+
+def _all(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> Iterator[tuple[Kind, Value]]:
+    if isinstance(of, Run):
+        yield from _of_run(s, job, code, of, compact=False, sets=1)
+        return
+    for number, entry in enumerate(of.holds, 1):
+        yield from _of_entry(code, entry, f"{place(of, 'holds')}[{number}]", of.compact, 1)
+    for run in live_runs(job):
+        if run.raceway == of.name:
+            yield from _of_run(s, job, code, run, of.compact, run.sets)
+
+
+def _of_entry(code: Codebook, entry: Conductors, at: str, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
+    """The kinds in one entry such as '3 x 6 THHN + 10 ground'; grounds have the insulation of their set."""
+    if entry.cable:
+        yield Kind("cable", "", "", "cable"), given(f"'{entry.text}'", entry.count * sets, "", at)
+        return
+    if (entry.wires or entry.ground) and not entry.kind:
+        raise Refused(f"'{entry.text}' names no insulation: without it there is no area. Write such as '3 x 6 THWN-2'.")
+    named = entry.kind if entry.covered else f"{entry.kind} without covering"
+    for sizes, metal, role in ((entry.wires, entry.material, ""), (entry.ground, entry.ground_material, " ground")):
+        for size in dict.fromkeys(sizes):
+            form = "compact" if compact and metal == "aluminum" else "insulated"
+            count = sizes.count(size) * entry.count * sets
+            yield _kind(code, form, size, named), given(f"{called(size)}{role} of '{entry.text}'", count, "", at)
+    for size in dict.fromkeys(entry.bare):
+        count = entry.bare.count(size) * entry.count * sets
+        yield Kind("bare", size, "", f"{called(size)} bare"), given(f"{called(size)} of '{entry.text}'", count, "", at)
+
+
+def _kind(code: Codebook, form: str, size: str, insulation: str) -> Kind:
+    group = code.row("insulation_group", insulation=insulation).text("group").text
+    compact = " compact" if form == "compact" else ""
+    return Kind(form, size, group, f"{called(size)} {group}{compact}")
+
+
+def _of_run(s: Sheet, job: Job, code: Codebook, run: Run, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
+    """The conductors of a run: as its cable says, or as its sheet of conductors finds them."""
+    w = wires(job, run)
+    if w.cable:
+        name = f"'{run.cable.text}' of {run.name}" if run.cable else f"{w.cable} cable of {run.name}"
+        yield Kind("cable", "", "", "cable"), given(name, sets, "", place(run, "cable"))
+    elif run.cable is not None:
+        yield from _of_entry(code, run.cable, place(run, "cable"), compact, sets)
+    else:
+        yield from _sized(s, job, code, run, w, compact, sets)
+
+
+def _sized(
+    s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, compact: bool, sets: int
+) -> Iterator[tuple[Kind, Value]]:
+    found = run_sheet(job, code, run).results
+    if "refused" in found:
+        raise Refused(f"{run.name} is refused on its sheet of conductors: {found['refused']}")
+    sizes = [("size", w.ungrounded, "ungrounded"), ("neutral_size", int(w.neutral), "neutral"),
+             ("equipment_ground_size", 1, "ground")]  # fmt: skip
+    stated = []
+    for key, number, role in sizes:
+        size = str(found.get(key, "")).split(" ")[0]
+        if number and size in SIZES:
+            stated.append(f"{number} x {called(size)} {role}")
+            metal = w.ground_metal if role == "ground" else w.metal
+            form = "compact" if compact and metal == "aluminum" else "insulated"
+            yield _kind(code, form, size, w.insulation), given(f"{role} of {run.name}", number * sets, "", place(run))
+    s.find("run_conductors", f"{', '.join(stated)}, {w.insulation}", item=run.name)

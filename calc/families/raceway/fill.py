@@ -1,0 +1,214 @@
+"""How full a raceway is, which trade size holds what is in it, and how much more would fit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from calc.codebook import Codebook
+from calc.families.raceway.contents import Held, Kind
+from calc.families.reading import read
+from calc.job import Raceway, Run
+from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, over, smaller, total, when, whole
+from calc.work.values import EXACT_DECIMALS
+
+COUNTS = {"one": constant("1", 1, ""), "two": constant("2", 2, ""), "three": constant("3", 3, "")}
+QUARTER_PI = constant("pi / 4", 0.785398163, "")
+THOUSAND = constant("1,000", 1000, "")
+
+
+@dataclass
+class Fill:
+    """A raceway being worked: what is in it, each kind's area, and the share that may be filled."""
+
+    s: Sheet
+    code: Codebook
+    kind: str
+    held: Held
+    areas: dict[Kind, Value]
+    number: Value
+    fill: Value
+    share: Value
+    nipple: bool
+    limits: dict[str, Value] = field(default_factory=dict)
+
+    @property
+    def like(self) -> Kind | None:
+        """The one kind that is in it, if all are alike."""
+        return next(iter(self.held)) if len(self.held) == 1 else None
+
+    def inside(self, size: str) -> Value:
+        """Area inside a trade size, printed once."""
+        key = f"inside_in2[{size}]"
+        if key not in self.limits:
+            row = self.code.row("raceway_inside", kind=self.kind, trade_size=size)
+            self.limits[key] = self.s.line("inside_in2", row["area_in2"], item=size)
+        return self.limits[key]
+
+    def room(self, size: str) -> Value:
+        """What the trade size has room for: an area, or, of like conductors, a number of them."""
+        key = f"room[{size}]"
+        if key not in self.limits:
+            allowed = self.limits[key] = self.s.line("limit_in2", as_printed(self.inside(size) * self.share), item=size)
+            if self.like is not None:
+                self.limits[key] = self.s.line("allowed", self.count_in(allowed), item=size)
+        return self.limits[key]
+
+    @property
+    def need(self) -> Value:
+        """What is in it, in the measure of ``room``."""
+        return self.fill if self.like is None else self.number
+
+    def count_in(self, area: Value) -> Value:
+        """How many of the one kind go into an area; of conductors, not of cables, a large rest counts as one more."""
+        assert self.like is not None
+        quotient = area / self.areas[self.like]
+        if self.like.form == "cable":
+            return whole(quotient, "down")
+        return whole(quotient + (COUNTS["one"] - self.code["count_rounding"]), "down")
+
+    def holds(self, size: str) -> bool:
+        """Whether the trade size holds everything, worked aside without printing a line."""
+        cells = next(r for r in self.code.rows("raceway_inside") if (r["kind"], r["trade_size"]) == (self.kind, size))
+        allowed = int(round(float(cells["area_in2"]) * self.share.base * 1000, EXACT_DECIMALS) + 0.5) / 1000
+        if self.like is None:
+            return round(allowed, EXACT_DECIMALS) >= round(self.fill.number, EXACT_DECIMALS)
+        rest = 0.0 if self.like.form == "cable" else 1 - self.code["count_rounding"].number
+        return int(round(allowed / self.areas[self.like].number + rest, EXACT_DECIMALS)) >= self.number.number
+
+    def sizes(self) -> list[str]:
+        """Trade sizes in general use, smallest first."""
+        return [r["trade_size"] for r in self.code.rows("raceway_inside")
+                if r["kind"] == self.kind and r["general_use"] == "yes"]  # fmt: skip
+
+
+def as_printed(area: Value) -> Value:
+    """An area in whole thousandths, as the table of raceways prints its columns of 31, 40, 53 and 60 %."""
+    return whole(area * THOUSAND, "half up") / THOUSAND
+
+
+def filled(s: Sheet, code: Codebook, of: Raceway | Run, kind: str, contents: Held) -> Fill:
+    """Lines down to the area that is filled and the share that may be."""
+    areas = {each: _area(s, code, of, each) for each in contents}
+    parts = []
+    for each, counts in contents.items():
+        by = [code.cite("cable_as_conductor")] if each.form == "cable" else []
+        parts.append(s.line("part_in2", total(counts) * areas[each], item=each.label, by=by))
+    number = s.line("conductors", total([count for counts in contents.values() for count in counts]))
+    fill = s.line("fill_in2", total(parts, "in2"))
+    share, nipple = _share(s, code, of, number)
+    return Fill(s, code, kind, contents, areas, number, fill, share, nipple)
+
+
+def _area(s: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:
+    if kind.form == "cable":
+        width = cable_width(of)
+        return s.line("area_in2", QUARTER_PI * width * width, item=kind.label, by=[code.cite("cable_as_conductor")])
+    if kind.form == "bare":
+        row = code.row("conductor_properties", size=kind.size, stranding="stranded")
+        s.remark("note_bare_stranded")
+        return s.line("area_in2", row["area_in2"], item=kind.label, by=[code.cite("bare_conductor")])
+    row = code.row(f"{kind.form}_conductor", insulation=kind.insulation, size=kind.size)
+    return s.line("area_in2", row["area_in2"], item=kind.label)
+
+
+def cable_width(of: Raceway | Run) -> Value:
+    """The larger outside diameter of the cables, which no table gives."""
+    if isinstance(of, Run) or of.cable_width_in is None:
+        raise Refused(
+            "A cable is in this raceway, and no table gives its outside diameter: put it in [[raceways]] with "
+            "cable_width_in, the larger diameter, from the maker's sheet or a caliper."
+        )
+    return read(of, "cable_width_in")
+
+
+def _share(s: Sheet, code: Codebook, of: Raceway | Run, number: Value) -> tuple[Value, bool]:
+    """The share that may be filled: that of a nipple, else by the number of conductors and cables."""
+    if of.length_ft is None:
+        s.caution("caution_no_length")
+    else:
+        length = s.line("length_in", read(of, "length_ft") * IN_PER_FT)
+        short = length <= code["nipple_length"]
+        if short.holds:
+            s.find("nipple", "a nipple", [short], by=[code.cite("nipple_length")])
+            return s.line("limit_pct", code["nipple_fill"]), True
+    return s.line("limit_pct", code.row("raceway_fill", conductors=number)["fill_pct"]), False
+
+
+def sized(f: Fill, given_size: str | None) -> str:
+    """Print the smallest trade size and, where the job states one, check that; gives the size that is used."""
+    s = f.s
+    smallest = next((size for size in f.sizes() if f.holds(size)), None)
+    if given_size is not None:
+        f.room(given_size)  # refused here where the table has no such size
+    elif smallest is None:
+        raise Refused(f"No trade size of {f.kind} in the table holds this: take more than one raceway.",
+                      f.code.cite("raceway_inside"))  # fmt: skip
+    used = given_size or str(smallest)
+    if smallest is None:
+        s.find("smallest_trade_size", f"none: {f.kind} ends at {f.sizes()[-1]}")
+    else:
+        below = f.sizes()[: f.sizes().index(smallest)][-1:]
+        compared = [f.room(smallest) >= f.need, *(f.room(size) < f.need for size in below)]
+        s.find("smallest_trade_size", smallest, compared, by=[f.code.cite("raceway_fill")])
+    s.find("trade_size", used)
+    s.line("fill_pct", f.fill / f.inside(used))
+    mend = f"trade size {smallest}" if smallest else "more than one raceway"
+    s.check("raceway_large_enough", f.room(used) >= f.need, mend=mend, by=[f.code.cite("raceway_fill")])
+    return used
+
+
+def more_that_fit(f: Fill, size: str) -> None:
+    """How many more of each kind the trade size would take, with nothing else added."""
+    s = f.s
+    if f.like is not None:
+        most = _most(f, size)
+        s.line("more_that_fit", over(most, f.number), item=f.like.label)
+        return
+    share = f.share
+    if not f.nipple and f.number.number < COUNTS["three"].number:
+        number = s.line("conductors_with_one_more", f.number + COUNTS["one"])
+        share = s.line("share_with_more_pct", f.code.row("raceway_fill", conductors=number)["fill_pct"])
+    room = s.line("room_in2", over(as_printed(f.inside(size) * share), f.fill))
+    for kind, area in f.areas.items():
+        s.line("more_that_fit", whole(room / area, "down"), item=kind.label)
+
+
+def _most(f: Fill, size: str) -> Value:
+    """The most of one kind: three or more at their share, else two at theirs, else one."""
+    if f.nipple:
+        return f.s.line("most_conductors", f.room(size))
+    many = f.room(size) if f.number.number >= COUNTS["three"].number else _fit(f, size, "three")
+    enough = many >= COUNTS["three"]
+    fewer = COUNTS["two"]
+    if not enough.holds:
+        two, one = _fit(f, size, "two"), _fit(f, size, "one")
+        fewer = when(two >= COUNTS["two"], COUNTS["two"], smaller(one, COUNTS["one"]))
+    return f.s.line("most_conductors", when(enough, many, fewer))
+
+
+def _fit(f: Fill, size: str, number: str) -> Value:
+    """How many fit at the share that is set for this number of them."""
+    row = f.code.row("raceway_fill", conductors=COUNTS[number])
+    share = f.s.line("share_pct", row["fill_pct"], item=number)
+    allowed = f.s.line("share_in2", as_printed(f.inside(size) * share), item=number)
+    return f.s.line("fits", f.count_in(allowed), item=number)
+
+
+def jam(f: Fill, size: str) -> None:
+    """Whether three conductors of one size can jam side by side while they are pulled."""
+    s, code = f.s, f.code
+    largest = next(iter(f.held))
+    count = sum(int(value.number) for value in f.held[largest])
+    if largest.form not in ("insulated", "compact") or count != COUNTS["three"].number:
+        return
+    row = code.row(f"{largest.form}_conductor", insulation=largest.insulation, size=largest.size)
+    across = s.line("diameter_in", row["diameter_in"], item=largest.label)
+    inside = s.line("inside_in", code.row("raceway_inside", kind=f.kind, trade_size=size)["inside_in"])
+    ratio = s.line("jam_ratio", inside / across)
+    low, high = code["jam_least"], code["jam_most"]
+    compared = [ratio >= low, ratio <= high]
+    jams = all(pair.holds for pair in compared)
+    shown = compared if jams else [ratio < low if not compared[0].holds else ratio > high]
+    s.find("jamming", "can jam" if jams else "not likely", shown, by=[code.cite("jam_least")])
+    if jams:
+        s.caution("caution_jam")
