@@ -465,6 +465,20 @@ def test_a_neutral_that_is_too_small_falls_short() -> None:
     assert "neutral_serves" in failing(worked(service(size="4/0", neutral_size="4", neutral_a=88.5)))
 
 
+def test_a_reduced_neutral_without_a_known_load_is_not_taken_on_trust() -> None:
+    """SEU 4/0-4/0-2/0: its 2/0 neutral needs the neutral's load; with 120 A it serves."""
+    entrance = {"cable": "4/0-4/0-2/0 SEU Al", "insulation": None, "material": None, "wiring_method": None}
+    unknown = worked(service(**entrance))
+    assert failing(unknown) == {"neutral_serves"}
+    assert any("neutral_a" in check.mend for check in unknown.checks)
+    assert worked(service(**entrance, neutral_a=120)).passes
+
+
+def test_a_breaker_that_is_no_standard_rating_is_named() -> None:
+    assert any("55 A is no standard" in said for said in worked(run(calculated_a=40, breaker_a=55)).cautions)
+    assert not any("no standard" in said for said in worked(run(calculated_a=40, breaker_a=60)).cautions)
+
+
 def test_parallel_neutrals_are_no_smaller_than_1_0() -> None:
     assert results(service(400, sets=2, neutral_a=60))["neutral_size"] == "1/0 AWG"
 
@@ -521,7 +535,10 @@ def test_a_run_without_ground_falls_short() -> None:
         assert "equipment_ground_present" in failing(worked(run(**{"calculated_a": 40} | keys)))
 
 
-def test_metal_raceways_serve_as_ground_and_plastic_does_not() -> None:
+def test_metal_raceways_and_the_armor_of_ac_serve_as_ground_and_plastic_does_not() -> None:
+    armored = worked(run(wiring_method="AC", insulation=None, calculated_a=20))
+    assert armored.passes
+    assert armored.results["equipment_ground_size"] == "the AC itself"
     assert results(run(calculated_a=40, equipment_ground="raceway"))["equipment_ground_size"] == "the EMT itself"
     assert worked(run(calculated_a=40, equipment_ground="raceway", wiring_method="PVC-40")).refused
 

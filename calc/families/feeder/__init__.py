@@ -119,6 +119,9 @@ def _cautions(s: Sheet, run: Run, sizing: Sizing | None) -> None:
         s.caution("caution_receptacles_unknown")
     if run.role == "branch":
         s.caution("caution_branch")
+    rating = sizing.needed.breaker.number
+    if all(float(row["rating_a"]) != rating for row in sizing.code.rows("standard_ratings")):
+        s.caution("caution_not_standard", rating=f"{rating:g}")
     if sizing.wires.wiring == "three-phase and neutral":
         s.caution("caution_nonlinear")
     if sizing.wires.cable and sizing.wires.given and sizing.wires.given.confidence == "D":

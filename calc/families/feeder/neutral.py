@@ -25,7 +25,12 @@ def neutral(sizing: Sizing, size: str) -> None:
     s.find("neutral_size", called(given))
     have = area(s, code, given, "neutral_cmil")
     need = area(s, code, least, "neutral_needed_cmil")
-    s.check("neutral_serves", have >= need, mend=f"a neutral of {called(least)}")
+    s.check("neutral_serves", have >= need, mend=_mend(sizing, least))
+
+
+def _mend(sizing: Sizing, least: str) -> str:
+    known = sizing.needed.load.neutral is not None or sizing.run.role == "branch"
+    return f"a neutral of {called(least)}" + ("" if known else ", or neutral_a where its load is known to be smaller")
 
 
 def _least(sizing: Sizing, size: str) -> str:
