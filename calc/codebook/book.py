@@ -86,7 +86,7 @@ class Codebook:
         numbers = {key: value.number if isinstance(value, Value) else value for key, value in by.items()}
         found = table.find(numbers)
         if found is None:
-            asked = ", ".join(f"{key} {_plain(value)}" for key, value in numbers.items())
+            asked = ", ".join(f"{key.replace('_', ' ')} {_plain(value)}" for key, value in numbers.items())
             raise Refused(f"{data.section} has no row for {asked}: {table.covers}", self.cite(rule))
         return Row(self, rule, table, found, numbers, tuple(v for v in by.values() if isinstance(v, Value)))
 

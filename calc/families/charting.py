@@ -21,7 +21,7 @@ class Chart:
     drawing {"unit": "in", "shapes": [shape, ...], "key": [[look, text], ...]}: to scale, y upward. A shape is one of
              {"kind": "circle", "at": [x, y], "radius": r}, {"kind": "area", "points": [[x, y], ...]},
              {"kind": "line", "points": [[x, y], ...], "dash": 0}, {"kind": "text", "at": [x, y], "text": text};
-             circles and areas may have "look" (0 to 3, a fill) and "label"
+             circles and areas may have "look" (0 to 3, a fill) and "label"; "height_in" is the most on a page
     """
 
     kind: Literal["pairs", "levels", "curves", "parts", "drawing"]

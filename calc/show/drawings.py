@@ -48,7 +48,7 @@ def drawing(data: dict[str, Any]) -> Figure:
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     low, high = min(y for _, y in points), max(y for _, y in points)
     wide, tall = right - left, high - low
-    height = min(MOST_HEIGHT_IN, WIDTH_IN * 0.8 * tall / wide)
+    height = min(data.get("height_in", MOST_HEIGHT_IN), WIDTH_IN * 0.8 * tall / wide)
     figure, axes = figure_of(height + 0.7)
     for shape in data["shapes"]:
         _SHAPES[shape["kind"]](axes, shape)
@@ -82,7 +82,7 @@ def _look(shape: dict[str, Any]) -> dict[str, Any]:
 
 
 def _label(axes: Axes, x: float, y: float, text: str) -> None:
-    paper = {"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.2, "boxstyle": "round"}
+    paper = {"facecolor": style()["colours"]["paper"], "edgecolor": "none", "boxstyle": "round,pad=0.15"}
     axes.text(x, y, short(text, 60), ha="center", va="center", bbox=paper if text else None, zorder=5)
 
 

@@ -13,6 +13,7 @@ from calc.families.raceway.fill import Fill, cable_width
 from calc.job import Raceway, Run
 
 MOST_DRAWN = 60
+HEIGHT_IN = 3.0
 Disc = tuple[float, float, float]  # x, y, radius, from the middle of the raceway
 
 
@@ -29,6 +30,8 @@ def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Cod
     shapes: list[dict[str, Any]] = [{"kind": "circle", "at": [0, 0], "radius": inside_in / 2}]
     for (kind, _), (x, y, radius) in zip(wanted, discs, strict=True):
         shapes.append({"kind": "circle", "at": [round(x, 4), round(y, 4)], "radius": radius, "look": looks[kind] % 4})
+        if x > inside_in / 2:
+            shapes.append({"kind": "text", "at": [round(x, 4), round(y + 1.3 * radius, 4)], "text": "no room"})
     said = [f"{n} x {kind.label}, {across[kind]:g} in" for kind, n in counts.items()]
     key = [[looks[kind] % 4, text] for kind, text in zip(counts, said, strict=True)]
     filled = f.s.results["fill_pct"]
@@ -36,7 +39,8 @@ def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Cod
         f"{f.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {f.share.number:g} % are "
         f"allowed, with {'; '.join(said)}."
     )
-    return Chart("drawing", f"{subject}, cut across", alt, {"unit": "in", "shapes": shapes, "key": key})
+    title = f"{subject}: {f.kind} {size} cut across, filled to {filled:.1f} %"
+    return Chart("drawing", title, alt, {"unit": "in", "shapes": shapes, "key": key, "height_in": HEIGHT_IN})
 
 
 def _diameter_in(code: Codebook, of: Raceway | Run, kind: Kind) -> float:
