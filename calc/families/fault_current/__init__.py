@@ -19,6 +19,13 @@ from calc.work import Refused, Sheet
 FAMILY = "fault-current"
 TITLE = "Fault current"
 PLACE = 4
+FORM = (
+    ("fault", ("transformer_kva", "impedance_pct", "x_over_r", "available_a", "available_ln_a", "available_at",
+               "stated_by", "stated_on")),
+    ("panels", ("name", "fed_from", "interrupting_a", "series_rating_a")),
+    ("runs", ("name", "role", "fed_from", "feeds", "volts", "phases", "neutral", "length_ft", "material", "insulation",
+              "wiring_method", "cable", "size", "neutral_size", "sets")),
+)  # fmt: skip
 Worked = tuple[Sheet, Point]
 
 
@@ -76,7 +83,7 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
     point = Point({}, {})
     try:
         if up[0].refused is not None:
-            raise Refused(f"what is available upstream is not known: the sheet of {up[0].subject} is refused")
+            raise Refused(f"What is available upstream is not known: the sheet of {up[0].subject} is refused.")
         begin = up[1].carried(up[0])
         voltages(s, code, _system(job))
         if _in_the_statement(job, run):

@@ -15,7 +15,7 @@ from calc.families.fault_current.source import (
 )
 from calc.families.impedance import ONE, Wires, conductors, direct_current, length
 from calc.job import Run
-from calc.work import Sheet, Value, root
+from calc.work import Refused, Sheet, Value, root
 
 
 def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Point:
@@ -26,9 +26,15 @@ def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Poi
     other = wires.neutral_size not in ("", wires.size)
     back = _conductor(s, code, wires, wires.neutral_size, "neutral") if other else line
     kinds = [kind for kind in begin.amperes if kind in _kinds(run, wires)]
+    if not kinds:
+        raise Refused(
+            f"{run.name} is of one leg and the neutral, and what is available line to neutral is not known: the "
+            "utility's statement does not give it."
+        )
     if begin.ohms:
         ohms = {kind: _added(s, wires, kind, begin.ohms[kind], kft, line, back) for kind in kinds}
         return Point({kind: from_parts(s, kind, *parts) for kind, parts in ohms.items()}, ohms)
+    s.remark("note_plain_numbers")
     there = s.line("impedance_ohm_per_kft", root(line[0] * line[0] + line[1] * line[1]), item="line")
     over = (
         s.line("impedance_ohm_per_kft", root(back[0] * back[0] + back[1] * back[1]), item="neutral") if other else there

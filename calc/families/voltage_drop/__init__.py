@@ -20,6 +20,13 @@ from calc.work import Refused, Sheet, Value, given
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
 PLACE = 3
+FORM = (
+    ("code.readings", ("drop_method", "drop_conductor_c")),
+    ("runs", ("name", "role", "fed_from", "feeds", "volts", "phases", "neutral", "multiwire", "calculated_a", "neutral_a",
+              "power_factor", "length_ft", "drop_limit_pct", "material", "insulation", "wiring_method", "cable", "size",
+              "sets")),
+    ("panels", ("name", "fed_from")),
+)  # fmt: skip
 TITLES = {
     "direct-current": "Voltage drop by direct-current resistance",
     "effective": "Voltage drop by effective impedance",

@@ -45,13 +45,15 @@ def by_exact(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
     The load draws its current at its power factor whatever the voltage. Refused where no voltage would be left.
     """
     ohm, reactance = _impedance(s, code, path)
-    ohm_v, reactance_v = (path.amperes * path.wires.split(part) * path.kft for part in (ohm, reactance))
+    ohm_v = s.line("resistance_drop_v", path.amperes * path.wires.split(ohm) * path.kft)
+    reactance_v = s.line("reactance_drop_v", path.amperes * path.wires.split(reactance) * path.kft)
     drops, sides = [], []
     for leg, cosine, sine in path.angles(s):
         along = s.line(keyed("in_phase_v", leg), ohm_v * cosine + reactance_v * sine, item=leg)
-        across = s.line(keyed("quadrature_v", leg), reactance_v * cosine - ohm_v * sine, item=leg)
-        if along.number + abs(across.number) >= path.start.number:
-            raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there")
+        one, other = reactance_v * cosine, ohm_v * sine
+        across = s.line(keyed("quadrature_v", leg), larger(one, other) - smaller(one, other), item=leg)
+        if along.number + across.number >= path.start.number:
+            raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
         end = s.line(keyed("end_v", leg), root(path.start * path.start - across * across) - along, item=leg)
         drops.append((leg, path.start - end))
         sides.append((leg, along, across))

@@ -90,7 +90,9 @@ def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
     base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or of_wye(it) else read(run, "volts"))
     start = base if lost_pct is None else s.line("start_v", base - base * lost_pct)
     readings = it.job.code.readings
-    temperature = None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c")
+    temperature = (
+        None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c", "conductor temperature")
+    )
     common = (it.wires, temperature, base, start, length(s, it.wires), read(run, "power_factor"))
     if run.multiwire:
         s.remark("note_multiwire_alone" if it.neutral is None else "note_multiwire_stated")
