@@ -93,7 +93,9 @@ def test_resistance_falls_from_size_to_size(column: str) -> None:
         assert cells == sorted(cells, reverse=True)
 
 
-@pytest.mark.parametrize(("cmil", "size"), [(104_167, "1/0"), (166_667, "3/0"), (171_876, "4/0"), (38_700, "4"), (32_967, "4")])
+@pytest.mark.parametrize(
+    ("cmil", "size"), [(104_167, "1/0"), (166_667, "3/0"), (171_876, "4/0"), (38_700, "4"), (32_967, "4")]
+)
 def test_next_size_for_an_area(cmil: float, size: str) -> None:
     """VD-27 (utility course), VD-06 and VD-34: the next size made that is not smaller than the circular mils."""
     assert next(row["size"] for row in CONDUCTORS if float(row["cmil"]) >= cmil) == size
