@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= notebooks/jobs/fernhollow-lot-12.toml
 
-.PHONY: packet test check notebooks lab clean
+.PHONY: packet test check bench notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -20,6 +20,9 @@ test: $(VENV)/.test
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
+
+bench: $(VENV)/.test
+	$(BIN)/python -m tests.benchmarks.packets
 
 notebooks: $(VENV)/.packet
 	$(BIN)/jupyter execute --inplace --NotebookClient.record_timing=False notebooks/*.ipynb

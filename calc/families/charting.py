@@ -16,6 +16,7 @@ class Chart:
     levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
     curves  {"curves": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft one way", "y": "% lost",
              "lines": [[label, y], ...], "marks": [[label, x, y], ...]}: curves from left to right under level limits
+    clouds  {"clouds": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft2", "y": "A", "remark": text}: many points
     parts   {"parts": [name, ...], "rows": [[label, [value, ...], limit], ...], "limit": name, "unit": "in3"}: each row a
              bar of its parts, end to end, against its own limit
     drawing {"unit": "in", "shapes": [shape, ...], "key": [[look, text], ...]}: to scale, y upward. A shape is one of
@@ -24,7 +25,7 @@ class Chart:
              circles and areas may have "look" (0 to 3, a fill) and "label"; "height_in" is the most on a page
     """
 
-    kind: Literal["pairs", "levels", "curves", "parts", "drawing"]
+    kind: Literal["pairs", "levels", "curves", "clouds", "parts", "drawing"]
     title: str
     alt: str
     data: dict[str, Any]

@@ -103,6 +103,23 @@ def _curves(data: dict[str, Any]) -> Figure:
     return figure
 
 
+def _clouds(data: dict[str, Any]) -> Figure:
+    """Clouds of many points, told apart by mark as well as colour, with a remark that can't be cropped away."""
+    figure, axes = figure_of(4.2)
+    for at, cloud in enumerate(data["clouds"]):
+        xs, ys = zip(*cloud["points"], strict=True)
+        axes.scatter(xs, ys, s=7, marker=_MARKERS[at % 4], facecolors="none", linewidths=0.5, rasterized=True,
+                     edgecolors=style()["series"][at % 3]["colour"], label=short(cloud["name"]))  # fmt: skip
+    axes.text(0.5, 0.96, data["remark"], transform=axes.transAxes, ha="center", va="top", weight="bold")
+    axes.set_xlim(0)
+    axes.set_ylim(0)
+    axes.set_xlabel(data["x"])
+    axes.set_ylabel(data["y"])
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    axes.legend(loc="lower right", frameon=False, markerscale=2)
+    return figure
+
+
 def _apart(wanted: list[float], gap: float) -> list[float]:
     """Heights for labels: where wanted, but never closer together than the gap."""
     placed: dict[int, float] = {}
@@ -115,5 +132,5 @@ def _apart(wanted: list[float], gap: float) -> list[float]:
 _DASHES = ["-", "--", ":", "-."]
 _MARKERS = ["o", "s", "^", "D"]
 _DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {
-    "pairs": _pairs, "levels": _levels, "curves": _curves, "parts": parts, "drawing": drawing,
+    "pairs": _pairs, "levels": _levels, "curves": _curves, "clouds": _clouds, "parts": parts, "drawing": drawing,
 }  # fmt: skip
