@@ -66,7 +66,7 @@ def as_job(record: Mapping[str, Any], edition: str, method: str) -> Job:
 
 def amperes(records: list[Mapping[str, Any]], edition: str, method: str) -> list[tuple[float, float]]:
     """(floor area in ft2, calculated amperes) of each house that the method doesn't refuse."""
-    found = []
+    found: list[tuple[float, float]] = []
     for record in records:
         job = as_job(record, edition, method)
         sheet = dwelling_load.work(job, codebook_for(job))[0]
