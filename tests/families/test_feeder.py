@@ -387,6 +387,25 @@ def test_burial_of_what_the_table_does_not_know_is_refused() -> None:
     assert "in a raceway" in worked(below).refused.reason  # type: ignore[union-attr]
 
 
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ({"location": "attic"}, "taken as 86 F"),
+        ({"location": "attic", "ambient_f": 130}, ""),
+        ({"sets": 2, "calculated_a": 300}, "Parallel sets"),
+        ({"fed_from": "S"}, "rules for taps"),
+        ({"role": "branch"}, "does not say what"),
+        ({"volts": 208, "phases": 3, "neutral": True}, "electronic"),
+        ({"wiring_method": "PVC-40", "location": "buried", "insulation": "THWN-2"}, "Schedule 80"),
+        ({"cable": "2/3 NM"}, "from memory"),
+    ],
+)
+def test_what_a_sheet_does_not_cover_is_said(keys: dict[str, object], said: str) -> None:
+    other = run(name="S", calculated_a=40)
+    cautions = worked(other + run(**{"calculated_a": 40} | keys)).cautions[1:]
+    assert any(said in caution for caution in cautions) if said else not cautions
+
+
 # ---- parallel sets and tables' ends
 
 

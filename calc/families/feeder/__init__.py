@@ -83,7 +83,7 @@ def _worked(
         cover(s, job, code, run, rating)
     except Refused as refusal:
         s.refused = refusal
-    _cautions(s, run, sizing)
+    _cautions(s, job, run, sizing)
     return s, sizing, of
 
 
@@ -111,10 +111,16 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
                 by=[code.cite("nameplate_circuit")])  # fmt: skip
 
 
-def _cautions(s: Sheet, run: Run, sizing: Sizing | None) -> None:
+def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:
     s.caution("caution_who_decides")
     if sizing is None:
         return
+    if run.location in ("attic", "rooftop") and "ambient_f" not in run.model_fields_set:
+        s.caution("caution_air")
+    if run.sets > 1:
+        s.caution("caution_sets")
+    if run.role != "service" and any(other.name == run.fed_from for other in live_runs(job)):
+        s.caution("caution_tap", source=run.fed_from)
     if sizing.needed.load.receptacles is None:
         s.caution("caution_receptacles_unknown")
     if run.role == "branch":
