@@ -1,0 +1,181 @@
+"""Questions: a job drawn from a seed, worked by its family, with the lines that a learner is asked for."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+from importlib import import_module
+from pathlib import Path
+from random import Random
+from typing import Any, Protocol
+
+from calc.codebook import Codebook
+from calc.families import families
+from calc.families.reading import codebook_for
+from calc.job import Job, changed
+from calc.job.read import make_job
+from calc.work import Sheet, Value
+
+LESSONS = Path(__file__).parent / "lessons"
+LEVELS = (1, 2, 3)
+MOST_DRAWS = 200
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A mistake that people make: at which line it shows, and the wrong number that it gives there, if it can.
+
+    ``name`` is the entry of the lesson's words file that says which rule was missed; ``rule`` is that rule, whose
+    section the learner is told. ``wrong`` is asked with the family worked up to the line; None where the slip has
+    nothing to act on.
+    """
+
+    name: str
+    key: str
+    rule: str
+    wrong: Callable[[Again, str], float | None]
+
+
+class Lesson(Protocol):
+    """The face of a lesson module."""
+
+    FAMILY: str
+    SLIPS: Sequence[Slip]
+
+    def draw(self, random: Random, level: int) -> dict[str, Any]:
+        """The data of an invented job. The same random numbers give the same job on any machine."""
+
+
+@cache
+def lessons() -> dict[str, Lesson]:
+    """Every family that can be practised, by name."""
+    names = sorted(path.stem for path in LESSONS.glob("*.toml"))
+    return {name: _module(name) for name in names}
+
+
+def _module(name: str) -> Any:
+    return import_module(f"calc.practice.lessons.{name.replace('-', '_')}")
+
+
+@cache
+def missed(family: str) -> dict[str, str]:
+    """What each slip of a family missed, in words."""
+    text = (LESSONS / f"{family}.toml").read_text(encoding="utf-8")
+    return {name: entry["missed"] for name, entry in tomllib.loads(text).items()}
+
+
+@dataclass(frozen=True)
+class Question:
+    """A job to be worked on one sheet. ``data`` is the job as its file would say it."""
+
+    family: str
+    title: str
+    job: Job
+    code: Codebook
+    subject: str = ""
+    slips: Sequence[Slip] = ()
+
+    def sheet(self, instead: Mapping[str, float] | None = None, job: Job | None = None) -> Sheet:
+        """The sheet worked, with lines replaced or for another job."""
+        sheets = families()[self.family].work(job or self.job, self.code, instead or {})
+        return next(sheet for sheet in sheets if self.subject in ("", sheet.subject))
+
+    @property
+    def asked(self) -> list[str]:
+        """Keys of the lines that a learner works, in order: those with a number."""
+        return [line.key for line in self.sheet().lines if isinstance(line.value, Value)]
+
+
+@dataclass
+class Again:
+    """The family worked again, for finding what a slip gives: with the learner's own numbers carried so far."""
+
+    question: Question
+    instead: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.sheet = self.question.sheet(self.instead)
+        self.numbers: dict[str, float] = {
+            line.key: line.value.number for line in self.sheet.lines if isinstance(line.value, Value)
+        }
+
+    @cached_property
+    def shown(self) -> dict[str, dict[str, Any]]:
+        """The lines as they are printed, by key."""
+        return {line["key"]: line for line in self.sheet.as_json()["lines"]}
+
+    @property
+    def job(self) -> Job:
+        """The job of the question."""
+        return self.question.job
+
+    def rule(self, name: str) -> float:
+        """The number of a rule, as a plain number."""
+        return self.question.code[name].number
+
+    def replaced(self, key: str, instead: Mapping[str, float]) -> float | None:
+        """A line's number with other lines replaced."""
+        return _number(self.question.sheet({**self.instead, **instead}), key)
+
+    def of_job(self, key: str, changes: Mapping[str, Any]) -> float | None:
+        """A line's number for a changed job."""
+        return _number(self.question.sheet(self.instead, changed(self.job, changes)), key)
+
+
+def _number(sheet: Sheet, key: str) -> float | None:
+    found = next((line.value for line in sheet.lines if line.key == key), None)
+    return found.number if isinstance(found, Value) else None
+
+
+def question(family: str, seed: int, level: int = 2) -> Question:
+    """The question of a seed. ValueError for a family that has no lesson or a level that there isn't."""
+    if family not in lessons():
+        raise ValueError(f"no lesson for '{family}'; there are {', '.join(lessons())}")
+    if level not in LEVELS:
+        raise ValueError(f"level is {level}; allowed: {', '.join(map(str, LEVELS))}")
+    lesson = lessons()[family]
+    random = Random(f"{family}/{seed}/{level}")
+    for _ in range(MOST_DRAWS):
+        job = make_job(lesson.draw(random, level), "practice")
+        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), "", tuple(lesson.SLIPS))
+        sheet = made.sheet()
+        if sheet.refused is None:
+            return Question(family, made.title, job, made.code, sheet.subject, made.slips)
+    raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
+
+
+def question_set(family: str, seed: int, count: int, level: int = 2) -> list[Question]:
+    """So many questions, none twice."""
+    found: list[Question] = []
+    seen: list[dict[str, Any]] = []
+    at = seed * 1000
+    while len(found) < count:
+        made = question(family, at, level)
+        at += 1
+        data = _apart_from_name(made.job)
+        if data not in seen:
+            seen.append(data)
+            found.append(made)
+    return found
+
+
+def _apart_from_name(job: Job) -> dict[str, Any]:
+    data = deepcopy(job.data)
+    data["job"].pop("name", None)
+    return data
+
+
+def question_from_job(family: str, job: Job, subject: str = "") -> Question:
+    """A real job's sheet to be practised. ValueError where the job lacks the family's part or the sheet is refused."""
+    missing = families()[family].needs(job)
+    if missing:
+        raise ValueError(f"the job needs {'; '.join(missing)}")
+    slips = tuple(lessons()[family].SLIPS) if family in lessons() else ()
+    made = Question(family, f"Practice: {job.job.name}", job, codebook_for(job), subject, slips)
+    sheet = made.sheet()
+    if sheet.refused is not None:
+        raise ValueError(f"the sheet is refused: {sheet.refused.reason}")
+    return Question(family, made.title, job, made.code, sheet.subject, slips)

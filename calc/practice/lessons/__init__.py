@@ -1,0 +1,1 @@
+"""Lessons: for each family an invented job to draw, and the slips that people make."""

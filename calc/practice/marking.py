@@ -1,0 +1,118 @@
+"""Marking: each line on its own, with the learner's earlier numbers carried forward."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from calc.practice.lesson import Again, Question, missed
+from calc.work import Refused, WorkError
+
+Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
+_ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
+_SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One line marked: what the learner gave, what follows from the numbers before it, and what to tell."""
+
+    key: str
+    name: str
+    given: str
+    expected: str
+    verdict: Verdict
+    told: str
+    slip: str = ""
+
+
+def mark(question: Question, answers: Mapping[str, str]) -> list[Marked]:
+    """Every asked line marked. A wrong number is carried on, so that one slip isn't punished twice."""
+    carried: dict[str, float] = {}
+    marked = []
+    for key in question.asked:
+        one, number = _mark_line(question, key, answers.get(key, ""), carried)
+        marked.append(one)
+        if one.verdict in ("slip", "wrong") and number is not None:
+            carried[key] = number
+    return marked
+
+
+def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, float]) -> tuple[Marked, float | None]:
+    again = _worked(question, carried)
+    line = again.shown.get(key)
+    if line is None:  # the learner's own numbers led down a road that has no such line
+        return Marked(key, key, answer, "", "left out", "With your numbers this line doesn't come up."), None
+    name, expected, unit = line["name"], line["result"], line["unit"]
+    if not answer.strip():
+        return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}."), None
+    number, trouble = read_answer(answer, unit)
+    if number is None:
+        return Marked(key, name, answer, expected, "unreadable", trouble), None
+    if agrees(number, line["value"], expected):
+        return Marked(key, name, answer, expected, "right", "Right."), number
+    for slip, wrong in usable_slips(again, key).items():
+        if agrees(number, wrong, expected):
+            told = f"{missed(question.family)[slip]} {_cite(question, key, slip)}"
+            return Marked(key, name, answer, expected, "slip", told.strip(), slip), number
+    told = f"This doesn't follow from the lines before it. It is {_how(line)}. {line['reason']}"
+    return Marked(key, name, answer, expected, "wrong", told), number
+
+
+def _worked(question: Question, carried: Mapping[str, float]) -> Again:
+    """The sheet with the learner's numbers; without them where they lead nowhere."""
+    try:
+        return Again(question, carried)
+    except (Refused, WorkError, ZeroDivisionError):
+        return Again(question)
+
+
+def usable_slips(again: Again, key: str) -> dict[str, float]:
+    """Slips of a line with the wrong number of each: none that happens to be right, no two that give one number."""
+    line = again.shown[key]
+    found: dict[str, float] = {}
+    for slip in again.question.slips:
+        if slip.key != key.partition("[")[0]:
+            continue
+        wrong = slip.wrong(again, key)
+        if wrong is not None and not agrees(wrong, line["value"], line["result"]):
+            found[slip.name] = wrong
+    numbers = list(found.values())
+    return {
+        name: number for name, number in found.items()
+        if sum(agrees(number, other, line["result"]) for other in numbers) == 1
+    }  # fmt: skip
+
+
+def agrees(number: float, value: float, printed: str) -> bool:
+    """Whether an answer is the value, to the digits that the sheet prints; one more digit is welcome."""
+    decimals = len(printed.split(" ")[0].partition(".")[2])
+    return abs(number - value) <= 0.5 * 10**-decimals + 1e-9 or round(value, decimals) == round(number, decimals)
+
+
+def read_answer(text: str, unit: str) -> tuple[float | None, str]:
+    """The number in the line's unit; or None and what to tell. A unit may be left out, or be kVA for VA."""
+    found = _ANSWER.fullmatch(text)
+    if found is None:
+        return None, f"'{text.strip()[:40]}' is not a number with a unit, such as '7,452 VA'."
+    number = float(found[1].replace(",", ""))
+    given = found[2] or ""
+    bare = given.removesuffix("s") if given not in ("ohms",) else "ohm"
+    if given in ("", unit) or bare == unit or (not unit and given):
+        return number, ""
+    if (unit, given) in _SCALES:
+        return number * _SCALES[unit, given], ""
+    return None, f"The line is in {unit}, not in {given}."
+
+
+def _how(line: dict[str, object]) -> str:
+    cited = f" [{', '.join(line['sections'])}]" if line["sections"] else ""  # type: ignore[arg-type]
+    return f"{line['formula'] or line['name']}{cited}"
+
+
+def _cite(question: Question, key: str, name: str) -> str:
+    rule = next(slip.rule for slip in question.slips if slip.name == name and slip.key == key.partition("[")[0])
+    section = question.code.cite(rule).section if rule and question.code.has(rule) else ""
+    return f"[{section}]" if section else ""
