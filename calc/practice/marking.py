@@ -25,6 +25,7 @@ class Marked:
     expected: str
     verdict: Verdict
     told: str
+    number: int = 0  # of the line on the sheet
     slip: str = ""
 
 
@@ -45,20 +46,20 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     line = again.shown.get(key)
     if line is None:  # the learner's own numbers led down a road that has no such line
         return Marked(key, key, answer, "", "left out", "With your numbers this line doesn't come up."), None
-    name, expected, unit = line["name"], line["result"], line["unit"]
+    name, expected, unit, at = line["name"], line["result"], line["unit"], line["number"]
     if not answer.strip():
-        return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}."), None
+        return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}.", at), None
     number, trouble = read_answer(answer, unit)
     if number is None:
-        return Marked(key, name, answer, expected, "unreadable", trouble), None
+        return Marked(key, name, answer, expected, "unreadable", trouble, at), None
     if agrees(number, line["value"], expected):
-        return Marked(key, name, answer, expected, "right", "Right."), number
+        return Marked(key, name, answer, expected, "right", "Right.", at), number
     for slip, wrong in usable_slips(again, key).items():
         if agrees(number, wrong, expected):
             told = f"{missed(question.family)[slip]} {_cite(question, key, slip)}"
-            return Marked(key, name, answer, expected, "slip", told.strip(), slip), number
+            return Marked(key, name, answer, expected, "slip", told.strip(), at, slip), number
     told = f"This doesn't follow from the lines before it. It is {_how(line)}. {line['reason']}"
-    return Marked(key, name, answer, expected, "wrong", told), number
+    return Marked(key, name, answer, expected, "wrong", told, at), number
 
 
 def _worked(question: Question, carried: Mapping[str, float]) -> Again:

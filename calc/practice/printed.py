@@ -43,9 +43,9 @@ def key_text(question: Question) -> str:
 def marks_text(marked: Sequence[Marked]) -> str:
     """What the learner is told, line by line, and how many lines were right."""
     out = []
-    for at, one in enumerate(marked, 1):
+    for one in marked:
         said = f"{one.given or '-'}" + ("" if one.verdict == "right" else f"  (follows: {one.expected})")
-        out.append(f"{at:>3}  {one.name}: {said}\n       {one.told}")
+        out.append(f"{one.number or '-':>3}  {one.name}: {said}\n       {one.told}")
     right = sum(one.verdict == "right" for one in marked)
     return "\n".join([*out, f"\n{right} of {len(marked)} lines right."]) + "\n"
 
