@@ -150,11 +150,12 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
         """One more digit where it brings most: at the operand whose rounding moves the expression furthest."""
         moved: dict[str, Fraction] = {}
         for expression in expressions:
-            now = printed(expression, digits)
+            now = _as_printed(expression, digits)
             for at in {leaf.at for leaf in leaves(expression) if leaf.at in soft}:
                 needed = decimals_needed(soft[at].number)
                 if digits[at] < needed:
-                    change = abs(printed(expression, {**digits, at: needed}) - now)
+                    then = _as_printed(expression, {**digits, at: needed})
+                    change = Fraction(0) if now is None or then is None else abs(then - now)
                     moved[at] = max(moved.get(at, Fraction(0)), change)
         if not moved:
             return False
@@ -167,14 +168,30 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
         for line in lines:
             if line.made is None or not isinstance(line.value, Value):
                 continue
-            from_print = printed(line.made, digits) / Fraction(str(line.value.unit.scale))
+            from_print = _as_printed(line.made, digits)
             places = digits[line.key]
-            unit_step = Decimal(1).scaleb(-places)
-            worked = (Decimal(from_print.numerator) / from_print.denominator).quantize(unit_step, ROUND_HALF_UP)
-            if worked != rounded(line.value.number, places) and widen(line.made):
+            if (
+                from_print is None
+                or _rounded(from_print / Fraction(str(line.value.unit.scale)), places)
+                != rounded(line.value.number, places)
+            ) and (widen(line.made) or widen(line.value)):  # its own last digit can be a rounding of a rounding
                 settled = False
         for pair in compared:
-            seen = COMPARE[pair.sign](printed(pair.left, digits), printed(pair.right, digits))
-            if seen != pair.holds and widen(pair.left, pair.right):
+            left, right = _as_printed(pair.left, digits), _as_printed(pair.right, digits)
+            unlike = left is None or right is None or COMPARE[pair.sign](left, right) != pair.holds
+            if unlike and widen(pair.left, pair.right):
                 settled = False
     return digits
+
+
+def _as_printed(value: Value, digits: Digits) -> Fraction | None:
+    """Worked out from printed operands; None where so few digits make it meaningless, as 1 / 0.00 is."""
+    try:
+        return printed(value, digits)
+    except (ZeroDivisionError, ValueError):
+        return None
+
+
+def _rounded(number: Fraction, decimals: int) -> Decimal:
+    exact = Decimal(number.numerator) / number.denominator
+    return exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
