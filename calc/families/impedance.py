@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.feeder.wires import COPPER_ONLY, called, has_neutral, sets_of
+from calc.families.feeder.wires import called, has_neutral, sets_of
 from calc.families.reading import read
 from calc.job import Job, Run, parse_size, place
 from calc.work import Refused, Sheet, Value, carried, constant
@@ -40,20 +40,17 @@ class Wires:
 def wires_of(job: Job, code: Codebook, run: Run) -> Wires:
     """A run's conductors: as the job says, else as the conductors' own sheet finds them.
 
-    Refused where the length or the metal is missing, or where no size is given and none can be found.
+    Refused where the length is missing, or where no size is given and none can be found.
     """
     if run.length_ft is None:
         raise Refused(f"{run.name} has no length; give {place(run, 'length_ft')} one way in feet.")
-    metal = run.metal or ("copper" if _method(job, run) in COPPER_ONLY else "")
-    if not metal:
-        raise Refused(f"{run.name} does not say what metal its conductors are; give {place(run, 'material')}.")
     size = run.given_size or _found(job, code, run, "size")
     neutral = ""
     if has_neutral(job, run):
         cable = run.cable.neutral if run.cable is not None and run.volts != 120 else ""
         neutral = run.neutral_size or cable or (size if run.given_size else _found(job, code, run, "neutral_size"))
     sets = sets_of(run) if run.sets > 1 else None
-    return Wires(size, neutral, metal, _method(job, run), read(run, "length_ft"), sets, not run.given_size)
+    return Wires(size, neutral, run.metal, _method(job, run), read(run, "length_ft"), sets, not run.given_size)
 
 
 def _found(job: Job, code: Codebook, run: Run, key: str) -> str:

@@ -6,6 +6,7 @@ Each gives the drop, its last line, and how to find the longest length that keep
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import hypot
 
 from calc.codebook import Codebook
 from calc.families.impedance import FT_PER_KFT, at_temperature, direct_current
@@ -52,7 +53,8 @@ def by_exact(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
         along = s.line(keyed("in_phase_v", leg), ohm_v * cosine + reactance_v * sine, item=leg)
         one, other = reactance_v * cosine, ohm_v * sine
         across = s.line(keyed("quadrature_v", leg), larger(one, other) - smaller(one, other), item=leg)
-        if along.number + across.number >= path.start.number:
+        taken = hypot(max(along.number, 0), across.number)
+        if taken >= path.start.number:
             raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
         end = s.line(keyed("end_v", leg), root(path.start * path.start - across * across) - along, item=leg)
         drops.append((leg, path.start - end))
