@@ -578,6 +578,7 @@ def test_the_service_takes_its_load_from_the_dwelling_sheet() -> None:
     )
     shown = sheet.as_json()
     assert any(given["at"].startswith("Dwelling load") for given in shown["givens"])
+    assert sheet.results["design_a"] == sheet.results["calculated_a"], "heat at 125 % is a rule of branch circuits"
     assert sheet.results["calculated_a"] > 0
     assert sheet.results["size"] == "4/0 AWG"
 
@@ -593,6 +594,20 @@ def test_a_run_takes_the_sum_of_a_list_of_loads() -> None:
     refused = worked(lit + run(feeds="Shop", neutral=True)).refused
     assert refused
     assert "no plain sum" in refused.reason
+
+
+def test_a_feeder_counts_vehicle_supply_as_continuous_and_heat_as_it_is() -> None:
+    """9,600 VA of charging and 9,600 VA of heat on one panel: 40 x 125 % + 40 = 90 A."""
+    panel = toml("panels", name="P") + "".join(
+        toml("loads", name=kind, kind=kind, load_va=9600, volts=240, panel="P") for kind in ("ev-supply", "space-heat")
+    )
+    found = results(panel + run(feeds="P", neutral=True))
+    assert (found["calculated_a"], found["continuous_a"], found["design_a"]) == (80, 40, 90)
+
+
+def test_a_feeder_with_the_whole_dwelling_is_rated_like_the_service() -> None:
+    found = results(subpanel(200, load("Heat", "Indoor"), calculated_a=80))
+    assert (found["breaker_a"], found["size"]) == (200, "4/0 AWG")
 
 
 def test_a_run_without_runs_says_what_is_missing() -> None:

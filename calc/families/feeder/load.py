@@ -59,21 +59,21 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     else:
         calculated = _listed(s, job, code, run, fed)
     by_nameplate = run.motor_or_hvac or nameplate is not None
-    design = calculated if by_nameplate else _design(s, code, run, calculated, fed)
+    design = calculated if by_nameplate else _design(s, code, run, calculated, fed, share.holds)
     cite = code.cite(f"continuous_{run.role}")
     return RunLoad(
         calculated, design, neutral, share.holds, nameplate, by_nameplate, _receptacles(job, run), cite, rating
     )
 
 
-def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence[Load]) -> Value:
-    """The load with its continuous part at 125 %."""
+def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence[Load], whole: bool) -> Value:
+    """The load with its continuous part at 125 %. The demand of a whole dwelling has no continuous part of its own."""
     rule = code[f"continuous_{run.role}"]
     if run.continuous_a > 0:
         continuous = read(run, "continuous_a", "continuous load")
         if run.continuous_a > calculated.number:
             raise Refused(f"The continuous load of {run.name} is larger than its whole load: one of the two is wrong.")
-    elif run.calculated_a is None and (found := _continuous(s, code, run, fed)) is not None:
+    elif run.calculated_a is None and not whole and (found := _continuous(s, code, run, fed)) is not None:
         continuous = found
     else:
         return s.line("design_a", calculated, by=[code.cite(f"continuous_{run.role}")])
@@ -84,9 +84,9 @@ def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence
 
 
 def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load]) -> Value | None:
-    """Current of the loads that are continuous, or that their own rules size so."""
-    rules = {kind: rule for rule in ("continuous_vehicle", "continuous_water_heater", "continuous_heat")
-             for kind in code.members(rule)}  # fmt: skip
+    """Current of the loads that are continuous, or that their own rules size so on this kind of run."""
+    of_run = ["continuous_vehicle"] + (["continuous_water_heater", "continuous_heat"] if run.role == "branch" else [])
+    rules = {kind: rule for rule in of_run for kind in code.members(rule)}
     heats = any(rules.get(load.kind) == "continuous_heat" and not load.fuel_burning for load in fed)
     lasting = [load for load in fed if load.continuous or load.kind in rules or (heats and load.kind == "fan")]
     lasting = [load for load in lasting if load.continuous or not load.fuel_burning]

@@ -39,14 +39,18 @@ class Requirement:
 
 
 def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Value:
-    """The breaker ahead of the run (of service conductors: the main at their end), as given or worked out."""
+    """The breaker ahead of the run (of service conductors: the main at their end), as given or worked out.
+
+    A feeder with the whole dwelling on it is taken as rated like the service.
+    """
     service = job.service
     if run.breaker_a is not None:
         return s.line("breaker_a", read(run, "breaker_a", "breaker as given"))
-    if run.role == "service" and service is not None and (service.main_a or service.rating_a):
+    whole = run.role == "service" or load.whole
+    if whole and service is not None and (service.main_a or service.rating_a):
         field = "main_a" if service.main_a else "rating_a"
         return s.line("breaker_a", read(service, field, "main breaker" if service.main_a else "service rating"))
-    if run.role == "service" and load.service_rating is not None:
+    if whole and load.service_rating is not None:
         return s.line("breaker_a", load.service_rating)
     if load.by_nameplate:
         if load.nameplate is None or load.nameplate.mocp_a is None:

@@ -51,10 +51,11 @@ def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[El
         name = label(electrode, used)
         least = _least(s, code, electrode, table[electrode.material], name)
         have = electrode.conductor or least
-        s.find("electrode_conductor", called(have), item=name)
+        ring = electrode.kind == "ring"
+        s.find("electrode_conductor", called(have), item=name, by=[code.cite("ring_ceiling")] if ring else [])
         if electrode.conductor is not None:
             at_least(s, code, "electrode", electrode.conductor, least, name)
-        if electrode.kind == "ring":
+        if ring:
             s.caution("caution_ring")
         if have in code.members("electrode_conductor_protection") and not electrode.protected:
             s.caution("caution_protection", electrode=name, size=called(have))
