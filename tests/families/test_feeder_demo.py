@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from calc.codebook.tables import FOLDER
 from calc.work import Sheet
 from tests.families.runs import LUGS_75, failing, run, toml, worked
+from tests.replay.mutations import assert_mutations_caught
 
 HOUSE = (
     '[dwelling]\nkind = "one-family"\n[service]\nrating_a = 400\nmain_a = 400\n'
@@ -98,3 +100,8 @@ def test_the_feeder_indoors_does_not_carry_the_whole_dwelling() -> None:
     found = sheet("R2").results
     assert found["whole_dwelling"] == "no: Vehicle supply, Heat pump, Workshop panel hang ahead of it"
     assert "dwelling_share_a" not in found
+
+
+@pytest.mark.parametrize("name", ["R1", "R3", "R9"])
+def test_a_changed_digit_on_a_sheet_does_not_replay(name: str) -> None:
+    assert assert_mutations_caught(sheet(name).as_json(), FOLDER) > 40

@@ -186,3 +186,13 @@ def test_what_the_job_lacks() -> None:
 
     assert grounding.needs(job("")) == ["a [grounding] part with its electrodes"]
     assert grounding.needs(job("[grounding]\n")) == ["a [[runs]] entry of role service"]
+
+
+def test_a_changed_digit_on_a_sheet_does_not_replay() -> None:
+    from calc.codebook.tables import FOLDER
+    from tests.replay.mutations import assert_mutations_caught
+
+    sheet = grounded(
+        "600", "copper", 3, electrodes=("water-pipe,conductor=2", "footing", "rod,count=2"), water_piping="metal"
+    )
+    assert assert_mutations_caught(sheet.as_json(), FOLDER) > 25
