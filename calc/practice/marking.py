@@ -10,6 +10,7 @@ from typing import Literal
 from calc.practice.lesson import Again, Question, missed
 from calc.work import Refused, WorkError
 
+MOST = 1e7  # no number of a dwelling comes near it
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
 _ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
 _SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
@@ -99,6 +100,8 @@ def read_answer(text: str, unit: str) -> tuple[float | None, str]:
     if found is None:
         return None, f"'{text.strip()[:40]}' is not a number with a unit, such as '7,452 VA'."
     number = float(found[1].replace(",", ""))
+    if abs(number) > MOST:
+        return None, f"{text.strip()[:40]} is beyond anything in a house; look at the decimal point."
     given = found[2] or ""
     bare = given.removesuffix("s") if given not in ("ohms",) else "ohm"
     if given in ("", unit) or bare == unit or (not unit and given):

@@ -1,0 +1,83 @@
+"""A class: paper for each, answers marked in one go, and a picture of what went wrong."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from calc.practice.classes import AnswersError, ClassSet, wrong_lines
+from calc.practice.printed import key_text, question_text
+from calc.show.charts import draw
+
+LEARNERS = ["Ann", "Bo", "Cy"]
+
+
+@pytest.fixture
+def whole() -> ClassSet:
+    return ClassSet("dwelling-load", 4, 2, LEARNERS)
+
+
+def test_each_learner_has_other_numbers_and_the_key_has_the_work(whole: ClassSet, tmp_path: Path) -> None:
+    questions, key, _ = whole.write(tmp_path)
+    text = "\n".join(page.extract_text() for page in PdfReader(questions).pages)
+    worked = "\n".join(page.extract_text() for page in PdfReader(key).pages)
+    for learner in LEARNERS:
+        assert f"For: {learner}" in text
+        assert f"For: {learner}" in worked
+    assert "Your working" in text
+    totals = [asked.sheet().as_json()["lines"][-1]["result"] for asked in whole.questions]
+    assert all(total.split()[0] in worked for total in totals)
+    loads = {str(asked.job.data["loads"]) for asked in whole.questions}
+    assert len(loads) == 3
+
+
+def test_the_same_set_is_the_same_paper(whole: ClassSet, tmp_path: Path) -> None:
+    one = [path.read_bytes() for path in whole.write(tmp_path / "a")]
+    assert one == [path.read_bytes() for path in whole.write(tmp_path / "b")]
+
+
+def test_answers_are_marked_in_one_go(whole: ClassSet, tmp_path: Path) -> None:
+    _, _, table = whole.write(tmp_path)
+    rows = list(csv.reader(table.open()))
+    for row, asked in zip(rows[1:], whole.questions, strict=True):
+        results = {line["key"]: line["result"] for line in asked.sheet().as_json()["lines"]}
+        row += [results.get(key, "") for key in rows[0][1:]]
+    rows[2][rows[0].index("general_demand_va")] = "1"
+    with table.open("w", newline="") as file:
+        csv.writer(file).writerows(rows)
+    marked = whole.mark(table)
+    assert {one.verdict for one in marked["Ann"]} == {"right"}
+    assert next(one.key for one in marked["Bo"] if one.verdict == "wrong") == "general_demand_va"
+    chart = wrong_lines(marked)
+    assert chart.alt.startswith("general load after demand: 1 of 3 not right")
+    assert "not right" in draw(chart)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("name,x\nAnn,1\n", "'learner'"),
+        ("learner,general_demand_va\nDee,1\n", "'Dee' is not in this class"),
+        ("learner,general_demand_va\nAnn,1\nAnn,2\n", "row 3: 'Ann' is there twice"),
+        ("learner,general_demand_va\nAnn,1,2\n", "row 2: has more cells"),
+        ("", "'learner'"),
+    ],
+)
+def test_a_bad_table_is_told(whole: ClassSet, tmp_path: Path, text: str, said: str) -> None:
+    table = tmp_path / "answers.csv"
+    table.write_text(text)
+    with pytest.raises(AnswersError) as caught:
+        whole.mark(table)
+    assert said in str(caught.value)
+    assert "answers.csv" in str(caught.value)
+
+
+def test_question_and_key_in_the_terminal(whole: ClassSet) -> None:
+    asked = whole.questions[0]
+    text, key = question_text(asked), key_text(asked)
+    total = next(line["result"] for line in asked.sheet().as_json()["lines"] if line["key"] == "standard_va")
+    assert total not in text
+    assert total in key

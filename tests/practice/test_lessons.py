@@ -1,0 +1,72 @@
+"""Every lesson over a thousand seeds: it can be solved, its slips are reached, and no two of them look alike."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from calc.practice import lessons, question, question_set
+from calc.practice.lesson import Again, Question, missed
+from calc.practice.marking import agrees, usable_slips
+
+SEEDS = 1000
+
+
+def questions(family: str) -> list[Question]:
+    return [question(family, seed, 1 + seed % 3) for seed in range(SEEDS)]
+
+
+@pytest.mark.parametrize("family", lessons())
+def test_a_thousand_questions(family: str) -> None:
+    """Solvable, nothing refused; each declared slip comes up; no slip is right by luck or like another."""
+    seen: Counter[str] = Counter()
+    for asked in questions(family):
+        again = Again(asked)
+        assert asked.asked, asked.title
+        assert again.sheet.refused is None, asked.title
+        for key in asked.asked:
+            line = again.shown[key]
+            slips = usable_slips(again, key)
+            for name, wrong in slips.items():
+                seen[name] += 1
+                assert not agrees(wrong, line["value"], line["result"]), (asked.title, name)
+                alike = [other for other, number in slips.items() if agrees(number, wrong, line["result"])]
+                assert alike == [name], (asked.title, key)
+    assert set(seen) == {slip.name for slip in lessons()[family].SLIPS}, "a slip that no seed reaches"
+    rare = {name: count for name, count in seen.items() if count < SEEDS // 200}
+    assert not rare, f"slips that hardly come up: {rare}"
+
+
+@pytest.mark.parametrize("family", lessons())
+def test_each_slip_has_its_words_and_its_rule(family: str) -> None:
+    slips = lessons()[family].SLIPS
+    assert {slip.name for slip in slips} == set(missed(family))
+    for slip in slips:
+        question(family, 1).code.cite(slip.rule) if question(family, 1).code.has(slip.rule) else None
+        assert missed(family)[slip.name].startswith("You ")
+
+
+@pytest.mark.parametrize("family", lessons())
+def test_a_set_repeats_no_question_and_brings_up_the_rules(family: str) -> None:
+    made = question_set(family, 5, 12)
+    data = [{**asked.job.data, "job": None} for asked in made]
+    assert all(a != b for at, a in enumerate(data) for b in data[:at])
+    reached = {
+        name for asked in made for again in [Again(asked)] for key in asked.asked for name in usable_slips(again, key)
+    }
+    assert len(reached) >= 0.6 * len(lessons()[family].SLIPS)
+
+
+@pytest.mark.parametrize("family", lessons())
+def test_the_same_seed_gives_the_same_sheet(family: str) -> None:
+    assert question(family, 42, 3).sheet().as_json() == question(family, 42, 3).sheet().as_json()
+
+
+def test_a_seed_keeps_its_sheet_for_ever() -> None:
+    """Worked sheets are printed and kept: seed 7 must go on giving this house, on any machine."""
+    asked = question("dwelling-load", 7, 2)
+    assert asked.job.dwelling is not None
+    assert asked.job.dwelling.floor_area_ft2 == 1300
+    assert asked.job.load("Range").load_va == 13_600
+    assert asked.code.edition == "2020"
