@@ -251,7 +251,7 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
     parts += [Part(item.va, item.wires) for item in running]
     in_full = [item for item in appliances if item not in counting or factor == 1]
     motors = [item for item in (*running, *in_full, *others) if item.motor > 0 and item.kind != "ev-supply"]
-    largest = max(motors, key=lambda item: item.motor, default=None)
+    largest = max(motors, key=lambda item: (item.motor, item.wires != "LN"), default=None)
     if largest:
         parts.append(Part(largest.motor / 4, largest.wires))
     if raised and running is cooling and cool_va <= heat_va and largest and largest.motor > raised.motor:
@@ -295,7 +295,7 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
         "standard_a": amperes,
         "standard_whole_a": whole,
         "standard_standard_rating_a": next(rating for rating in RATINGS if rating >= least),
-        "standard_service_a": next((rating for rating in SOLD if rating >= least), 0),
+        "standard_service_a": next((rating for rating in SOLD if rating >= least and group is None), 0),
         "neutral_va": neutral,
         "neutral_a": neutral_a,
         "general_circuits_15a": ceil(area * 3 / 120 / 15),

@@ -42,14 +42,17 @@ def needs(job: Job) -> list[str]:
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
-    """The sheet by the job's load method first; after the optional method the standard one, for the neutral."""
+    """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
+
+    Of a building the whole comes first, then the feeder of one of each group of units.
+    """
     return [found.sheet for found in _all(job, code, instead)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
-    """Connected against demand load, and current against ratings, of each deciding sheet that is not refused."""
-    deciding = [found for found in _all(job, code, None) if found.decides and not found.sheet.refused]
-    return [chart for found in deciding for chart in summary.charts(found)]
+    """Connected against demand load, and current against ratings, of the deciding sheet, unless it is refused."""
+    found = _all(job, code, None)[0]
+    return [] if found.sheet.refused else summary.charts(found)
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
@@ -68,18 +71,23 @@ def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
 def front(job: Job, code: Codebook) -> dict[str, Any]:
     """Page 1 of the permit packet."""
     found = _all(job, code, None)
-    neutral = next((f.sheet for f in found if f.method == "standard"), None)
+    neutral = next((f.sheet for f in found[:2] if f.method == "standard"), None)
     return summary.front(job, code, dwelling_units(job)[0], found[0], neutral)
 
 
 def _all(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Worked]:
-    found = [worked(job, unit, code, method, instead) for unit in dwelling_units(job) for method in _methods(job)]
-    for each in found:
+    main, *units = dwelling_units(job)
+    found = [worked(job, main, code, method, instead) for method in _methods(job)]
+    of_units = [worked(job, unit, code, "standard", instead) for unit in units]
+    for each in of_units:
+        each.sheet.caution("caution_unit_feeder")
+    for each in [*found, *of_units]:
         _cautions(each.sheet, job)
-    return found
+    return [*found, *of_units]
 
 
 def _methods(job: Job) -> tuple[str, ...]:
+    """The method that decides; after the optional one the standard one too, which has the neutral."""
     named = job.service.load_method if job.service else "standard"
     return (named, "standard") if named == "optional" else (named,)
 

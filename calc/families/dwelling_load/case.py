@@ -10,6 +10,7 @@ from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.management import Managed, managed
+from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import Counted
 from calc.job import Job
@@ -30,6 +31,12 @@ class Case:
     sheet: Sheet
     demand: Demand
     volts: Volts
+
+    @property
+    def spread(self) -> Spread | None:
+        """How ranges and dryers are spread over three phases; None on a single-phase service."""
+        service = self.job.service
+        return Spread(self.sheet, self.code, service) if service and self.volts.three_phase else None
 
     def sorted(self, loads: Sequence[Counted] | None = None) -> Loads:
         """The dwelling's loads, or those given, each in one place; managed ones are worked first."""

@@ -29,9 +29,12 @@ class Choice:
 
 
 def choices(job: Job, code: Codebook) -> list[dict[str, Any]]:
-    """Tables for the owner: the ways and what they make, a new service instead, room for one thing more."""
+    """Tables for the owner: the ways and what they make, a new service instead, room for one thing more.
+
+    None for a building with several dwellings: what is added to one unit is for its own feeder.
+    """
     rating = present_rating(job, code)
-    if rating is None:
+    if rating is None or (job.dwelling is not None and job.dwelling.units):
         return []
     method = job.service.load_method if job.service else "standard"
     new = [load for load in job.loads if load.status == "new"]

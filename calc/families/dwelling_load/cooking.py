@@ -6,18 +6,23 @@ from collections.abc import Sequence
 
 from calc.codebook import Codebook
 from calc.families.dwelling_load.demand import Demand
+from calc.families.dwelling_load.spread import Spread
 from calc.families.reading import Counted
 from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, larger, over, smaller, total, whole
 
 Rated = tuple[Counted, Value]  # an appliance and its rating in kW
 
 
-def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_columns: str, demand: Demand) -> None:
+def cooking(
+    s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_columns: str, demand: Demand,
+    spread: Spread | None = None,
+) -> None:  # fmt: skip
     """Demand of the cooking appliances, taken into ``demand``: those of the table together, small ones apart.
 
     Column C covers any of them. Those of columns A and B may instead be taken by nameplate and percent and added to
     what column C gives for the rest; the smaller is used. ``mixed_columns`` is the job's reading of the count:
-    'each-column' enters a column with its own appliances, 'all-appliances' with all.
+    'each-column' enters a column with its own appliances, 'all-appliances' with all. On a three-phase service the
+    table is entered with twice the largest number between two legs.
     """
     rated = [(a, s.line("cooking_rating_kw", a.each / VA_PER_KW, item=a.load.name)) for a in appliances]
     placed = [(a, kw, *_column(code, kw)) for a, kw in rated]
@@ -26,8 +31,11 @@ def cooking(s: Sheet, code: Codebook, appliances: Sequence[Counted], mixed_colum
     groups = {c: [(a, kw) for a, kw, its, _ in placed if its == c] for c in ("no table", "A", "B", "C")}
     tabled = [a for column in "ABC" for a, _ in groups[column]]
     if tabled:
-        by_table = _by_table(s, code, groups, mixed_columns) * VA_PER_KW
-        demand.add("cooking", tabled, s.line("cooking_demand_va", by_table), heats=True)
+        if spread is None:
+            load = _by_table(s, code, groups, mixed_columns) * VA_PER_KW
+        else:
+            load = spread.of_three_phases("ranges", _between_two_legs(s, code, groups, spread))
+        demand.add("cooking", tabled, s.line("cooking_demand_va", load), heats=True)
     small = [a for a, _ in groups["no table"]]
     if small:
         in_full = s.line("cooking_outside_table_va", total(a.va for a in small), by=[code.cite("cooking_least")])
@@ -56,7 +64,7 @@ def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_co
     everything = [pair for column in "ABC" for pair in groups[column]]
     small, limit = [*groups["A"], *groups["B"]], code["cooking_column_c_limit"]
     apart = bool(small) and any((kw > limit).holds for _, kw in groups["C"])
-    all_c = None if apart else _column_c(s, code, everything, everything, "all")
+    all_c = None if apart else _column_c(s, code, everything, _count(s, everything, "all"), "all")
     if all_c is not None and not small:
         return all_c
     parts = []
@@ -64,7 +72,7 @@ def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_co
         group = groups[column]
         entered = everything if mixed_columns == "all-appliances" else group
         if group and column == "C":
-            parts.append(_column_c(s, code, group, entered, "column C"))
+            parts.append(_column_c(s, code, group, _count(s, entered, "column C"), "column C"))
         elif group:
             parts.append(_own_column(s, code, group, entered, column))
     own = parts[0]
@@ -83,9 +91,29 @@ def _own_column(s: Sheet, code: Codebook, group: list[Rated], entered: list[Rate
     return s.line("cooking_own_kw", total(a.times(kw) for a, kw in group) * factor, item=column)
 
 
-def _column_c(s: Sheet, code: Codebook, group: list[Rated], entered: list[Rated], which: str) -> Value:
+def _between_two_legs(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], spread: Spread) -> Value:
+    """Demand in VA of twice the largest number between two legs: column C, or the one column where all are alike."""
+    everything = [pair for column in "ABC" for pair in groups[column]]
+    count = spread.effective("ranges", _count(s, everything, "all"))
+    demand = _column_c(s, code, groups["C"] or everything, count, "twice the largest number")
+    column = next((column for column in "AB" if groups[column] == everything), None)
+    alike = len({kw.number for _, kw in everything}) == 1
+    if column is not None and alike:
+        percent = code.row("cooking_demand", appliances=count)[f"column_{column.lower()}_pct"]
+        factor = s.line("cooking_own_pct", percent, item=column)
+        own = s.line("cooking_own_kw", everything[0][1] * count * factor, item=column)
+        demand = s.line("cooking_smaller_kw", smaller(demand, own), by=[code.cite("cooking_own_column")])
+    elif not alike:
+        s.remark("note_three_phase_unlike")
+    return s.line("ranges_of_two_legs_va", demand * VA_PER_KW)
+
+
+def _count(s: Sheet, entered: list[Rated], which: str) -> Value:
+    return s.line("cooking_count", total([a.count for a, _ in entered]), item=which)
+
+
+def _column_c(s: Sheet, code: Codebook, group: list[Rated], count: Value, which: str) -> Value:
     """Column C for the group, raised for what its average has over 12 kW (smaller ones averaged as 12)."""
-    count = s.line("cooking_count", total([a.count for a, _ in entered]), item=which)
     row = code.row("cooking_demand", appliances=count)
     demand = s.line("cooking_column_c_row_kw", row["column_c_kw"], item=which)
     if row.has("column_c_each_kw"):

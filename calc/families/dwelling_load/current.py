@@ -8,29 +8,43 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import read
 from calc.job import Job
-from calc.work import Refused, Sheet, Value, constant, larger, total, whole
+from calc.work import Refused, Sheet, Value, constant, larger, root, total, whole
 
 LEGS = constant("legs", 2, "")
+PHASES = constant("phases", 3, "")
 
 
 @dataclass(frozen=True)
 class Volts:
-    """Voltages of the system that serves the dwelling; ``two_legs`` is both legs to neutral, end to end."""
+    """Voltages of the system that serves the dwelling.
+
+    ``two_legs`` is both legs to neutral, end to end; ``whole`` is what the whole load is divided by for its current:
+    the volts between the legs, times the root of 3 on a three-phase system. ``from_wye`` is two legs and neutral of one.
+    """
 
     line_to_line: Value
     line_to_neutral: Value
     two_legs: Value
+    whole: Value
     from_wye: bool
 
+    @property
+    def three_phase(self) -> bool:
+        """Whether all three legs come in."""
+        return self.whole is not self.line_to_line
 
-def volts(s: Sheet, code: Codebook, system: str) -> Volts:
-    """Nominal voltages of the job's system."""
+
+def volts(s: Sheet, code: Codebook, system: str, phases: int) -> Volts:
+    """Nominal voltages of the system."""
     row = code.row("nominal_voltages", system=system)
     line_to_line = s.line("line_to_line_v", row["line_to_line_v"])
     line_to_neutral = s.line("line_to_neutral_v", row["line_to_neutral_v"])
+    if phases == 3:
+        whole = s.line("three_phase_v", root(PHASES) * line_to_line)
+        return Volts(line_to_line, line_to_neutral, line_to_line, whole, from_wye=False)
     from_wye = system == "208Y/120"
     both = s.line("two_legs_v", LEGS * line_to_neutral) if from_wye else line_to_line
-    return Volts(line_to_line, line_to_neutral, both, from_wye)
+    return Volts(line_to_line, line_to_neutral, both, line_to_line, from_wye)
 
 
 def current(s: Sheet, prefix: str, load: Value, volts: Volts, one_leg: list[Value] | None = None) -> Value:
@@ -41,7 +55,7 @@ def current(s: Sheet, prefix: str, load: Value, volts: Volts, one_leg: list[Valu
     high. Where a method doesn't keep them apart, all of the load is taken between the legs, which errs higher.
     """
     if not volts.from_wye:
-        return s.line(f"{prefix}_a", load / volts.line_to_line)
+        return s.line(f"{prefix}_a", load / volts.whole)
     if one_leg is None:
         s.remark("note_wye_all_between_legs")
         return s.line(f"{prefix}_a", load / volts.line_to_line)
@@ -57,11 +71,12 @@ def whole_amperes(s: Sheet, code: Codebook, prefix: str, amperes: Value) -> Valu
 
 
 def rating(s: Sheet, unit: DwellingUnit, code: Codebook, prefix: str, whole: Value) -> tuple[Value, Value]:
-    """The least rating allowed, and the smallest service sold that has it, or the standard rating past the largest."""
-    least = whole
-    if unit.one_family:
-        least = s.line(f"{prefix}_least_a", larger(whole, code["service_least"]))
+    """The least rating allowed, and what serves: for a house the smallest service sold, else a standard rating."""
+    rule = {"house": "service_least", "building": "service_least_building"}.get(unit.kind)
+    least = s.line(f"{prefix}_least_a", larger(whole, code[rule])) if rule else whole
     standard = s.line(f"{prefix}_standard_rating_a", code.at_least("standard_ratings", least))
+    if not unit.one_family:
+        return least, standard
     try:
         return least, s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
     except Refused:  # more than dwelling equipment is sold for: the rating alone stands

@@ -12,13 +12,14 @@ from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.existing import existing, existing_rating
 from calc.families.dwelling_load.management import whole_service
 from calc.families.dwelling_load.measured import measured
+from calc.families.dwelling_load.multifamily import building
 from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.optional import optional
 from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import read, sheet
 from calc.job import Job
-from calc.work import Refused, Sheet, Value
+from calc.work import Refused, Sheet, Value, carried
 
 FAMILY = "dwelling-load"
 TITLES = {
@@ -32,6 +33,15 @@ NAMES = {
     "measured": "measured demand",
 }  # fmt: skip
 RULES = {name: f"{name}_method" for name in TITLES}
+
+
+def rule_of(method: str, unit: DwellingUnit) -> str:
+    """The rule that a method goes by for a house or a building."""
+    if method == "optional" and unit.number is not None:
+        return "two_family_method" if unit.number.number == 2 else "multifamily_method"
+    return RULES[method]
+
+
 SIZES = ("standard", "optional")
 """Methods that size a service; the others test one that is there."""
 
@@ -54,9 +64,11 @@ def worked(
     decides = method == (job.service.load_method if job.service else "standard")
     demand = Demand(s)
     try:
-        if job.service and job.service.phases == 3 and unit.one_family:
+        phases = job.service.phases if job.service else 1
+        if phases == 3 and unit.one_family:
             raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
-        system = volts(s, code, job.service.system if job.service else "120/240")
+        phases = phases if unit.kind == "building" else 1
+        system = volts(s, code, job.service.system if job.service else "120/240", phases)
         _WORK[method](Case(job, code, unit, s, demand, system), decides)
     except Refused as refusal:
         s.refused = refusal
@@ -67,14 +79,22 @@ def _standard(case: Case, decides: bool) -> None:
     load = standard(case)
     _sized(case, "standard", load, decides, case.demand.one_leg)
     neutral(case.sheet, case.code, case.demand, case.volts)
-    lighting_circuits(case.sheet, case.unit, case.code, case.volts)
+    if case.unit.kind != "building":
+        lighting_circuits(case.sheet, case.unit, case.code, case.volts)
 
 
 def _optional(case: Case, decides: bool) -> None:
     if decides and case.job.service and case.job.service.work == "kept":
         case.sheet.caution("caution_sizes_new")
-    for prefix, load in optional(case).items():
+    totals = {"optional": building(case, _by_standard(case))} if case.unit.kind == "building" else optional(case)
+    for prefix, load in totals.items():
         _sized(case, prefix, load, decides)
+
+
+def _by_standard(case: Case) -> Value | None:
+    """The building's total by the standard method, carried from its own sheet; None where that is refused."""
+    s = worked(case.job, case.unit, case.code, "standard", case.sheet.instead).sheet
+    return None if s.refused else carried(s.value("standard_va"), s.title, s.number_of("standard_va"))
 
 
 def _existing(case: Case, decides: bool) -> None:
@@ -96,7 +116,7 @@ def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Va
     """The service that the load needs; where the method decides, the check of the one that the job states."""
     s, whole = case.sheet, _whole(case, prefix, load, one_leg)
     least, sold = rating(s, case.unit, case.code, prefix, whole)
-    if not decides or case.job.service is None or not case.unit.one_family:
+    if not decides or case.job.service is None or case.unit.kind == "unit":
         return
     mend = f"a service of {sold.number:g} A, or less load"
     if prefix in SIZES:

@@ -20,7 +20,7 @@ def neutral(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
         share = total(demand.heats) * code["neutral_appliance_share"]
         parts.append(s.line("neutral_cooking_and_dryers_va", share))
     load = s.line("neutral_va", total(parts))
-    current = s.line("neutral_unreduced_a", load / volts.line_to_line)
+    current = s.line("neutral_unreduced_a", load / volts.whole)
     return s.line("neutral_a", tiers(current, code.bands("neutral_step")))
 
 

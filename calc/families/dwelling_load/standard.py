@@ -8,12 +8,13 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.case import Case
 from calc.families.dwelling_load.climate import climate, more_on_neutral, motor_va
 from calc.families.dwelling_load.cooking import cooking
-from calc.families.dwelling_load.demand import Demand
+from calc.families.dwelling_load.demand import Demand, Group
+from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted, read
 from calc.job.loads import COOKING
-from calc.work import Sheet, Value, constant, larger, tiers, total
+from calc.work import Citation, Sheet, Value, constant, larger, tiers, total
 
 ALL = constant("in full", 100, "%")
 
@@ -29,9 +30,9 @@ def standard(case: Case) -> Value:
     other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
     in_full = appliances(s, code, fastened, demand)
-    dryers(s, code, dryer, demand)
+    dryers(s, code, dryer, demand, case.spread)
     if stoves:
-        cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand)
+        cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand, case.spread)
     by = [code.cite("space_heat"), code.cite("noncoincident")]
     season = climate(s, code, loads.climate, by, motor_quarter=True)
     if season.load is not None:
@@ -44,7 +45,9 @@ def standard(case: Case) -> Value:
         demand.add("managed", system.loads, system.value, to_neutral=to_neutral)
     if other:
         demand.add("other", other, s.line("other_va", total(c.va for c in other)))
-    motors(s, code, [*season.running, *in_full, *other], season.raised, demand)
+    if case.unit.house_loads:
+        demand.groups.append(house_loads(case))
+    motors(s, code, [*season.running, *in_full, *other, *case.unit.house_loads], season.raised, demand)
     return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
 
 
@@ -104,15 +107,40 @@ def _large_enough(s: Sheet, code: Codebook, fastened: Sequence[Counted]) -> set[
     return names
 
 
-def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand) -> None:
+def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand, spread: Spread | None = None) -> None:
     """Electric dryers at nameplate or the least load, whichever is larger, by count."""
     if not found:
         return
     each = [s.line("dryer_va", larger(c.each, code["dryer_least"]), item=c.load.name) for c in found]
     number = s.line("dryer_count", total([c.count for c in found], ""))
+    if spread is not None:
+        count = spread.effective("dryers", number)
+        percent = s.line("dryer_demand_pct", code.row("dryer_demand", dryers=count)["demand_pct"])
+        two_legs = s.line("dryers_of_two_legs_va", larger(*each) * count * percent)
+        load = s.line("dryer_demand_va", spread.of_three_phases("dryers", two_legs))
+        demand.add("dryers", found, load, heats=True)
+        return
     percent = s.line("dryer_demand_pct", code.row("dryer_demand", dryers=number)["demand_pct"])
     connected = total(c.times(va) for va, c in zip(each, found, strict=True))
     demand.add("dryers", found, s.line("dryer_demand_va", connected * percent), heats=True)
+
+
+def house_loads(case: Case, by: Sequence[Citation] = ()) -> Group:
+    """Loads that serve the building as a whole, each in full."""
+    s, code, found, demand = case.sheet, case.code, case.unit.house_loads, case.demand
+    values = {
+        c.load.name: value for c, value in vehicle_supply(s, code, [c for c in found if c.load.kind == "ev-supply"])
+    }
+    for c in found:
+        value = values.get(c.load.name, c.va)
+        if c.load.kind == "dryer" and not c.load.fuel_burning:
+            value = c.times(s.line("dryer_va", larger(c.each, code["dryer_least"]), item=c.load.name))
+        values[c.load.name] = value
+        if c.line_to_neutral:
+            demand.one_leg.append(value)
+        elif c.load.uses_neutral:
+            demand.both_legs.append(value)
+    return Group("house", found, s.line("house_va", total(values[c.load.name] for c in found), by=by))
 
 
 def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequence[Counted], demand: Demand) -> None:
@@ -123,9 +151,7 @@ def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequenc
     found = [c for c in running if is_motor(c, code)]
     if not found:
         return
-    loads = {c.load.name: s.line("motor_va", motor_va(c), item=c.load.name) for c in found}
-    largest = _largest(s, "largest_motor", loads)
-    share = s.line("largest_motor_va", loads[largest] * code["largest_motor"])
+    largest, share, loads = largest_motor(s, code, found)
     demand.add("motor", [c for c in found if c.load.name == largest], share, connected=False)
     cooling = {c.load.name: loads[c.load.name] for c in raised}
     if cooling and largest not in cooling:
@@ -136,6 +162,17 @@ def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequenc
     if on_neutral and largest not in on_neutral:
         its_own = larger(*(loads[name] for name in on_neutral)) * code["largest_motor"]
         demand.neutral_only.append(s.line("neutral_motor_va", its_own))
+
+
+def largest_motor(s: Sheet, code: Codebook, found: Sequence[Counted]) -> tuple[str, Value, dict[str, Value]]:
+    """Name of the largest motor, its quarter in VA, and the motors of all, by name.
+
+    Of equal ones, one between the legs is taken: on a wye it draws more, and the neutral has its own.
+    """
+    between_first = sorted(found, key=lambda c: c.line_to_neutral)
+    loads = {c.load.name: s.line("motor_va", motor_va(c), item=c.load.name) for c in between_first}
+    largest = _largest(s, "largest_motor", loads)
+    return largest, s.line("largest_motor_va", loads[largest] * code["largest_motor"]), loads
 
 
 def _largest(s: Sheet, key: str, loads: Mapping[str, Value]) -> str:

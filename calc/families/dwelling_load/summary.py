@@ -7,7 +7,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.dwelling_load.demand import Group
-from calc.families.dwelling_load.methods import NAMES, RULES, Worked
+from calc.families.dwelling_load.methods import NAMES, Worked, rule_of
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import Counted
 from calc.job import Job
@@ -46,7 +46,7 @@ def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[li
         ("Site", job.job.address), ("Permit", job.job.permit_number), ("Jurisdiction", job.job.jurisdiction),
         ("Owner", job.job.owner), ("Contractor", job.job.contractor), ("Edition adopted", adopted),
         ("Amendments", ", ".join(code.amendments) or "none"),
-        ("Method", f"{NAMES[method].capitalize()}, {code.cite(RULES[method]).section}"),
+        ("Method", f"{NAMES[method].capitalize()}, {code.cite(rule_of(method, unit)).section}"),
         ("Dwelling", _dwelling(job, unit)), ("System", _system(job)),
     ]  # fmt: skip
     return [[label, text] for label, text in facts if text]
@@ -55,9 +55,8 @@ def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[li
 def _dwelling(job: Job, unit: DwellingUnit) -> str:
     dwelling = job.dwelling
     assert dwelling is not None
-    if unit.one_family:
-        return f"{dwelling.kind}, {dwelling.status}, {unit.area.number:,.0f} ft2"
-    return f"{dwelling.kind}, {dwelling.status}, {sum(group.count for group in dwelling.units)} units"
+    units = f", {unit.number.number:.0f} units" if unit.number is not None else ""
+    return f"{dwelling.kind}, {dwelling.status}{units}, {unit.area.number:,.0f} ft2"
 
 
 def _system(job: Job) -> str:

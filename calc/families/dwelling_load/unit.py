@@ -1,46 +1,93 @@
-"""The dwelling unit that a sheet is worked for."""
+"""What a sheet is worked for: the house, one dwelling unit of several, or the whole building with its units."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
 
 from calc.families.reading import Counted, counted, read
-from calc.job import Job
+from calc.job import Job, Load, place
 from calc.job.house import Dwelling, UnitGroup
-from calc.work import Value
+from calc.work import Value, given, total
 
 
 @dataclass(frozen=True)
 class DwellingUnit:
-    """One dwelling unit: its area, its circuits that count, its loads."""
+    """One dwelling unit or a building of them: area, circuits that count, loads.
 
+    ``house_loads`` serve the building as a whole; ``number`` is how many units there are in it.
+    """
+
+    kind: Literal["house", "unit", "building"]
     subject: str
     area: Value
     small_appliance_circuits: Value
     laundry_circuits: Value
     loads: list[Counted]
-    one_family: bool
+    house_loads: list[Counted] = field(default_factory=list)
+    number: Value | None = None
+
+    @property
+    def one_family(self) -> bool:
+        """Whether it is a one-family house."""
+        return self.kind == "house"
 
 
 def dwelling_units(job: Job) -> list[DwellingUnit]:
-    """The house, or one of each group of units that are alike in a building with more."""
-    assert job.dwelling is not None
-    parts: list[Dwelling | UnitGroup] = list(job.dwelling.units) or [job.dwelling]
-    return [_unit(job, part) for part in parts]
+    """The house; or the building, and one of each group of units that are alike in it."""
+    dwelling = job.dwelling
+    assert dwelling is not None
+    if not dwelling.units:
+        return [_unit(dwelling, "house", job.job.name, job.loads)]
+    units = [
+        _unit(group, "unit", f"{job.job.name}, {group.name}", [load for load in job.loads if _in(load, group)])
+        for group in dwelling.units
+    ]
+    return [_building(job, dwelling.units), *units]
 
 
-def _unit(job: Job, part: Dwelling | UnitGroup) -> DwellingUnit:
-    group = part.name if isinstance(part, UnitGroup) else None
-    one_family = group is None
-    loads = [
-        load for load in job.loads
-        if one_family or (load.serves == "unit" and load.unit_group in (None, group))
-    ]  # fmt: skip
+def _unit(
+    part: Dwelling | UnitGroup, kind: Literal["house", "unit"], subject: str, loads: Sequence[Load]
+) -> DwellingUnit:
     return DwellingUnit(
-        subject=f"{job.job.name}, {group}" if group else job.job.name,
+        kind=kind,
+        subject=subject,
         area=read(part, "floor_area_ft2"),
         small_appliance_circuits=read(part, "small_appliance_circuits"),
         laundry_circuits=read(part, "laundry_circuits"),
         loads=counted(loads),
-        one_family=one_family,
     )
+
+
+def _building(job: Job, groups: Sequence[UnitGroup]) -> DwellingUnit:
+    """All units together, each group as often as it is there; loads of the house apart."""
+    numbers = {group.name: given(f"number of {group.name}", group.count, "", place(group, "count")) for group in groups}
+
+    def of_all(field: str) -> Value:
+        return total(read(group, field, f"{field_name(field)}, {group.name}") * numbers[group.name] for group in groups)
+
+    in_units = []
+    for c in counted([load for load in job.loads if load.serves == "unit"]):
+        number = sum(group.count for group in groups if _in(c.load, group))
+        units = given(f"units with {c.load.name}", number, "", "dwelling.units")
+        in_units.append(Counted(c.load, c.count * units if c.load.count > 1 else units, c.each))
+    return DwellingUnit(
+        kind="building",
+        subject=f"{job.job.name}, whole building",
+        area=of_all("floor_area_ft2"),
+        small_appliance_circuits=of_all("small_appliance_circuits"),
+        laundry_circuits=of_all("laundry_circuits"),
+        loads=in_units,
+        house_loads=counted([load for load in job.loads if load.serves == "house"]),
+        number=total(numbers.values()),
+    )
+
+
+def field_name(field: str) -> str:
+    """'floor area' of 'floor_area_ft2'."""
+    return field.removesuffix("_ft2").replace("_", " ")
+
+
+def _in(load: Load, group: UnitGroup) -> bool:
+    return load.serves == "unit" and load.unit_group in (None, group.name)
