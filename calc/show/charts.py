@@ -60,7 +60,9 @@ def _levels(data: dict[str, Any]) -> Figure:
     top = max([value for _, value in [*bars, *lines]]) * 1.18
     for place, (_, value) in enumerate(bars):
         axes.barh(place, value, height=0.55, **fill(place % 2))
-        axes.text(value - top * 0.01, place, f"{value:,.1f} {unit}", va="center", ha="right", weight="bold",
+        inside = value > top * 0.25  # a short bar's figure stands beside it
+        axes.text(value - top * 0.01 if inside else value + top * 0.01, place,
+                  f"{f'{value:,.1f}'.removesuffix('.0')} {unit}", va="center", ha="right" if inside else "left", weight="bold",
                   bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
     for step, (label, value) in enumerate(lines):
         height = len(bars) - 0.35 + 0.42 * step
@@ -72,6 +74,7 @@ def _levels(data: dict[str, Any]) -> Figure:
     axes.set_ylim(len(bars) - 0.35 + 0.42 * len(lines), -0.55)
     axes.set_xlim(0, top)
     axes.set_xlabel(unit)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
     return figure
 
 

@@ -21,7 +21,7 @@ def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
     if not bars:
         return []
     ratings = sorted({p.interrupting_a for s in worked for p in _panels(job, s) if p.interrupting_a is not None})
-    lines = [[f"rating {rating / 1000:g} kA:", float(rating)] for rating in ratings]
+    lines = [["interrupting rating", float(rating)] for rating in ratings]
     said = "; ".join(f"{name} {amperes:,.0f} A" for name, amperes in bars)
     rated = "; ".join(f"{rating:,} A" for rating in ratings) or "none stated"
     return [

@@ -9,6 +9,7 @@ from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.feeder.wires import called
 from calc.families.impedance import upstream
+from calc.families.voltage_drop.advice import supply
 from calc.families.voltage_drop.methods import METHODS
 from calc.job import Job, Run
 from calc.work import Sheet, Value
@@ -17,9 +18,12 @@ POINTS = 12
 
 
 def along_the_tree(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> Chart | None:
-    """Percent lost from the start of the tree on, one line for each run that feeds no other."""
-    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results}
-    above = upstream(job)
+    """Percent lost from the service on, one line for each run that feeds no other.
+
+    Service conductors are left out, as in the total that the recommendation speaks of.
+    """
+    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results and not supply(job.run(s.subject))}
+    above = {name: up if up is None or not supply(up) else None for name, up in upstream(job).items()}
     ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
     curves = []
     for name in ends:
@@ -35,9 +39,9 @@ def along_the_tree(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> Chart |
     return Chart(
         "curves",
         "Voltage drop along the tree",
-        f"Percent of voltage lost against distance from where the tree begins. {said}. Recommended total {limit:g} %.",
+        f"Percent of voltage lost against distance from the service. {said}. Recommended total {limit:g} %.",
         {
-            "x": "ft from where the tree begins",
+            "x": "ft from the service",
             "y": "% lost",
             "curves": curves,
             "lines": [[f"recommended total {limit:g} %", limit]],
