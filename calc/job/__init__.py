@@ -6,6 +6,7 @@ place(job.loads[0], "load_va")         'loads[1].load_va', counted from 1
 field_info(job.loads[0], "load_va")    label, unit, help, limits, choices
 other = changed(job, {"loads[1].load_va": 16000})
 save_job(other)                        comments kept, the whole file or nothing
+import_parts(job, "boxes", "b.xlsx")   a list of the job from a spreadsheet; export_parts the other way
 """
 
 from calc.job.boxes import Barrier, Box, Compartment, Contents, Device, Entry
@@ -22,6 +23,7 @@ from calc.job.read import parse_job, read_job
 from calc.job.rooms import Basin, Break, Counter, CounterOutlet, Opening, Outlet, Room, Wall
 from calc.job.schema import job_schema
 from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
+from calc.job.sheets_io import copied, export_parts, import_parts
 from calc.job.starters import file_stem, new_job, starters
 from calc.job.walk import Alarm, Finding, Landing, Stair
 from calc.job.wiring import Circuit, Raceway, Run
@@ -34,7 +36,7 @@ __all__ = [
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Opening", "Outlet", "Panel",
     "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
-    "changed", "create_job", "field_info", "file_stem", "format_length", "job_schema", "made_cables", "new_job",
+    "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts", "job_schema", "made_cables", "new_job",
     "parse_conductors", "parse_feet", "parse_inches", "parse_job", "parse_size", "place", "read_job", "save_job",
     "starters",
 ]  # fmt: skip

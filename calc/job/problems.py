@@ -1,6 +1,7 @@
 """What is wrong with a job file, said so that the person who wrote it can mend it."""
 
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -12,6 +13,7 @@ from calc.job.fields import FieldFacts, Part, field_info, parts_of, toml_value
 from calc.job.lines import Loc
 
 MOST_SHOWN = 100
+_BARE = re.compile(r"[+-]?\d+(\.\d+)?|true|false")
 
 
 class Trouble(NamedTuple):
@@ -162,7 +164,7 @@ def _hint(value: Any, facts: FieldFacts, key: str) -> str:
             return f"write it without quotes: {key} = {value}"
         near = nearest(str(value), [str(c) for c in facts.choices])
         return near and f"did you mean {near}?"
-    if isinstance(value, str) and facts.kind in ("number", "whole number", "yes or no"):
+    if isinstance(value, str) and facts.kind in ("number", "whole number", "yes or no") and _BARE.fullmatch(value):
         return "write it without quotes"
     return ""
 

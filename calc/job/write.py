@@ -60,6 +60,12 @@ def create_job(path: str | Path, text: str) -> Job:
     """Write a new job file and read it back. JobError when a file of that name is there already."""
     where, raw = Path(path), text.encode("utf-8")
     parse_job(raw, where)
+    write_new(where, raw)
+    return read_job(where)
+
+
+def write_new(where: Path, raw: bytes) -> None:
+    """Write a new file, whole or not at all. JobError when one of that name is there already."""
     with _writing(where):
         where.parent.mkdir(parents=True, exist_ok=True)
         temporary = _temporary(where, raw)
@@ -70,7 +76,6 @@ def create_job(path: str | Path, text: str) -> Job:
         finally:
             os.unlink(temporary)
         _sync_folder(where)
-    return read_job(where)
 
 
 def _target(job: Job, path: str | Path | None) -> Path:

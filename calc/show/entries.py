@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import contextlib
-import datetime
-import tomllib
 from collections.abc import Sequence
 from typing import Any
 
-import tomlkit
-
 from calc.job import Job
-from calc.job.fields import FieldFacts, Part, field_info, parts_of
+from calc.job.fields import Part, field_info, parts_of
+from calc.job.texts import as_text, from_text, is_list
 
 Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
 
@@ -48,7 +44,7 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
         "choices": ["yes", "no"]
         if facts.kind == "yes or no"
         else []
-        if _many(facts)
+        if is_list(facts)
         else [str(c) for c in facts.choices],
         "number": facts.kind in ("number", "whole number"),
         "type": "date" if facts.kind == "date" else "text",
@@ -76,72 +72,6 @@ def _at(data: dict[str, Any], at: str) -> Any:
     for key in at.split("."):
         here = here.get(key, {}) if isinstance(here, dict) else {}
     return here
-
-
-def as_text(value: Any) -> str:
-    """A value of a job file as a person would type it."""
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.10g}"
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    if isinstance(value, (list, tuple)) and not any(isinstance(item, dict) for item in value):
-        return ", ".join(as_text(item) for item in value)
-    if isinstance(value, (list, tuple, dict)):
-        return tomlkit.item(value).as_string() if isinstance(value, dict) else _inline(value)
-    return str(value)
-
-
-def _inline(entries: Sequence[Any]) -> str:
-    array = tomlkit.array()
-    for entry in entries:
-        table = tomlkit.inline_table()
-        table.update(entry)
-        array.append(table)
-    return array.as_string()
-
-
-def from_text(text: str, part: type[Part], name: str) -> Any:
-    """What was typed, as a job file would say it. Text that fits nothing stays text: the model says what is allowed."""
-    facts = field_info(part, name)
-    text = text.strip()
-    if not text:
-        return None
-    if text[0] in "[{":
-        with contextlib.suppress(tomllib.TOMLDecodeError):
-            return tomllib.loads(f"value = {text}")["value"]
-    if _many(facts):
-        return [_one(item.strip(), facts) for item in text.split(",") if item.strip()]
-    return _one(text, facts)
-
-
-def _one(text: str, facts: FieldFacts) -> Any:
-    kind = facts.kind.removeprefix("list of ")
-    if kind == "yes or no":
-        return {"yes": True, "no": False}.get(text.lower(), text)
-    if kind in ("number", "whole number"):
-        return _number(text)
-    if facts.choices:
-        return next((choice for choice in facts.choices if str(choice) == text), text)
-    if kind == "date":
-        with contextlib.suppress(ValueError):
-            return datetime.date.fromisoformat(text)
-    return text
-
-
-def _number(text: str) -> Any:
-    plain = text.replace(",", "").replace(" ", "")
-    for reader in (int, float):
-        with contextlib.suppress(ValueError):
-            return reader(plain)
-    return text
-
-
-def _many(facts: FieldFacts) -> bool:
-    return facts.kind.startswith("list of ")
 
 
 def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:

@@ -12,7 +12,8 @@ import traitlets
 
 from calc.job import JobError, SaveConflict
 from calc.job.draft import Draft
-from calc.show.entries import Group, described, from_text, part_at, pasted, texts
+from calc.job.texts import from_text
+from calc.show.entries import Group, described, part_at, pasted, texts
 from calc.show.style import style
 
 _PLACE = re.compile(r"(.+?)(?:\[(\d+)\])?\.(\w+)")

@@ -1,0 +1,129 @@
+"""The cells of a spreadsheet as text, from CSV or XLSX: what a spreadsheet can hide is refused, with its place."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import io
+import zipfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from calc.job.problems import JobError, Problem, file_error, printable
+from calc.job.read import read_bytes
+from calc.job.texts import as_text
+
+FORMATS = (".csv", ".xlsx")
+MOST_UNPACKED_BYTES = 50_000_000
+"""The most that a workbook may unpack to: one of a hundred kilobytes can be made to fill any memory."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table of text: its sheet ('' in CSV) and the rows that have anything in them, numbered as a person counts."""
+
+    file: str
+    sheet: str
+    rows: list[tuple[int, list[str]]]
+
+    def problem(self, row: int, column: str, read: str, allowed: str = "", hint: str = "") -> Problem:
+        """Something wrong in a cell, a row (no column) or the whole table (row 0)."""
+        sheet = f'sheet "{self.sheet}"' if self.sheet else ""
+        where = [sheet, f"row {row}" if row else "", f"column {column}" if column else ""]
+        return Problem(self.file, None, ", ".join(part for part in where if part), read, allowed, hint)
+
+
+def read_grid(path: Path, sheet: str) -> Grid:
+    """The cells of a file; of a workbook with several sheets, those of the one named. JobError for all else."""
+    if path.suffix.lower() not in FORMATS:
+        raise file_error(path, "is no spreadsheet that can be read", f"save it as one of {', '.join(FORMATS)}")
+    raw = read_bytes(path)
+    return _csv(raw, path) if path.suffix.lower() == ".csv" else _xlsx(raw, path, sheet)
+
+
+def letters(column: int) -> str:
+    """The name that a spreadsheet gives a column: 1 is A, 27 is AA."""
+    name = ""
+    while column:
+        column, rest = divmod(column - 1, 26)
+        name = chr(ord("A") + rest) + name
+    return name
+
+
+def _csv(raw: bytes, path: Path) -> Grid:
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        row = raw[: error.start].count(b"\n") + 1
+        problem = Grid(printable(path), "", []).problem(row, "", "is not text in UTF-8", "CSV UTF-8, or .xlsx")
+        raise JobError([problem]) from None
+    if "\0" in text:
+        raise file_error(path, "is not text: it holds zero bytes", "save it as CSV UTF-8, or as .xlsx")
+    reader = csv.reader(io.StringIO(text, newline=""))
+    grid = Grid(printable(path), "", [])
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                grid.rows.append((reader.line_num, cells))
+    except csv.Error as error:
+        raise JobError([grid.problem(reader.line_num, "", f"is not CSV: {error}")]) from None
+    first = grid.rows[0][1] if grid.rows else []
+    if len(first) == 1 and any(sign in first[0] for sign in ";\t"):
+        raise JobError([grid.problem(1, "", "has semicolons or tabs between its cells", "commas, or .xlsx")])
+    rows = [(number, at, cell) for number, cells in grid.rows for at, cell in enumerate(cells, 1)]
+    wrong = [_formula(grid, number, at, cell) for number, at, cell in rows if cell.startswith("=")]
+    if wrong:
+        raise JobError(wrong)
+    return grid
+
+
+def _xlsx(raw: bytes, path: Path, wanted: str) -> Grid:
+    import openpyxl
+
+    try:
+        unpacked = sum(entry.file_size for entry in zipfile.ZipFile(io.BytesIO(raw)).infolist())
+        if unpacked > MOST_UNPACKED_BYTES:
+            raise file_error(path, f"unpacks to {unpacked:,} bytes", f"allowed: up to {MOST_UNPACKED_BYTES:,}")
+        book = openpyxl.load_workbook(io.BytesIO(raw))
+    except JobError:
+        raise
+    except Exception as error:  # the library has no error of its own: a broken workbook raises whatever it met
+        raise file_error(path, "is not a workbook that can be read", f"save it as .xlsx again ({error})") from None
+    names = [sheet.title for sheet in book.worksheets]
+    named = [sheet for sheet in book.worksheets if sheet.title.lower() == wanted]
+    if not named and len(names) != 1:
+        listed = ", ".join(f'"{name}"' for name in names)
+        raise file_error(path, f"has sheets {listed}", f'allowed: one sheet, or one named "{wanted}"')
+    sheet = (named or book.worksheets)[0]
+    grid = Grid(printable(path), str(sheet.title), [])
+    wrong = [
+        grid.problem(merged.min_row, letters(merged.min_col), f"is merged ({merged.coord})", "one cell for each entry")
+        for merged in sheet.merged_cells.ranges
+    ]
+    for number, row in enumerate(sheet.iter_rows(), 1):
+        wrong += [found for cell in row if (found := _hidden(grid, number, cell)) is not None]
+        cells = [_text(cell.value) for cell in row]
+        if any(cell.strip() for cell in cells):
+            grid.rows.append((number, cells))
+    if wrong:
+        raise JobError(wrong)
+    return grid
+
+
+def _text(value: Any) -> str:
+    return as_text(value if value is None or isinstance(value, bool | int | float) else str(value))
+
+
+def _hidden(grid: Grid, number: int, cell: Any) -> Problem | None:
+    """What a cell shows but doesn't hold: a formula's result, or a date that was typed as 1/2."""
+    if cell.data_type == "f":
+        return _formula(grid, number, cell.column, str(cell.value))
+    if isinstance(cell.value, datetime.date | datetime.time):
+        hint = "format the column as text and write it again"
+        return grid.problem(number, letters(cell.column), f"is a date: {cell.value}", "text", hint)
+    return None
+
+
+def _formula(grid: Grid, number: int, column: int, said: str) -> Problem:
+    return grid.problem(number, letters(column), f"is a formula: {said[:40]}", "its value")
