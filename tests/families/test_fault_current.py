@@ -15,6 +15,7 @@ from calc.families import fault_current
 from calc.families.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml
+from tests.replay.mutations import assert_mutations_caught
 
 DEMO = "[fault]\ntransformer_kva = 37.5\nimpedance_pct = 1.6\n"
 LETTER = '[fault]\navailable_a = {}\nstated_by = "Old Ferrow Light"\nstated_on = 2026-02-11\n'
@@ -245,6 +246,18 @@ def test_a_circuit_without_a_length_has_no_sheet_of_its_own() -> None:
 
 def test_a_job_without_the_utility_says_what_it_needs() -> None:
     assert "[fault]" in fault_current.needs(job(""))[0]
+
+
+@pytest.mark.parametrize("ratio", ["", "x_over_r = 1.4\n"])
+def test_every_changed_digit_is_caught(ratio: str) -> None:
+    """Each printed number changed in its last digit no longer replays, with plain numbers and with angles."""
+    s = points(DEMO + ratio + panel(interrupting_a=10_000) + service(feeds="Main", neutral_size="2/0"))["R"]
+    assert assert_mutations_caught(s.as_json(), tables.FOLDER) > 40
+
+
+def test_ratings_sold_rise() -> None:
+    cells = [float(row["rating_a"]) for row in tables.load(tables.FOLDER / "interrupting_ratings.csv").rows]
+    assert cells == sorted(set(cells))
 
 
 def test_the_chart_and_the_table_say_what_the_sheets_say() -> None:

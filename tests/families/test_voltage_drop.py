@@ -9,11 +9,13 @@ from typing import Any
 import pytest
 
 from calc.codebook import open_codebook
+from calc.codebook.tables import FOLDER
 from calc.families import voltage_drop
 from calc.families.reading import codebook_for
 from calc.job import JobError
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, worked
+from tests.replay.mutations import assert_mutations_caught
 
 SHOP = {"size": "6", "calculated_a": 40, "length_ft": 145, "wiring_method": "PVC-80", "insulation": "THWN-2"}
 BENCH = {"name": "Bench", "role": "branch", "volts": 120, "neutral": None, "cable": "12/2 with ground"}
@@ -190,6 +192,13 @@ def test_a_size_and_a_load_that_the_job_does_not_state() -> None:
     load = '[[loads]]\nname = "Heater"\nkind = "water-heater"\nload_va = 4800\nvolts = 240\ntank_gal = 50\n'
     of_load = drop(run(role="branch", size="10", length_ft=100, feeds="Heater"), head=load)
     assert of_load.results["drop_v"] == pytest.approx(2 * 20 * 0.1 * 1.24)
+
+
+@pytest.mark.parametrize("method", ["direct-current", "effective", "exact"])
+def test_every_changed_digit_is_caught(method: str) -> None:
+    """Each printed number changed in its last digit no longer replays."""
+    tree = run(**SHOP, power_factor=0.8), run(**BENCH, fed_from="R", calculated_a=12, length_ft=60, power_factor=0.9)
+    assert assert_mutations_caught(drop(*tree, head=by(method), subject="Bench").as_json(), FOLDER) > 40
 
 
 # ---- bad input
