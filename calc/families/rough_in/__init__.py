@@ -1,0 +1,75 @@
+"""Rough-in: what the job states about the service, panels, buildings, equipment and switches, against the code.
+
+What only an eye can judge is not here: it stands on the walk sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.reading import sheet
+from calc.families.rough_in.buildings import building
+from calc.families.rough_in.equipment import disconnects, with_disconnect
+from calc.families.rough_in.panels import live_panels, panel
+from calc.families.rough_in.service import dwelling_service
+from calc.families.rough_in.switches import switch_boxes, switches
+from calc.job import Job
+from calc.work import Refused, Sheet
+
+FAMILY = "rough-in"
+TITLE = "Rough-in"
+PLACE = 9
+FORM = (
+    ("service", ("work", "disconnect_outdoors", "disconnect_in_sight", "emergency_disconnect",
+                 "emergency_disconnect_marked")),
+    ("panels", ("name", "status", "fed_from", "service_equipment", "neutral_bonded", "building", "location",
+                "working_depth_in", "working_width_in", "working_height_in")),
+    ("buildings", ("name", "kind", "status", "disconnect", "disconnect_a", "metal_path_to_house")),
+)  # fmt: skip
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    if job.service or live_panels(job) or job.buildings or switch_boxes(job):
+        return []
+    return ["a [service] part, [[panels]], [[buildings]], or switch boxes"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """The service, each panel, each other building, disconnects of equipment, switch boxes."""
+    made: list[Sheet] = []
+
+    def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
+        s = sheet(FAMILY, title, subject, code, instead)
+        try:
+            fill(s)
+        except Refused as refusal:
+            s.refused = refusal
+        s.caution("caution_who_decides")
+        made.append(s)
+
+    if job.service is not None:
+        add("Outdoor disconnect", job.job.name, lambda s: dwelling_service(s, job, code))
+    for each in live_panels(job):
+        add("Panel", each.name, lambda s, each=each: panel(s, job, code, each))  # type: ignore[misc]
+    for one in job.buildings:
+        if one.status != "removed":
+            add("Separate building", one.name, lambda s, one=one: building(s, job, code, one))  # type: ignore[misc]
+    if with_disconnect(job, code):
+        add("Disconnects of equipment", job.job.name, lambda s: disconnects(s, job, code))
+    if switch_boxes(job):
+        add("Switches", job.job.name, lambda s: switches(s, job, code))
+    return made
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """None: these are questions of yes and no."""
+    return []
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """None beside the sheets."""
+    return []

@@ -1,0 +1,58 @@
+"""Another building on the lot: its disconnect. Its panel has a sheet of its own, its electrodes are with grounding."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.tree import live_runs
+from calc.families.reading import read
+from calc.families.rough_in.stated import among
+from calc.job import Building, Job, Run, place
+from calc.work import Sheet, given
+
+TWO_CIRCUITS = 2
+
+
+def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
+    """Whether it has a disconnect, where that is, and how large."""
+    run = _feed(job, it)
+    s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
+    if it.disconnect is None:
+        s.caution("caution_building_disconnect", building=it.name)
+    else:
+        there = among(
+            it, "disconnect", code.members("building_disconnect"), "disconnects where they may be", "disconnect"
+        )
+        s.check(
+            "building_disconnect",
+            there >= code["building_disconnect"],
+            mend=s.words.text("building_disconnect", "mend"),
+        )
+    if it.disconnect_a is not None:
+        serves = _serves(job, it, run)
+        s.find("what_it_serves", serves)
+        least = s.line("disconnect_least_a", code.row("building_rating", serves=serves)["least_a"])
+        s.check("disconnect_rated", read(it, "disconnect_a") >= least,
+                mend=f"a disconnect of {least.number:g} A or more")  # fmt: skip
+    if code.has("building_emergency") and it.kind in code.members("building_emergency") and it.disconnect is not None:
+        out = given("disconnects outside", int(it.disconnect == "outside"), "disconnect", place(it, "disconnect"))
+        s.check(
+            "building_emergency", out >= code["building_emergency"], mend=s.words.text("building_emergency", "mend")
+        )
+
+
+def _feed(job: Job, it: Building) -> Run | None:
+    panels = {panel.name for panel in job.panels if panel.building == it.name}
+    return next((run for run in live_runs(job) if run.feeds in panels), None)
+
+
+def _serves(job: Job, it: Building, run: Run | None) -> str:
+    """The row of the rating table: by what the building is, else by its circuits as far as they are listed."""
+    if it.kind == "accessory-dwelling":
+        return "a one-family dwelling"
+    if run is not None and run.role == "branch":
+        return "one branch circuit"
+    panels = {panel.name for panel in job.panels if panel.building == it.name}
+    circuits = [circuit for circuit in job.circuits if circuit.panel in panels and circuit.status != "removed"]
+    if 0 < len(circuits) <= TWO_CIRCUITS and all(circuit.poles == 1 for circuit in circuits):
+        return "one branch circuit" if len(circuits) == 1 else "two two-wire circuits"
+    return "any other"

@@ -1,0 +1,154 @@
+"""A panel: where neutral and ground meet, what feeds it, where it stands and the room before it."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.tree import feeding
+from calc.families.feeder.wires import has_neutral, wires
+from calc.families.reading import read
+from calc.families.rough_in.stated import yes
+from calc.job import Building, Job, Panel, Run, place
+from calc.work import Refused, Sheet, given
+
+ROOM = {"working_depth_in": "working_depth", "working_width_in": "working_width", "working_height_in": "working_height"}
+
+
+def live_panels(job: Job) -> list[Panel]:
+    """The panels that stay or come."""
+    return [panel for panel in job.panels if panel.status != "removed"]
+
+
+def panel(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+    """The checks of one panel."""
+    if it.service_equipment:
+        _at_service(s, code, it)
+    else:
+        _beyond(s, job, code, it)
+    if not touched(job, it):
+        s.caution("caution_untouched", panel=it.name)
+        return
+    _place(s, job, code, it)
+    _room(s, job, code, it)
+
+
+def touched(job: Job, it: Panel) -> bool:
+    """Whether this job brings the panel, feeds it in a new way, or adds a circuit to it."""
+    run = feeding(job, it.name)
+    above = next((other for other in job.panels if other.name == it.fed_from), None)
+    return (
+        it.status == "new"
+        or (run is not None and run.status == "new")
+        or (above is not None and above.status == "new")
+        or any(circuit.panel == it.name and circuit.status == "new" for circuit in job.circuits)
+    )
+
+
+def _at_service(s: Sheet, code: Codebook, it: Panel) -> None:
+    s.find("place_in_tree", "the service disconnect is here")
+    if it.neutral_bonded is None:
+        s.caution("caution_bond_unknown", panel=it.name)
+        return
+    bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
+    s.check("bonded", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"))
+
+
+def _beyond(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+    """A panel beyond the service disconnect: four wires, and neutral apart from ground."""
+    if not any(panel.service_equipment for panel in live_panels(job)):
+        raise Refused(
+            f"The job says of no panel that the service disconnect is there, so what {it.name} needs can't be told: give "
+            "service_equipment."
+        )
+    s.find("place_in_tree", "beyond the service disconnect")
+    building = _building(job, it)
+    run = feeding(job, it.name)
+    if run is None:
+        s.caution("caution_no_feeder", panel=it.name)
+    elif _old_three_wire(s, job, code, it, run, building):
+        return
+    else:
+        _feeder_wires(s, job, code, run, "building_wires" if building else "feeder_wires")
+    if it.neutral_bonded is None:
+        s.caution("caution_apart_unknown", panel=it.name)
+        return
+    bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
+    s.check("apart", bonds <= code["neutral_apart"], mend=s.words.text("apart", "mend"))
+
+
+def _building(job: Job, it: Panel) -> Building | None:
+    return next((building for building in job.buildings if building.name == it.building), None)
+
+
+def _grounds(job: Job, run: Run) -> int:
+    """Equipment grounds of a run: 0 where the cable has none or the job says so."""
+    if run.equipment_ground != "wire":
+        return int(run.equipment_ground == "raceway")
+    return int(run.cable is None or bool(run.cable.ground or run.cable.bare))
+
+
+def _old_three_wire(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run, building: Building | None) -> bool:
+    """An existing feed without ground to another building, left as it is; prints why, and checks its bond."""
+    if building is None or _grounds(job, run) or run.status not in code.members("building_three_wire"):
+        return False
+    if building.metal_path_to_house is not False or run.ground_fault_protected:
+        return False
+    s.find("old_three_wire", "stays, unmodified", by=[code.cite("building_three_wire")])
+    if it.neutral_bonded is not None:
+        bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
+        s.check("bonded_old", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"),
+                by=[code.cite("building_three_wire")])  # fmt: skip
+    return True
+
+
+def _feeder_wires(s: Sheet, job: Job, code: Codebook, run: Run, rule: str) -> None:
+    """The feeder's wires, counted, against those that it needs."""
+    legs = given(f"legs of {run.name}", _legs(job, run), "conductor", place(run, "phases"))
+    neutral = given("neutral", int(has_neutral(job, run)), "conductor", place(run, "neutral"))
+    ground = given("equipment ground", _grounds(job, run), "conductor", place(run, "equipment_ground"))
+    has = s.line("feeder_has", legs + neutral + ground)
+    needs = s.line("feeder_needs", legs + neutral + code[rule])
+    s.check("feeder_complete", has >= needs, mend=s.words.text("feeder_complete", "mend"), by=[code.cite(rule)])
+
+
+def _legs(job: Job, run: Run) -> int:
+    try:
+        return wires(job, run).ungrounded
+    except Refused:  # the run's own sheet says why its make can't be looked up; its legs are plain all the same
+        return 3 if run.phases == 3 else 2
+
+
+def _place(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+    room = next((room.use for room in job.rooms if room.name == it.room), None)
+    where = [place for place in (it.location, room) if place is not None]
+    if not where:
+        s.caution("caution_place_unknown", panel=it.name)
+        return
+    barred = [found for found in where if found in code.members("panel_places_barred")]
+    count = given(
+        "barred places it stands in", len(set(barred)), "place", place(it, "location" if it.location else "room")
+    )
+    s.check("place_allowed", count <= code["panel_places_barred"], mend=s.words.text("place_allowed", "mend"))
+
+
+def _room(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+    """Depth, width and headroom before it, as far as they were taped."""
+    unknown = [field for field in ROOM if getattr(it, field) is None]
+    for field, rule in ROOM.items():
+        if field in unknown:
+            continue
+        if field == "working_height_in" and _old_headroom(s, job, code, it):
+            continue
+        s.check(rule, read(it, field) >= code[rule], mend=s.words.text(rule, "mend"))
+    if unknown:
+        s.caution("caution_room_unknown", panel=it.name)
+
+
+def _old_headroom(s: Sheet, job: Job, code: Codebook, it: Panel) -> bool:
+    """An existing panel of a dwelling, small enough, may have less headroom."""
+    rated = "bus_a" if it.bus_a is not None else "main_a"
+    if it.status != "existing" or getattr(it, rated) is None or job.dwelling is None:
+        return False
+    small = read(it, rated) <= code["working_height_old"]
+    if small.holds:
+        s.find("old_headroom", "an existing panel of a dwelling", [small])
+    return small.holds
