@@ -1,0 +1,50 @@
+"""Bars of parts and drawings to scale: what they say in words, and that both directions have one scale."""
+
+from __future__ import annotations
+
+from matplotlib.patches import Circle
+
+from calc.families.charting import Chart
+from calc.show.charts import draw
+from calc.show.drawings import drawing, parts
+
+ROWS = [["Counter $5", [9.0, 2.25, 4.5], 18.0], ["Ceiling", [12.0, 2.0, 2.0], 15.5], ["Exact", [18.0, 0.0, 0.0], 18.0]]
+BARS = {"parts": ["conductors", "grounds", "devices"], "rows": ROWS, "limit": "volume of the box", "unit": "in3"}
+PIPE = {
+    "unit": "in",
+    "shapes": [
+        {"kind": "circle", "at": [0, 0], "radius": 1.0},
+        {"kind": "circle", "at": [0, -0.5], "radius": 0.25, "look": 1, "label": "6"},
+        {"kind": "area", "points": [[2, -1], [3, -1], [3, 0]], "look": 0, "label": "a corner"},
+        {"kind": "line", "points": [[2, 0], [3, 1]], "dash": 1},
+        {"kind": "text", "at": [2.5, 0.8], "text": "5 ft to $6"},
+    ],
+    "key": [[1, "3 x 6 AWG"]],
+}
+
+
+def test_each_bar_says_its_sum_and_its_limit() -> None:
+    svg = draw(Chart("parts", "t", "a", BARS))
+    for said in ("15.75 of 18", "16 of 15.5  falls short", "18 of 18", "volume of the box", "conductors", "Counter $5"):
+        assert said in svg, said
+    assert svg.count("falls short") == 1, "equal is enough"
+
+
+def test_bars_stand_end_to_end() -> None:
+    (axes,) = parts(BARS).axes
+    ends = sorted((round(bar.get_y(), 2), bar.get_x(), bar.get_x() + bar.get_width()) for bar in axes.patches)
+    assert [(begin, end) for _, begin, end in ends][:3] == [(0, 9), (9, 11.25), (11.25, 15.75)]
+
+
+def test_a_drawing_keeps_its_proportions() -> None:
+    (axes,) = drawing(PIPE).axes
+    assert axes.get_aspect() == 1
+    radii = [patch.get_radius() for patch in axes.patches if isinstance(patch, Circle)]
+    assert radii == [1.0, 0.25]
+
+
+def test_a_drawing_carries_its_words_and_its_scale() -> None:
+    svg = draw(Chart("drawing", "t", "a", PIPE))
+    for said in ("a corner", "5 ft to $6", "3 x 6 AWG", "1 in"):
+        assert said in svg, said
+    assert svg == draw(Chart("drawing", "t", "a", PIPE)), "the same each time"
