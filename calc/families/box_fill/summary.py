@@ -30,26 +30,35 @@ def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
     """The summary table: needed, provided, left, verdict and the smallest standard box."""
     ordered = sorted(boxes, key=lambda pair: tightness(pair[1]), reverse=True)
     names = [("Box", "left"), ("Room", "left"), ("Needs in3", "right"), ("Has in3", "right"), ("Used", "right"),
-             ("Verdict", "left"), ("Smallest standard box", "left")]  # fmt: skip
+             ("Verdict", "left"), ("Smallest box", "left")]  # fmt: skip
     short = sum(not s.passes for _, s in ordered)
-    intro = f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; {short or 'none'} "
-    intro += "does not pass." if short <= 1 else "do not pass."
+    intro = f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; "
+    intro += f"{short} fall short or are refused." if short else "all pass."
     return {
         "title": "Boxes, the tightest first",
         "intro": intro,
         "columns": [{"name": name, "align": align} for name, align in names],
         "rows": [_row(box, s) for box, s in ordered],
-        "notes": [f"{s.subject}: {s.refused.reason}" for _, s in ordered if s.refused],
+        "notes": [note for _, s in ordered for note in _notes(s)],
     }
+
+
+def _notes(s: Sheet) -> list[str]:
+    """Why a box is refused, or falls short although its volume is enough."""
+    if s.refused:
+        return [f"{s.subject}: {s.refused.reason}"]
+    failed = [check for check in s.checks if check.key != "volume_enough" and not check.holds.holds]
+    return [f"{s.subject}: falls short: {check.name}; to mend it: {check.mend}" for check in failed]
 
 
 def _row(box: Box, s: Sheet) -> list[str]:
     shown = {line["key"]: line["result"].removesuffix(" in3") for line in s.as_json()["lines"]}
-    used = "" if s.refused or "provided_in3" not in shown else f"{tightness(s):.0%}".replace("%", " %")
+    used = "" if s.refused or "provided_in3" not in shown else f"{100 * tightness(s):.0f}\u00a0%"
     verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
     name = s.subject + (f" ({box.count} alike)" if box.count > 1 else "")
-    return [name, box.room or "", shown.get("required_in3", ""), shown.get("provided_in3", ""), used, verdict,
-            shown.get("smallest_box", "")]  # fmt: skip
+    inside = " x ".join(shown[key] for key in ("length_least_in", "width_least_in") if key in shown)
+    smallest = f"{inside} inside" if inside else shown.get("smallest_box", "")
+    return [name, box.room or "", shown.get("required_in3", ""), shown.get("provided_in3", ""), used, verdict, smallest]
 
 
 def charts(sheets: Sequence[Sheet]) -> list[Chart]:
