@@ -1,0 +1,86 @@
+"""Receptacles and lighting: where they must be, room by room, and where the fewest of them can go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.reading import sheet
+from calc.families.receptacles import plan, summary
+from calc.families.receptacles.house import equipment, has_outdoors, outdoors, serviced
+from calc.families.receptacles.lighting import stair_switches
+from calc.families.receptacles.room import FAMILY, TITLE, rooms
+from calc.families.receptacles.tally import Tally
+from calc.job import Job
+from calc.work import Refused, Sheet
+
+__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
+
+PLACE = 8
+FORM = (
+    ("rooms", ("name", "use", "status", "finished", "walls", "openings", "outlets", "counters", "basins", "floor_area_ft2",
+               "hall_length_ft", "vehicle_bays", "attached", "front_or_back", "reached_from_inside", "storage", "light",
+               "switch_at_entry", "light_at_equipment")),
+    ("stairs", ("name", "risers", "landings", "light")),
+)  # fmt: skip
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if job.rooms or job.stairs else ["[[rooms]] with their walls, or [[stairs]]"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """A sheet a room, then outdoors, the equipment and each stair. Subject: the room, 'Outdoors', 'Equipment', the stair."""
+    return [
+        *[found.sheet for found in rooms(job, code, instead) if found.worked],
+        *_outdoors(job, code, instead),
+        *_equipment(job, code, instead),
+        *_stairs(job, code, instead),
+    ]
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """The plan of each room whose walls are entered, and the counters of each kitchen."""
+    return [chart for found in rooms(job, code) for chart in plan.charts(found, code)]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """All rooms at a glance."""
+    rest = [*_outdoors(job, code, None), *_equipment(job, code, None), *_stairs(job, code, None)]
+    return [summary.table(rooms(job, code), rest, outdoors=has_outdoors(job))]
+
+
+def _outdoors(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+    if not has_outdoors(job):
+        return []
+    s, tally = sheet(FAMILY, TITLE, "Outdoors", code, instead), Tally()
+    outdoors(s, code, job, tally)
+    tally.close(s)
+    s.caution("caution_who_decides")
+    return [s]
+
+
+def _equipment(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+    if not job.rooms or not serviced(job, code):
+        return []
+    s, tally = sheet(FAMILY, TITLE, "Equipment", code, instead), Tally()
+    equipment(s, code, job, tally)
+    tally.close(s)
+    s.caution("caution_who_decides")
+    return [s]
+
+
+def _stairs(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+    found = []
+    for stair in job.stairs:
+        s = sheet(FAMILY, "Lighting of a stair", stair.name, code, instead)
+        try:
+            stair_switches(s, code, stair)
+        except Refused as refusal:
+            s.refused = refusal
+        s.caution("caution_who_decides")
+        found.append(s)
+    return found

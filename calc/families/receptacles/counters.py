@@ -1,0 +1,232 @@
+"""Receptacles of kitchen counters: along the wall behind them, and on islands and peninsulas by the edition's rule."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.receptacles.islands import island
+from calc.families.receptacles.spaced import SIDES, Reach, Served, Spaced, check, fewest, propose
+from calc.families.receptacles.spacing import Piece
+from calc.families.receptacles.tally import Left, Tally, ones, said_of
+from calc.families.receptacles.wall_line import TAPE_IN
+from calc.job import Break, Counter, CounterOutlet, Room, format_length, place
+from calc.work import Comparison, Refused, Sheet, Value, constant, given
+
+START = constant("left end", 0, "in")
+
+
+@dataclass(frozen=True)
+class CounterSpace:
+    """A counter space, from where to where along its counter; ``spaced`` where it is long enough to count.
+
+    ``left`` is how much of its length is the wall at the counter's left end, before the counter begins.
+    """
+
+    begin: float
+    end: float
+    left: float
+    spaced: Spaced | None
+
+    def on_counter(self, along: float) -> float:
+        """A place along the space as a place along the counter, held to its ends."""
+        return min(max(self.begin + along - self.left, self.begin), self.end)
+
+
+@dataclass
+class CounterPlan:
+    """What the rules make of one counter, for its sheet and its drawing. Places are along the counter."""
+
+    counter: Counter
+    counted: list[CounterOutlet]
+    spaces: list[CounterSpace] = field(default_factory=list)
+    gaps: list[Piece] = field(default_factory=list)
+    placed: list[float] = field(default_factory=list)
+    said: str = ""
+
+
+def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
+    """Every counter of the room. ``end_walls``: the job's reading, whether the walls at the ends of a counter count."""
+    checking = any(_present(counter) for counter in room.counters)
+    tally.asked = tally.asked or checking
+    for counter in room.counters:
+        _fits(counter, code)
+    plans = [CounterPlan(c, _counted(s, code, c) if checking else []) for c in room.counters]
+    _along_walls(s, code, [plan for plan in plans if plan.counter.kind == "wall"], end_walls, checking, tally)
+    for plan in plans:
+        if plan.counter.kind != "wall":
+            plan.said = island(s, code, plan.counter, plan.counted, checking, tally)
+    return plans
+
+
+def _present(counter: Counter) -> list[CounterOutlet]:
+    return [outlet for outlet in counter.outlets if outlet.status != "removed"]
+
+
+def _fits(counter: Counter, code: Codebook) -> None:
+    """Refuse a counter whose breaks lie over one another, or with anything past its end."""
+    reach, before = 0.0, ""
+    for item in sorted(counter.breaks, key=lambda b: b.at_in):
+        if item.at_in < reach:
+            raise Refused(f"{counter.name} counter: the {item.kind} at {format_length(item.at_in)} lies over the {before}.",
+                          code.cite("counter_rooms"))  # fmt: skip
+        reach, before = item.at_in + item.width_in, item.kind
+    ends = [(f"the {before}", reach), *(("a receptacle", outlet.at_in) for outlet in counter.outlets)]
+    for what, end in ends:
+        if end > counter.length_in + TAPE_IN:
+            raise Refused(
+                f"{counter.name} counter: {what} reaches to {format_length(end)}, past its end at "
+                f"{format_length(counter.length_in)}.",
+                code.cite("counter_rooms"),
+            )
+
+
+def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
+    """The receptacles that serve the counter, in a line that says which don't and why."""
+    outlets = _present(counter)
+    if not outlets:
+        return []
+    left = [_left(code, counter, outlet) for outlet in outlets]
+    names = [f"{format_length(outlet.at_in)} from its left end" for outlet in outlets]
+    shown = [why.shown for why in left if why is not None and why.shown is not None]
+    s.find("counter_outlets_counted", said_of(names, left), shown, item=counter.name, by=[code.cite("counter_above")])
+    return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
+
+
+def _left(code: Codebook, counter: Counter, outlet: CounterOutlet) -> Left | None:
+    if outlet.dedicated:
+        return Left("for one appliance")
+    if outlet.above_in is not None:
+        above = given("its height above the counter", outlet.above_in, "in", place(outlet, "above_in"))
+        return _beyond(f"{format_length(outlet.above_in)} above the counter", above > code["counter_above"])
+    if outlet.below_in is None:
+        return None
+    if code.method("counter_below") == "never":
+        return Left("below the top")
+    if counter.kind == "wall":
+        return Left("below the top of a counter at a wall")
+    below = given("its depth below the top", outlet.below_in, "in", place(outlet, "below_in"))
+    deep = _beyond(f"{format_length(outlet.below_in)} below the top", below > code["counter_below"])
+    if deep or counter.overhang_in is None:
+        return deep
+    over = read(counter, "overhang_in", "overhang")
+    return _beyond(f"under an overhang of {format_length(counter.overhang_in)}", over > code["counter_overhang"])
+
+
+def _beyond(why: str, shown: Comparison) -> Left | None:
+    return Left(why, shown) if shown.holds else None
+
+
+def _along_walls(
+    s: Sheet, code: Codebook, plans: Sequence[CounterPlan], end_walls: bool, checking: bool, tally: Tally
+) -> None:
+    """The spaces of the counters along walls, between what breaks them."""
+    if not plans:
+        return
+    one_side = code["counter_reach"]
+    reach = Reach(
+        "counter_reach", one_side, s.line("counter_serves_in", SIDES * one_side), (code.cite("counter_reach"),)
+    )
+    if any(plan.counter.left_end_in or plan.counter.right_end_in for plan in plans):
+        s.remark("note_end_walls_counted" if end_walls else "note_end_walls_not_counted")
+    found: list[tuple[CounterPlan, str, CounterSpace, Value]] = []
+    for plan in plans:
+        for number, (space, length) in enumerate(_pieces(plan.counter, _breaks(s, code, plan.counter), end_walls), 1):
+            name = f"{plan.counter.name} counter, space {number}"
+            found.append((plan, name, space, s.line("counter_space_in", length, item=name)))
+    if not found:
+        return
+    longs = s.sort("counter_spaces_counted", [length for *_, length in found], code["counter_least"])
+    for (plan, name, space, length), counts in zip(found, longs, strict=True):
+        if not counts:
+            plan.spaces.append(space)
+            continue
+        spaced = _spaced(plan, name, space, length, tally)
+        space = CounterSpace(space.begin, space.end, space.left, spaced)
+        plan.spaces.append(space)
+        fewest(s, spaced, reach, tally)
+        if checking:
+            plan.gaps += [(space.on_counter(a), space.on_counter(b)) for a, b in check(s, spaced, reach, tally)]
+        else:
+            plan.placed += map(space.on_counter, propose(s, spaced, one_side, reach.by))
+    if checking:
+        served = [(plan, sp.spaced) for plan in plans for sp in plan.spaces if sp.spaced is not None]
+        tally.provided.append(ones(o.mark for _, spaced in served for o in spaced.served))
+
+
+def _breaks(s: Sheet, code: Codebook, counter: Counter) -> list[Break]:
+    """What breaks the counter, in order; a sink or cooktop with enough counter behind it doesn't."""
+    breaking, shown, said = [], [], []
+    for item in sorted(counter.breaks, key=lambda b: b.at_in):
+        behind = None
+        if item.kind in code.members("counter_behind_kinds") and item.behind_in is not None:
+            rule = "counter_behind_corner" if item.corner else "counter_behind_straight"
+            behind = (
+                given(f"counter behind the {item.kind}", item.behind_in, "in", place(item, "behind_in")) >= code[rule]
+            )
+            shown.append(behind if behind.holds else behind.left < behind.right)
+        if behind is None or not behind.holds:
+            breaking.append(item)
+            said.append(f"{item.kind} ({format_length(item.at_in)} to {format_length(item.at_in + item.width_in)})")
+    if counter.breaks:
+        s.find("counter_breaks", "; ".join(said) or "nothing", shown, item=counter.name)
+    return breaking
+
+
+def _pieces(counter: Counter, breaks: Sequence[Break], end_walls: bool) -> list[tuple[CounterSpace, Value]]:
+    """The pieces of counter between the breaks with their lengths; a wall at an end goes with the piece beside it."""
+    edges: list[tuple[float, Value]] = [(0.0, START)]
+    for item in breaks:
+        first = read(item, "at_in", f"{item.kind} begins")
+        last = first + read(item, "width_in", f"{item.kind}, width")
+        edges += [(item.at_in, first), (item.at_in + item.width_in, last)]
+    edges.append((counter.length_in, read(counter, "length_in", f"{counter.name} counter")))
+    found = []
+    for (begin, low), (end, high) in zip(edges[::2], edges[1::2], strict=True):
+        if end <= begin:
+            continue
+        length = high if low is START else high - low
+        left = 0.0
+        if end_walls and low is START and counter.left_end_in:
+            left = counter.left_end_in
+            length = read(counter, "left_end_in") + length
+        if end_walls and high is edges[-1][1] and counter.right_end_in:
+            length = length + read(counter, "right_end_in")
+        found.append((CounterSpace(begin, end, left, None), length))
+    return found
+
+
+def _spaced(plan: CounterPlan, name: str, space: CounterSpace, length: Value, tally: Tally) -> Spaced:
+    """The space with the receptacles in it; a place on an end wall is said from the corner."""
+    counter = plan.counter
+
+    def where(along: float) -> str:
+        at = space.begin + along - space.left
+        if at < 0:
+            return f"{counter.name} counter, on its left end wall, {format_length(-at)} from the corner"
+        if at > counter.length_in:
+            return f"{counter.name} counter, on its right end wall, {format_length(at - counter.length_in)} from the corner"
+        return f"{counter.name} counter, {format_length(at)} from its left end"
+
+    def span(a: float, b: float) -> str:
+        low, high = space.begin + a - space.left, space.begin + b - space.left
+        if low >= 0 and high <= counter.length_in:
+            return f"{counter.name} counter, {format_length(low)} to {format_length(high)} from its left end"
+        return f"{where(a)}, on to {where(b)}"
+
+    inside = sorted((o for o in plan.counted if space.begin <= o.at_in <= space.end), key=lambda o: o.at_in)
+    places = [o.at_in - space.begin + space.left for o in inside]
+    return Spaced(
+        name=name,
+        length=length,
+        served=tuple(
+            Served(tally.mark(), along, where(along), place(o, "at_in"))
+            for o, along in zip(inside, places, strict=True)
+        ),
+        where=where,
+        span=span,
+        remark=lambda along: "",
+        wanted=(((space.left, space.left + space.end - space.begin),),),
+    )

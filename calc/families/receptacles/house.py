@@ -1,0 +1,92 @@
+"""What the house as a whole needs: receptacles outdoors, front and back, and one for whoever services equipment."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.receptacles.places import Ask, at_least, own
+from calc.families.receptacles.tally import Left, Tally, named, too_high
+from calc.families.receptacles.wall_line import inches
+from calc.job import Job, Load, Outlet, Room, format_length
+from calc.work import IN_PER_FT, Sheet
+
+OUTDOORS = ("outdoors", "porch", "deck", "balcony")
+AT_GRADE = ("outdoors", "porch", "deck")
+SIDES = ("front", "back")
+
+
+def outdoor_outlets(job: Job) -> list[tuple[str, str, Outlet]]:
+    """Receptacles that may be the ones for a side of the house: name, side, receptacle."""
+    found: list[tuple[str, str, Outlet]] = []
+    for room in rooms_kept(job):
+        for name, outlet in named(room):
+            if outlet.purpose in SIDES or room.use in AT_GRADE:
+                side = outlet.purpose if outlet.purpose in SIDES else room.front_or_back
+                found.append((f"{room.name}, {name}", side or "no side entered", outlet))
+    return found
+
+
+def rooms_kept(job: Job) -> list[Room]:
+    """The rooms and places that stay or come."""
+    return [room for room in job.rooms if room.status != "removed"]
+
+
+def has_outdoors(job: Job) -> bool:
+    """Whether anything outdoors is entered."""
+    return bool(outdoor_outlets(job)) or any(room.use in OUTDOORS for room in rooms_kept(job))
+
+
+def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
+    """Front and back of a one- or two-family dwelling; one for a unit at grade of a larger one."""
+    limit = s.line("outlet_height_in", code["outdoor_height"] * IN_PER_FT)
+    found = outdoor_outlets(job)
+    outlets = [(name, outlet) for name, _, outlet in found]
+    side_of = {id(outlet): side for _, side, outlet in found}
+
+    def usable(outlet: Outlet) -> Left | None:
+        return own(outlet) or too_high(outlet, limit, "grade")
+
+    if job.dwelling is not None and job.dwelling.kind == "multifamily":
+        ask = Ask("outdoor_unit", "outside of a unit at grade", "outside each unit at grade", usable)
+        at_least(s, code, tally, ask, outlets)
+        return
+    for side in SIDES:
+
+        def why(outlet: Outlet, side: str = side) -> Left | None:
+            other = side_of[id(outlet)]
+            return usable(outlet) if other == side else Left(other)
+
+        ask = Ask("outdoor_side", f"{side} of the house", f"at the {side} of the house, within reach from grade", why)
+        at_least(s, code, tally, ask, outlets)
+    s.remark("note_porch")
+
+
+def serviced(job: Job, code: Codebook) -> list[Load]:
+    """The equipment that has a service receptacle."""
+    kinds = code.members("service_kinds")
+    return [load for load in job.loads if load.kind in kinds and load.status != "removed"]
+
+
+def equipment(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
+    """A receptacle close to each piece of heating and cooling equipment, alive when its disconnect is open."""
+    outlets = [
+        (f"{room.name}, {name}", outlet)
+        for room in rooms_kept(job)
+        for name, outlet in named(room)
+        if outlet.equipment or outlet.purpose == "equipment-service"
+    ]
+    for load in serviced(job, code):
+
+        def why(outlet: Outlet, name: str = load.name) -> Left | None:
+            if outlet.equipment != name:
+                return Left(f"for {outlet.equipment}" if outlet.equipment else "its equipment is not entered")
+            if outlet.load_side:
+                return Left("fed from behind the disconnect")
+            if outlet.distance_ft is None:
+                return Left("its distance is not entered")
+            far = read(outlet, "distance_ft", "distance from the equipment") > code["service_reach"]
+            return Left(f"{format_length(inches(outlet.distance_ft))} away", far) if far.holds else None
+
+        where = f"within {code['service_reach'].number:g} ft of the {load.name}"
+        at_least(s, code, tally, Ask("service_outlet", load.name, where, why), outlets)
+    s.caution("caution_level")

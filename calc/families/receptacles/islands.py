@@ -1,0 +1,144 @@
+"""Islands and peninsulas: one each, by area, or none but a provision, as the edition has it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.receptacles.tally import Tally, ones
+from calc.job import Counter, CounterOutlet, format_length, place
+from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, larger, over, smaller, total, when, whole
+
+NONE, ONE = constant("none", 0, ""), constant("one", 1, "")
+IN2_PER_FT2 = constant("square inches per square foot", 144, "in2/ft2")
+
+
+def island(
+    s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet], checking: bool, tally: Tally
+) -> str:
+    """The receptacles that an island or peninsula needs, by the edition's method; gives that in a few words."""
+    if counter.depth_in is None:
+        raise Refused(f"The depth of the {counter.name} is not entered (depth_in): its size decides what it needs.",
+                      code.cite("island"))  # fmt: skip
+    need = _METHODS[code.method("island")](s, code, counter)
+    tally.needed.append(need)
+    there = ones(f"{counter.name}, {format_length(outlet.at_in)} from its left end" for outlet in counted)
+    if checking:
+        tally.provided.append(there)
+    _clear_below(s, code, counter)
+    if code.method("island") == "provision":
+        _provision(s, code, counter, counted)
+    elif checking:
+        provided = s.line("island_provided", there, item=counter.name)
+        more = need.number - provided.number
+        s.check("island_enough", provided >= need, mend=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
+                by=[code.cite("island")])  # fmt: skip
+        if provided.number < need.number:
+            tally.gaps.append(counter.name)
+    else:
+        s.find("island_place", f"{need.number:g}, {_how(code)}", item=counter.name, by=[code.cite("counter_below")])
+    if counter.kind == "peninsula" and code.has("peninsula_end"):
+        _outer_end(s, code, counter, counted)
+    return f"needs {need.number:g}"
+
+
+def _sides(counter: Counter) -> tuple[Value, Value]:
+    length = read(counter, "length_in", f"{counter.name}, length")
+    return length, read(counter, "depth_in", f"{counter.name}, depth")
+
+
+def _one_each(s: Sheet, code: Codebook, counter: Counter) -> Value:
+    """One for the island, or for each part that is large enough where a sink or cooktop divides it."""
+    length, depth = _sides(counter)
+    parts = [length]
+    kinds = code.members("counter_behind_kinds")
+    dividing, shown = [], []
+    for item in sorted((b for b in counter.breaks if b.kind in kinds), key=lambda b: b.at_in):
+        behind = given(f"top behind the {item.kind}", item.behind_in or 0.0, "in", place(item, "behind_in"))
+        apart = behind < code["island_divided"]
+        shown.append(apart if apart.holds else behind >= code["island_divided"])
+        if apart.holds:
+            dividing.append(item)
+    if shown:
+        said = ", ".join(item.kind for item in dividing) or "nothing"
+        s.find("island_divided", said, shown, item=counter.name)
+    begin: Value | None = None
+    if dividing:
+        parts = []
+        for item in dividing:
+            at = read(item, "at_in", f"{item.kind} begins")
+            parts.append(at if begin is None else at - begin)
+            begin = at + read(item, "width_in", f"{item.kind}, width")
+        assert begin is not None
+        parts.append(length - begin)
+    each = [
+        when(larger(part, depth) >= code["island_long"], ONE, NONE)
+        * when(smaller(part, depth) >= code["island_short"], ONE, NONE)
+        for part in parts
+    ]
+    return s.line("island_needed", total(each, ""), item=counter.name, by=[code.cite("island")])
+
+
+def _by_area(s: Sheet, code: Codebook, counter: Counter) -> Value:
+    """One for the first part of the area, one more for each further part."""
+    length, depth = _sides(counter)
+    area = s.line("island_area_ft2", length * depth / IN2_PER_FT2, item=counter.name)
+    more = whole(over(area, code["island_first"]) / code["island_more"], "up")
+    return s.line("island_needed", ONE + more, item=counter.name, by=[code.cite("island")])
+
+
+def _none(s: Sheet, code: Codebook, counter: Counter) -> Value:
+    """None is required."""
+    return s.line("island_needed", NONE, item=counter.name, by=[code.cite("island")])
+
+
+_METHODS: dict[str, Callable[[Sheet, Codebook, Counter], Value]] = {
+    "one each": _one_each, "by area": _by_area, "provision": _none,
+}  # fmt: skip
+
+
+def _how(code: Codebook) -> str:
+    above, below, overhang = (
+        f"{code[rule].number:g} in" for rule in ("counter_above", "counter_below", "counter_overhang")
+    )
+    return (
+        f"in the top (a listed assembly), up to {above} above it, or up to {below} below it under an overhang of {overhang} "
+        "or less"
+    )
+
+
+def _provision(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
+    """A receptacle that serves the top, or wiring made ready for a later one."""
+    by = [code.cite("island")]
+    if counter.provision is None and not counted:
+        s.caution("caution_provision", island=counter.name)
+        return
+    ready = given(f"provision at the {counter.name}", float(bool(counter.provision)), "", place(counter, "provision"))
+    either = s.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, by=by)
+    s.check("island_ready_enough", either >= ONE, mend=f"bring wiring to the {counter.name} for a later receptacle",
+            item=counter.name, by=by)  # fmt: skip
+
+
+def _clear_below(s: Sheet, code: Codebook, counter: Counter) -> None:
+    """From 2026 on no receptacle stands close below the top."""
+    low = [o for o in counter.outlets if o.below_in is not None and o.status != "removed"]
+    if not code.has("counter_clear_below"):
+        return
+    for number, outlet in enumerate(low, 1):
+        below = read(outlet, "below_in", "its depth below the top")
+        s.check("clear_below", below >= code["counter_clear_below"], item=f"{counter.name}, receptacle {number}",
+                mend="take it out, or move it into or above the top; one inside a drawer is an exception")  # fmt: skip
+
+
+def _outer_end(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
+    """A peninsula has one of its receptacles near its outer end; it is entered from the wall that it joins."""
+    limit = s.line("peninsula_end_in", code["peninsula_end"] * IN_PER_FT, item=counter.name)
+    s.remark("note_peninsula")
+    if not counted:
+        return
+    length, _ = _sides(counter)
+    away = [length - read(outlet, "at_in", "receptacle") for outlet in counted]
+    nearest = s.line("from_outer_end_in", smaller(*away), item=counter.name)
+    s.check("peninsula_end_served", nearest <= limit, item=counter.name,
+            mend=f"move one to within {limit.number:g} in of the outer end")  # fmt: skip

@@ -1,0 +1,130 @@
+"""Lighting outlets and their switches: rooms, passages, garages, entrances, attics and the like, closets, stairs."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.receptacles.tally import ones, present
+from calc.families.receptacles.wall_line import WallLine
+from calc.job import Job, Opening, Room, Stair, place
+from calc.job.fields import Part
+from calc.work import Citation, Refused, Sheet, Value, constant, given
+
+ONE = constant("one", 1, "")
+CLOSETS = ("closet", "clothes-closet")
+
+
+def room_light(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) -> None:
+    """What the room needs by way of light, checked as far as it is entered."""
+    if habitable or room.use in code.members("light_rooms"):
+        _switched(s, code, room, "light_rooms", room.use not in code.members("light_no_receptacle"))
+    if room.use in code.members("light_passages"):
+        _switched(s, code, room, "light_passages", False)
+    if room.use in code.members("storage_light"):
+        _storage(s, code, job, room, habitable)
+    if room.use in CLOSETS:
+        _closet(s, code, room)
+    for opening in room.openings:
+        if opening.leads_to == "outdoors" and opening.kind != "garage-door" and opening.grade_access is not False:
+            _entrance(s, code, room, opening)
+
+
+def _yes(name: str, holds: bool, part: Part, field: str) -> Value:
+    """A yes or no of the job as 1 or 0."""
+    return given(name, float(holds), "", place(part, field))
+
+
+def _check(s: Sheet, key: str, there: Value, mend: str, by: list[Citation], item: str = "") -> None:
+    s.check(key, there >= ONE, mend=mend, item=item, by=by)
+
+
+def _switched(s: Sheet, code: Codebook, room: Room, rule: str, receptacle_may: bool) -> None:
+    """A lighting outlet with a switch; a switched receptacle where one may stand in for it."""
+    if room.light is None:
+        s.caution("caution_light")
+        return
+    if room.light == "other-control":
+        s.remark("note_other_control")
+    counts = room.light in ("wall-switched", "other-control") or (
+        room.light == "switched-receptacle" and receptacle_may
+    )
+    by = [code.cite(rule), *([code.cite("light_no_receptacle")] if room.light == "switched-receptacle" else [])]
+    there = _yes(f"lighting outlets, {room.light.replace('-', ' ')}", counts, room, "light")
+    s.check("light", there >= code["light_outlet"], mend="a lighting outlet with a switch at the wall", by=by)
+
+
+def _storage(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) -> None:
+    """A light switched at the entry, and at the equipment, where things are kept or equipment stands."""
+    by = [code.cite("storage_light")]
+    equipment = [load.name for load in job.loads if load.room == room.name and load.status != "removed"]
+    uses = [*(["storage"] if room.storage else []), *equipment]
+    if not uses:
+        if room.storage is None and not habitable:
+            s.caution("caution_storage")
+        return
+    s.find("storage_use", ", ".join(uses), by=by)
+    if room.light is None:
+        s.caution("caution_light")
+        return
+    lit = _yes("lighting outlets", room.light in ("wall-switched", "other-control"), room, "light")
+    _check(s, "storage_light", lit, "a lighting outlet", by)
+    if room.switch_at_entry is None:
+        s.caution("caution_entry_switch")
+    else:
+        at_entry = _yes("switches at the usual entry", room.switch_at_entry, room, "switch_at_entry")
+        _check(s, "storage_switch", at_entry, "a switch at the usual entry", by)
+    if equipment and room.light_at_equipment is None:
+        s.caution("caution_light_at_equipment", equipment=", ".join(equipment))
+    elif equipment:
+        near = _yes("lights at the equipment", bool(room.light_at_equipment), room, "light_at_equipment")
+        _check(s, "equipment_light", near, f"a light at {' and '.join(equipment)}", by)
+
+
+def _closet(s: Sheet, code: Codebook, room: Room) -> None:
+    """Neither light nor receptacle is needed; what applies to those that are there."""
+    lit = room.light not in (None, "none")
+    wired = lit or bool(present(room.outlets))
+    by = [*([code.cite("closet_light")] if lit else []), *([code.cite("closet_outlet")] if wired else [])]
+    s.find("closet", "neither light nor receptacle is needed", by=by)
+    if lit:
+        s.caution("caution_closet_light")
+    if wired:
+        s.caution("caution_closet_outlet")
+
+
+def _entrance(s: Sheet, code: Codebook, room: Room, opening: Opening) -> None:
+    """A light outside an entrance at grade."""
+    line = WallLine(room)
+    name = f"{opening.kind} at {line.where(line.span(opening)[0])}"
+    if opening.outdoor_light is None:
+        s.caution("caution_entrance", entrance=name)
+        return
+    there = _yes("lights outside it", opening.outdoor_light, opening, "outdoor_light")
+    s.check("entrance_light", there >= code["entrance_light"], mend="a switched light on its outer side", item=name)
+
+
+def stair_switches(s: Sheet, code: Codebook, stair: Stair) -> None:
+    """The light of a stair, and a switch at each floor and each landing with an entry where it is long enough."""
+    by = [code.cite("stair_risers")]
+    (long,) = s.sort("stair_long", [read(stair, "risers", stair.name)], code["stair_risers"])
+    if stair.light is None:
+        s.caution("caution_light")
+    else:
+        _check(
+            s,
+            "stair_light",
+            _yes("lighting outlets", stair.light, stair, "light"),
+            "a lighting outlet for the stair",
+            by,
+        )
+    levels = [level for level in stair.landings if level.floor_level or level.entry]
+    if not levels:
+        raise Refused("The levels of the stair are not entered ([[stairs.landings]] with floor_level or entry).", *by)
+    s.line("switches_needed", ones(level.name for level in levels) if long else ONE, by=by)
+    s.line("switches_provided", ones(level.name for level in levels if level.switch))
+    if not long:
+        _check(s, "stair_switch", s.value("switches_provided"), "a switch for the stair's light", by)
+        return
+    for level in levels:
+        switched = _yes(f"switches, {level.name}", bool(level.switch), level, "switch")
+        _check(s, "level_switch", switched, f"a switch at the {level.name}", by, item=level.name)

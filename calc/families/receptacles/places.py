@@ -1,0 +1,149 @@
+"""Places with a count of their own: laundries, garages, basements, halls, balconies, accessory buildings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.reading import read
+from calc.families.receptacles.tally import Left, Tally, named, ones, said_of, too_high
+from calc.families.receptacles.wall_line import inches, taped
+from calc.job import Job, Outlet, Room, format_length, place
+from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, when
+
+NONE = constant("none", 0, "")
+Named = Sequence[tuple[str, Outlet]]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A place that a rule asks receptacles for: what it is, where that is in words, and which ones don't count there."""
+
+    rule: str
+    what: str
+    where: str
+    why: Callable[[Outlet], Left | None]
+    needed: Value | None = None
+
+
+def at_least(s: Sheet, code: Codebook, tally: Tally, ask: Ask, outlets: Named) -> None:
+    """A count of receptacles against the rule's; where none is entered, what is to come."""
+    by = [code.cite(ask.rule)]
+    need = s.line("place_needed", code[ask.rule] if ask.needed is None else ask.needed, item=ask.what, by=by)
+    tally.needed.append(need)
+    if not outlets:
+        said = f"{need.number:g} {ask.where}" if need.number else "none"
+        s.find("place_proposed", said, item=ask.what, by=by)
+        return
+    tally.asked = True
+    names, left = [name for name, _ in outlets], [ask.why(outlet) for _, outlet in outlets]
+    shown = [w.shown for w in left if w is not None and w.shown is not None]
+    s.find("place_counted", said_of(names, left), shown, item=ask.what, by=by)
+    there = ones(name for name, w in zip(names, left, strict=True) if w is None)
+    provided = s.line("place_provided", there, item=ask.what)
+    tally.provided.append(provided)
+    s.check("place_enough", provided >= need, mend=f"add a receptacle {ask.where}", item=ask.what, by=by)
+
+
+def own(outlet: Outlet) -> Left | None:
+    """A receptacle for one appliance stands for nothing else."""
+    return Left("for one appliance") if outlet.dedicated else None
+
+
+def laundry(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
+    """At least one receptacle for the laundry equipment, near the washer."""
+
+    def why(outlet: Outlet) -> Left | None:
+        if outlet.purpose == "laundry":
+            if outlet.distance_ft is None:
+                return None
+            away = read(outlet, "distance_ft", "distance from the appliance")
+            far = away > code["appliance_reach"]
+            return Left(f"{format_length(inches(outlet.distance_ft))} from the appliance", far) if far.holds else None
+        return own(outlet)
+
+    at_least(s, code, tally, Ask("laundry_outlet", "laundry", "in the laundry, near the washer", why), named(room))
+    s.caution("caution_appliance", reach=f"{code['appliance_reach'].number:g}")
+
+
+def garage(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+    """One receptacle in each vehicle bay, not too high."""
+    if not _covered(s, code, job, room):
+        return
+    if room.vehicle_bays is None:
+        raise Refused("The number of vehicle bays is not entered (vehicle_bays): each bay has a receptacle.",
+                      code.cite("garage_bay"))  # fmt: skip
+    limit = s.line("outlet_height_in", code["garage_height"] * IN_PER_FT)
+    for bay in range(1, room.vehicle_bays + 1):
+
+        def why(outlet: Outlet, bay: int = bay) -> Left | None:
+            if outlet.bay is None and room.vehicle_bays != 1:
+                return Left("its bay is not entered")
+            if outlet.bay not in (None, bay):
+                return Left("in another bay")
+            return _general(code, outlet) or too_high(outlet, limit, "the floor")
+
+        at_least(s, code, tally, Ask("garage_bay", f"vehicle bay {bay}", f"in vehicle bay {bay}", why), named(room))
+    if room.attached is False:
+        s.remark("note_detached")
+
+
+def unfinished_basement(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+    """At least one receptacle besides those for certain equipment."""
+    if _covered(s, code, job, room):
+        ask = Ask("basement_outlet", "unfinished basement", "in the unfinished part", lambda o: _general(code, o))
+        at_least(s, code, tally, ask, named(room))
+
+
+def accessory(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+    """At least one receptacle in an accessory building with power."""
+    if _covered(s, code, job, room):
+        ask = Ask("accessory_outlet", f"{room.building}", f"in the {room.building}", lambda o: _general(code, o))
+        at_least(s, code, tally, ask, named(room))
+        s.remark("note_detached")
+
+
+def _covered(s: Sheet, code: Codebook, job: Job, room: Room) -> bool:
+    """Whether the rule holds for this kind of dwelling; one-family where the job doesn't say."""
+    kind = job.dwelling.kind if job.dwelling else "one-family"
+    covered = kind in code.members("garage_dwellings")
+    by = [code.cite("garage_dwellings")]
+    if any(outlet.purpose == "security" for outlet in room.outlets):
+        by.append(code.cite("security_outlet"))
+    s.find("dwelling_kind", kind if covered else f"{kind}, for which this edition has no such rule", by=by)
+    return covered
+
+
+def _general(code: Codebook, outlet: Outlet) -> Left | None:
+    """Why a receptacle isn't one for general use: it serves one appliance, or, by edition, a security system alone."""
+    if outlet.purpose == "security" and code.method("security_outlet") == "left out":
+        return Left("for a security system alone")
+    return own(outlet)
+
+
+def hall(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
+    """At least one receptacle in a hall that is long enough."""
+    if room.hall_length_ft is None:
+        raise Refused("The length of the hall is not entered (hall_length_ft): it decides whether a receptacle is needed.",
+                      code.cite("hall_length"))  # fmt: skip
+    length = taped(room, "hall_length_ft", "length of the hall")
+    limit = s.line("hall_limit_in", code["hall_length"] * IN_PER_FT)
+    needed = when(length >= limit, code["hall_outlet"], NONE)
+    at_least(s, code, tally, Ask("hall_outlet", "hall", "in the hall", own, needed), named(room))
+
+
+def balcony(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
+    """At least one receptacle on a balcony, deck or porch that one steps onto from inside, not too high."""
+    if room.reached_from_inside is None:
+        s.remark("note_reached")
+    reached = given(
+        "stepped onto from inside", float(room.reached_from_inside is not False), "", place(room, "reached_from_inside")
+    )
+    limit = s.line("outlet_height_in", code["outdoor_height"] * IN_PER_FT)
+
+    def why(outlet: Outlet) -> Left | None:
+        return own(outlet) or too_high(outlet, limit, "the surface")
+
+    ask = Ask("balcony_outlet", room.use, f"on the {room.use}", why, code["balcony_outlet"] * reached)
+    at_least(s, code, tally, ask, named(room))

@@ -1,0 +1,126 @@
+"""The sheet of one room: each rule that its use and what is entered call for, then the totals, then the light."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from calc.codebook import Codebook
+from calc.families.reading import read, sheet
+from calc.families.receptacles import places
+from calc.families.receptacles.bathrooms import Basins, bathroom
+from calc.families.receptacles.counters import CounterPlan, counters
+from calc.families.receptacles.lighting import room_light
+from calc.families.receptacles.tally import Tally
+from calc.families.receptacles.wall_spaces import WallPlan
+from calc.families.receptacles.walls import foyer_walls, spaced_walls
+from calc.job import Job, Room
+from calc.work import Refused, Sheet
+
+FAMILY = "receptacles"
+TITLE = "Receptacles and lighting"
+SHEDS = ("workshop", "storage", "utility", "other")
+
+
+@dataclass
+class RoomWork:
+    """A room with its sheet and what there is to draw of it."""
+
+    room: Room
+    sheet: Sheet
+    walls: WallPlan | None = None
+    counters: list[CounterPlan] = field(default_factory=list)
+    basins: Basins | None = None
+
+    @property
+    def worked(self) -> bool:
+        """Whether the room has anything that this family works or refuses."""
+        return bool(self.sheet.lines or self.sheet.checks or self.sheet.refused)
+
+
+def rooms(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[RoomWork]:
+    """Every room that stays, also those with nothing to work."""
+    return [_room(job, room, code, instead) for room in job.rooms if room.status != "removed"]
+
+
+def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float] | None) -> RoomWork:
+    s = sheet(FAMILY, TITLE, room.name, code, instead)
+    work, tally = RoomWork(room, s), Tally()
+    try:
+        _rules(work, job, code, tally)
+    except Refused as refusal:
+        s.refused = refusal
+    if tally.needed:
+        tally.close(s)
+    room_light(s, code, job, room, habitable=_habitable(room, code))
+    _cautions(s, job, room)
+    return work
+
+
+def _habitable(room: Room, code: Codebook) -> bool:
+    """Rooms with the spacing rule, and a finished basement, which is a room like them."""
+    return _is_shed(room) is False and (
+        room.use in code.members("wall_rooms") or (room.use == "basement" and room.finished)
+    )
+
+
+def _is_shed(room: Room) -> bool:
+    """A room of an accessory building that nobody lives in."""
+    return room.building is not None and room.use in SHEDS
+
+
+def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
+    s, room = work.sheet, work.room
+    if _habitable(room, code) and room.walls:
+        work.walls = spaced_walls(s, code, room, tally)
+        if room.use in ("other", "basement"):
+            s.remark("note_like_rooms")
+    if room.counters and room.use in code.members("counter_rooms"):
+        work.counters = counters(s, code, room, job.code.readings.counter_end_walls == "counted", tally)
+    elif room.counters:
+        s.caution("caution_counters")
+    if _is_shed(room):
+        places.accessory(s, code, job, room, tally)
+    elif room.use == "foyer":
+        work.walls = _foyer(s, code, room, tally)
+    elif room.use == "bathroom":
+        work.basins = bathroom(s, code, room, tally)
+    elif room.use == "laundry":
+        places.laundry(s, code, room, tally)
+    elif room.use == "garage":
+        places.garage(s, code, job, room, tally)
+    elif room.use == "hall":
+        places.hall(s, code, room, tally)
+    elif room.use == "basement" and not room.finished:
+        places.unfinished_basement(s, code, job, room, tally)
+    elif room.use in ("balcony", "deck", "porch"):
+        places.balcony(s, code, room, tally)
+
+
+def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | None:
+    if room.floor_area_ft2 is None:
+        raise Refused("The area of the foyer is not entered (floor_area_ft2): it decides whether receptacles are needed.",
+                      code.cite("foyer_area"))  # fmt: skip
+    large = read(room, "floor_area_ft2") > code["foyer_area"]
+    s.find(
+        "foyer_large",
+        "needs receptacles" if large.holds else "needs none",
+        [large if large.holds else large.left <= large.right],
+    )
+    if not large.holds:
+        return None
+    if not room.walls:
+        raise Refused(
+            "No walls are entered: a foyer of this area has a receptacle in each wall space.", code.cite("foyer_wall")
+        )
+    return foyer_walls(s, code, room, tally)
+
+
+def _cautions(s: Sheet, job: Job, room: Room) -> None:
+    if not (s.lines or s.checks or s.refused):
+        return
+    if room.use in ("kitchen", "dining", "breakfast") and not room.walls:
+        s.caution("caution_no_walls")
+    if room.status == "existing" or (job.dwelling is not None and job.dwelling.status == "existing"):
+        s.caution("caution_existing")
+    s.caution("caution_who_decides")

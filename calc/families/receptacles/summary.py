@@ -1,0 +1,54 @@
+"""All rooms at a glance: spaces, the fewest receptacles, those there are, gaps, and how each stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calc.families.receptacles.room import RoomWork
+from calc.work import Sheet
+
+COLUMNS = (("Room", "left"), ("Use", "left"), ("Spaces", "right"), ("Fewest", "right"), ("There", "right"),
+           ("Gaps", "right"), ("Verdict", "left"), ("To mend", "left"))  # fmt: skip
+
+
+def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> dict[str, Any]:
+    """The summary table."""
+    rows = [_row(room.sheet, room.room.use, room.worked) for room in found if room.room.use != "outdoors"]
+    rows += [_row(s, "", True) for s in rest]
+    sheets = [*(room.sheet for room in found if room.worked), *rest]
+    short = sum(not s.passes for s in sheets)
+    notes = ["Fewest: the fewest receptacles that satisfy the rules; more are always allowed."]
+    if not outdoors:
+        notes.append("Nothing outdoors is entered, so front and back of the house are not checked.")
+    notes += [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
+    return {
+        "title": "Receptacles and lighting by room",
+        "intro": f"{len(rows)} places; {short or 'none'} of them {'falls' if short <= 1 else 'fall'} short.",
+        "columns": [{"name": name, "align": align} for name, align in COLUMNS],
+        "rows": rows,
+        "notes": notes,
+    }
+
+
+def _row(s: Sheet, use: str, worked: bool) -> list[str]:
+    values = {
+        line.key: f"{line.value.number:g}"
+        for line in s.lines
+        if line.value is not None and not isinstance(line.value, str)
+    }
+    mends = list(dict.fromkeys(check.mend for check in s.checks if not check.holds.holds))
+    return [s.subject, use.replace("-", " "), *(values.get(key, "") for key in ("spaces", "fewest_needed", "provided", "gaps")),
+            _verdict(s, worked), "; ".join(mends)]  # fmt: skip
+
+
+def _verdict(s: Sheet, worked: bool) -> str:
+    if not worked:
+        return "not worked: no walls are entered, or nothing is required"
+    if s.refused:
+        return "REFUSED"
+    if not s.passes:
+        return "FALLS SHORT"
+    if any(line.key.startswith(("placed", "place_proposed", "island_place")) for line in s.lines):
+        return "places proposed"
+    return "passes" if s.checks else "nothing required"
