@@ -200,7 +200,8 @@ def test_fan_needs_a_listed_box() -> None:
 @pytest.mark.parametrize(
     ("box", "said"),
     [
-        ({"marked_in3": 18.0}, "Nothing is said to be in this box"),
+        ({"marked_in3": 18.0}, "No conductor is said to be in this box"),
+        ({"marked_in3": 18.0, "internal_clamps": "clamps", "fittings": ["stud"]}, "No conductor is said"),
         ({"cables": ["14/2"]}, "give marked_in3"),
         ({"box": "4 x 2-1/2 octagon", "cables": ["14/2"]}, "nearest: 4 x 2-1/8 octagon"),
         ({"marked_in3": 90.0, "cables": ["4/3"]}, "goes by the pull-box rule"),

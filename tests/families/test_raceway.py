@@ -117,6 +117,13 @@ def test_jam_caution() -> None:
     assert "jamming" not in results("EMT", ["4 x 1 THHN"], trade_size="2")
 
 
+def test_insulations_of_like_dimensions_count_as_one_size() -> None:
+    """Six THHN and six THWN-2 of one size are twelve equal conductors, called by the first name."""
+    found = results("EMT", ["6 x 14 THWN-2", "6 x 14 THHN"], trade_size="1/2")
+    assert found["most_conductors"] == 12
+    assert found["part_in2[14 AWG THWN-2]"] == pytest.approx(12 * 0.0097)
+
+
 # ---- what is refused
 
 

@@ -34,9 +34,7 @@ def lacking(what: str, node: Line) -> Iterator[str]:
             yield f"{what} {node.get('key', '')!r} lacks {field!r}"
 
 
-def check_line(
-    line: Line, earlier: dict[str, Line], givens: list[Line], tables: Path | None
-) -> Iterator[str]:
+def check_line(line: Line, earlier: dict[str, Line], givens: list[Line], tables: Path | None) -> Iterator[str]:
     """Faults of one line, given the lines before it."""
     if line["kind"] not in KINDS:
         yield f"unknown kind {line['kind']!r}"
@@ -98,11 +96,7 @@ def check_looked_up(line: Line, used: list[Line], tables: Path | None) -> Iterat
             yield f"uses {other['key']!r} but its {other['value']} chose no row"
     if tables:
         found = cell(lookup, tables)
-        said = (
-            (line["value"], printed_quantity(line["result"])[0])
-            if is_number(line["value"])
-            else (line["result"],)
-        )
+        said = (line["value"], printed_quantity(line["result"])[0]) if is_number(line["value"]) else (line["result"],)
         if not all(same(found, text) for text in said):
             yield f"the table says {found}, not {line['result']!r}"
 

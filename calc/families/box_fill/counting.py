@@ -23,9 +23,9 @@ def required(s: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_coun
 
     ``canopy``: fixture wires come in from a domed canopy. ``moulded_counted``: the job's reading of moulded clamps.
     """
-    if box.is_empty:
-        raise Refused("Nothing is said to be in this box: list its cables, conductors and devices.")
     volume = _allowances(s, code, box)
+    if not volume:
+        raise Refused("No conductor is said to be in this box: list its cables, conductors and devices.")
     ends = _conductors(box, CIRCUIT)
     parts = [
         *_each_size(s, code, "conductors_in3", ends, volume),

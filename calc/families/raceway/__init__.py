@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, get_args
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
@@ -11,8 +11,9 @@ from calc.families.feeder.tree import live_runs
 from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
 from calc.families.raceway.section import cross_section
-from calc.families.reading import codebook_for, sheet
+from calc.families.reading import sheet
 from calc.job import Job, Raceway, Run
+from calc.job.wiring import RacewayKind
 from calc.work import Refused, Sheet
 
 FAMILY = "raceway"
@@ -55,7 +56,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 def _raceways(job: Job) -> Iterator[Raceway | Run]:
     yield from job.raceways
-    kinds = {row["kind"] for row in codebook_for(job).rows("raceway_inside")}
+    kinds = get_args(RacewayKind)
     yield from (run for run in live_runs(job) if run.raceway is None and run.wiring_method in kinds)
 
 

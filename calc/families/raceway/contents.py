@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.families.feeder import run_sheet
@@ -17,12 +17,15 @@ FORMS = ("insulated", "compact", "bare", "cable")
 
 @dataclass(frozen=True)
 class Kind:
-    """Conductors of one size and build, or cables: ``insulation`` is the group of the conductor tables."""
+    """Conductors of one size and build, or cables.
+
+    ``insulation`` is the group of the conductor tables, ``label`` what the first of them is called.
+    """
 
     form: str
     size: str
     insulation: str
-    label: str
+    label: str = field(compare=False)
 
 
 Held = dict[Kind, list[Value]]  # how many of each kind, by where the job names them
@@ -74,7 +77,7 @@ def _of_entry(code: Codebook, entry: Conductors, at: str, compact: bool, sets: i
 def _kind(code: Codebook, form: str, size: str, insulation: str) -> Kind:
     group = code.row("insulation_group", insulation=insulation).text("group").text
     compact = " compact" if form == "compact" else ""
-    return Kind(form, size, group, f"{called(size)} {group}{compact}")
+    return Kind(form, size, group, f"{called(size)} {insulation}{compact}")
 
 
 def _of_run(s: Sheet, job: Job, code: Codebook, run: Run, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
