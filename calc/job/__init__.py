@@ -36,7 +36,7 @@ __all__ = [
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Opening", "Outlet", "Panel",
     "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
-    "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts", "job_schema", "made_cables", "new_job",
-    "parse_conductors", "parse_feet", "parse_inches", "parse_job", "parse_size", "place", "read_job", "save_job",
-    "starters",
+    "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
+    "job_schema", "made_cables", "new_job", "parse_conductors", "parse_feet", "parse_inches", "parse_job", "parse_size",
+    "place", "read_job", "save_job", "starters",
 ]  # fmt: skip
