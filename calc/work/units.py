@@ -27,7 +27,9 @@ KEY_UNITS: dict[str, str] = {
 }  # fmt: skip
 
 # Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.
-COUNTS = frozenset({"appliance", "circuit", "condition", "conductor", "day", "device", "receptacle"})
+COUNTS = frozenset(
+    {"appliance", "circuit", "condition", "conductor", "day", "device", "leg", "outlet", "receptacle", "room", "space"}
+)
 
 # The decimals a page prints unless replaying a line needs more.
 DECIMALS: dict[str, int] = {

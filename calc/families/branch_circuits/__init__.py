@@ -1,0 +1,53 @@
+"""Branch circuits: what each carries, its breaker, conductors and protection, and how they stand in their panel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits import pictures, schedule
+from calc.families.branch_circuits.circuits import branches
+from calc.families.branch_circuits.house import FAMILY, work_house
+from calc.families.charting import Chart
+from calc.job import Job
+from calc.work import Sheet
+
+__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
+
+TITLE = "Branch circuits"
+PLACE = 6
+FORM = (
+    ("circuits", ("name", "panel", "status", "purpose", "poles", "positions", "tandem", "breaker_a", "breaker_type",
+                  "first_outlet", "cable", "rooms", "outlets", "multiwire_with", "common_disconnect", "load_va",
+                  "receptacle_a", "single_receptacle", "extended_ft", "extension_adds_outlets")),
+    ("panels", ("name", "fed_from", "bus_a", "main_a", "spaces", "circuits_most", "location")),
+    ("loads", ("name", "kind", "load_va", "volts", "count", "status", "circuit", "panel", "room", "outdoors",
+               "connected_by", "cord_in", "receptacle_at", "mca_a", "mocp_a", "motor_hp", "motor_a", "individual_circuit")),
+)  # fmt: skip
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    if any(circuit.status != "removed" for circuit in job.circuits) or any(load.status == "new" for load in job.loads):
+        return []
+    return ["[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    """Panels, what the house must have, multiwire circuits, then one sheet for each circuit."""
+    return work_house(job, code, instead).sheets
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """The legs of each panel, as they stand and at their best; the panel as its door shows it."""
+    house = work_house(job, code)
+    found = [(work, s) for work, s in house.panels if s.refused is None]
+    return [chart for work, s in found for chart in (pictures.legs_chart(work, s), pictures.door_chart(house, work))]
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """The schedule of each panel, the circuits at a glance, and the protection that each place asks for."""
+    house = work_house(job, code)
+    schedules = [schedule.panel_schedule(job, house, work, s) for work, s in house.panels if s.refused is None]
+    return [*schedules, schedule.summary(house), *schedule.by_place(job, code, branches(job, code))]

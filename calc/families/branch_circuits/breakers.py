@@ -1,0 +1,110 @@
+"""The breaker of a branch circuit: as given or worked out, the least that its load asks for, the most that it may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch
+from calc.families.branch_circuits.loads import CircuitLoad
+from calc.families.reading import read
+from calc.work import VA_PER_KW, Citation, Refused, Sheet, Value, larger
+
+OF_OUTLETS = (*GENERAL, *REQUIRED, "outdoor")
+"""Purposes whose circuits feed lights and receptacles for anything."""
+
+
+@dataclass(frozen=True)
+class Breaker:
+    """The rating, the least for the load, and the most that equipment or place allows with the rule that says so."""
+
+    rating: Value
+    least: Value
+    least_by: tuple[Citation, ...]
+    most: Value | None = None
+    most_by: tuple[Citation, ...] = ()
+
+
+def breaker(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> Breaker:
+    """Print the breaker of a circuit with its limits."""
+    most, most_by = _most(s, code, b, load)
+    least, least_by = _least(s, code, b, load)
+    run = b.run
+    if b.circuit.breaker_a is not None:
+        rating = s.line("breaker_a", read(b.circuit, "breaker_a", "breaker as given"))
+    elif run is not None and run.breaker_a is not None:
+        rating = s.line("breaker_a", read(run, "breaker_a", f"breaker of {run.name}"))
+    elif load.apart:
+        if most is None:
+            raise Refused(f"{b.name}: the largest breaker is not stated: give mocp_a of the load.", *load.by)
+        rating = s.line("breaker_a", most, by=most_by)
+    else:
+        dryer = any(c.load.kind == "dryer" and not c.load.fuel_burning for c in b.loads)
+        floor = s.line("breaker_floor_a", larger(least, code["dryer_circuit" if dryer else "branch_least"]))
+        rating = s.line("breaker_a", code.at_least("standard_ratings", floor))
+    return Breaker(rating, least, least_by, most, most_by)
+
+
+def _least(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value, tuple[Citation, ...]]:
+    """The least breaker: what the load is sized for, or the rating that a rule names for such a circuit."""
+    if load.apart:
+        return load.amperes, load.by
+    floor: Value | None = None
+    if b.circuit.purpose in REQUIRED:
+        floor = code["required_rating"]
+    ranges = [c for c in b.cooking if c.load.kind == "range"]
+    if ranges:
+        size = ranges[0].each / VA_PER_KW >= code["range_least_kw"]
+        if size.holds:
+            s.find("large_range", "8-3/4 kW or more" if size.holds else "", [size])
+            floor = code["range_least_circuit"]
+    if floor is None:
+        return load.design, load.by
+    return s.line("breaker_least_a", larger(load.design, floor), by=load.by), (*load.by, *floor.cites)
+
+
+def _most(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value | None, tuple[Citation, ...]]:
+    """The most that the breaker may be, by the equipment or by what the circuit is for; None where nothing says it."""
+    if load.kind == "nameplate":
+        equipment = b.loads[0].load
+        if equipment.mocp_a is None:
+            s.remark("note_no_largest", load=equipment.name)
+            return None, ()
+        stated = read(equipment, "mocp_a", f"maximum breaker of {equipment.name}")
+        return s.line("breaker_most_a", code.at_most("standard_ratings", stated), by=load.by), load.by
+    if load.kind == "compressor":
+        return _compressor(s, code)
+    if load.kind == "motor":
+        limit = s.line("motor_limit_a", load.amperes * code["motor_breaker"])
+        by = (code.cite("motor_breaker"),)
+        return s.line("breaker_most_a", code.at_least("standard_ratings", limit), by=by), by
+    if len(b.loads) == 1 and not b.others and b.loads[0].load.kind in code.members("appliance_breaker"):
+        return _single_appliance(s, code, load)
+    if b.circuit.purpose in OF_OUTLETS:
+        by = (code.cite("permissible_rating"),)
+        return s.line("breaker_most_a", code["permissible_rating"]), by
+    heaters = [c for c in b.loads if c.load.kind in code.members("heat_outlets_most") and not c.load.fuel_burning]
+    if sum(c.load.count for c in heaters) > 1:
+        by = (code.cite("heat_outlets_most"),)
+        return s.line("breaker_most_a", code["heat_outlets_most"]), by
+    return None, ()
+
+
+def _compressor(s: Sheet, code: Codebook) -> tuple[Value, tuple[Citation, ...]]:
+    """175 % of the compressor and the rest, rounded down; and 225 % for one that doesn't start on that."""
+    motor, rest = s.value("compressor_a"), s.value("beside_compressor_a")
+    by = (code.cite("compressor_breaker"),)
+    for key, rule in (("start", "compressor_start"), ("usual", "compressor_breaker")):
+        limit = s.line(f"compressor_{key}_limit_a", larger(motor * code[rule] + rest, code["branch_least"]))
+        line = "breaker_start_a" if key == "start" else "breaker_most_a"
+        most = s.line(line, code.at_most("standard_ratings", limit), by=[code.cite(rule)])
+    s.remark("note_compressor_start")
+    return most, by
+
+
+def _single_appliance(s: Sheet, code: Codebook, load: CircuitLoad) -> tuple[Value, tuple[Citation, ...]]:
+    limit = s.line(
+        "appliance_limit_a", larger(load.amperes * code["appliance_breaker"], code["appliance_breaker_small"])
+    )
+    by = (code.cite("appliance_breaker"),)
+    return s.line("breaker_most_a", code.at_least("standard_ratings", limit), by=by), by

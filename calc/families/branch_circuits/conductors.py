@@ -1,0 +1,133 @@
+"""The conductors of a branch circuit: as its run has them, or the cable as given or found, in ordinary surroundings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families import feeder
+from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker
+from calc.families.branch_circuits.circuits import Branch
+from calc.families.branch_circuits.loads import CircuitLoad
+from calc.families.feeder.ladder import Rung
+from calc.families.feeder.load import RunLoad
+from calc.families.feeder.protection import Needed, Requirement, requirements
+from calc.families.feeder.surroundings import Conditions, conditions
+from calc.families.feeder.wires import Wires, called, made, sizes, wires
+from calc.families.reading import sheet
+from calc.job import Run
+from calc.work import Citation, Refused, Sheet, Value, carried
+
+
+@dataclass(frozen=True)
+class Conductor:
+    """The ungrounded conductors: size, ampacity, and what they have to satisfy."""
+
+    size: str
+    metal: str
+    ampacity: Value
+    tests: list[Requirement]
+    smallest: str  # the smallest size that serves; empty where none does, or where a run has them
+
+    @property
+    def most_breaker_a(self) -> float:
+        """The largest breaker that they allow; infinite where equipment sets the breaker apart."""
+        keys = ("breaker_protects", "small_conductor")
+        return min((test.holds.left.number for test in self.tests if test.key in keys), default=float("inf"))
+
+
+def conductor(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker) -> Conductor:
+    """Print size, ampacity and requirements of the circuit's conductors."""
+    needed = Needed(_as_run_load(b, load), rating.rating)
+    run = b.run
+    run_says = run is not None and (run.cable or run.size or run.wiring_method or run.insulation)
+    found = _of_run(s, code, b, load, rating, run) if run is not None and run_says else _ordinary(s, code, b, needed)
+    size, metal, ampacity, before, made_as, at, w = found
+    done = requirements(s, code, needed, _rung(metal, size, ampacity, before), at)
+    s.find("conductor", f"{called(size)} {metal}, {made_as}", by=at.limit_cites)
+    return Conductor(size, metal, ampacity, done, "" if run_says else _smallest(code, needed, at, w))
+
+
+Found = tuple[str, str, Value, Value, str, Conditions, Wires]
+"""Size, metal, ampacity, ampacity before correction, what it is made as, conditions, make."""
+
+
+def _of_run(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker, run: Run) -> Found:
+    """Size and ampacity from the sheet of the circuit's run, where heat, bundles and terminals are worked."""
+    worked = feeder.run_sheet(b.job, code, run)
+    if worked.refused is not None:  # most often because it states no load: that of this circuit is known
+        run = run.model_copy(update={"calculated_a": load.design.number, "breaker_a": int(rating.rating.number)})
+        worked = feeder.run_sheet(b.job, code, run)
+    if worked.refused is not None:
+        raise Refused(f"{b.name}: its conductors are {run.name}, and that sheet is refused: {worked.refused.reason}",
+                      *worked.refused.cites)  # fmt: skip
+    at = conditions(_unseen(code), b.job, code, run, wires(b.job, run), rating.rating)
+    w = wires(b.job, run)
+    ampacity = s.line("ampacity_a", _from_run(worked, run, "ampacity_a"))
+    before = s.line("uncorrected_a", _from_run(worked, run, "uncorrected_a" if run.sets > 1 else "limit_a"))
+    size = worked.results["size"].split()[0]
+    return size, w.metal, ampacity, before, f"{w.kind}, run {run.name}", at, w
+
+
+def _from_run(worked: Sheet, run: Run, key: str) -> Value:
+    return carried(worked.value(key), f"{worked.title}: {run.name}", worked.number_of(key))
+
+
+def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
+    """The cable as given, or the smallest usual one that serves, in a dry place at ordinary temperature."""
+    said = b.circuit.cable
+    run = Run(
+        name=b.name, role="branch", fed_from=b.panel or "panel", volts=240 if b.circuit.poles == 2 else 120, cable=said.text if said else None,  # type: ignore[arg-type]  # read by the field's own reader
+        wiring_method=None if said else "NM", neutral=any(c.load.uses_neutral for c in b.loads) or b.circuit.poles == 1,
+    )  # fmt: skip
+    w = wires(b.job, run)
+    at = conditions(_unseen(code), b.job, code, run, w, needed.breaker)
+    if said is None:
+        s.remark("note_cable_worked_out")
+    s.caution("caution_ordinary")
+    size = said.size if said else _smallest(code, needed, at, w)
+    if not size:
+        raise Refused(
+            f"{b.name}: no {w.kind} cable serves {needed.load.design.number:,.4g} A behind {needed.breaker.number:g} A: "
+            "describe its conductors as a run.",
+            code.cite("ampacity"),
+        )
+    made_as = said.text if said else next(f"{cable.text} {w.kind}" for cable in made(w) if cable.size == size)
+    ampacity = _ampacity(s, code, w.metal, size, at)
+    return size, w.metal, ampacity, ampacity, made_as, at, w
+
+
+def _ampacity(s: Sheet, code: Codebook, metal: str, size: str, at: Conditions) -> Value:
+    """Ampacity by the column that cable or terminals keep to; nothing else lowers it here."""
+    cell = code.row("ampacity", size=size)[f"{metal}_{at.limit_c.number:.0f}_a"]
+    return s.line("ampacity_a", cell, by=at.limit_cites)
+
+
+def _smallest(code: Codebook, needed: Needed, at: Conditions, w: Wires) -> str:
+    """The smallest size to be had that satisfies everything, in ordinary surroundings; '' where none does."""
+    for size in sizes(code, w, 1):
+        unseen = sheet("branch-circuits", "", "", code, None)
+        ampacity = _ampacity(unseen, code, w.metal, size, at)
+        if all(
+            test.holds.holds
+            for test in requirements(unseen, code, needed, _rung(w.metal, size, ampacity, ampacity), at)
+        ):
+            return size
+    return ""
+
+
+def _rung(metal: str, size: str, ampacity: Value, before: Value) -> Rung:
+    return Rung(metal, size, ampacity, ampacity, ampacity, ampacity, ampacity, before)
+
+
+def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
+    """The load as the rules of conductors ask for it: by the design current, and whether cords hang on several outlets."""
+    several = b.has_receptacles and not b.circuit.single_receptacle and (b.circuit.purpose in OF_OUTLETS or b.shared)
+    cite: Citation = load.by[0]
+    calculated = load.design if load.apart else load.amperes
+    return RunLoad(calculated, load.design, None, False, None, load.apart, several, cite)
+
+
+def _unseen(code: Codebook) -> Sheet:
+    """A sheet of the family that owns these lines, which nobody sees."""
+    return sheet("feeder", "", "", code, None)

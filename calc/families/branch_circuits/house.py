@@ -1,0 +1,177 @@
+"""All branch circuits of a job worked in order: loads first, then legs, then what the panel and the house need."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
+from calc.families.branch_circuits.circuits import Branch, branches, unplaced
+from calc.families.branch_circuits.conductors import Conductor, conductor
+from calc.families.branch_circuits.loads import CircuitLoad, circuit_load
+from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
+from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
+from calc.families.branch_circuits.protection import protection
+from calc.families.branch_circuits.receptacles import other_cables, receptacle_ratings
+from calc.families.branch_circuits.required import Missing, equipment, required, surge
+from calc.families.branch_circuits.sharing import sharing
+from calc.families.reading import sheet
+from calc.job import Job
+from calc.work import Refused, Sheet
+
+FAMILY = "branch-circuits"
+
+
+@dataclass
+class House:
+    """The circuits of a job with their sheets, the panels, and the sheet of the house."""
+
+    branches: list[Branch]
+    circuits: dict[str, Sheet]
+    panels: list[tuple[PanelWork, Sheet]] = field(default_factory=list)
+    shared: list[Sheet] = field(default_factory=list)
+    whole: Sheet | None = None
+
+    @property
+    def sheets(self) -> list[Sheet]:
+        """Panels first, then the house, multiwire circuits and each circuit."""
+        whole = [self.whole] if self.whole is not None else []
+        return [*(s for _, s in self.panels), *whole, *self.shared, *self.circuits.values()]
+
+
+def work_house(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> House:
+    """Work every circuit, panel and multiwire pair of the job."""
+    found = branches(job, code)
+    house = House(found, {b.name: _circuit(code, b, instead) for b in found})
+    works = [panel_work(job, panel, found, house.circuits) for panel in job.panels if panel.status != "removed"]
+    legs = {name: where for work in works for name, where in work.layout.legs.items()}
+    for b in found:
+        _legs(house.circuits[b.name], b, legs.get(b.name, ()), works)
+    house.whole, missing = _whole(job, code, house, instead)
+    for work in works:
+        if work.breakers:
+            house.panels.append((work, _panel(job, code, work, missing, instead)))
+    for one, two in pairs(found):
+        s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, instead)
+        first, second = (Half(b, house.circuits[b.name], legs.get(b.name, ())) for b in (one, two))
+        refused = [half.branch.name for half in (first, second) if half.sheet.refused]
+        if refused:
+            s.refused = Refused(f"{', '.join(refused)} is refused, so the shared neutral can't be worked.")
+        else:
+            multiwire(s, code, first, second, job.service is not None and job.service.system == "208Y/120")
+        s.caution("caution_who_decides")
+        house.shared.append(s)
+    return house
+
+
+def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float] | None) -> Sheet:
+    s = sheet(FAMILY, "Branch circuit", b.name, code, instead)
+    try:
+        load = circuit_load(s, code, b)
+        rating = breaker(s, code, b, load)
+        wire = conductor(s, code, b, load, rating)
+        _breaker_checks(s, code, b, load, rating, wire)
+        for test in wire.tests:
+            s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
+        receptacle_ratings(s, code, b, load, rating.rating)
+        other_cables(s, code, b, load, rating.rating, wire)
+        sharing(s, code, b, load, rating.rating)
+        protection(s, code, b, rating.rating)
+    except Refused as refusal:
+        s.refused = refusal
+    s.caution("caution_who_decides")
+    if b.planned:
+        s.caution("caution_planned", load=b.loads[0].load.name)
+    return s
+
+
+def _breaker_checks(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker, wire: Conductor) -> None:
+    """The breaker against its load and against the most that equipment or place allows."""
+    s.check(
+        "breaker_carries",
+        rating.rating >= rating.least,
+        by=rating.least_by,
+        mend=_larger_breaker(code, b, rating, wire),
+    )
+    if rating.most is not None:
+        s.check("breaker_allowed", rating.most >= rating.rating, by=rating.most_by,
+                mend=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
+                     ", and less load on it"))  # fmt: skip
+    general = b.circuit.purpose not in ("individual", "feeder", "spare")
+    if general:
+        listed = s.line("circuit_rating_a", code.at_least("circuit_ratings", rating.rating))
+        s.check("circuit_rating_listed", rating.rating >= listed, mend=_listed_mend(code, rating))
+
+
+def _listed_mend(code: Codebook, rating: Breaker) -> str:
+    lower = [
+        float(row["rating_a"]) for row in code.rows("circuit_ratings") if float(row["rating_a"]) < rating.rating.number
+    ]
+    if lower and lower[-1] >= rating.least.number:
+        return f"a breaker of {lower[-1]:g} A"
+    return "move load to other circuits, or conductors and breaker of the next rating"
+
+
+def _larger_breaker(code: Codebook, b: Branch, rating: Breaker, wire: Conductor) -> str:
+    """Move load, larger conductors, less load; a larger breaker alone only where wire, equipment and receptacle allow it."""
+    standard = sorted(float(row["rating_a"]) for row in code.rows("standard_ratings"))
+    next_up = next((a for a in standard if a >= round(rating.least.number, 9)), None)
+    most = min(wire.most_breaker_a, rating.most.number if rating.most is not None else float("inf"))
+    if b.circuit.receptacle_a is not None and not b.circuit.single_receptacle:
+        most = min(most, float(b.circuit.receptacle_a))
+    if next_up is not None and next_up <= most:
+        return f"a breaker of {next_up:g} A, which conductors, equipment and receptacles allow"
+    if next_up is not None and (rating.most is None or next_up <= rating.most.number):
+        move = "move load to another circuit, " if b.shared else ""
+        return f"{move}larger conductors with a breaker of {next_up:g} A where equipment and receptacles allow it, or less load"
+    return "move load to another circuit, or less load"
+
+
+def _larger_wire(b: Branch, rating: Breaker, wire: Conductor) -> str:
+    if b.circuit.purpose in OF_OUTLETS and rating.most is not None and (rating.least > rating.most).holds:
+        return "move load to another circuit, or less load"
+    move = "move load to another circuit, or " if b.shared and not b.cooking else ""
+    if wire.smallest and wire.smallest != wire.size:
+        return f"{move}{wire.smallest} AWG {wire.metal}, the smallest that serves; or less load and a smaller breaker"
+    run = f" (see the sheet of {b.run.name})" if b.run else ""
+    return f"{move}larger conductors{run}, or less load and a smaller breaker"
+
+
+def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) -> None:
+    """The result 'legs', and the spaces chosen where the job names none."""
+    s.find("legs", " and ".join(map(str, sorted(legs))) or "not placed: the job names no panel for it")
+    spaces = next((w.layout.spaces[b.name] for w in works if b.name in w.layout.spaces), ())
+    if spaces:
+        s.find("spaces", ", ".join(map(str, spaces)) + ("" if b.circuit.positions else " (chosen here)"))
+
+
+def _panel(job: Job, code: Codebook, work: PanelWork, missing: Missing, instead: Mapping[str, float] | None) -> Sheet:
+    s = sheet(FAMILY, "Panel legs and spaces", work.panel.name, code, instead)
+    try:
+        panel_sheet(s, job, code, work)
+        if any(b.circuit is not None and b.circuit.purpose in OF_OUTLETS for b in work.breakers):
+            s.find("missing", str(missing), by=[code.cite("required_rating")])
+    except Refused as refusal:
+        s.refused = refusal
+    s.caution("caution_who_decides")
+    return s
+
+
+def _whole(job: Job, code: Codebook, house: House, instead: Mapping[str, float] | None) -> tuple[Sheet | None, Missing]:
+    """The sheet of the house: required circuits, equipment outlets, surge; and loads that no circuit names."""
+    s = sheet(FAMILY, "Required circuits", job.job.name, code, instead)
+    ratings = {name: each.value("breaker_a").number for name, each in house.circuits.items()
+               if any(line.key == "breaker_a" for line in each.lines)}  # fmt: skip
+    missing = Missing()
+    try:
+        missing = required(s, job, code, house.branches, ratings)
+        equipment(s, job, code)
+        surge(s, job, code)
+    except Refused as refusal:
+        s.refused = refusal
+    if loose := unplaced(job, house.branches):
+        s.caution("caution_loads_without_circuit", loads=", ".join(load.name for load in loose))
+    s.caution("caution_who_decides")
+    empty = not s.lines and not s.checks and s.refused is None
+    return (None if empty else s), missing

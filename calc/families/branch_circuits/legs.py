@@ -1,0 +1,106 @@
+"""Which leg each circuit stands on: the best balance that moves nothing that has to stay.
+
+Plain numbers in volt-amperes to the neutral. A circuit between the legs loads both alike and weighs nothing here. What
+belongs together is one block: the halves of a multiwire circuit on opposite legs, the halves of a tandem on one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Leg = Literal[1, 2]
+
+
+@dataclass(frozen=True)
+class Block:
+    """Circuits that move together.
+
+    ``first`` and ``second`` name those of its one or two spaces, with what they load the neutral with. A block of two
+    spaces lies on both legs, either way up; a block of one space on one leg. ``second`` is empty for a block of one
+    space; both are the same names for a two-pole breaker.
+    """
+
+    first: tuple[str, ...]
+    second: tuple[str, ...] = ()
+    first_va: float = 0.0
+    second_va: float = 0.0
+
+    @property
+    def spaces(self) -> int:
+        """Spaces that it takes."""
+        return 2 if self.second else 1
+
+    @property
+    def weight_va(self) -> int:
+        """What it adds to one leg above the other, in whole volt-amperes, when its first space is on that leg."""
+        return round(self.first_va - self.second_va)
+
+
+def balance(blocks: Sequence[Block], ahead_va: float, room: tuple[int, int]) -> list[Leg]:
+    """The leg of each block's first space, so that the difference between the legs is as small as it can be.
+
+    ``ahead_va`` is what leg 1 has above leg 2 by circuits that stay. ``room`` is how many blocks of one space each leg
+    has space for. Where there is not room for all, the room is not looked at.
+
+    Every reachable sum is tried: bit b of ``reached[c]`` says that some choice puts c single blocks and b volt-amperes on
+    leg 1, so the result is the best there is, to the volt-ampere.
+    """
+    weights = [abs(block.weight_va) for block in blocks]
+    takes = [int(block.spaces == 1) for block in blocks]
+    singles = sum(takes)
+    low, high = singles - room[1], room[0]
+    if low > high:
+        low, high = 0, singles
+    layers = [{0: 1}]
+    for weight, take in zip(weights, takes, strict=True):
+        layers.append(_with(layers[-1], weight, take))
+    on_one, sum_va = _nearest(layers[-1], (sum(weights) - ahead_va) / 2, max(low, 0), high)
+    return _chosen(blocks, layers, weights, takes, on_one, sum_va)
+
+
+def _with(reached: dict[int, int], weight: int, take: int) -> dict[int, int]:
+    """What can be reached with one block more, on leg 2 or on leg 1."""
+    more = dict(reached)
+    for count, sums in reached.items():
+        more[count + take] = more.get(count + take, 0) | (sums << weight)
+    return more
+
+
+def _nearest(reached: dict[int, int], wanted: float, low: int, high: int) -> tuple[int, int]:
+    """The count and the sum nearest to what is wanted on leg 1."""
+    found = [
+        (abs(sum_va - wanted), count, sum_va)
+        for count, sums in reached.items()
+        if low <= count <= high
+        for sum_va in _around(sums, wanted)
+    ]
+    _, count, sum_va = min(found)
+    return count, sum_va
+
+
+def _around(sums: int, wanted: float) -> list[int]:
+    """The set bits of ``sums`` next below and next above what is wanted."""
+    at = max(int(wanted), 0)
+    below = sums & ((1 << (at + 1)) - 1)
+    above = sums >> (at + 1)
+    found = [below.bit_length() - 1] if below else []
+    return found + ([at + (above & -above).bit_length()] if above else [])
+
+
+def _chosen(
+    blocks: Sequence[Block], layers: Sequence[dict[int, int]], weights: Sequence[int], takes: Sequence[int],
+    count: int, sum_va: int,
+) -> list[Leg]:  # fmt: skip
+    """Walk back from the sum reached to the choice of each block."""
+    legs: list[Leg] = []
+    for at in range(len(blocks) - 1, -1, -1):
+        before = layers[at]
+        stays_off = before.get(count, 0) >> sum_va & 1
+        heavy: Leg = 2 if stays_off else 1
+        if not stays_off:
+            count, sum_va = count - takes[at], sum_va - weights[at]
+        flipped = blocks[at].weight_va < 0
+        legs.append((2 if heavy == 1 else 1) if flipped else heavy)
+    return legs[::-1]

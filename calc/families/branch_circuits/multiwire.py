@@ -1,0 +1,96 @@
+"""Multiwire circuits: two halves that share a neutral, which only their standing on opposite legs keeps cool."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import Branch
+from calc.families.branch_circuits.legs import Leg
+from calc.job import place
+from calc.work import Sheet, Value, carried, constant, given, larger, root, smaller
+
+LEGS = constant("legs that they need", 2, "leg")
+MET = constant("condition to be met", 1, "condition")
+TOGETHER = ("two-pole", "handle-tie")
+
+
+@dataclass(frozen=True)
+class Half:
+    """One half of a multiwire circuit: its branch, its sheet and the leg that it stands on."""
+
+    branch: Branch
+    sheet: Sheet
+    legs: tuple[Leg, ...]
+
+    def line(self, key: str) -> Value:
+        """A line of its own sheet, used here as a given."""
+        return carried(self.sheet.value(key), f"{self.sheet.title}: {self.branch.name}", self.sheet.number_of(key))
+
+
+def pairs(branches: list[Branch]) -> list[tuple[Branch, Branch]]:
+    """The multiwire circuits of a job, each once, by whichever half names the other."""
+    by_name = {b.name: b for b in branches}
+    found: dict[frozenset[str], tuple[Branch, Branch]] = {}
+    for b in branches:
+        other = by_name.get(b.circuit.multiwire_with or "")
+        if other is not None:
+            found.setdefault(frozenset({b.name, other.name}), (b, other))
+    return list(found.values())
+
+
+def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None:
+    """Print the current of the shared neutral and check what keeps it in bounds."""
+    apart = bool(set(one.legs) ^ set(two.legs)) if one.legs and two.legs else True
+    first = s.line("half_a", one.line("load_a"), item=one.branch.name)
+    second = s.line("half_a", two.line("load_a"), item=two.branch.name)
+    breakers = [s.line("half_breaker_a", half.line("breaker_a"), item=half.branch.name) for half in (one, two)]
+    by = [code.cite("multiwire")]
+    said = [f"{half.branch.name} on leg {half.legs[0]}" for half in (one, two) if half.legs]
+    s.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", by=by)
+    if apart:
+        shared = root(first * first + second * second - first * second) if wye else (
+            larger(first, second) - smaller(first, second)
+        )  # fmt: skip
+        most = larger(*breakers)
+    else:
+        shared, most = first + second, breakers[0] + breakers[1]
+    s.line("shared_neutral_a", shared, by=by)
+    worst = s.line("shared_neutral_most_a", most, by=by)
+    ampacity = s.line("neutral_ampacity_a", smaller(one.line("ampacity_a"), two.line("ampacity_a")))
+    where = place(one.branch.circuit, "positions")
+    s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, by=by,
+            mend=_move(one, two))  # fmt: skip
+    s.check("neutral_carries", ampacity >= worst, by=by, mend=_move(one, two) if not apart else
+            "larger conductors, or smaller breakers")  # fmt: skip
+    _opened_together(s, code, one, two)
+
+
+def _move(one: Half, two: Half) -> str:
+    spaces = two.branch.circuit.positions
+    beside = f", to the space above or below that of {one.branch.name}" if spaces else ""
+    return f"move {two.branch.name} to the other leg{beside}, and tie both handles"
+
+
+def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
+    halves = (one.branch.circuit, two.branch.circuit)
+    stated = [(c, c.common_disconnect) for c in halves if c.common_disconnect is not None]
+    if stated:
+        circuit, how = min(stated, key=lambda said: said[1] in TOGETHER)  # where the halves disagree, the worse
+        tied = given(
+            f"common disconnect: {how}", float(how in TOGETHER), "condition", place(circuit, "common_disconnect")
+        )
+    else:
+        tied = given(
+            "common disconnect, which the job does not state", 0, "condition", place(halves[0], "common_disconnect")
+        )
+    s.check("common_disconnect", tied >= MET, mend="a two-pole breaker, or a handle tie over both halves",
+            by=[code.cite("multiwire_disconnect")])  # fmt: skip
+    pigtailed = next((c for c in halves if c.neutral_pigtailed is not None), None)
+    if pigtailed is None:
+        s.caution("caution_neutral_pigtailed")
+    else:
+        there = given("neutral pigtailed", float(bool(pigtailed.neutral_pigtailed)), "condition",
+                      place(pigtailed, "neutral_pigtailed"))  # fmt: skip
+        s.check("neutral_pigtailed", there >= MET, mend="a pigtail to each device, the neutral spliced through",
+                by=[code.cite("multiwire_neutral")])  # fmt: skip

@@ -1,0 +1,178 @@
+"""A panel: the load on its legs and its neutral, the best that could be had, and the spaces that are left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import Branch, unplaced
+from calc.families.branch_circuits.placing import Entry, Layout, laid_out
+from calc.families.feeder.tree import below, panel_of
+from calc.families.reading import counted, read
+from calc.job import Circuit, Job, Panel, Run
+from calc.work import Refused, Sheet, Value, carried, constant, given, larger, over, root, smaller, total
+
+HALF = constant("half on each leg", 0.5, "")
+
+
+@dataclass(frozen=True)
+class Breaker:
+    """What stands in the panel: its entry for the layout, its circuit where the job has one, its load."""
+
+    entry: Entry
+    circuit: Circuit | None
+    va: Value | None
+
+
+@dataclass(frozen=True)
+class PanelWork:
+    """A panel with its breakers, where they stand, and where they would stand best."""
+
+    panel: Panel
+    breakers: list[Breaker]
+    layout: Layout
+    best: Layout
+
+
+def panel_work(job: Job, panel: Panel, branches: Sequence[Branch], sheets: dict[str, Sheet]) -> PanelWork:
+    """The breakers of a panel, laid out as the job places them and as they would stand best."""
+    found = [_of_branch(b, sheets[b.name]) for b in branches if b.panel == panel.name]
+    found += [
+        Breaker(_entry(c, 0.0, c.load_va or 0.0), c, read(c, "load_va", c.name) if c.load_va else None)
+        for c in job.circuits
+        if c.panel == panel.name and c.status != "removed" and c.purpose in ("feeder", "spare")
+    ]
+    named = {b.entry.name for b in found}
+    found += [_of_run(job, run, branches, sheets) for run in _feeders(job, panel) if not named & {run.name, run.feeds}]
+    entries = [b.entry for b in found]
+    return PanelWork(panel, found, laid_out(entries, panel.spaces), laid_out(entries, panel.spaces, keep_stated=False))
+
+
+def _of_branch(b: Branch, s: Sheet) -> Breaker:
+    va = None
+    if any(line.key == "load_va" for line in s.lines):
+        va = carried(s.value("load_va"), f"{s.title}: {b.name}", s.number_of("load_va"))
+    number = va.number if va is not None else sum(c.va.number for c in b.loads)
+    one_pole = b.circuit.poles == 1
+    return Breaker(_entry(b.circuit, number if one_pole else 0.0, 0.0 if one_pole else number), b.circuit, va)
+
+
+def _entry(c: Circuit, neutral_va: float, between_va: float) -> Entry:
+    return Entry(
+        c.name, c.poles, neutral_va, between_va, c.positions, c.status == "existing", c.tandem, c.multiwire_with
+    )
+
+
+def _feeders(job: Job, panel: Panel) -> list[Run]:
+    """Runs that begin at a breaker of this panel and feed another."""
+    return [
+        run for run in job.runs
+        if run.role == "feeder" and run.fed_from == panel.name and run.status != "removed" and run.phases == 1
+    ]  # fmt: skip
+
+
+def _of_run(job: Job, run: Run, branches: Sequence[Branch], sheets: dict[str, Sheet]) -> Breaker:
+    """A feeder without a circuit of its own: two poles, its load as the run states it or as what is beyond adds up."""
+    va: Value | None = None
+    if run.calculated_a is not None:
+        va = read(run, "calculated_a", f"load of {run.name}") * read(run, "volts", f"volts of {run.name}")
+    elif run.feeds is not None:
+        inside = below(job, run.feeds)
+        circuits = [_of_branch(b, sheets[b.name]).va for b in branches if b.panel in inside]
+        loose = [load for load in unplaced(job, branches) if panel_of(job, load) in inside]
+        beyond = [*(found for found in circuits if found is not None), *(c.va for c in counted(loose))]
+        va = total(beyond) if beyond else None
+    return Breaker(
+        Entry(run.name, 2, 0.0, va.number if va is not None else 0.0, stays=run.status == "existing"), None, va
+    )
+
+
+def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
+    """Print legs, neutral, balance and spaces."""
+    if _phases(job, work.panel) == 3:
+        raise Refused(f"{work.panel.name} is a three-phase panel: its three legs are not balanced here.")
+    system = job.service.system if job.service else "120/240"
+    row = code.row("nominal_voltages", system=system)
+    volts = s.line("line_to_neutral_v", row["line_to_neutral_v"])
+    between_v = s.line("line_to_line_v", row["line_to_line_v"])
+    one, two = (s.line(f"leg_{leg}_neutral_va", _on_leg(work, work.layout, leg)) for leg in (1, 2))
+    between = s.line("between_legs_va", total(b.va for b in work.breakers if b.entry.poles == 2 and b.va is not None))
+    s.line("leg_1_va", one + between * HALF)
+    s.line("leg_2_va", two + between * HALF)
+    amperes = [s.line(f"leg_{leg}_a", va / volts + between / between_v) for leg, va in ((1, one), (2, two))]
+    s.which("worst_leg", {"leg 1": amperes[0], "leg 2": amperes[1]})
+    s.line("worst_leg_a", larger(*amperes))
+    if system == "208Y/120":
+        first, second = (s.line(f"leg_{leg}_neutral_a", va / volts) for leg, va in ((1, one), (2, two)))
+        s.line("neutral_a", root(first * first + second * second - first * second), by=[code.cite("neutral_of_wye")])
+    else:
+        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, by=[code.cite("neutral_basis")])
+    s.line("neutral_most_a", larger(one, two) / volts, by=[code.cite("neutral_basis")])
+    if any(b.entry.poles == 1 for b in work.breakers):
+        _best(s, work, one, two)
+    _spaces(s, code, work)
+    _cautions(s, work)
+
+
+def _phases(job: Job, panel: Panel) -> int:
+    """Phases of the panel: of what feeds it, else of the service where it is the house's own."""
+    fed = next((run.phases for run in job.runs if run.feeds == panel.name and run.status != "removed"), None)
+    if fed is not None:
+        return fed
+    return job.service.phases if job.service and panel.unit_group is None else 1
+
+
+def _on_leg(work: PanelWork, layout: Layout, leg: int) -> Value:
+    return total(
+        b.va for b in work.breakers
+        if b.va is not None and b.entry.poles == 1 and layout.legs.get(b.entry.name) == (leg,)
+    )  # fmt: skip
+
+
+def moves(work: PanelWork) -> list[str]:
+    """The breakers that stand on another leg in the best balance; legs are only names, so the fewer moves count."""
+    movable = [b.entry for b in work.breakers if b.entry.poles == 1 and not b.entry.stays]
+    now, best = work.layout.legs, work.best.legs
+    changed = [e.name for e in movable if now.get(e.name) != best.get(e.name)]
+    stays = any(b.entry.stays and b.entry.poles == 1 for b in work.breakers)
+    if not stays and len(changed) > len(movable) - len(changed):
+        changed = [e.name for e in movable if e.name not in changed]
+    return changed
+
+
+def _best(s: Sheet, work: PanelWork, one: Value, two: Value) -> None:
+    """The difference between the legs, the least that any arrangement has, and what would have to move for it."""
+    now = s.line("unbalance_va", larger(one, two) - smaller(one, two))
+    first, second = (s.line(f"best_leg_{leg}_neutral_va", _on_leg(work, work.best, leg)) for leg in (1, 2))
+    best = s.line("best_unbalance_va", larger(first, second) - smaller(first, second))
+    gains = now > best
+    changed = moves(work) if gains.holds else []
+    s.find("moves", ", ".join(changed) or "none: no arrangement is better", [gains if gains.holds else now <= best])
+
+
+def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
+    panel = work.panel
+    poles = sum(b.entry.poles for b in work.breakers)
+    waiting = sum(b.entry.poles for b in work.breakers if b.entry.name not in work.layout.spaces)
+    taken = given(
+        "spaces that the breakers take", len(work.layout.taken) + waiting, "space", f"circuits of {panel.name}"
+    )
+    if panel.spaces is not None:
+        there = read(panel, "spaces", f"spaces of {panel.name}")
+        s.line("spare_spaces", over(there, taken))
+        s.check("spaces_enough", there >= taken, mend="a panel with more spaces, a subpanel, or tandem breakers where the "
+                "panel's label allows them", by=[code.cite("panel_directory")])  # fmt: skip
+    else:
+        s.caution("caution_spaces_unknown", panel=panel.name)
+    if panel.circuits_most is not None:
+        number = given("poles and tandem halves", poles, "circuit", f"circuits of {panel.name}")
+        s.check("label_allows", read(panel, "circuits_most", f"most circuits of {panel.name}") >= number,
+                mend="a panel whose label allows more, or a subpanel", by=[code.cite("panel_circuits")])  # fmt: skip
+
+
+def _cautions(s: Sheet, work: PanelWork) -> None:
+    unknown = [b.entry.name for b in work.breakers if b.va is None and not (b.circuit and b.circuit.purpose == "spare")]
+    if unknown:
+        s.caution("caution_load_unknown", circuits=", ".join(unknown))
+    s.caution("caution_legs")

@@ -1,0 +1,66 @@
+"""Receptacle ratings against the circuit, and the conductors of other cables on it."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import Branch
+from calc.families.branch_circuits.conductors import Conductor
+from calc.families.branch_circuits.loads import CircuitLoad
+from calc.families.feeder.wires import called
+from calc.families.reading import read
+from calc.job import SIZES
+from calc.work import Sheet, Value
+
+
+def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+    """The rating of the receptacles on the circuit, and the load of each cord in them."""
+    if b.circuit.receptacle_a is None:
+        return
+    receptacle = read(b.circuit, "receptacle_a")
+    if b.circuit.single_receptacle or (b.circuit.purpose == "individual" and not b.shared):
+        s.check("single_receptacle_rating", receptacle >= rating, by=[code.cite("receptacle_single")],
+                mend=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
+        return
+    row = code.row("receptacle_ratings", circuit_a=rating)
+    least = s.line("receptacle_least_a", row["least_a"])
+    most = s.line("receptacle_most_a", row["most_a"])
+    mend = f"receptacles of {_span(least, most)}"
+    s.check("receptacle_large_enough", receptacle >= least, mend=mend)
+    s.check("receptacle_small_enough", most >= receptacle, mend=mend)
+    corded = [c for c in b.loads if c.load.connected_by == "cord"]
+    listed = any(
+        float(cells["circuit_a"]) == rating.number and float(cells["receptacle_a"]) == receptacle.number
+        for cells in code.rows("cord_loads")
+    )
+    if corded and listed:
+        limit = s.line("cord_most_a", code.row("cord_loads", circuit_a=rating, receptacle_a=receptacle)["most_a"])
+        for c in corded:
+            draws = s.line("cord_a", c.each / load.volts, item=c.load.name)
+            s.check("cord_load", limit >= draws, mend=f"a circuit of its own for {c.load.name}", item=c.load.name)
+
+
+def _span(least: Value, most: Value) -> str:
+    return f"{least.number:g} A" if least.number == most.number else f"{least.number:g} to {most.number:g} A"
+
+
+def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
+    """Each smaller cable on the circuit, such as a switch leg or a tap, against the same breaker."""
+    for cable in b.circuit.other_cables:
+        if SIZES.index(cable.size) >= SIZES.index(main.size):
+            continue
+        size, item = cable.size, cable.text
+        ampacity = s.line("other_cable_a", code.row("ampacity", size=size)[f"{cable.material}_60_a"], item=item)
+        if b.cooking:
+            s.check("tap_carries", ampacity >= code["range_tap"], mend="taps of larger conductors", item=item)
+        elif load.apart:
+            s.check("other_cable_carries", ampacity >= load.design, mend=f"{called(main.size)} for it", item=item)
+        else:
+            small = any(row["size"] == size and row[f"{cable.material}_a"] for row in code.rows("small_conductors"))
+            cell = (
+                code.row("small_conductors", size=size)[f"{cable.material}_a"]
+                if small
+                else code.at_least("standard_ratings", ampacity)
+            )
+            most = s.line("other_cable_breaker_a", cell, item=item)
+            s.check("other_cable_protected", most >= rating, item=item,
+                    mend=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip

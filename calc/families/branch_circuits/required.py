@@ -1,0 +1,168 @@
+"""The circuits that every dwelling must have, against those that the job lists; equipment outlets and cords; surge."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import GENERAL, Branch
+from calc.families.reading import read
+from calc.job import Job, Load, place
+from calc.work import Sheet, Value, constant, given, larger, over, total, whole
+
+MET = constant("condition to be met", 1, "condition")
+NONE = constant("that may be left out", 0, "")
+NAMES = {
+    "small-appliance": "small-appliance circuit", "laundry": "laundry circuit", "bathroom": "bathroom circuit",
+    "garage": "garage circuit",
+}  # fmt: skip
+
+
+@dataclass
+class Missing:
+    """Required circuits that the job does not list, in words."""
+
+    words: list[str] = field(default_factory=list)
+
+    def count(self, what: str, short: float) -> str:
+        """Note how many of a kind are missing, and say it."""
+        if short <= 0:
+            return ""
+        self.words.append(f"{short:g} {what}" + ("s" if short > 1 else ""))
+        return self.words[-1]
+
+    def __str__(self) -> str:
+        return ", ".join(self.words) or "none"
+
+
+def required(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], ratings: Mapping[str, float]) -> Missing:
+    """Print the circuits that the dwelling must have and check that they are there; what is missing.
+
+    ``ratings`` holds the breaker of each circuit in amperes. A dwelling that is wired already is not asked for more
+    than its own edition asked, so nothing is counted there; nor where the job lists no circuits yet.
+    """
+    missing = Missing()
+    if job.dwelling is None or job.dwelling.units:
+        return missing
+    checked = bool(job.circuits) and job.dwelling.status == "new"
+    _each_kind(s, job, code, branches, checked, missing)
+    _general(s, job, code, branches, ratings, checked, missing)
+    if checked:
+        _rooms(s, job, code, branches, missing)
+        s.find("missing", str(missing), by=[code.cite("required_rating")])
+    elif job.dwelling.status == "existing":
+        s.caution("caution_existing_circuits")
+    else:
+        s.caution("caution_no_circuits")
+    return missing
+
+
+def _each_kind(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], checked: bool, missing: Missing) -> None:
+    """Small-appliance, laundry, bathroom and garage circuits by number."""
+    assert job.dwelling is not None
+    needed = {
+        "small-appliance": larger(code["required_small_appliance"], read(job.dwelling, "small_appliance_circuits")),
+        "laundry": larger(code["required_laundry"], read(job.dwelling, "laundry_circuits")),
+        "bathroom": code["required_bathroom"],
+    }
+    if any(room.use == "garage" and room.attached is not False and room.status != "removed" for room in job.rooms):
+        needed["garage"] = code["required_garage"]
+    for kind, least in needed.items():
+        line = s.line("circuits_needed", least, item=NAMES[kind])
+        if not checked:
+            continue
+        found = _number(job, branches, kind)
+        short = missing.count(NAMES[kind], line.number - found.number)
+        s.check("circuits_listed", found >= line, item=NAMES[kind], by=least.cites, mend=f"add {short}")
+
+
+def _number(job: Job, branches: Sequence[Branch], kind: str) -> Value:
+    found = [b for b in branches if b.circuit.purpose == kind]
+    return given(f"{NAMES[kind]}s in the job", len(found), "circuit", "circuits")
+
+
+def _general(
+    s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], ratings: Mapping[str, float], checked: bool,
+    missing: Missing,
+) -> None:  # fmt: skip
+    """General lighting circuits by floor area: their number at 15 and at 20 A, and what those listed can carry."""
+    if job.dwelling is None or job.dwelling.floor_area_ft2 is None:
+        return
+    system = job.service.system if job.service else "120/240"
+    volts = s.line("volts_v", code.row("nominal_voltages", system=system)["line_to_neutral_v"])
+    load = s.line("general_needed_va", read(job.dwelling, "floor_area_ft2") * code["circuit_unit_load"])
+    for size in ("15a", "20a"):
+        s.line(f"general_circuits_{size}", whole(load / (code[f"circuit_{size}"] * volts), "up"))
+    if not checked:
+        return
+    parts = []
+    for size, rating in (("15a", 15), ("20a", 20)):
+        alike = [b for b in branches if b.circuit.purpose in GENERAL and ratings.get(b.name) == rating]
+        if alike:
+            number = given(f"general circuits of {rating} A", len(alike), "circuit", "circuits")
+            parts.append(number * code[f"circuit_{size}"] * volts)
+    carried = s.line("general_capacity_va", total(parts))
+    short = whole(over(load, carried) / (code["circuit_20a"] * volts), "up")
+    more = missing.count("general lighting circuit", short.number)
+    s.check("general_enough", carried >= load, mend=f"add {more} of 20 A for the area", by=load.cites)
+
+
+def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missing: Missing) -> None:
+    """Each bathroom on a bathroom circuit, and a kitchen's counter on two, as far as the circuits name their rooms."""
+    live = [room for room in job.rooms if room.status != "removed"]
+    baths = [b for b in branches if b.circuit.purpose == "bathroom"]
+    if baths and all(b.circuit.rooms for b in baths):
+        on = {name for b in baths for name in b.circuit.rooms}
+        without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
+        count = given("bathrooms on no bathroom circuit", len(without), "", "rooms")
+        s.check("bathrooms_served", count <= NONE, by=[code.cite("required_bathroom")],
+                mend=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
+        missing.words += [f"bathroom circuit for {name}" for name in without]
+    kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
+    for room in live:
+        if room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
+            at_counter = given(f"small-appliance circuits in {room.name}",
+                               sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
+            s.check("counter_circuits", at_counter >= code["small_appliance_counter"], item=room.name,
+                    mend="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
+
+
+def equipment(s: Sheet, job: Job, code: Codebook) -> None:
+    """Where the receptacle of a dishwasher is, and how long the cords of kitchen appliances are, as far as stated."""
+    for load in job.loads:
+        if load.status == "removed":
+            continue
+        if load.kind == "dishwasher" and load.receptacle_at is not None:
+            right = load.receptacle_at in code.members("dishwasher_receptacle")
+            where = given(f"receptacle {load.receptacle_at.replace('-', ' ')}", float(right), "condition",
+                          place(load, "receptacle_at"))  # fmt: skip
+            s.check("dishwasher_receptacle_beside", where >= MET, by=[code.cite("dishwasher_receptacle")], item=load.name,
+                    mend="move the receptacle to the space beside the dishwasher, such as the sink cabinet")  # fmt: skip
+        if load.cord_in is not None and any(row["kind"] == load.kind for row in code.rows("cord_lengths")):
+            _cord(s, code, load)
+
+
+def _cord(s: Sheet, code: Codebook, load: Load) -> None:
+    row = code.row("cord_lengths", kind=load.kind)
+    least = s.line("cord_least_in", row["least_in"], item=load.name)
+    most = s.line("cord_most_in", row["most_in"], item=load.name)
+    cord = read(load, "cord_in", f"cord of {load.name}")
+    mend = f"a cord of {least.number:g} to {most.number:g} in"
+    s.check("cord_long_enough", cord >= least, mend=mend, item=load.name)
+    s.check("cord_short_enough", most >= cord, mend=mend, item=load.name)
+
+
+def surge(s: Sheet, job: Job, code: Codebook) -> None:
+    """Surge protection of a service that is new or replaced."""
+    service = job.service
+    if service is None or service.work not in ("new", "replaced") or not code.has("surge_service"):
+        return
+    if service.surge_protection is None:
+        s.caution("caution_surge_not_stated")
+        return
+    there = given(f"surge-protective device: {service.surge_protection.replace('-', ' ')}",
+                  float(service.surge_protection in code.members("surge_service")), "condition",
+                  place(service, "surge_protection"))  # fmt: skip
+    s.check("surge_protected", there >= MET, by=[code.cite("surge_service")],
+            mend="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip

@@ -1,0 +1,171 @@
+"""The schedule that hangs in the panel's door, the circuits at a glance, and what each place asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import Branch
+from calc.families.branch_circuits.house import House
+from calc.families.branch_circuits.panel import Breaker, PanelWork
+from calc.families.branch_circuits.placing import leg_of
+from calc.families.branch_circuits.protection import counter_only, room_arc_fault, room_ground_fault
+from calc.job import Job
+from calc.work import Citation, Sheet
+
+Table = dict[str, Any]
+TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
+
+
+def columns(*names: str, right: Sequence[int] = ()) -> list[dict[str, str]]:
+    """Columns of a table, those at the places ``right`` set to the right."""
+    return [{"name": name, "align": "right" if at in right else "left"} for at, name in enumerate(names)]
+
+
+def panel_schedule(job: Job, house: House, work: PanelWork, s: Sheet) -> Table:
+    """Two spaces to a row, odd ones on the left, as they are numbered in the panel."""
+    said = spaces(house, work)
+    rows = []
+    for left in range(1, last_space(work) + 1, 2):
+        cells = [said.get(left, ("spare", "", "")), said.get(left + 1, ("spare", "", ""))]
+        (name_l, amps_l, va_l), (name_r, amps_r, va_r) = cells
+        rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
+    return {
+        "title": f"Schedule of {work.panel.name}",
+        "intro": _intro(job, work, s),
+        "columns": columns(
+            "No.", "Serves", "Breaker", "VA", "Leg", "VA", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
+        ),
+        "rows": rows,
+        "notes": _notes(work),
+    }
+
+
+def last_space(work: PanelWork) -> int:
+    """The last space to show: that of the panel or, where the job does not say, the last one taken, to a whole row."""
+    last = work.panel.spaces or max(work.layout.taken, default=2)
+    return last + last % 2
+
+
+def spaces(house: House, work: PanelWork) -> dict[int, tuple[str, str, str]]:
+    """What each taken space says: what it serves, its breaker, the volt-amperes that it puts on its leg."""
+    found: dict[int, list[tuple[str, str, str]]] = {}
+    ordered = sorted(work.breakers, key=lambda b: (b.circuit.tandem or "") if b.circuit else "")
+    mixed = len({b.circuit.status for b in work.breakers if b.circuit}) > 1
+    for b in ordered:
+        for number, space in enumerate(work.layout.spaces.get(b.entry.name, ())):
+            found.setdefault(space, []).append(_cell(house, b, number, mixed))
+    return {space: _together(cells) for space, cells in found.items()}
+
+
+def _together(cells: list[tuple[str, str, str]]) -> tuple[str, str, str]:
+    """Both halves of a tandem in one space."""
+    return tuple(" / ".join(part for part in parts if part) for parts in zip(*cells, strict=True))  # type: ignore[return-value]
+
+
+def _cell(house: House, b: Breaker, number: int, mixed: bool) -> tuple[str, str, str]:
+    name = serves(house, b, mixed)
+    if number:
+        name = f"{b.entry.name}, second pole"
+    va = b.entry.neutral_va if b.entry.poles == 1 else b.entry.between_va / 2
+    return name, rating(house, b), f"{va:,.0f}" if va else ""
+
+
+def serves(house: House, b: Breaker, mixed: bool) -> str:
+    """A circuit's name with its rooms and, in a panel with both, whether it is new or existing."""
+    half = f"{b.circuit.tandem}: " if b.circuit and b.circuit.tandem else ""
+    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    rooms = [room.name for room in branch.rooms] if branch else []
+    listed = [room for room in (b.circuit.rooms if b.circuit else ()) if room not in rooms]
+    named = [room for room in (*rooms, *listed) if room.lower() not in b.entry.name.lower()]
+    text = b.entry.name + (f": {', '.join(named)}" if named else "")
+    if b.circuit is not None and b.circuit.purpose == "spare":
+        text = f"spare breaker ({b.entry.name})"
+    return half + text + (f" ({b.circuit.status})" if mixed and b.circuit is not None else "")
+
+
+def rating(house: House, b: Breaker) -> str:
+    """'20 A AF', '50 A 2-pole'."""
+    amps = house.circuits[b.entry.name].results.get("breaker_a") if b.entry.name in house.circuits else None
+    if amps is None and b.circuit is not None:
+        amps = b.circuit.breaker_a
+    words = [f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
+             "2-pole" if b.entry.poles == 2 else ""]  # fmt: skip
+    return " ".join(word for word in words if word)
+
+
+def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
+    panel = work.panel
+    line = {each["key"]: each["result"] for each in s.as_json()["lines"]}
+    said = [
+        job.job.address or job.job.name,
+        f"bus {panel.bus_a} A" if panel.bus_a else "",
+        f"main {panel.main_a} A" if panel.main_a else "main lugs",
+        f"leg 1 {line['leg_1_a']}, leg 2 {line['leg_2_a']}, neutral {line['neutral_a']}",
+    ]
+    return "; ".join(part for part in said if part) + "."
+
+
+def _notes(work: PanelWork) -> list[str]:
+    notes = ["AF arc-fault breaker, GF ground-fault breaker. VA: what a breaker puts on its leg."]
+    pairs = {frozenset({b.entry.name, b.entry.partner}) for b in work.breakers if b.entry.partner}
+    notes += [f"{' and '.join(sorted(pair))} share a neutral and open together." for pair in sorted(pairs, key=sorted)]
+    chosen = [b.entry.name for b in work.breakers if not b.entry.positions and b.entry.name in work.layout.spaces]
+    if chosen:
+        notes.append(f"Spaces chosen here, to balance the legs: {', '.join(chosen)}.")
+    lost = [b.entry.name for b in work.breakers if b.entry.name not in work.layout.spaces]
+    return notes + ([f"No space left for {', '.join(lost)}."] if lost else [])
+
+
+def summary(house: House) -> Table:
+    """Each circuit with its load, breaker, conductors, protection, legs and verdict."""
+    rows = [_row(b, house.circuits[b.name]) for b in house.branches]
+    return {
+        "title": "Circuits at a glance",
+        "intro": "",
+        "columns": columns("Circuit", "Load", "Breaker", "Conductors", "Protection", "Legs", "Outcome", right=(1, 2)),
+        "rows": rows,
+        "notes": [f"{name}: {s.refused.reason}" for name, s in house.circuits.items() if s.refused],
+    }
+
+
+def _row(b: Branch, s: Sheet) -> list[str]:
+    line = {each["key"]: each["result"] for each in s.as_json()["lines"]}
+    asked = [
+        short
+        for key, short in (("arc_fault", "AF"), ("ground_fault", "GF"))
+        if line.get(key, "").startswith("required")
+    ]
+    asked += ["TR"] if "tamper_resistant" in line else []
+    outcome = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    return [b.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
+            line["legs"].partition(":")[0], outcome]  # fmt: skip
+
+
+def by_place(job: Job, code: Codebook, found: Sequence[Branch]) -> list[Table]:
+    """What the edition asks for in each room of the job; nothing where the job lists no rooms."""
+    rows = []
+    for room in job.rooms:
+        if room.status == "removed":
+            continue
+        ground = _said(room_ground_fault(code, room.use, room.finished, room.building is not None))
+        if ground and counter_only(code, room.use):
+            ground += ", counter receptacles"
+        resistant = _said(code.cite("tamper_resistant")) if room.use not in ("attic", "crawl-space") else ""
+        circuits = ", ".join(b.name for b in found if room in b.rooms)
+        rows.append([room.name, _said(room_arc_fault(code, room.use, room.finished)), ground, resistant, circuits])
+    if not rows:
+        return []
+    dated = f", permit of {job.code.permit_date}" if job.code.permit_date else ", no permit date stated"
+    notes = ["Arc-fault is for the 120 V circuits of a room up to 20 A; ground-fault and tamper-resistant are for its receptacles.",
+             "Receptacles within 6 ft of a sink, tub or shower have ground-fault protection in any room."]  # fmt: skip
+    return [{
+        "title": "Protection by place", "intro": f"Edition {code.edition}{dated}.",
+        "columns": columns("Room", "Arc-fault", "Ground-fault", "Tamper-resistant", "Circuits"),
+        "rows": rows, "notes": notes,
+    }]  # fmt: skip
+
+
+def _said(cite: Citation | None) -> str:
+    return f"yes, {cite.section}" if cite is not None else ""

@@ -1,0 +1,145 @@
+"""What may be on a circuit together: outlets, places, the shares of cords and fastened equipment, circuits of their own."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.breakers import OF_OUTLETS
+from calc.families.branch_circuits.circuits import Branch, at
+from calc.families.branch_circuits.loads import CircuitLoad, ten_ampere
+from calc.families.reading import Counted
+from calc.work import Citation, Sheet, Value, constant, given, total
+
+NO_OUTLETS = constant("others allowed", 0, "outlet")
+NO_ROOMS = constant("others allowed", 0, "room")
+
+
+def sharing(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+    """The checks of what a circuit feeds. Existing circuits that nothing is added to are left as they are."""
+    if not b.new_work:
+        return
+    _others(s, code, b)
+    _places(s, code, b)
+    _own_circuit(s, code, b)
+    _shares(s, code, b, load, rating)
+
+
+def _others(s: Sheet, code: Codebook, b: Branch) -> None:
+    """Outlets and loads that the circuit's purpose, or a 10 A rating, doesn't allow."""
+    purpose = b.circuit.purpose
+    ten = ten_ampere(code, b)
+    if ten:
+        wrong, cite = _not_among(b, code.members("ten_ampere")), code.cite("ten_ampere")
+    elif purpose == "small-appliance":
+        wrong, cite = _not_among(b, code.members("small_appliance_outlets")), code.cite("small_appliance_outlets")
+    elif purpose == "laundry":
+        wrong, cite = _not_among(b, code.members("laundry_outlets")), code.cite("laundry_outlets")
+    elif purpose == "bathroom":
+        cite = code.cite("bathroom_outlets")
+        wrong = [] if len(b.rooms) == 1 else _not_among(b, code.members("bathroom_outlets"))
+    elif purpose == "garage":
+        cite = code.cite("garage_outlets")
+        one_bay = [room.vehicle_bays for room in b.rooms if room.use == "garage"] == [1]
+        free = one_bay and code.method("garage_outlets") == "more at a single bay"
+        wrong = [] if free else _not_among(b, code.members("garage_outlets"))
+    else:
+        return
+    count = given(
+        f"others on it ({', '.join(wrong)})" if wrong else "others on it", len(wrong), "outlet", at(b, "outlets")
+    )
+    mend = f"move {', '.join(wrong)} to another circuit"
+    s.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, mend=mend, by=[cite])
+
+
+def _not_among(b: Branch, allowed: frozenset[str]) -> list[str]:
+    """Outlets and fastened loads on the circuit beyond those allowed."""
+    loads = [c.load.name for c in b.loads if not _allowed_load(c, allowed)]
+    outlets = [outlet.replace("-", " ") for outlet in b.circuit.outlets if outlet not in allowed]
+    if "receptacles" not in allowed and b.has_receptacles and "receptacles" not in outlets:
+        outlets.append("receptacles")
+    return [*outlets, *loads]
+
+
+def _allowed_load(c: Counted, allowed: frozenset[str]) -> bool:
+    load = c.load
+    if load.kind in allowed:
+        return True
+    portable = load.fastened is False and "receptacles" in allowed
+    igniter = load.fuel_burning and load.kind in ("range", "cooktop", "wall-oven") and "igniter" in allowed
+    return portable or igniter or (load.fuel_burning and load.kind == "dryer" and "washer" in allowed)
+
+
+def _places(s: Sheet, code: Codebook, b: Branch) -> None:
+    """Rooms in which a small-appliance or garage circuit may not be, as far as the circuit lists its rooms."""
+    rule = {"small-appliance": "small_appliance_places", "garage": "garage_places"}.get(b.circuit.purpose)
+    if rule is None or not b.circuit.rooms:
+        return
+    wrong = [room.name for room in b.rooms if room.use not in code.members(rule)]
+    count = given(f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(b, "rooms"))
+    s.check(
+        "places_allowed", count <= NO_ROOMS, mend=f"feed {', '.join(wrong)} from another circuit", by=[code.cite(rule)]
+    )
+
+
+def individual_rule(code: Codebook, c: Counted) -> Citation | None:
+    """The rule by which a load has a circuit to itself; None where none asks for it."""
+    load = c.load
+    if load.kind in code.members("individual_vehicle"):
+        return code.cite("individual_vehicle")
+    if load.kind in code.members("individual_central_heat") and load.fuel_burning:
+        return code.cite("individual_central_heat")
+    if load.kind in code.members("individual_hood") and load.connected_by == "cord":
+        return code.cite("individual_hood")
+    if load.kind in code.members("individual_tub"):
+        return code.cite("individual_tub")
+    return code.cite("makers_instructions") if load.individual_circuit else None
+
+
+def _own_circuit(s: Sheet, code: Codebook, b: Branch) -> None:
+    for c in b.loads:
+        cite = individual_rule(code, c)
+        if cite is None:
+            continue
+        company = [other.load.name for other in b.loads if other is not c and not _part_of(c, other)] + b.others
+        if b.circuit.purpose in OF_OUTLETS and not company:
+            company = ["receptacles"]
+        count = given(f"others beside it ({', '.join(company)})" if company else "others beside it", len(company), "outlet",
+                      at(b, "purpose"))  # fmt: skip
+        s.check(
+            "own_circuit",
+            count <= NO_OUTLETS,
+            mend=f"a circuit of its own for {c.load.name}",
+            item=c.load.name,
+            by=[cite],
+        )
+
+
+def _part_of(c: Counted, other: Counted) -> bool:
+    """Whether the other is the blower or pump of the same heating."""
+    return c.load.name in other.load.runs_with or other.load.name in c.load.runs_with
+
+
+def _shares(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+    """On circuits of 15 and 20 A with several outlets: half for fastened equipment, 80 % for a cord."""
+    if (rating > code["permissible_rating"]).holds or load.kind != "plain":
+        return
+    mixed = b.circuit.purpose in OF_OUTLETS or any(outlet in ("receptacles", "lighting") for outlet in b.others)
+    coolers = code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
+    room_units = [c for c in b.loads if c.load.kind in coolers]
+    for c in room_units:
+        rule = code["fastened_share" if b.shared or mixed else "room_air_conditioner"]
+        most = s.line("share_a", rating * rule, item=c.load.name, by=[code.cite("room_air_conditioner")])
+        draws = s.line("draws_a", c.va / load.volts, item=c.load.name)
+        s.check("share_kept", most >= draws, mend=f"a circuit of its own for {c.load.name}, or a smaller unit",
+                item=c.load.name)  # fmt: skip
+    fastened = [c for c in b.loads if c.load.is_fastened and c not in room_units]
+    if fastened and mixed:
+        most = s.line("fastened_most_a", rating * code["fastened_share"])
+        draws = s.line("fastened_a", total(c.va for c in fastened) / load.volts)
+        names = ", ".join(c.load.name for c in fastened)
+        s.check("fastened_share_kept", most >= draws, mend=f"move {names} to a circuit without lights and receptacles")
+    if mixed or b.shared:
+        for c in b.loads:
+            if not c.load.is_fastened and c not in room_units:
+                most = s.line("share_a", rating * code["cord_share"], item=c.load.name)
+                draws = s.line("draws_a", c.each / load.volts, item=c.load.name)
+                s.check("share_kept", most >= draws, mend=f"a circuit of its own for {c.load.name}", item=c.load.name)
