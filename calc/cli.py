@@ -276,6 +276,29 @@ def practice(
 
 
 @main.command()
+@JOB
+@click.argument("part")
+@click.argument("table", type=click.Path(path_type=Path))
+@click.option("--read", "direction", flag_value="read", help="Put the table's rows into the job, in place of its own.")
+@click.option("--add", "direction", flag_value="add", help="Add the table's rows to those of the job.")
+@explained
+def table(job_path: Path, part: str, table: Path, direction: str | None) -> None:
+    """A list of the job (boxes, loads, circuits, rooms, runs...) as a spreadsheet, out or in.
+
+    Writes PART of the job to TABLE (.csv or .xlsx), or with --read or --add takes it back into the job file. A table
+    with anything wrong in it changes nothing; each problem is told by sheet, row and column.
+    """
+    from calc.job import export_parts, import_parts, save_job
+
+    job, _ = _opened(job_path)
+    if direction is None:
+        click.echo(str(export_parts(job, part, table)))
+        return
+    save_job(import_parts(job, part, table, add=direction == "add"))
+    click.echo(f"{job_path}: {part} taken from {table}; the version before is kept beside it")
+
+
+@main.command()
 def schema() -> None:
     """The JSON Schema of the job file, for editors."""
     from calc.job import job_schema

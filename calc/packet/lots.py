@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import datetime
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -11,8 +9,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from calc.job import Job, JobError, changed, field_info, read_job, save_job
+from calc.job import Job, JobError, changed, read_job, save_job
 from calc.job.fields import Part, parts_of
+from calc.job.grid import read_grid
+from calc.job.texts import from_text
 
 OPTIONS = "options"
 MOST_ROWS = 5000
@@ -48,54 +48,16 @@ def lots(job_path: Path, table: Path, options: Path | None = None) -> Iterator[t
 
 def rows(table: Path) -> Iterator[tuple[int, dict[str, str]]]:
     """The rows of a CSV or XLSX table by heading, each with its number as a person counts it."""
-    cells = _xlsx(table) if table.suffix.lower() == ".xlsx" else _csv(table)
-    if not cells or not any(cells[0]):
+    grid = read_grid(table, "lots")
+    if not grid.rows:
         raise LotsError(f"{table.name}: has no headings; the first row names a place of the job file in each column")
-    heads = [head.strip() for head in cells[0]]
-    if len(cells) > MOST_ROWS:
-        raise LotsError(f"{table.name}: has {len(cells) - 1:,} rows; allowed: up to {MOST_ROWS - 1:,}")
-    for number, row in enumerate(cells[1:], 2):
-        if any(cell.strip() for cell in row):
-            if len(row) > len(heads) and any(cell.strip() for cell in row[len(heads) :]):
-                raise LotsError(f"{table.name}, row {number}: has more cells than there are headings")
-            yield number, {head: cell.strip() for head, cell in zip(heads, row, strict=False) if head}
-
-
-def _csv(table: Path) -> list[list[str]]:
-    try:
-        with table.open(encoding="utf-8-sig", newline="") as file:
-            return list(csv.reader(file))
-    except OSError as error:
-        raise LotsError(f"{table}: can't be read: {error.strerror}") from None
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise LotsError(f"{table.name}: not a CSV table in UTF-8: {error}") from None
-
-
-def _xlsx(table: Path) -> list[list[str]]:
-    import zipfile
-
-    import openpyxl
-
-    try:
-        sheet = openpyxl.load_workbook(table, read_only=True).active
-    except (OSError, zipfile.BadZipFile, KeyError, ValueError) as error:
-        raise LotsError(f"{table.name}: not an XLSX workbook: {error}") from None
-    found = []
-    for number, row in enumerate(sheet.iter_rows(values_only=True), 1):
-        cells = ["" if value is None else _cell(value) for value in row]
-        formula = next((at for at, cell in enumerate(cells) if cell.startswith("=")), None)
-        if formula is not None:
-            raise LotsError(f"{table.name}, row {number}, column {formula + 1}: is a formula; put its value there")
-        found.append(cells)
-    return found
-
-
-def _cell(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, datetime.datetime):
-        return value.date().isoformat()
-    return f"{value:.12g}" if isinstance(value, float) else str(value)
+    if len(grid.rows) > MOST_ROWS:
+        raise LotsError(f"{table.name}: has {len(grid.rows) - 1:,} rows; allowed: up to {MOST_ROWS - 1:,}")
+    heads = [head.strip() for head in grid.rows[0][1]]
+    for number, row in grid.rows[1:]:
+        if any(cell.strip() for cell in row[len(heads) :]):
+            raise LotsError(f"{table.name}, row {number}: has more cells than there are headings")
+        yield number, {head: cell.strip() for head, cell in zip(heads, row, strict=False) if head}
 
 
 def _overlays(path: Path) -> dict[str, dict[str, Any]]:
@@ -150,18 +112,7 @@ def _typed(at: str, text: str) -> Any:
         part = parts_of(part)[key][0]
     if last not in part.model_fields:
         raise KeyError(f"{at} is not a place of a job file")
-    facts = field_info(part, last)
-    if facts.kind in ("number", "whole number"):
-        plain = text.replace(",", "")
-        try:
-            return int(plain) if re.fullmatch(r"-?\d+", plain) else float(plain)
-        except ValueError:
-            return text
-    if facts.kind == "yes or no":
-        return {"yes": True, "no": False, "true": True, "false": False}.get(text.lower(), text)
-    if facts.kind.startswith("list of "):
-        return [item.strip() for item in text.split(",") if item.strip()]
-    return next((choice for choice in facts.choices if str(choice) == text), text)
+    return from_text(text, part, last)
 
 
 def _said(error: Exception) -> str:
