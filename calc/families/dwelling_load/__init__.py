@@ -8,9 +8,11 @@ from typing import Any
 from calc.codebook import Codebook, editions
 from calc.families.charting import Chart
 from calc.families.dwelling_load import summary
+from calc.families.dwelling_load.busbar import buses
 from calc.families.dwelling_load.choices import choices
 from calc.families.dwelling_load.compare import by_edition, by_method
 from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
+from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.reading import codebook_for
@@ -44,9 +46,9 @@ def needs(job: Job) -> list[str]:
 def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
     """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
 
-    Of a building the whole comes first, then the feeder of one of each group of units.
+    Of a building the whole comes first, then the feeder of one of each group of units; last, buses with a source.
     """
-    return [found.sheet for found in _all(job, code, instead)]
+    return [*(found.sheet for found in _all(job, code, instead)), *buses(job, code, instead)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -61,11 +63,11 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 
 def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
-    """Methods under each edition named, then each result of the deciding method under each."""
+    """Methods under each edition named, each result of the deciding method, and what a service change brings."""
     unit = dwelling_units(job)[0]
     books = {name: codebook_for(job, name) for name in names}
     by_name = {name: {method: worked(job, unit, book, method) for method in TITLES} for name, book in books.items()}
-    return [by_method(job, by_name), by_edition(job, by_name)]
+    return [by_method(job, by_name), by_edition(job, by_name), *service_change(job, books)]
 
 
 def front(job: Job, code: Codebook) -> dict[str, Any]:
@@ -102,4 +104,5 @@ def _cautions(s: Sheet, job: Job) -> None:
     if removed:
         s.caution("caution_removed", loads=", ".join(removed))
     for source in job.sources:
-        s.caution("caution_sources", source=source.name)
+        if source.status != "removed":
+            s.caution("caution_sources", source=source.name)

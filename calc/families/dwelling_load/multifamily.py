@@ -26,7 +26,7 @@ def building(case: Case, standard: Value | None) -> Value:
         number = s.line("units_as_if_count", code["multifamily_least"], by=by)
         connected = s.line("three_units_va", connected / case.unit.number * number, by=by)
     percent = s.line("units_demand_pct", code.row("multifamily_demand", units=number)["demand_pct"])
-    demand = s.line("units_demand_va", connected * percent)
+    demand = s.line("units_demand_va", connected * percent, by=[code.cite("multifamily_demand")])
     groups = [Group("units", case.unit.loads, demand)]
     if case.unit.house_loads:
         groups.append(house_loads(case, [code.cite("house_loads")]))

@@ -60,10 +60,14 @@ def general(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand) -> Non
 
 def general_connected(s: Sheet, unit: DwellingUnit, code: Codebook, unit_load: str = "unit_load") -> list[Value]:
     """Lighting by area, small-appliance and laundry circuits before any demand, VA."""
+    area, small, laundry = unit.area, unit.small_appliance_circuits, unit.laundry_circuits
+    if unit.kind == "building":
+        area = s.line("area_of_all_ft2", area)
+        small, laundry = s.line("small_appliance_circuits", small), s.line("laundry_circuits", laundry)
     return [
-        s.line("general_lighting_va", unit.area * code[unit_load]),
-        s.line("small_appliances_va", unit.small_appliance_circuits * code["small_appliance_circuit"]),
-        s.line("laundry_va", unit.laundry_circuits * code["laundry_circuit"]),
+        s.line("general_lighting_va", area * code[unit_load]),
+        s.line("small_appliances_va", small * code["small_appliance_circuit"]),
+        s.line("laundry_va", laundry * code["laundry_circuit"]),
     ]
 
 
