@@ -19,13 +19,14 @@ class Block:
 
     ``first`` and ``second`` name those of its one or two spaces, with what they load the neutral with. A block of two
     spaces lies on both legs, either way up; a block of one space on one leg. ``second`` is empty for a block of one
-    space; both are the same names for a two-pole breaker.
+    space; both are the same names for a two-pole breaker. ``now`` is the leg that its first space is on.
     """
 
     first: tuple[str, ...]
     second: tuple[str, ...] = ()
     first_va: float = 0.0
     second_va: float = 0.0
+    now: Leg | None = None
 
     @property
     def spaces(self) -> int:
@@ -45,7 +46,7 @@ def balance(blocks: Sequence[Block], ahead_va: float, room: tuple[int, int]) -> 
     has space for. Where there is not room for all, the room is not looked at.
 
     Every reachable sum is tried: bit b of ``reached[c]`` says that some choice puts c single blocks and b volt-amperes on
-    leg 1, so the result is the best there is, to the volt-ampere.
+    leg 1, so the result is the best there is, to the volt-ampere. Among equals, blocks stay where they are now.
     """
     weights = [abs(block.weight_va) for block in blocks]
     takes = [int(block.spaces == 1) for block in blocks]
@@ -97,10 +98,19 @@ def _chosen(
     legs: list[Leg] = []
     for at in range(len(blocks) - 1, -1, -1):
         before = layers[at]
-        stays_off = before.get(count, 0) >> sum_va & 1
-        heavy: Leg = 2 if stays_off else 1
-        if not stays_off:
+        possible: list[Leg] = [2] if before.get(count, 0) >> sum_va & 1 else []
+        if sum_va >= weights[at] and before.get(count - takes[at], 0) >> (sum_va - weights[at]) & 1:
+            possible.append(1)
+        now = _other(blocks[at].now, blocks[at].weight_va < 0)
+        heavy = now if now in possible else possible[0]
+        if heavy == 1:
             count, sum_va = count - takes[at], sum_va - weights[at]
-        flipped = blocks[at].weight_va < 0
-        legs.append((2 if heavy == 1 else 1) if flipped else heavy)
+        chosen = _other(heavy, blocks[at].weight_va < 0)
+        assert chosen is not None
+        legs.append(chosen)
     return legs[::-1]
+
+
+def _other(leg: Leg | None, turned: bool) -> Leg | None:
+    """The leg, or the other one where the block is turned."""
+    return leg if leg is None or not turned else 2 if leg == 1 else 1

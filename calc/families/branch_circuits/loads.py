@@ -166,10 +166,11 @@ def _va(s: Sheet, code: Codebook, c: Counted) -> Value:
     load = c.load
     if load.kind == "ev-supply" and load.setting_a is not None:
         setting = read(load, "setting_a", f"setting of {load.name}") * read(load, "volts", f"volts of {load.name}")
-        if not load.setting_locked or not code.has("vehicle_setting"):
-            s.remark("note_setting_not_used", load=load.name)
-        elif (setting < c.each).holds:
+        turned_down = (setting < c.each).holds
+        if turned_down and load.setting_locked and code.has("vehicle_setting"):
             return c.times(setting)
+        if turned_down:
+            s.remark("note_setting_not_used", load=load.name)
     return c.va
 
 

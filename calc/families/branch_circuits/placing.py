@@ -109,13 +109,13 @@ def _blocks(entries: Sequence[Entry]) -> list[Block]:
         if entry.poles == 2:
             blocks.append(Block((entry.name,), (entry.name,)))
         elif other is not None:
-            blocks.append(Block((entry.name,), (other.name,), entry.neutral_va, other.neutral_va))
+            blocks.append(Block((entry.name,), (other.name,), entry.neutral_va, other.neutral_va, _now(entry)))
             done.add(other.name)
         elif beside is not None:
-            blocks.append(Block((entry.name, beside.name), (), entry.neutral_va + beside.neutral_va))
+            blocks.append(Block((entry.name, beside.name), (), entry.neutral_va + beside.neutral_va, now=_now(entry)))
             done.add(beside.name)
         else:
-            blocks.append(Block((entry.name,), (), entry.neutral_va))
+            blocks.append(Block((entry.name,), (), entry.neutral_va, now=_now(entry)))
         done.add(entry.name)
     size = {e.name: e.neutral_va + e.between_va for e in entries}
     return sorted(blocks, key=lambda b: (-b.spaces, -max(size[name] for name in b.first)))
@@ -127,3 +127,7 @@ def _other_half(entry: Entry, halves: Sequence[Entry], done: set[str]) -> Entry 
         return None
     rest = [e for e in halves if e.name != entry.name and e.name not in done and e.tandem != entry.tandem]
     return next((e for e in rest if e.positions == entry.positions), None)
+
+
+def _now(entry: Entry) -> Leg | None:
+    return leg_of(entry.positions[0]) if entry.positions else None

@@ -21,7 +21,7 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
         s.check("single_receptacle_rating", receptacle >= rating, by=[code.cite("receptacle_single")],
                 mend=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
         return
-    row = code.row("receptacle_ratings", circuit_a=rating)
+    row = code.row("receptacle_ratings", circuit=rating)
     least = s.line("receptacle_least_a", row["least_a"])
     most = s.line("receptacle_most_a", row["most_a"])
     mend = f"receptacles of {_span(least, most)}"
@@ -29,11 +29,11 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
     s.check("receptacle_small_enough", most >= receptacle, mend=mend)
     corded = [c for c in b.loads if c.load.connected_by == "cord"]
     listed = any(
-        float(cells["circuit_a"]) == rating.number and float(cells["receptacle_a"]) == receptacle.number
+        float(cells["circuit"]) == rating.number and float(cells["receptacle"]) == receptacle.number
         for cells in code.rows("cord_loads")
     )
     if corded and listed:
-        limit = s.line("cord_most_a", code.row("cord_loads", circuit_a=rating, receptacle_a=receptacle)["most_a"])
+        limit = s.line("cord_most_a", code.row("cord_loads", circuit=rating, receptacle=receptacle)["most_a"])
         for c in corded:
             draws = s.line("cord_a", c.each / load.volts, item=c.load.name)
             s.check("cord_load", limit >= draws, mend=f"a circuit of its own for {c.load.name}", item=c.load.name)

@@ -87,7 +87,7 @@ def individual_rule(code: Codebook, c: Counted) -> Citation | None:
         return code.cite("individual_vehicle")
     if load.kind in code.members("individual_central_heat") and load.fuel_burning:
         return code.cite("individual_central_heat")
-    if load.kind in code.members("individual_hood") and load.connected_by == "cord":
+    if load.kind in code.members("individual_hood") and load.connected_by == "cord" and load.is_fastened:
         return code.cite("individual_hood")
     if load.kind in code.members("individual_tub"):
         return code.cite("individual_tub")
