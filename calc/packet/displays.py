@@ -28,7 +28,24 @@ def status_of(sheet: Json) -> str:
     return PASSES if all(check["passes"] for check in sheet["checks"]) else SHORT
 
 
-def sheet_page(data: Json, number: int, *, new_family: bool, reasons: bool) -> Json:
+class Once:
+    """Words that are printed the first time they come up: fifty sheets of one kind needn't explain themselves fifty
+    times. With ``never``, not at all."""
+
+    def __init__(self, never: bool = False) -> None:
+        self._never = never
+        self._said: set[str] = set()
+
+    def __call__(self, text: str) -> str:
+        """The text, or '' where it has been printed before."""
+        words = clean(text)
+        if self._never or words in self._said:
+            return ""
+        self._said.add(words)
+        return words
+
+
+def sheet_page(data: Json, number: int, *, new_family: bool, reason: Once, caution: Once) -> Json:
     """A sheet as printed, numbered within the packet; a long one of another family starts a page."""
     amendments = ", ".join(map(clean, data["amendments"]))
     refused = data["refused"]
@@ -40,13 +57,13 @@ def sheet_page(data: Json, number: int, *, new_family: bool, reasons: bool) -> J
         "edition_line": f"Edition {clean(data['edition'])}, "
         + (f"amended by {amendments}" if amendments else "no amendments"),
         "status": status_of(data),
-        "lines": [_line(line, reasons) for line in data["lines"]],
-        "checks": [_check(check, reasons) for check in data["checks"]],
+        "lines": [_line(line, reason) for line in data["lines"]],
+        "checks": [_check(check, reason) for check in data["checks"]],
         "notes": [
             {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": clean(note["text"])}
             for note in data["notes"]
         ],
-        "cautions": [clean(caution) for caution in data["cautions"]],
+        "cautions": [words for text in data["cautions"] if (words := caution(text))],
         "refused": refused and {"reason": clean(refused["reason"]), "sections": _all_clean(refused["sections"])},
         "followers": [],
     }
@@ -93,7 +110,7 @@ def table_page(data: Json) -> Json:
     }
 
 
-def _line(line: Json, reasons: bool) -> Json:
+def _line(line: Json, reason: Once) -> Json:
     name, result = clean(line["name"]), printed(line["result"])
     formula, numbers = printed(line["formula"]), printed(line["numbers"].replace(" ; ", "; "))
     return _row(
@@ -106,12 +123,12 @@ def _line(line: Json, reasons: bool) -> Json:
             "result": result,
             "sections": _all_clean(line["sections"]),
             "marks": line["marks"],
-            "reason": clean(line["reason"]) if reasons else "",
+            "reason": reason(line["reason"]),
         }
     )
 
 
-def _check(check: Json, reasons: bool) -> Json:
+def _check(check: Json, reason: Once) -> Json:
     return _row(
         {
             "status": PASSES if check["passes"] else SHORT,
@@ -120,7 +137,7 @@ def _check(check: Json, reasons: bool) -> Json:
             "mend": printed(check["mend"]),
             "sections": _all_clean(check["sections"]),
             "marks": check["marks"],
-            "reason": clean(check["reason"]) if reasons else "",
+            "reason": reason(check["reason"]),
         }
     )
 

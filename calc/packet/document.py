@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from calc.packet.collect import Collected
-from calc.packet.displays import follower, given_rows, rule_rows, sheet_page
+from calc.packet.displays import Once, follower, given_rows, rule_rows, sheet_page
 from calc.packet.front import banner, front_pages, full_summary
 from calc.packet.wording import clean, clipped
 
@@ -30,7 +30,7 @@ def document(
     """Everything the template reads, as JSON.
 
     name: the job's name; fingerprint: of the job file, hexadecimal; job_text: the job file itself, attached
-    together with the sheets when ``attachments``; reasons: print the reason under each line and check.
+    together with the sheets when ``attachments``; reasons: print the reason of a line or check where it first comes up.
     """
     sheets, loose = _grouped(collected, reasons)
     fronts = front_pages(collected, name, sheets)
@@ -71,10 +71,13 @@ def _grouped(collected: Collected, reasons: bool) -> tuple[list[Json], list[Json
     sheets: list[Json] = []
     loose: list[Json] = []
     family = ""
+    reason, caution = Once(never=not reasons), Once()
     for display in collected.displays:
         if display.kind == "sheet":
             new_family, family = display.data["family"] != family, display.data["family"]
-            sheets.append(sheet_page(display.data, len(sheets) + 1, new_family=new_family, reasons=reasons))
+            sheets.append(
+                sheet_page(display.data, len(sheets) + 1, new_family=new_family, reason=reason, caution=caution)
+            )
         elif display.kind in ("table", "chart"):
             (sheets[-1]["followers"] if sheets else loose).append(follower(display))
     return sheets, loose
