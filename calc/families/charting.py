@@ -21,8 +21,11 @@ class Chart:
              bar of its parts, end to end, against its own limit
     drawing {"unit": "in", "shapes": [shape, ...], "key": [[look, text], ...]}: to scale, y upward. A shape is one of
              {"kind": "circle", "at": [x, y], "radius": r}, {"kind": "area", "points": [[x, y], ...]},
-             {"kind": "line", "points": [[x, y], ...], "dash": 0}, {"kind": "text", "at": [x, y], "text": text};
-             circles and areas may have "look" (0 to 3, a fill) and "label"; "height_in" is the most on a page
+             {"kind": "line", "points": [[x, y], ...], "dash": 0, "weight": 1.4},
+             {"kind": "text", "at": [x, y], "text": text, "turn": degrees, "bold": false},
+             {"kind": "sign", "at": [x, y], "sign": "bars" | "square bars" | "cross"}, of one size on paper; circles and
+             areas may have "look" (0 to 3, a fill) and "label"; a look of the key is a fill or the name of a sign;
+             "height_in" is the most on a page
     """
 
     kind: Literal["pairs", "levels", "curves", "clouds", "parts", "drawing"]

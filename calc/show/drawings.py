@@ -7,13 +7,30 @@ from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Patch, Polygon
+from matplotlib.path import Path
 
 from calc.show.canvas import WIDTH_IN, figure_of, fill, short
 from calc.show.style import style
 
 DASHES = ["-", "--", ":", "-."]
 MOST_HEIGHT_IN = 6.0
+
+
+def _strokes(outline: Path, *lines: tuple[tuple[float, float], tuple[float, float]]) -> Path:
+    return Path.make_compound_path(outline, *(Path(line) for line in lines))
+
+
+_ROUND = Path.unit_circle()
+_SQUARE = Path([(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)], closed=True)
+_BARS = [((at, -1.5), (at, 1.5)) for at in (-0.3, 0.3)]
+SIGNS = {
+    "bars": _strokes(_ROUND, *_BARS),
+    "square bars": _strokes(_SQUARE, *_BARS),
+    "cross": _strokes(_ROUND, ((-0.7, -0.7), (0.7, 0.7)), ((-0.7, 0.7), (0.7, -0.7))),
+}
+"""Signs by name. A circle with two bars is the drafting sign of a duplex receptacle, in a square one in the floor."""
 
 
 def parts(data: dict[str, Any]) -> Figure:
@@ -52,13 +69,21 @@ def drawing(data: dict[str, Any]) -> Figure:
     figure, axes = figure_of(height + 0.7)
     for shape in data["shapes"]:
         _SHAPES[shape["kind"]](axes, shape)
-    _scale(axes, data["unit"], left, low - 0.06 * tall, wide)
+    drop = 0.06 * max(tall, 0.5 * wide)
+    _scale(axes, data["unit"], left, low - drop, wide)
     axes.set_xlim(left - 0.03 * wide, right + 0.03 * wide)
-    axes.set_ylim(low - 0.2 * tall, high + 0.03 * tall)
+    axes.set_ylim(low - 1.3 * drop, high + 0.03 * tall)
     axes.set_aspect("equal")
     axes.axis("off")
-    _key(axes, [Patch(label=short(text, 60), **fill(look)) for look, text in data.get("key", [])], below=0.0)
+    _key(axes, [_key_entry(look, short(text, 60)) for look, text in data.get("key", [])], below=0.0)
     return figure
+
+
+def _key_entry(look: int | str, text: str) -> Any:
+    """A fill by its number, or a sign by its name."""
+    if isinstance(look, int):
+        return Patch(label=text, **fill(look))
+    return Line2D([], [], linestyle="none", label=text, **_sign_look(look))
 
 
 def _key(axes: Axes, keys: list[Any], below: float) -> None:
@@ -81,9 +106,10 @@ def _look(shape: dict[str, Any]) -> dict[str, Any]:
     return {"facecolor": style()["colours"]["paper"], "edgecolor": style()["colours"]["ink"], "linewidth": 1.4}
 
 
-def _label(axes: Axes, x: float, y: float, text: str) -> None:
+def _label(axes: Axes, x: float, y: float, text: str, turn: float = 0.0, bold: bool = False) -> None:
     paper = {"facecolor": style()["colours"]["paper"], "edgecolor": "none", "boxstyle": "round,pad=0.15"}
-    axes.text(x, y, short(text, 60), ha="center", va="center", bbox=paper if text else None, zorder=5)
+    axes.text(x, y, short(text, 60), ha="center", va="center", bbox=paper if text else None, zorder=5,
+              rotation=turn, rotation_mode="anchor", weight="bold" if bold else "normal")  # fmt: skip
 
 
 def _circle(axes: Axes, shape: dict[str, Any]) -> None:
@@ -102,16 +128,35 @@ def _area(axes: Axes, shape: dict[str, Any]) -> None:
 
 def _line(axes: Axes, shape: dict[str, Any]) -> None:
     xs, ys = zip(*shape["points"], strict=True)
-    axes.plot(xs, ys, color=style()["colours"]["ink"], linewidth=1.4, linestyle=DASHES[shape.get("dash", 0)])
+    dash, weight = DASHES[shape.get("dash", 0)], shape.get("weight", 1.4)
+    axes.plot(xs, ys, color=style()["colours"]["ink"], linewidth=weight, linestyle=dash)
 
 
 def _text(axes: Axes, shape: dict[str, Any]) -> None:
-    _label(axes, shape["at"][0], shape["at"][1], shape["text"])
+    x, y = shape["at"]
+    _label(axes, x, y, shape["text"], shape.get("turn", 0.0), shape.get("bold", False))
+
+
+def _sign(axes: Axes, shape: dict[str, Any]) -> None:
+    x, y = shape["at"]
+    axes.plot([x], [y], linestyle="none", zorder=6, **_sign_look(shape["sign"]))
 
 
 _SHAPES: dict[str, Callable[[Axes, dict[str, Any]], None]] = {
-    "circle": _circle, "area": _area, "line": _line, "text": _text,
+    "circle": _circle, "area": _area, "line": _line, "text": _text, "sign": _sign,
 }  # fmt: skip
+
+
+def _sign_look(sign: str) -> dict[str, Any]:
+    """A sign of one size on paper, whatever the scale of the drawing."""
+    ink, paper = style()["colours"]["ink"], style()["colours"]["paper"]
+    return {
+        "marker": SIGNS[sign],
+        "markersize": 9.5,
+        "markerfacecolor": paper,
+        "markeredgecolor": ink,
+        "markeredgewidth": 1.1,
+    }
 
 
 def _scale(axes: Axes, unit: str, x: float, y: float, wide: float) -> None:
@@ -119,4 +164,4 @@ def _scale(axes: Axes, unit: str, x: float, y: float, wide: float) -> None:
     steps = [size * 10**power for power in range(-2, 5) for size in (1, 2, 5)]
     length = max(step for step in steps if step <= wide / 4 or step == steps[0])
     axes.plot([x, x + length], [y, y], color=style()["colours"]["ink"], linewidth=2.4, solid_capstyle="butt")
-    axes.text(x + length / 2, y, f"{length:g} {unit}", ha="center", va="bottom")
+    axes.text(x + length + 0.01 * wide, y, f"{length:g} {unit}", ha="left", va="center")

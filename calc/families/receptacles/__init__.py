@@ -44,7 +44,7 @@ def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
     """The plan of each room whose walls are entered, and the counters of each kitchen."""
-    return [chart for found in rooms(job, code) for chart in plan.charts(found, code)]
+    return [chart for found in rooms(job, code) for chart in plan.charts(found)]
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:

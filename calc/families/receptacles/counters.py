@@ -31,8 +31,8 @@ class CounterSpace:
     spaced: Spaced | None
 
     def on_counter(self, along: float) -> float:
-        """A place along the space as a place along the counter, held to its ends."""
-        return min(max(self.begin + along - self.left, self.begin), self.end)
+        """A place along the space as a place along the counter; before its ends or past them, on its end walls."""
+        return self.begin + along - self.left
 
 
 @dataclass
@@ -45,6 +45,22 @@ class CounterPlan:
     gaps: list[Piece] = field(default_factory=list)
     placed: list[float] = field(default_factory=list)
     said: str = ""
+    gap_words: list[str] = field(default_factory=list)
+
+    def where(self, at: float) -> str:
+        """A place on the counter, or on the wall at one of its ends, in words."""
+        name, length = self.counter.name, self.counter.length_in
+        if at < 0:
+            return f"{name} counter, on its left end wall, {format_length(-at)} from the corner"
+        if at > length:
+            return f"{name} counter, on its right end wall, {format_length(at - length)} from the corner"
+        return f"{name} counter, {format_length(at)} from its left end"
+
+    def span(self, low: float, high: float) -> str:
+        """A piece of the counter in words."""
+        if 0 <= low <= high <= self.counter.length_in:
+            return f"{self.counter.name} counter, {format_length(low)} to {format_length(high)} from its left end"
+        return f"{self.where(low)}, on to {self.where(high)}"
 
 
 def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
@@ -148,7 +164,9 @@ def _along_walls(
         plan.spaces.append(space)
         fewest(s, spaced, reach, tally)
         if checking:
-            plan.gaps += [(space.on_counter(a), space.on_counter(b)) for a, b in check(s, spaced, reach, tally)]
+            gaps = [(space.on_counter(a), space.on_counter(b)) for a, b in check(s, spaced, reach, tally)]
+            plan.gaps += gaps
+            plan.gap_words += [plan.span(a, b) for a, b in gaps]
         else:
             plan.placed += map(space.on_counter, propose(s, spaced, one_side, reach.by))
     if checking:
@@ -199,22 +217,10 @@ def _pieces(counter: Counter, breaks: Sequence[Break], end_walls: bool) -> list[
 
 
 def _spaced(plan: CounterPlan, name: str, space: CounterSpace, length: Value, tally: Tally) -> Spaced:
-    """The space with the receptacles in it; a place on an end wall is said from the corner."""
-    counter = plan.counter
+    """The space with the receptacles in it."""
 
     def where(along: float) -> str:
-        at = space.begin + along - space.left
-        if at < 0:
-            return f"{counter.name} counter, on its left end wall, {format_length(-at)} from the corner"
-        if at > counter.length_in:
-            return f"{counter.name} counter, on its right end wall, {format_length(at - counter.length_in)} from the corner"
-        return f"{counter.name} counter, {format_length(at)} from its left end"
-
-    def span(a: float, b: float) -> str:
-        low, high = space.begin + a - space.left, space.begin + b - space.left
-        if low >= 0 and high <= counter.length_in:
-            return f"{counter.name} counter, {format_length(low)} to {format_length(high)} from its left end"
-        return f"{where(a)}, on to {where(b)}"
+        return plan.where(space.on_counter(along))
 
     inside = sorted((o for o in plan.counted if space.begin <= o.at_in <= space.end), key=lambda o: o.at_in)
     places = [o.at_in - space.begin + space.left for o in inside]
@@ -226,7 +232,7 @@ def _spaced(plan: CounterPlan, name: str, space: CounterSpace, length: Value, ta
             for o, along in zip(inside, places, strict=True)
         ),
         where=where,
-        span=span,
+        span=lambda a, b: plan.span(space.on_counter(a), space.on_counter(b)),
         remark=lambda along: "",
         wanted=(((space.left, space.left + space.end - space.begin),),),
     )

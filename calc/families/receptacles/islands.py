@@ -29,7 +29,8 @@ def island(
     _clear_below(s, code, counter)
     if code.method("island") == "provision":
         _provision(s, code, counter, counted)
-    elif checking:
+        return "none required, " + ("wiring is ready for one" if counter.provision else "wiring is made ready for one")
+    if checking:
         provided = s.line("island_provided", there, item=counter.name)
         more = need.number - provided.number
         s.check("island_enough", provided >= need, mend=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
@@ -40,7 +41,7 @@ def island(
         s.find("island_place", f"{need.number:g}, {_how(code)}", item=counter.name, by=[code.cite("counter_below")])
     if counter.kind == "peninsula" and code.has("peninsula_end"):
         _outer_end(s, code, counter, counted)
-    return f"needs {need.number:g}"
+    return f"needs {need.number:g}" + (f", has {len(counted)}" if checking else "")
 
 
 def _sides(counter: Counter) -> tuple[Value, Value]:

@@ -163,6 +163,11 @@ class WallLine:
         number = self.wall_at(at)
         return f"{self.label(number)}, {format_length(at - self.begins[number])} from {self.corner(number)}"
 
+    def from_left(self, at: float) -> str:
+        """How far a place is from the left end of its wall."""
+        at = at % self.around if at > self.around + TINY_IN else at
+        return format_length(at - self.begins[self.wall_at(at)])
+
     def reach(self, begin: float, end: float) -> str:
         """'north wall, 7 ft 3 in to 9 ft 10 in from the west corner'; a piece over corners names both ends."""
         if begin > self.around - TINY_IN:

@@ -1,0 +1,155 @@
+"""The counters of a kitchen to scale, each by itself: what breaks them, their spaces, receptacles, what is out of reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from calc.families.charting import Chart
+from calc.families.receptacles.counters import CounterPlan
+from calc.job import Counter, Room, format_length
+
+OUT_OF_REACH, BREAK = 1, 3  # fills
+DEPTH_IN = 25.0  # of a counter whose depth is not entered
+ROWS_WIDE = 46.0
+
+
+class Sheet:
+    """A drawing of counters under way, one below the other; inches, y upward from the front edge of each."""
+
+    def __init__(self, wide: float) -> None:
+        self.shapes: list[dict[str, Any]] = []
+        self.row = wide / ROWS_WIDE
+        self.base = 0.0
+
+    def area(
+        self, low: float, high: float, front: float, back: float, look: int | None = None, label: str = ""
+    ) -> None:
+        """A rectangle, filled or in outline, with its name in it."""
+        points = [[x, self.base + y] for x, y in ((low, front), (high, front), (high, back), (low, back))]
+        shape: dict[str, Any] = {"kind": "area", "points": points, "label": label}
+        self.shapes.append(shape if look is None else {**shape, "look": look})
+
+    def text(self, x: float, y: float, text: str, bold: bool = False) -> None:
+        """A line of text."""
+        self.shapes.append({"kind": "text", "at": [x, self.base + y], "text": text, "bold": bold})
+
+    def line(self, x0: float, y0: float, x1: float, y1: float, weight: float) -> None:
+        """A straight line."""
+        points = [[x0, self.base + y0], [x1, self.base + y1]]
+        self.shapes.append({"kind": "line", "points": points, "weight": weight})
+
+    def sign(self, x: float, y: float, sign: str) -> None:
+        """A sign."""
+        self.shapes.append({"kind": "sign", "at": [x, self.base + y], "sign": sign})
+
+
+def counter_chart(room: Room, plans: Sequence[CounterPlan]) -> Chart:
+    """All counters of a room, the first on top."""
+    wide = max(plan.counter.length_in for plan in plans)
+    sheet = Sheet(max(wide, 48.0))
+    key: dict[int | str, str] = {}
+    for plan in plans:
+        sheet.base -= _depth(plan.counter) + 5 * sheet.row
+        _counter(sheet, plan, key)
+        sheet.base -= 3 * sheet.row
+    return Chart("drawing", f"Counters: {room.name}", " ".join(_words(room, plans)),
+                 {"unit": "in", "shapes": sheet.shapes, "key": [[look, text] for look, text in key.items()]})  # fmt: skip
+
+
+def _depth(counter: Counter) -> float:
+    return counter.depth_in or DEPTH_IN
+
+
+def _counter(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None:
+    counter, row, depth = plan.counter, sheet.row, _depth(plan.counter)
+    at_wall = counter.kind == "wall"
+    kind = "counter" if at_wall else counter.kind
+    name = counter.name if kind in counter.name else f"{counter.name} {kind}"
+    said = f"{name}, {format_length(counter.length_in)}" + (f": {plan.said}" if plan.said else "")
+    sheet.text(counter.length_in / 2, depth + 3.8 * row, said, bold=True)
+    sheet.area(0, counter.length_in, 0, depth)
+    if at_wall:
+        sheet.line(0, depth, counter.length_in, depth, 4.0)
+    for end, x in ((counter.left_end_in, 0.0), (counter.right_end_in, counter.length_in)):
+        if end:
+            sheet.line(x, depth - end, x, depth, 4.0)
+    for item in counter.breaks:
+        back = depth - (item.behind_in or 0.0)
+        sheet.area(item.at_in, item.at_in + item.width_in, 0.0, back, BREAK, item.kind)
+    for low, high in plan.gaps:
+        _gap(sheet, counter.length_in, depth, low, high)
+        key[OUT_OF_REACH] = "gap: out of reach of every receptacle"
+    for space in plan.spaces:
+        _space(sheet, space.begin, space.end, space.spaced is not None)
+    _receptacles(sheet, plan, key)
+
+
+def _gap(sheet: Sheet, length: float, depth: float, low: float, high: float) -> None:
+    """A gap along the back, and the parts of it on the walls at the ends of the counter."""
+    reach = 1.3 * sheet.row
+    begin, end = max(low, 0.0), min(high, length)
+    if end > begin:
+        sheet.area(begin, end, depth - reach, depth, OUT_OF_REACH)
+    if low < 0:
+        sheet.area(0, reach, depth + low, depth + min(high, 0.0), OUT_OF_REACH)
+    if high > length:
+        sheet.area(length - reach, length, depth + length - high, depth + length - max(low, length), OUT_OF_REACH)
+    middle = min(max((low + high) / 2, 5 * sheet.row), length - 5 * sheet.row)
+    sheet.text(middle, depth - 2.4 * sheet.row, f"gap {format_length(high - low)}", bold=True)
+
+
+def _space(sheet: Sheet, low: float, high: float, counts: bool) -> None:
+    """The length of a space along the front edge."""
+    y = -1.0 * sheet.row
+    sheet.line(low, y, high, y, 0.8)
+    for x in (low, high):
+        sheet.line(x, y - 0.4 * sheet.row, x, y + 0.4 * sheet.row, 0.8)
+    said = format_length(high - low) + ("" if counts else ", too short")
+    sheet.text((low + high) / 2, y - 1.1 * sheet.row, said)
+
+
+def _receptacles(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None:
+    y = _depth(plan.counter) + (0.9 * sheet.row if plan.counter.kind == "wall" else -1.1 * sheet.row)
+    for at in plan.placed:
+        _place(sheet, plan.counter.length_in, y, at)
+        key["bars"] = "place for a receptacle, from the left end of its counter"
+    for outlet in plan.counter.outlets:
+        if outlet.status == "removed":
+            continue
+        sign = "bars" if outlet in plan.counted else "cross"
+        key[sign] = "receptacle" if sign == "bars" else "receptacle that doesn't count"
+        sheet.sign(outlet.at_in, y, sign)
+    marks = [(o.along, o.mark, space) for space in plan.spaces if space.spaced for o in space.spaced.served]
+    for along, mark, space in marks:
+        sheet.text(space.on_counter(along), y + 1.3 * sheet.row, mark)
+
+
+def _place(sheet: Sheet, length: float, y: float, at: float) -> None:
+    """A place for a receptacle, at the back or on an end wall, with its distance from the left end."""
+    if 0 <= at <= length:
+        sheet.sign(at, y, "bars")
+        sheet.text(at, y + 1.3 * sheet.row, format_length(at))
+    else:
+        down = -at if at < 0 else at - length
+        sheet.sign(-0.9 * sheet.row if at < 0 else length + 0.9 * sheet.row, y - 0.9 * sheet.row - down, "bars")
+
+
+def _words(room: Room, plans: Sequence[CounterPlan]) -> Iterator[str]:
+    """What the drawing shows, in sentences."""
+    yield f"Counters of the {room.name}, each by itself."
+    for plan in plans:
+        counter = plan.counter
+        breaks = ", ".join(f"{b.kind} at {format_length(b.at_in)}" for b in counter.breaks)
+        spaces = ", ".join(
+            format_length(s.end - s.begin) + ("" if s.spaced else " (too short to count)") for s in plan.spaces
+        )
+        parts = [f"{counter.name}, {format_length(counter.length_in)}", breaks and f"broken by {breaks}",
+                 spaces and f"spaces {spaces}", plan.said]  # fmt: skip
+        yield "; ".join(part for part in parts if part) + "."
+        if plan.placed:
+            yield f"Places for receptacles: {', '.join(map(plan.where, plan.placed))}."
+        if plan.counted:
+            yield f"Receptacles at {', '.join(format_length(o.at_in) for o in plan.counted)} from its left end."
+        for gap in plan.gap_words:
+            yield f"Out of reach: {gap}."

@@ -1,0 +1,120 @@
+"""Where things go on a plan: places on the wall line as points on paper, and rows of labels beside the walls.
+
+Points are in feet, y upward. An offset is in feet too, positive into the room. A row is the height of a line of text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos, radians, sin
+from typing import Any
+
+from calc.families.receptacles.wall_line import TINY_IN, WallLine
+
+Point = tuple[float, float]
+Shape = dict[str, Any]
+ROWS_WIDE, ROWS_TALL = 46.0, 44.0  # lines of text that fit across and down a plan
+LETTER = 0.56  # width of a letter, in rows
+OUTSIDE, APART = 1.9, 1.5  # first row of text outside a wall, and how far the rows are apart
+
+
+class Sketch:
+    """A drawing of a room under way."""
+
+    def __init__(self, line: WallLine) -> None:
+        self.line = line
+        self.shapes: list[Shape] = []
+        xs, ys = zip(*((x / 12, y / 12) for x, y in line.corners), strict=True)
+        wide, tall = max(xs) - min(xs), max(ys) - min(ys)
+        self.row = max(wide / (ROWS_WIDE - 12), tall / (ROWS_TALL - 12), 0.1)
+        self._ways: list[float] = []
+        way = _first_way(line)
+        for wall in line.walls:
+            self._ways.append(way)
+            way -= wall.turn_deg
+        self._taken: dict[tuple[int, int], list[tuple[float, float]]] = {}
+
+    # -- places ---------------------------------------------------------------------------------------------
+
+    def wall_of(self, begin: float, end: float) -> int:
+        """Number of the wall that a piece of the line is on."""
+        return self.line.wall_at((begin + end) / 2)
+
+    def point(self, at: float, offset: float = 0.0, wall: int | None = None) -> Point:
+        """A place on the line, so far into the room; a place past the end of the line is one near its start."""
+        at = at - self.line.around if wall is None and at > self.line.around + TINY_IN else at
+        number = self.line.wall_at(at) if wall is None else wall
+        x, y = self.line.corners[number]
+        along, way = (at - self.line.begins[number]) / 12, radians(self._ways[number])
+        return (
+            round(x / 12 + along * cos(way) + offset * sin(way), 4),
+            round(y / 12 + along * sin(way) - offset * cos(way), 4),
+        )
+
+    def joint(self, number: int, offset: float) -> Point:
+        """The corner where a wall ends, so far into the room from both walls."""
+        x, y = self.line.corners[number + 1]
+        normals = [
+            (sin(radians(way)), -cos(radians(way))) for way in (self._ways[number], self._ways[self._next(number)])
+        ]
+        (a, b), (c, d) = normals
+        across = max(1 + a * c + b * d, 0.2)
+        return round(x / 12 + (a + c) * offset / across, 4), round(y / 12 + (b + d) * offset / across, 4)
+
+    def _next(self, number: int) -> int:
+        return (number + 1) % len(self.line.walls)
+
+    def turn(self, number: int) -> float:
+        """How text along a wall is turned so that it reads from below or from the right."""
+        way = round(self._ways[number]) % 180
+        return float(way if way <= 90 else way - 180)
+
+    # -- drawing --------------------------------------------------------------------------------------------
+
+    def draw_line(self, *points: Point, dash: int = 0, weight: float = 1.0) -> None:
+        """A line through points."""
+        self.shapes.append({"kind": "line", "points": [list(p) for p in points], "dash": dash, "weight": weight})
+
+    def band(self, begin: float, end: float, near: float, far: float, look: int | None) -> None:
+        """A strip along one wall between two offsets, filled or in outline."""
+        number = self.wall_of(begin, end)
+        corners = [self.point(at, off, number) for at, off in ((begin, near), (end, near), (end, far), (begin, far))]
+        shape: Shape = {"kind": "area", "points": [list(p) for p in corners]}
+        self.shapes.append(shape if look is None else {**shape, "look": look})
+
+    def sign(self, at: float, offset: float, sign: str) -> None:
+        """A sign at a place."""
+        self.shapes.append({"kind": "sign", "at": list(self.point(at, offset)), "sign": sign})
+
+    def mark(self, at: float, offset: float, text: str) -> None:
+        """A short text that is not turned, in front of a sign at a place."""
+        sideways = abs(sin(radians(self._ways[self.line.wall_at(at % self.line.around)])))
+        reach = 0.9 + 0.6 * (1 - sideways) + sideways * (0.3 + len(text) * LETTER / 2)
+        self.shapes.append({"kind": "text", "at": list(self.point(at, offset + reach * self.row)), "text": text})
+
+    def clear_of(self, marked: Sequence[float], low: float, high: float, text: str) -> float:
+        """The place from low to high for the middle of a text that is farthest from any mark; the middle if that will do."""
+        room = (len(text) * LETTER / 2 + 1) * self.row * 12
+        places = [low + (high - low) * part for part in (0.5, 0.35, 0.65, 0.2, 0.8)]
+        return max(places, key=lambda at: min([room, *(abs(at - mark) for mark in marked)]))
+
+    def text(self, at: float, row: float, text: str, wall: int, bold: bool = False) -> None:
+        """Text along a wall, so many rows into the room."""
+        point = self.point(at, row * self.row, wall)
+        self.shapes.append({"kind": "text", "at": list(point), "text": text, "turn": self.turn(wall), "bold": bold})
+
+    def outside(self, at: float, text: str, wall: int) -> None:
+        """Text outside a wall, in the first row where nothing stands in its way."""
+        row, half = 0, len(text) * LETTER * self.row * 6
+        span = (at - half, at + half)
+        while any(a < span[1] and span[0] < b for a, b in self._taken.setdefault((wall, row), [])):
+            row += 1
+        self._taken[wall, row].append(span)
+        self.text(at, -OUTSIDE - row * APART, text, wall)
+
+
+def _first_way(line: WallLine) -> float:
+    (x0, y0), (x1, y1) = line.corners[0], line.corners[1]
+    if abs(x1 - x0) > abs(y1 - y0):
+        return 0.0 if x1 > x0 + TINY_IN else 180.0
+    return 90.0 if y1 > y0 else -90.0
