@@ -64,6 +64,8 @@ def worked(
     decides = method == (job.service.load_method if job.service else "standard")
     demand = Demand(s)
     try:
+        if decides and unit.kind != "unit":
+            s.find("load_method", NAMES[method], by=[code.cite(rule_of(method, unit))])
         phases = job.service.phases if job.service else 1
         if phases == 3 and unit.one_family:
             raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
