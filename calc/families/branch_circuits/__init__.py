@@ -40,10 +40,9 @@ def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
-    """The legs of each panel, as they stand and at their best; the panel as its door shows it."""
+    """The legs of each panel with circuits to the neutral, as they stand and at their best."""
     house = work_house(job, code)
-    found = [(work, s) for work, s in house.panels if s.refused is None]
-    return [chart for work, s in found for chart in (pictures.legs_chart(work, s), pictures.door_chart(house, work))]
+    return [pictures.legs_chart(work, s) for work, s in house.panels if "best_unbalance_va" in s.results]
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:

@@ -82,11 +82,11 @@ def _most(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value
         return _single_appliance(s, code, load)
     if b.circuit.purpose in OF_OUTLETS:
         by = (code.cite("permissible_rating"),)
-        return s.line("breaker_most_a", code["permissible_rating"]), by
+        return code["permissible_rating"], by
     heaters = [c for c in b.loads if c.load.kind in code.members("heat_outlets_most") and not c.load.fuel_burning]
     if sum(c.load.count for c in heaters) > 1:
         by = (code.cite("heat_outlets_most"),)
-        return s.line("breaker_most_a", code["heat_outlets_most"]), by
+        return code["heat_outlets_most"], by
     return None, ()
 
 

@@ -16,6 +16,7 @@ from calc.families.branch_circuits.protection import protection
 from calc.families.branch_circuits.receptacles import other_cables, receptacle_ratings
 from calc.families.branch_circuits.required import Missing, equipment, required, surge
 from calc.families.branch_circuits.sharing import sharing
+from calc.families.feeder.protection import Requirement
 from calc.families.reading import sheet
 from calc.job import Job
 from calc.work import Refused, Sheet
@@ -72,7 +73,7 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float] | None) -> 
         rating = breaker(s, code, b, load)
         wire = conductor(s, code, b, load, rating)
         _breaker_checks(s, code, b, load, rating, wire)
-        for test in wire.tests:
+        for test in _telling(wire.tests):
             s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
         receptacle_ratings(s, code, b, load, rating.rating)
         other_cables(s, code, b, load, rating.rating, wire)
@@ -98,8 +99,8 @@ def _breaker_checks(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rati
         s.check("breaker_allowed", rating.most >= rating.rating, by=rating.most_by,
                 mend=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
                      ", and less load on it"))  # fmt: skip
-    general = b.circuit.purpose not in ("individual", "feeder", "spare")
-    if general:
+    ratings = [float(row["rating_a"]) for row in code.rows("circuit_ratings")]
+    if b.circuit.purpose in OF_OUTLETS and rating.rating.number not in ratings:
         listed = s.line("circuit_rating_a", code.at_least("circuit_ratings", rating.rating))
         s.check("circuit_rating_listed", rating.rating >= listed, mend=_listed_mend(code, rating))
 
@@ -142,8 +143,8 @@ def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) ->
     """The result 'legs', and the spaces chosen where the job names none."""
     s.find("legs", " and ".join(map(str, sorted(legs))) or "not placed: the job names no panel for it")
     spaces = next((w.layout.spaces[b.name] for w in works if b.name in w.layout.spaces), ())
-    if spaces:
-        s.find("spaces", ", ".join(map(str, spaces)) + ("" if b.circuit.positions else " (chosen here)"))
+    if spaces and not b.circuit.positions:
+        s.find("spaces", ", ".join(map(str, spaces)))
 
 
 def _panel(job: Job, code: Codebook, work: PanelWork, missing: Missing, instead: Mapping[str, float] | None) -> Sheet:
@@ -175,3 +176,10 @@ def _whole(job: Job, code: Codebook, house: House, instead: Mapping[str, float] 
     s.caution("caution_who_decides")
     empty = not s.lines and not s.checks and s.refused is None
     return (None if empty else s), missing
+
+
+def _telling(found: list[Requirement]) -> list[Requirement]:
+    """The requirements, the two about current once where they have the same numbers."""
+    current = [test for test in found if test.key in ("carries_continuous", "carries_load")]
+    alike = len({(test.holds.left.number, test.holds.right.number) for test in current}) == 1
+    return [test for test in found if not (alike and test in current[1:])]

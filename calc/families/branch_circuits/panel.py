@@ -18,11 +18,12 @@ HALF = constant("half on each leg", 0.5, "")
 
 @dataclass(frozen=True)
 class Breaker:
-    """What stands in the panel: its entry for the layout, its circuit where the job has one, its load."""
+    """What stands in the panel: its entry for the layout, its load, and its circuit or the run that it feeds."""
 
     entry: Entry
     circuit: Circuit | None
     va: Value | None
+    run: Run | None = None
 
 
 @dataclass(frozen=True)
@@ -83,9 +84,8 @@ def _of_run(job: Job, run: Run, branches: Sequence[Branch], sheets: dict[str, Sh
         loose = [load for load in unplaced(job, branches) if panel_of(job, load) in inside]
         beyond = [*(found for found in circuits if found is not None), *(c.va for c in counted(loose))]
         va = total(beyond) if beyond else None
-    return Breaker(
-        Entry(run.name, 2, 0.0, va.number if va is not None else 0.0, stays=run.status == "existing"), None, va
-    )
+    entry = Entry(run.name, 2, 0.0, va.number if va is not None else 0.0, stays=run.status == "existing")
+    return Breaker(entry, None, va, run)
 
 
 def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
@@ -110,7 +110,7 @@ def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
         s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, by=[code.cite("neutral_basis")])
     s.line("neutral_most_a", larger(one, two) / volts, by=[code.cite("neutral_basis")])
     if any(b.entry.poles == 1 for b in work.breakers):
-        _best(s, work, one, two)
+        _best(s, work, (one, two), between)
     _spaces(s, code, work)
     _cautions(s, work)
 
@@ -141,11 +141,13 @@ def moves(work: PanelWork) -> list[str]:
     return changed
 
 
-def _best(s: Sheet, work: PanelWork, one: Value, two: Value) -> None:
+def _best(s: Sheet, work: PanelWork, legs: tuple[Value, Value], between: Value) -> None:
     """The difference between the legs, the least that any arrangement has, and what would have to move for it."""
-    now = s.line("unbalance_va", larger(one, two) - smaller(one, two))
+    now = s.line("unbalance_va", larger(*legs) - smaller(*legs))
+    volts, between_v = s.value("line_to_neutral_v"), s.value("line_to_line_v")
     first, second = (s.line(f"best_leg_{leg}_neutral_va", _on_leg(work, work.best, leg)) for leg in (1, 2))
     best = s.line("best_unbalance_va", larger(first, second) - smaller(first, second))
+    s.line("best_worst_leg_a", larger(first, second) / volts + between / between_v)
     gains = now > best
     changed = moves(work) if gains.holds else []
     s.find("moves", ", ".join(changed) or "none: no arrangement is better", [gains if gains.holds else now <= best])

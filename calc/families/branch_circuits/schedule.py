@@ -74,6 +74,8 @@ def _cell(house: House, b: Breaker, number: int, mixed: bool) -> tuple[str, str,
 
 def serves(house: House, b: Breaker, mixed: bool) -> str:
     """A circuit's name with its rooms and, in a panel with both, whether it is new or existing."""
+    if b.run is not None:
+        return f"{b.run.feeds} ({b.run.name})" if b.run.feeds else b.run.name
     half = f"{b.circuit.tandem}: " if b.circuit and b.circuit.tandem else ""
     branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
     rooms = [room.name for room in branch.rooms] if branch else []
@@ -88,8 +90,9 @@ def serves(house: House, b: Breaker, mixed: bool) -> str:
 def rating(house: House, b: Breaker) -> str:
     """'20 A AF', '50 A 2-pole'."""
     amps = house.circuits[b.entry.name].results.get("breaker_a") if b.entry.name in house.circuits else None
-    if amps is None and b.circuit is not None:
-        amps = b.circuit.breaker_a
+    stated = b.circuit or b.run
+    if amps is None and stated is not None:
+        amps = stated.breaker_a
     words = [f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
              "2-pole" if b.entry.poles == 2 else ""]  # fmt: skip
     return " ".join(word for word in words if word)
@@ -110,7 +113,9 @@ def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
 def _notes(work: PanelWork) -> list[str]:
     notes = ["AF arc-fault breaker, GF ground-fault breaker. VA: what a breaker puts on its leg."]
     pairs = {frozenset({b.entry.name, b.entry.partner}) for b in work.breakers if b.entry.partner}
-    notes += [f"{' and '.join(sorted(pair))} share a neutral and open together." for pair in sorted(pairs, key=sorted)]
+    notes += [
+        f"{' and '.join(sorted(pair))} share a neutral: both must open together." for pair in sorted(pairs, key=sorted)
+    ]
     chosen = [b.entry.name for b in work.breakers if not b.entry.positions and b.entry.name in work.layout.spaces]
     if chosen:
         notes.append(f"Spaces chosen here, to balance the legs: {', '.join(chosen)}.")
