@@ -3,7 +3,7 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
-JOB ?= notebooks/jobs/fernhollow-lot-12.toml
+JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
 .PHONY: packet test check bench notebooks lab clean
 
