@@ -7,6 +7,7 @@ import contextlib
 import datetime
 import json
 import os
+import re
 from collections.abc import Mapping
 from copy import deepcopy
 from itertools import count
@@ -17,9 +18,9 @@ import tomlkit
 
 from calc.job.edit import with_changes
 from calc.job.model import Job
-from calc.job.problems import JobError
+from calc.job.problems import JobError, Problem
 from calc.job.read import fingerprint, make_job, read_bytes, read_job
-from calc.job.write import create_job, save_job
+from calc.job.write import PREVIOUS, create_job, save_job
 
 MOST_STEPS = 200
 """How far undo reaches back."""
@@ -28,7 +29,8 @@ MOST_STEPS = 200
 class Draft:
     """A job file opened for editing.
 
-    `job` is the last good job, `data` what the form says now, `problems` what is wrong with it by place.
+    `job` is the last good job, `data` what the form says now, `problems` what is wrong with it by place. `restored`
+    says that unsaved edits of an earlier time were taken up, `overtaken` that the file was changed since they were made.
     """
 
     def __init__(self, path: str | Path) -> None:
@@ -38,7 +40,8 @@ class Draft:
         self.problems: dict[str, str] = {}
         self._undo: list[dict[str, Any]] = []
         self._redo: list[dict[str, Any]] = []
-        self.restored = self._restore()
+        self._joining: object = None
+        self._restore()
 
     @property
     def current(self) -> bool:
@@ -60,39 +63,37 @@ class Draft:
         """Whether a step was taken back."""
         return bool(self._redo)
 
-    def change(self, changes: Mapping[str, Any]) -> None:
-        """Set places to values, as `changed` does; None takes a key or an entry away."""
-        self._step(with_changes(self.data, changes))
+    def change(self, changes: Mapping[str, Any], joining: object = None) -> None:
+        """Set places to values, as `changed` does; None takes a key or an entry away.
+
+        Changes in a row that are `joining` by the same mark are one step for undo: the keystrokes of one entry.
+        """
+        new = with_changes(self.data, changes)
+        for at in (at for at, value in changes.items() if value is None):
+            _drop_empty(new, at)
+        self._step(new, joining)
 
     def put_list(self, at: str, entries: list[dict[str, Any]]) -> None:
         """Put a whole list, such as loads after a row was moved, in one step."""
-        new = deepcopy(self.data)
-        here: Any = new
-        *path, last = at.split(".")
-        for key in path:
-            here = here.setdefault(key, {})
-        here[last] = deepcopy(entries)
-        if not entries:
-            del here[last]
-        self._step(new)
+        self.change({at: entries or None})
 
     def rows(self, at: str) -> list[dict[str, Any]]:
         """A copy of the list at a place, as the form has it now."""
-        here: Any = self.data
-        for key in at.split("."):
-            here = here.get(key, {}) if isinstance(here, dict) else {}
-        return deepcopy(here) if isinstance(here, list) else []
+        found = value_at(self.data, at)
+        return deepcopy(found) if isinstance(found, list) else []
 
     def undo(self) -> None:
         """Take the last step back."""
         if self._undo:
             self._redo.append(self.data)
+            self._joining = None
             self._take(self._undo.pop())
 
     def redo(self) -> None:
         """Take a step forward again."""
         if self._redo:
             self._undo.append(self.data)
+            self._joining = None
             self._take(self._redo.pop())
 
     def save(self) -> None:
@@ -106,21 +107,38 @@ class Draft:
         self._saved_as(save_job(self.job, seen=fingerprint(read_bytes(self.path))))
 
     def keep_both(self) -> Path:
-        """Save beside the file that changed on disk, under a name of its own, and go on with that one."""
+        """Save beside the file, under a name of its own, and go on with that one."""
         self._error_free()
-        names = (self.path.with_name(f"{self.path.stem}-{number}.toml") for number in count(2))
-        path = next(name for name in names if not name.exists())
-        job = create_job(path, tomlkit.dumps(self.data))
+        names = ((number, self.path.with_name(f"{self.path.stem}-{number}.toml")) for number in count(2))
+        number, path = next((number, name) for number, name in names if not name.exists())
+        # reports are kept in a folder of the job's name: two jobs of one name would overwrite each other's
+        named = f"{self.job.job.name[:76]}-{number}"
+        job = make_job(with_changes(self.data, {"job.name": named}), path)
+        self._write_beside(job, path)
         self._forget()
         self.path = path
-        self._saved_as(job)
+        self._saved_as(read_job(path))
         return path
+
+    def look(self) -> bool:
+        """Follow the file where it was changed by another hand and nothing here would be lost; whether it did."""
+        try:
+            if fingerprint(read_bytes(self.path)) == self.job.fingerprint:
+                return False
+            job = read_job(self.path)
+        except JobError:  # half written, or gone: saving will say so
+            return False
+        if self.dirty and job.data != self.data:
+            return False
+        self._saved_as(job)
+        return True
 
     def reload(self) -> None:
         """Take what the file says now; the edits stay one undo away."""
         self.job = read_job(self.path)
-        self._step(deepcopy(self.job.data))
         self._saved = deepcopy(self.job.data)
+        self._step(deepcopy(self.job.data))
+        self.overtaken = False
         self._forget()
 
     # -- inside ---------------------------------------------------------------------------------------------
@@ -132,12 +150,24 @@ class Draft:
         if self.problems:
             raise JobError(self._error.problems)
 
-    def _step(self, data: dict[str, Any]) -> None:
+    def _step(self, data: dict[str, Any], joining: object = None) -> None:
         if data == self.data:
             return
-        self._undo = [*self._undo[-MOST_STEPS + 1 :], self.data]
+        if joining is None or joining != self._joining:
+            self._undo = [*self._undo[-MOST_STEPS + 1 :], self.data]
+        self._joining = joining
         self._redo = []
         self._take(data)
+
+    def _write_beside(self, job: Job, path: Path) -> None:
+        """The job as a new file, with the comments of the file that it was opened from where that can be read."""
+        try:
+            copied = create_job(path, read_bytes(self.path).decode("utf-8"))
+        except (JobError, UnicodeDecodeError):
+            create_job(path, tomlkit.dumps(job.data))
+            return
+        save_job(job, path, seen=copied.fingerprint)
+        path.with_name(path.name + PREVIOUS).unlink(missing_ok=True)
 
     def _take(self, data: dict[str, Any]) -> None:
         self.data = data
@@ -145,7 +175,7 @@ class Draft:
             job = make_job(deepcopy(data), self.path)
         except JobError as error:
             self._error = error
-            self.problems = {p.at: _said(p.read, p.allowed, p.hint) for p in reversed(error.problems)}
+            self.problems = {p.at: _said(p) for p in reversed(error.problems)}
         else:
             job._path, job._fingerprint = self.job.path, self.job.fingerprint
             self.job, self.problems = job, {}
@@ -154,6 +184,7 @@ class Draft:
     def _saved_as(self, job: Job) -> None:
         self.job, self.data = job, deepcopy(job.data)
         self._saved = deepcopy(job.data)
+        self.problems, self.overtaken, self._joining = {}, False, None
         self._forget()
 
     @property
@@ -175,29 +206,53 @@ class Draft:
         with contextlib.suppress(OSError):
             self._draft_path.unlink()
 
-    def _restore(self) -> bool:
-        """Take up a draft that was left, where it belongs to the file as it stands."""
+    def _restore(self) -> None:
+        """Take up a draft that was left, even where the file was changed since: then saving is a conflict."""
         self._saved = deepcopy(self.job.data)
+        self.restored = self.overtaken = False
         try:
             left = json.loads(self._draft_path.read_text(encoding="utf-8"), object_hook=_dates)
-            data, seen = left["data"], left["fingerprint"]
+            data, seen = left["data"], str(left["fingerprint"])
         except (OSError, ValueError, KeyError, TypeError):
-            return False
-        if seen != self.job.fingerprint or not isinstance(data, dict) or data == self.data:
+            return
+        if not isinstance(data, dict) or data == self.data:
             self._forget()
-            return False
+            return
+        self.restored, self.overtaken = True, seen != self.job.fingerprint
+        self.job._fingerprint = seen
         self._step(data)
-        return True
 
 
-def _said(read: str, allowed: str, hint: str) -> str:
-    return "; ".join(p for p in (read, allowed and f"allowed: {allowed}", hint) if p)
+def value_at(data: Mapping[str, Any], at: str) -> Any:
+    """What a job's data says at a place such as 'boxes[3].devices'; None where it says nothing."""
+    here: Any = data
+    for key, number in re.findall(r"([^.\[\]]+)(?:\[(\d+)\])?", at):
+        here = here.get(key) if isinstance(here, dict) else None
+        if number:
+            here = here[int(number) - 1] if isinstance(here, list) and 0 < int(number) <= len(here) else None
+    return here
+
+
+def _drop_empty(data: dict[str, Any], at: str) -> None:
+    """Take away the optional tables that clearing a place left empty: a form has no other way to remove them."""
+    table = at.rpartition(".")[0]
+    while table and "[" not in table and value_at(data, table) == {}:
+        if Job.model_fields[table.partition(".")[0]].is_required():
+            return
+        outer, _, last = table.rpartition(".")
+        del (value_at(data, outer) if outer else data)[last]
+        table = outer
+
+
+def _said(problem: Problem) -> str:
+    """What is wrong, for a person at a form: there, how a job file is punctuated is no help."""
+    read = "needed" if problem.read == "is missing" else problem.read
+    hint = "" if problem.hint.startswith(("write ", "put it ")) else problem.hint
+    return "; ".join(p for p in (read, problem.allowed and f"allowed: {problem.allowed}", hint) if p)
 
 
 def _as_text(value: object) -> Any:
-    if isinstance(value, datetime.date):
-        return {"date": value.isoformat()}
-    raise TypeError(type(value).__name__)
+    return {"date": value.isoformat()} if isinstance(value, datetime.date) else str(value)
 
 
 def _dates(found: dict[str, Any]) -> Any:

@@ -6,57 +6,83 @@ plain displays, which is what a packet is made from.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from IPython.display import display
 
-from calc.codebook import Codebook, CodebookError
+from calc.codebook import CodebookError
 from calc.families import Family, dwelling_load, families
 from calc.families.charting import Chart
 from calc.families.reading import codebook_for
-from calc.job import Job, JobError, changed, read_job
-from calc.job.draft import Draft
-from calc.show.charts import draw
+from calc.job import Job, JobError, read_job
+from calc.job.draft import Draft, value_at
+from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
 from calc.show.form import Form
-from calc.show.html import front_html, table_html
-from calc.show.live import View, WhatIf, person_present, sheet_page, sheet_titles
+from calc.show.html import front_html, note_html, sheet_html, table_html
+from calc.show.live import Thing, View, WhatIf, chart_page, person_present, sheet_title
+from calc.show.tries import Given, by_edition, givens, tried
 from calc.work import Sheet
+from calc.work.signs import with_signs
+
+MOST_NAMED = 3
 
 
 class Desk:
-    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else."""
+    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else.
 
-    def __init__(self, family: str, job_path: str | Path, live: bool | None = None) -> None:
+    ``job_path`` None stands for the job that was chosen on the start page, ``demo`` where none was.
+    """
+
+    def __init__(self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "") -> None:
         self.family: Family = families()[family]
         self.live = person_present() if live is None else live
-        self.draft = Draft(job_path) if self.live else None
-        self.job: Job = self.draft.job if self.draft else read_job(job_path)
-        self.code: Codebook = codebook_for(self.job)
         self._views: list[View] = []
+        self.draft: Draft | None = None
         self._what_if: WhatIf | None = None
-        self._before: list[dict[str, Any]] = []
-        self._work()
-        if self.missing and not self.live:
-            print(f"{self.family.TITLE}: this job has no such part yet. It needs {'; '.join(self.missing)}.")
-
-    def _work(self) -> None:
-        self.missing = self.family.needs(self.job)
-        self._sheets: Sequence[Sheet] = [] if self.missing else self.family.work(self.job, self.code)
+        self._editions: View | None = None
+        self._sheet_view: View | None = None
+        self._before: dict[tuple[str, str], dict[str, str]] = {}
+        self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
+        self.trouble = ""
+        path = chosen_job(job_path, self.live, demo)
+        if not self.live:
+            self._take(read_job(path))
+            if self.missing:
+                print(self._lacks())
+            return
+        self.draft = self._opened(path)
+
+    def _opened(self, path: Path) -> Draft | None:
+        """The draft of a job, for a person; a file that can't be used is told in the page."""
+        try:
+            draft = Draft(path)
+        except JobError as error:
+            self.trouble = f"This job file can't be used yet. {error}"
+            self.missing = ["a job file that can be used"]
+            return None
+        self._try_to_take(draft.job)
+        return draft
 
     def form(self) -> None:
         """The form, where a person is at the page."""
-        if self.draft is not None:
-            display(Form(self.draft, self.family.FORM, self._edited))
+        if not self.live:
+            return
+        if self.draft is None:
+            display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
+            return
+        display(Form(self.draft, self.family.FORM, self._edited, self._stands()))
 
     def front(self) -> Shown | None:
         """The load summary for page 1 of the packet."""
         if not self.live:
             return None if self.missing else show_front(dwelling_load.front(self.job, self.code))
-        self._view("Summary", lambda: ["summary"], lambda _: front_html(dwelling_load.front(self.job, self.code)))
+        self._show("Summary", lambda: [("summary", lambda: front_html(dwelling_load.front(self.job, self.code)))])
         return None
 
     def sheets(self) -> None:
@@ -64,138 +90,142 @@ class Desk:
         if not self.live:
             display(*[show_sheet(sheet) for sheet in self._sheets])
             return
-        self._view("Sheet", lambda: sheet_titles(self._sheets), self._sheet_page)
+        self._sheet_view = self._show(
+            "Sheet", lambda: [(sheet_title(n, s), partial(self._sheet_page, s)) for n, s in enumerate(self._sheets, 1)]
+        )
+        self._sheet_view.observe(lambda _: self._turned(), "at")
 
     def charts(self) -> None:
         """Each chart."""
         if not self.live:
             display(*[show_chart(chart) for chart in self._all_charts()])
             return
-        self._view("Chart", lambda: [chart.title for chart in self._all_charts()], self._chart_page)
+        self._show("Chart", lambda: [(chart.title, partial(chart_page, chart)) for chart in self._all_charts()])
 
     def tables(self) -> None:
         """Tables beside the sheets, such as the editions side by side."""
-        if not self.live:
-            display(*[show_table(table) for table in self._all_tables()])
-            return
-        self._view(
-            "Table", lambda: [t["title"] for t in self._all_tables()], lambda at: table_html(self._all_tables()[at])
-        )
+        self._tables("Table", lambda: self.family.tables(self.job, self.code))
 
     def choices(self) -> None:
         """The owner's choices: what the service carries, a new one instead, room for more; and curves of the load."""
-        if not self.live:
-            if not self.missing:
-                display(*[show_table(table) for table in dwelling_load.choices(self.job, self.code)])
-                display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.job, self.code)])
-            return
-        self._view(
-            "Choices",
-            lambda: [table["title"] for table in dwelling_load.choices(self.job, self.code)],
-            lambda at: table_html(dwelling_load.choices(self.job, self.code)[at]),
-        )
+        self._tables("Choices", lambda: dwelling_load.choices(self.job, self.code))
+        if not self.live and not self.missing:
+            display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.job, self.code)])
 
     def what_if(self) -> None:
-        """A given changed and the family worked again, where a person is at the page."""
-        if self.live:
-            self._what_if = WhatIf(self._numbers, self._compared)
-            self._what_if.refresh()
-            display(self._what_if.box)
+        """An entry changed and the family worked again, and the sheet in view under each edition, for a person."""
+        if self.live and self.draft is not None:
+            self._what_if = WhatIf(self._givens, lambda at, text: tried(self.job, self.family, self._sheets, at, text))
+            display(self._what_if)
+            self._editions = self._show("Editions", self._by_edition)
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    def _view(self, label: str, titles: Any, page: Any) -> None:
-        view = View(label, lambda: [] if self.missing else titles(), page)
-        self._views.append(view)
-        view.refresh(True)
-        display(view.box)
+    def _take(self, job: Job) -> None:
+        """Work a job. CodebookError where its edition and amendments don't go together."""
+        code = codebook_for(job)
+        missing = self.family.needs(job)
+        sheets: Sequence[Sheet] = [] if missing else self.family.work(job, code)
+        self.job, self.code, self.missing, self._sheets, self._charts = job, code, missing, sheets, None
 
-    def _edited(self) -> None:
+    def _try_to_take(self, job: Job) -> None:
+        """Work a job for a person at the page: what can't be worked is said there, and the form goes on."""
+        try:
+            self._take(job)
+            self.trouble = ""
+        except CodebookError as error:
+            self.trouble = str(error)
+        except Exception as error:  # whatever it is, what a person typed must not be lost by it
+            self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+
+    def _edited(self, at: str) -> str:
+        """Follow the draft after an edit at a place; gives how things stand."""
         assert self.draft is not None
         if self.draft.current:
-            self._before = [sheet.results for sheet in self._sheets]
-            self.job = self.draft.job
-            try:
-                self.code = codebook_for(self.job)
-            except CodebookError as error:
-                self.draft.problems = {"code.amendments": str(error)}
-            else:
-                self._work()
+            before = {(s.title, s.subject): _results(s) for s in self._sheets}
+            self._try_to_take(self.draft.job)
+            self._before = before
+        current = self.draft.current and not self.trouble
+        about = self._entry_named(at)
         for view in self._views:
-            view.refresh(self.draft.current)
-        if self._what_if is not None and self.draft.current:
-            self._what_if.refresh()
+            view.refresh(current, about)
+        if self._what_if is not None and current:
+            self._what_if.follow()
+        return self._stands()
 
-    def _sheet_page(self, at: int) -> str:
-        return sheet_page(self._sheets[at], self._before[at] if at < len(self._before) else {})
+    def _entry_named(self, at: str) -> str:
+        """The name of the entry of a list that was edited, so that its sheet comes into view."""
+        assert self.draft is not None
+        entry = re.match(r"[^.\[]+\[\d+\]", at)
+        found = value_at(self.draft.data, entry[0]) if entry else None
+        return str(found.get("name", "")) if isinstance(found, dict) else ""
 
-    def _chart_page(self, at: int) -> str:
-        chart = self._all_charts()[at]
-        words = chart.alt.replace("&", "&amp;").replace("<", "&lt;")
-        return f"<div role='group'>{draw(chart)}</div><p>{words}</p>"
+    def _stands(self) -> str:
+        """One line on how the sheets stand, for the form's bar."""
+        if self.trouble:
+            return self.trouble
+        if self.missing:
+            return self._lacks()
+        if len(self._sheets) <= MOST_NAMED and not any(s.refused for s in self._sheets):
+            checks = [check for sheet in self._sheets for check in sheet.as_json()["checks"]]
+            said = [f"{c['name']}, {c['holds']}: {'passes' if c['passes'] else 'FALLS SHORT'}" for c in checks]
+            return with_signs(f"{'; '.join(said[:MOST_NAMED])}.") if said else ""
+        refused = [s.subject for s in self._sheets if s.refused]
+        short = [s.subject for s in self._sheets if not s.refused and not s.passes]
+        parts = [f"{len(self._sheets) - len(refused) - len(short)} of {len(self._sheets)} sheets pass"]
+        parts += [
+            f"{what}: {_listed(names)}" for what, names in (("FALLS SHORT", short), ("refused", refused)) if names
+        ]
+        return "; ".join(parts) + "."
+
+    def _lacks(self) -> str:
+        return f"{self.family.TITLE}: this job has no such part yet. It needs {'; '.join(self.missing)}."
+
+    def _show(self, label: str, things: Callable[[], list[Thing]]) -> View:
+        view = View(label, lambda: [] if self.missing or self.trouble else things())
+        self._views.append(view)
+        display(view)
+        return view
+
+    def _tables(self, label: str, tables: Callable[[], list[dict[str, Any]]]) -> None:
+        if self.live:
+            self._show(label, lambda: [(table["title"], partial(table_html, table)) for table in tables()])
+        elif not self.missing:
+            display(*[show_table(table) for table in tables()])
+
+    def _turned(self) -> None:
+        """Another sheet came into view: what-ifs and editions are about that one now."""
+        if self._what_if is not None and self._editions is not None:
+            self._what_if.follow()
+            self._editions.follow()
+
+    def _sheet_page(self, sheet: Sheet) -> str:
+        before, now = self._before.get((sheet.title, sheet.subject), {}), _results(sheet)
+        was = {key: before[key] for key, text in now.items() if before.get(key, text) != text}
+        return sheet_html(sheet.as_json(), was)
 
     def _all_charts(self) -> list[Chart]:
         if self._charts is None:
             self._charts = [] if self.missing else self.family.charts(self.job, self.code, self._sheets)
         return self._charts
 
-    def _all_tables(self) -> list[dict[str, Any]]:
-        return [] if self.missing else self.family.tables(self.job, self.code)
+    def _in_view(self) -> Sheet | None:
+        at = self._sheet_view.at if self._sheet_view else 0
+        return self._sheets[at] if at < len(self._sheets) else None
 
-    def _numbers(self) -> list[dict[str, Any]]:
-        """Givens of the first sheets that the job file states as plain numbers."""
-        seen: dict[str, dict[str, Any]] = {}
-        for sheet in self._sheets[:3]:
-            for given in sheet.as_json()["givens"]:
-                seen.setdefault(given["at"], given)
-        return [given for at, given in seen.items() if "." in at and "," not in at]
+    def _givens(self) -> list[Given]:
+        sheet = self._in_view()
+        return [] if sheet is None else givens(self.job, sheet, self.family.FORM)
 
-    def _compared(self, at: str, number: float) -> dict[str, Any]:
-        """The results that a changed given changes, now and then."""
-        notes = []
-        rows: list[list[str]] = []
-        try:
-            other = changed(self.job, {at: int(number) if number == int(number) else number})
-            then = self.family.work(other, codebook_for(other))
-        except (JobError, CodebookError) as error:
-            notes, then = [str(error)], []
-        for now, new in zip(self._sheets, then, strict=False):
-            old_lines = {line["key"]: line for line in now.as_json()["lines"]}
-            for line in new.as_json()["lines"]:
-                before = old_lines.get(line["key"], {"result": "-"})
-                if before["result"] != line["result"]:
-                    rows.append([line["name"], str(before["result"]), str(line["result"])])
-        columns = [
-            {"name": "Line", "align": "left"},
-            {"name": "Now", "align": "right"},
-            {"name": "Then", "align": "right"},
-        ]
-        intro = "" if rows or notes else "Nothing would change."
-        return {"title": "Worked again", "intro": intro, "columns": columns, "rows": rows, "notes": notes}
+    def _by_edition(self) -> list[Thing]:
+        sheet = self._in_view()
+        return [] if sheet is None else [("editions", lambda: table_html(by_edition(self.job, self.family, sheet)))]
 
 
-def state(job_path: str | Path) -> Shown:
-    """A job at a glance: what each family needs, what passes, what falls short, what is refused."""
-    try:
-        job = read_job(Path(job_path))
-    except JobError as error:
-        problems = [[line] for line in str(error).splitlines()]
-        return show_table({"title": "This job file can't be used yet", "intro": "", "rows": problems, "notes": [],
-                           "columns": [{"name": "What to mend", "align": "left"}]})  # fmt: skip
-    code = codebook_for(job)
-    rows = [_state_row(family, job, code) for family in families().values()]
-    columns = [{"name": name, "align": "left"} for name in ("Family", "State", "What it says")]
-    intro = f"{job.job.name}, edition {job.code.edition}"
-    return show_table({"title": "The job at a glance", "intro": intro, "columns": columns, "rows": rows, "notes": []})
+def _results(sheet: Sheet) -> dict[str, str]:
+    return {line["key"]: str(line["result"]) for line in sheet.as_json()["lines"]}
 
 
-def _state_row(family: Family, job: Job, code: Codebook) -> list[str]:
-    missing = family.needs(job)
-    if missing:
-        return [family.TITLE, "not in this job", f"needs {'; '.join(missing)}"]
-    sheets = family.work(job, code)
-    refused = [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
-    short = [f"{s.subject}: {check.name}" for s in sheets for check in s.checks if not check.holds.holds]
-    if refused:
-        return [family.TITLE, "REFUSED", "; ".join(refused)]
-    return [family.TITLE, "FALLS SHORT" if short else "passes", "; ".join(short)]
+def _listed(names: Sequence[str]) -> str:
+    more = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")

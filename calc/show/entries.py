@@ -2,38 +2,86 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import csv
+import io
+import re
+from collections.abc import Iterator, Sequence
+from functools import cache
 from typing import Any
 
 from calc.job import Job
-from calc.job.fields import Part, field_info, parts_of
+from calc.job.draft import value_at
+from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of
 from calc.job.texts import as_text, from_text, is_list
 
 Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
 
+_NUMBERS = re.compile(r"\[\d+\]")
 
+
+@cache
 def part_at(at: str) -> tuple[type[Part], bool]:
-    """The type of the part at a place such as 'dwelling' or 'dwelling.units', and whether it is a list."""
+    """The type of the part at a place such as 'dwelling' or 'rooms[2].walls', and whether it is a list.
+
+    KeyError for a place that no job has.
+    """
     part: type[Part] = Job
     many = False
-    for key in at.split("."):
+    for key in _NUMBERS.sub("", at).split("."):
         part, many = parts_of(part)[key]
     return part, many
 
 
+def spread(groups: Sequence[Group]) -> list[Group]:
+    """The groups, and after each the lists inside it as groups of their own: walls of rooms, devices of boxes.
+
+    A list inside shows all its plain fields, unless it stands among the groups with fields of its own choice.
+    """
+    named = {at for at, _ in groups}
+    return [inner for group in groups for inner in _spread(group, named)]
+
+
+def _spread(group: Group, named: set[str]) -> Iterator[Group]:
+    at, names = group
+    part = part_at(at)[0]
+    inside = parts_of(part)
+    yield at, tuple(name for name in names if name not in inside)
+    for name in (name for name in names if name in inside and f"{at}.{name}" not in named):
+        yield from _spread((f"{at}.{name}", tuple(inside[name][0].model_fields)), named)
+
+
 def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
-    """What the form draws: each group with its title and its fields, as JSON."""
-    found = []
-    for at, names in groups:
-        part, many = part_at(at)
-        outer = at.rpartition(".")[0]
-        title = field_info(part_at(outer)[0] if outer else Job, at.rpartition(".")[2]).title
-        found.append({"title": title, "at": at, "list": many, "fields": [_field(part, name) for name in names]})
-    return found
+    """What the form draws: each group with its title and its fields, as JSON. `within` are the lists around it."""
+    return [
+        {
+            "title": _title(at), "at": at, "list": part_at(at)[1], "one": _one(at),
+            "within": [outer for outer in _around(at) if part_at(outer)[1]],
+            "fields": [_field(part_at(at)[0], name) for name in names],
+        }
+        for at, names in groups
+    ]  # fmt: skip
+
+
+def _title(at: str) -> str:
+    outer, _, key = at.rpartition(".")
+    return field_info(part_at(outer)[0] if outer else Job, key).title
+
+
+def _one(at: str) -> str:
+    """What an entry of the list is called: by the label of its name or of its kind."""
+    fields = part_at(at)[0].model_fields
+    first = next((name for name in ("name", "kind") if name in fields), "")
+    return field_info(part_at(at)[0], first).title if first else _title(at)
+
+
+def _around(at: str) -> list[str]:
+    keys = at.split(".")
+    return [".".join(keys[:number]) for number in range(1, len(keys))]
 
 
 def _field(part: type[Part], name: str) -> dict[str, Any]:
     facts = field_info(part, name)
+    choices = () if is_list(facts) else ("yes", "no") if facts.kind == "yes or no" else facts.choices
     return {
         "key": name,
         "label": facts.title,
@@ -41,43 +89,83 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
         "help": facts.help,
         "required": facts.required,
         "standard": "" if isinstance(facts.default, Part) else as_text(facts.default),
-        "choices": ["yes", "no"]
-        if facts.kind == "yes or no"
-        else []
-        if is_list(facts)
-        else [str(c) for c in facts.choices],
+        "choices": [str(choice) for choice in choices],
         "number": facts.kind in ("number", "whole number"),
+        "least": facts.least,
+        "most": facts.most,
         "type": "date" if facts.kind == "date" else "text",
+        "names": list(facts.refers_to),
     }
 
 
 def texts(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, str]:
-    """Each shown place of a job's data as text, and how many entries each list has."""
+    """Each shown place of a job's data as text, and under 'boxes#' how many entries a list has."""
     said: dict[str, str] = {}
     for at, names in groups:
-        here = _at(data, at)
-        if part_at(at)[1]:
-            entries = here if isinstance(here, list) else []
-            said[f"{at}.count"] = len(entries)  # type: ignore[assignment]
+        many = part_at(at)[1]
+        for place in _places(data, at):
+            here = value_at(data, place)
+            if many:
+                entries = here if isinstance(here, list) else []
+                said[f"{place}#"] = str(len(entries))
+            else:
+                entries = [here]
             for number, entry in enumerate(entries, 1):
-                said |= {f"{at}[{number}].{name}": as_text(entry.get(name)) for name in names}
-        else:
-            table = here if isinstance(here, dict) else {}
-            said |= {f"{at}.{name}": as_text(table.get(name)) for name in names}
+                front, table = f"{place}[{number}]" if many else place, entry if isinstance(entry, dict) else {}
+                said.update((f"{front}.{name}", as_text(table.get(name))) for name in names)
     return said
 
 
-def _at(data: dict[str, Any], at: str) -> Any:
-    here: Any = data
-    for key in at.split("."):
-        here = here.get(key, {}) if isinstance(here, dict) else {}
-    return here
+def _places(data: dict[str, Any], at: str) -> list[str]:
+    """A place with the number of each list around it: 'boxes.devices' -> 'boxes[1].devices', 'boxes[2].devices'."""
+    places = [""]
+    for outer in _around(at):
+        places = [f"{place}{outer.rpartition('.')[2]}" for place in places]
+        if part_at(outer)[1]:
+            places = [f"{place}[{number}]" for place in places for number in _numbers(value_at(data, place))]
+        places = [f"{place}." for place in places]
+    return [f"{place}{at.rpartition('.')[2]}" for place in places]
+
+
+def _numbers(entries: Any) -> range:
+    return range(1, len(entries) + 1) if isinstance(entries, list) else range(0)
+
+
+def names_in(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, list[str]]:
+    """The names that entries may refer to, by list: of panels, of circuits, of a room's walls ('rooms[2].walls')."""
+    wanted = {
+        (at if list_at.startswith(".") else "", list_at)
+        for at, names in groups
+        for name in names
+        for list_at in field_info(part_at(at)[0], name).refers_to
+    }
+    found: dict[str, list[str]] = {}
+    for at, list_at in wanted:
+        outer = [place.rpartition(".")[0] for place in _places(data, at)] if at else [""]
+        for place in (f"{front}.{list_at.lstrip('.')}" if front else list_at for front in outer):
+            entries = value_at(data, place)
+            found[place] = [str(e["name"]) for e in entries or [] if isinstance(e, dict) and e.get("name")]
+    return found
+
+
+def shown_place(at: str, values: dict[str, str]) -> str:
+    """The place of the form that a problem belongs beside: its own, or the nearest around it; '' where none is shown."""
+    while (
+        at and not any(place in values for place in (at, f"{at}#")) and not any(v.startswith(f"{at}.") for v in values)
+    ):
+        at = re.sub(r"(\[\d+\]|\.?[^.\[\]]+)$", "", at)
+    return at
 
 
 def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
-    """Rows copied from a spreadsheet, tabs between cells. A first row of field names or labels sets the columns."""
+    """Rows copied from a spreadsheet, tabs between cells. A first row of field names or labels sets the columns.
+
+    ValueError for more rows than a list of a job may have.
+    """
     part, _ = part_at(at)
-    rows = [line.split("\t") for line in text.splitlines() if line.strip()]
+    rows = [row for row in csv.reader(io.StringIO(text), delimiter="\t") if any(cell.strip() for cell in row)]
+    if len(rows) > MOST_ITEMS:
+        raise ValueError(f"{len(rows):,} rows were not pasted; a list takes up to {MOST_ITEMS:,}")
     labels = {field_info(part, name).title.lower(): name for name in names} | {name: name for name in names}
     columns = list(names)
     heading = [labels.get(cell.strip().lower().partition(",")[0]) for cell in rows[0]] if rows else []

@@ -1,146 +1,400 @@
 // A form drawn from the job model's own field descriptions. Python holds the job; this draws it and reports edits.
 
-const el = (tag, attributes = {}, ...inside) => {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === false || value === undefined || value === null) continue;
-    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
-    else node.setAttribute(name, value === true ? "" : value);
+const MAIN_FIELDS = 5; // columns of a list; what an entry has besides opens beneath it
+const PROBLEMS_LISTED = 6;
+const TYPING_MS = 300; // a pause after which what was typed is taken as meant
+const LOST_MS = 5000; // no answer for so long: say so, and keep people from typing into nothing
+const LOOK_MS = 3000;
+
+class Page {
+  constructor(model, root) {
+    Object.assign(this, { model, root, picks: {}, opened: new Set(), visit: 0, queue: [], waiting: false, looked: 0 });
+    begin(root, "form");
+    root.addEventListener("focusin", (event) => this.entered(event.target));
+    root.addEventListener("keydown", (event) => {
+      if ((event.ctrlKey || event.metaKey) && event.key === "s") {
+        event.preventDefault();
+        event.target.blur();
+        event.target.focus();
+        this.send({ kind: "save" });
+      }
+    });
+    this.look = () => this.lookAgain();
+    window.addEventListener("focus", this.look);
+    root.addEventListener("pointerenter", this.look);
+    this.drawn = "";
+    this.draw();
+    model.on("change:answers", () => this.answered());
   }
-  node.append(...inside);
-  return node;
-};
 
-let serial = 0;
+  // -- speaking with Python: one message at a time, the latest text of a place only --------------------------
 
-function control(model, field, at, value, labelledBy) {
-  const id = `sb-${++serial}`;
-  const common = { id, "data-at": at, "aria-labelledby": labelledBy, "aria-describedby": `${id}-said` };
-  const send = (text) => model.send({ kind: "set", at, text });
-  let input;
-  if (field.choices.length) {
-    input = el("select", { ...common, onchange: () => send(input.value) });
-    const blank = field.required ? [] : [["", field.standard ? `(${field.standard})` : ""]];
-    for (const [choice, shown] of [...blank, ...field.choices.map((c) => [c, c])])
-      input.append(el("option", { value: choice, selected: choice === value }, shown));
-    if (value && !field.choices.includes(value)) input.append(el("option", { value, selected: true }, value));
-  } else {
-    input = el("input", {
-      ...common, type: field.type, value, inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
-      spellcheck: "false", placeholder: field.standard ? `${field.standard} if empty` : undefined,
+  send(message) {
+    const last = this.queue.at(-1);
+    if (message.kind === "set" && last?.kind === "set" && last.at === message.at) this.queue.pop();
+    this.queue.push(message);
+    this.next();
+  }
+
+  next() {
+    if (this.waiting || !this.queue.length) return;
+    this.waiting = true;
+    this.timer = setTimeout(() => this.lose(), LOST_MS);
+    try {
+      this.model.send(this.queue.shift());
+    } catch {
+      this.lose();
+    }
+  }
+
+  lose() {
+    const gone = this.root.querySelector(".sb-lost");
+    gone.textContent = "No answer from the calculation. Entries up to here are kept. If this does not pass, run the " +
+      "notebook again (menu Run, Run All Cells), or load the page again.";
+    for (const group of this.root.querySelectorAll("fieldset")) group.disabled = true;
+  }
+
+  answered() {
+    clearTimeout(this.timer);
+    this.waiting = false;
+    const lost = this.root.querySelector(".sb-lost");
+    if (lost.textContent) {
+      lost.textContent = "";
+      for (const group of this.root.querySelectorAll("fieldset")) group.disabled = false;
+    }
+    if (this.shape() === this.drawn) this.refill();
+    else this.draw();
+    this.tell();
+    this.next();
+  }
+
+  lookAgain() {
+    if (this.queue.length || this.waiting || Date.now() - this.looked < LOOK_MS) return;
+    this.looked = Date.now();
+    this.send({ kind: "look" });
+  }
+
+  // -- places ------------------------------------------------------------------------------------------------
+
+  get values() { return this.model.get("values"); }
+
+  shape() { return Object.entries(this.values).filter(([at]) => at.endsWith("#")).map((pair) => pair.join("")).join(); }
+
+  count(place) { return Number(this.values[`${place}#`] ?? 0); }
+
+  // Where a group stands now: each list around it with the entry that is picked. Null where a list around it is empty.
+  place(at, within) {
+    let place = "";
+    const keys = at.split(".");
+    for (const [number, key] of keys.entries()) {
+      place += `${place && "."}${key}`;
+      const list = keys.slice(0, number + 1).join(".");
+      if (number === keys.length - 1 || !within.includes(list)) continue;
+      const count = this.count(place);
+      if (!count) return null;
+      place += `[${Math.min(this.picks[list] ?? 0, count - 1) + 1}]`;
+    }
+    return place;
+  }
+
+  called(entry) { return this.values[`${entry}.name`] || spaced(this.values[`${entry}.kind`] || "") || `no. ${entry.match(/(\d+)\]$/)[1]}`; }
+
+  entered(target) {
+    const row = target.closest?.("[data-entry]")?.dataset.entry;
+    if (target.dataset?.at) this.visit += 1;
+    const found = row?.match(/^(.*)\[(\d+)\]$/);
+    if (!found) return;
+    const list = found[1].replace(/\[\d+\]/g, "");
+    if ((this.picks[list] ?? 0) === found[2] - 1) return;
+    this.picks[list] = found[2] - 1;
+    this.redrawInside(list);
+  }
+
+  redrawInside(list) {
+    for (const box of this.root.querySelectorAll("fieldset[data-group]")) {
+      const group = this.model.get("spec").find((g) => g.at === box.dataset.group);
+      if (group.within.includes(list)) box.replaceWith(this.group(group));
+    }
+    this.tell();
+  }
+
+  reveal(place) {
+    for (const found of place.matchAll(/\[(\d+)\]/g)) {
+      const entry = place.slice(0, found.index + found[0].length);
+      this.picks[place.slice(0, found.index).replace(/\[\d+\]/g, "")] = found[1] - 1;
+      this.opened.add(entry);
+    }
+    this.draw();
+    this.tell();
+    const target = this.find(place) ?? this.root.querySelector(`[data-entry="${CSS.escape(place)}"] input`);
+    target?.scrollIntoView({ block: "center" });
+    target?.focus();
+  }
+
+  find(place) { return this.root.querySelector(`[data-at="${CSS.escape(place)}"]`); }
+
+  // -- drawing -----------------------------------------------------------------------------------------------
+
+  draw() {
+    const held = document.activeElement?.dataset?.at;
+    const tool = (kind, text) => el("button", { type: "button", "data-tool": kind, onclick: () => this.send({ kind }) }, text);
+    const bar = el("div", { class: "sb-bar" },
+      el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
+      el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }),
+      el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands", role: "status" }));
+    const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to mend" });
+    this.fixed ??= [bar, mend]; // drawn once: a redraw takes no key away from under a finger
+    this.root.replaceChildren(...this.fixed);
+    this.root.append(...this.model.get("spec").map((group) => this.group(group)));
+    this.drawn = this.shape();
+    this.tell();
+    const wanted = this.awaited && (this.root.querySelector(this.awaited) ?? this.root.querySelector(this.otherwise));
+    this.awaited = undefined;
+    if (wanted) wanted.focus();
+    else if (held) this.find(held)?.focus();
+  }
+
+  group(group) {
+    const place = this.place(group.at, group.within);
+    const box = el("fieldset", { class: group.list ? "sb-list" : "sb-group", "data-group": group.at },
+      el("legend", {}, group.title));
+    if (group.within.length) box.append(this.picker(group));
+    if (place === null) return box;
+    if (group.list) box.append(this.table(group, place));
+    else box.append(...group.fields.map((field) => this.field(field, `${place}.${field.key}`)));
+    box.append(el("span", { class: "sb-said", "data-said": place }));
+    return box;
+  }
+
+  picker(group) {
+    const tools = el("div", { class: "sb-tools" });
+    for (const list of group.within) {
+      const outer = this.model.get("spec").find((g) => g.at === list);
+      const place = this.place(list, group.within.filter((at) => at !== list && list.startsWith(`${at}.`)));
+      if (place === null || !this.count(place)) {
+        tools.append(`First add to ${outer.title.toLowerCase()}.`);
+        break;
+      }
+      const count = this.count(place);
+      const pick = el("select", { onchange: () => { this.picks[list] = Number(pick.value); this.redrawInside(list); } });
+      options(pick, Array.from({ length: count }, (_, at) => [String(at), this.called(`${place}[${at + 1}]`)]),
+        String(Math.min(this.picks[list] ?? 0, count - 1)));
+      tools.append(labelled(`${outer.one} (${group.title.toLowerCase()})`, pick));
+    }
+    return tools;
+  }
+
+  field(field, at) {
+    const made = this.control(field, at);
+    return el("div", { class: "sb-field" },
+      el("label", { for: made.input.id }, field.label, field.required ? el("em", {}, " (needed)") : ""),
+      el("span", { class: "sb-in" }, made.input, field.unit ? el("span", { class: "sb-unit" }, field.unit) : ""),
+      el("span", { class: "sb-help", id: made.helpId }, field.help), made.said);
+  }
+
+  control(field, at, labelledBy) {
+    const id = fresh("in");
+    const helpId = labelledBy ? undefined : `${id}-help`;
+    const common = {
+      id, "data-at": at, "aria-labelledby": labelledBy, "aria-required": field.required,
+      "aria-describedby": [helpId, `${id}-said`].filter(Boolean).join(" "),
+    };
+    const input = field.choices.length ? this.select(field, at, common) : this.entry(field, at, common);
+    this.put(input, this.values[at] ?? "");
+    return { input, helpId, said: el("span", { id: `${id}-said`, class: "sb-said", "data-said": at }) };
+  }
+
+  select(field, at, common) {
+    const input = el("select", { ...common, onchange: () => this.send({ kind: "set", at, text: input.value }) });
+    const blank = field.standard ? `(${spaced(field.standard)})` : field.required ? "choose" : "";
+    options(input, [["", blank], ...field.choices.map((choice) => [choice, spaced(choice)])], "");
+    return input;
+  }
+
+  entry(field, at, common) {
+    const labelledBy = common["aria-labelledby"];
+    const input = el("input", {
+      ...common, type: field.type, inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
+      spellcheck: "false", placeholder: field.standard ? (labelledBy ? `(${field.standard})` : `${field.standard} if empty`) : undefined,
+      list: field.names.length ? fresh("names") : undefined,
     });
     let timer;
-    let last = value;
     const settle = () => {
       clearTimeout(timer);
-      if (input.value !== last) { last = input.value; send(input.value); }
+      input.sbTyping = false;
+      if (input.value !== input.sbSent) { input.sbSent = input.value; this.send({ kind: "set", at, text: input.value, visit: this.visit }); }
+      else this.tell();
     };
-    input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(settle, 100); });
+    input.addEventListener("input", () => {
+      clearTimeout(timer);
+      input.sbTyping = true;
+      if (plausible(field, input.value)) settle();
+      else timer = setTimeout(settle, TYPING_MS);
+    });
     input.addEventListener("change", settle);
-    input.sbSet = (text) => { last = text; };
+    if (field.names.length) input.addEventListener("focus", () => this.suggest(field, at, input));
+    return input;
   }
-  const said = el("span", { id: `${id}-said`, class: "sb-said", "data-said": at });
-  return { id, input, said };
-}
 
-function fieldRow(model, group, field, values) {
-  const at = group.at ? `${group.at}.${field.key}` : field.key;
-  const made = control(model, field, at, values[at] ?? "", undefined);
-  const unit = field.unit ? el("span", { class: "sb-unit" }, field.unit) : "";
-  const label = el("label", { for: made.id }, field.label);
-  made.input.removeAttribute("aria-labelledby");
-  return el("div", { class: "sb-field" }, label, el("span", { class: "sb-in" }, made.input, unit),
-    el("span", { class: "sb-help" }, field.help), made.said);
-}
+  // The names that an entry may refer to are looked up when it is entered: they may have changed since it was drawn.
+  suggest(field, at, input) {
+    const known = this.model.get("names");
+    const lists = field.names.map((list) => (list.startsWith(".") ? at.replace(/\.\w+\[\d+\]\.\w+$/, list) : list));
+    this.root.querySelector("datalist")?.remove();
+    const list = el("datalist", { id: input.getAttribute("list") });
+    options(list, [...new Set(lists.flatMap((name) => known[name] ?? []))].map((name) => [name, ""]));
+    this.root.append(list);
+  }
 
-function listTable(model, group, values) {
-  const count = values[`${group.at}.count`] ?? 0;
-  const act = (name, index, more = {}) => () => model.send({ kind: name, at: group.at, index, ...more });
-  const heads = group.fields.map((field) => {
-    const id = `sb-h-${++serial}`;
-    return [id, el("th", { id, scope: "col", title: field.help }, field.unit ? `${field.label}, ${field.unit}` : field.label)];
-  });
-  const head = el("tr", {}, el("th", { scope: "col" }, "No."), ...heads.map((h) => h[1]), el("th", { scope: "col" }, "Row"));
-  const body = el("tbody");
-  for (let row = 0; row < count; row++) {
-    const rowId = `sb-r-${++serial}`;
-    const cells = group.fields.map((field, at) => {
-      const place = `${group.at}[${row + 1}].${field.key}`;
-      const made = control(model, field, place, values[place] ?? "", `${rowId} ${heads[at][0]}`);
+  put(input, text) {
+    if (input.tagName === "SELECT" && ![...input.options].some((option) => option.value === text))
+      input.append(el("option", { value: text }, text));
+    if (input.value !== text) input.value = text;
+    input.sbSent = text;
+  }
+
+  // -- lists -------------------------------------------------------------------------------------------------
+
+  table(group, place) {
+    const main = group.fields.slice(0, MAIN_FIELDS);
+    const heads = main.map((field) => {
+      const id = fresh("head");
+      return [id, el("th", { id, scope: "col", title: field.help }, field.unit ? `${field.label}, ${field.unit}` : field.label)];
+    });
+    const body = el("tbody");
+    for (let row = 0; row < this.count(place); row++)
+      body.append(...this.row(group, place, row, main, heads.map(([id]) => id)));
+    const add = el("button", { type: "button", class: "sb-add", onclick: () => {
+      this.awaited = `[data-entry="${CSS.escape(`${place}[${this.count(place) + 1}]`)}"] [data-at]`;
+      this.send({ kind: "add", at: place });
+    } }, `Add ${group.one.toLowerCase()}`);
+    const paste = el("textarea", { rows: "1", "aria-label": `Paste rows from a spreadsheet into ${group.title.toLowerCase()}`, placeholder: "Paste rows from a spreadsheet here" });
+    const take = (text) => { if (text.trim()) this.send({ kind: "paste", at: place, text }); paste.value = ""; };
+    paste.addEventListener("paste", (event) => { event.preventDefault(); take(event.clipboardData.getData("text/plain")); });
+    paste.addEventListener("change", () => take(paste.value));
+    return el("div", {}, el("div", { class: "sb-scroll", tabindex: "0", role: "region", "aria-label": group.title },
+      el("table", {}, el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "No."), ...heads.map(([, head]) => head),
+        el("th", { scope: "col" }, "Row"))), body)),
+      el("div", { class: "sb-tools" }, add, paste));
+  }
+
+  row(group, place, row, main, heads) {
+    const entry = `${place}[${row + 1}]`;
+    const rowId = fresh("row");
+    const cells = main.map((field, at) => {
+      const made = this.control(field, `${entry}.${field.key}`, `${rowId} ${heads[at]}`);
       return el("td", { "data-field": field.key }, made.input, made.said);
     });
-    const button = (text, name, label, off, more) =>
-      el("button", { type: "button", title: label, "aria-label": `${label} row ${row + 1}`, disabled: off, onclick: act(name, row, more) }, text);
-    body.append(el("tr", {}, el("th", { id: rowId, scope: "row" }, `${row + 1}`), ...cells,
+    const count = this.count(place);
+    const button = (text, kind, label, off, more = {}) => el("button", {
+      type: "button", title: label, "data-label": label, disabled: off, "data-act": kind,
+      onclick: () => { this.after(kind, place, row, more); this.send({ kind, at: place, index: row, ...more }); },
+    }, text);
+    const line = el("tr", { "data-entry": entry }, el("th", { id: rowId, scope: "row" }, `${row + 1}`), ...cells,
       el("td", { class: "sb-row" },
         button("▲", "move", "Move up", row === 0, { to: row - 1 }), button("▼", "move", "Move down", row === count - 1, { to: row + 1 }),
-        button("Copy", "copy", "Copy", false), button("Remove", "remove", "Remove", false))));
+        button("Copy", "copy", "Copy", false), button("Remove", "remove", "Remove", false)));
+    const rest = group.fields.slice(MAIN_FIELDS);
+    const named = () => line.querySelectorAll("[data-label]").forEach((each) => this.label(each, entry));
+    named();
+    const said = el("span", { class: "sb-said", "data-said": entry });
+    line.querySelector(".sb-row").append(said);
+    if (!rest.length) return [line];
+    const set = rest.filter((field) => this.values[`${entry}.${field.key}`]).length;
+    const opens = this.opened.has(entry);
+    const more = el("button", { type: "button", "aria-expanded": String(opens), "data-act": "more",
+      "data-label": "More" }, set ? `More (${set})` : "More");
+    said.before(more);
+    named();
+    const under = el("tr", { class: "sb-more", "data-entry": entry });
+    const fill = () => under.replaceChildren(el("td", { colspan: main.length + 2 },
+      el("div", { class: "sb-group" }, ...rest.map((field) => this.field(field, `${entry}.${field.key}`)))));
+    if (opens) fill(); else under.hidden = true;
+    more.addEventListener("click", () => {
+      if (this.opened.delete(entry)) under.replaceChildren(); else { this.opened.add(entry); fill(); }
+      under.hidden = !this.opened.has(entry);
+      more.setAttribute("aria-expanded", String(!under.hidden));
+      this.tell();
+    });
+    return [line, under];
   }
-  const add = el("button", { type: "button", class: "sb-add", onclick: act("add", count) }, `Add to ${group.title.toLowerCase()}`);
-  const paste = el("textarea", { rows: "1", "aria-label": `Paste rows from a spreadsheet into ${group.title.toLowerCase()}`, placeholder: "Paste rows from a spreadsheet here" });
-  paste.addEventListener("paste", (event) => {
-    event.preventDefault();
-    model.send({ kind: "paste", at: group.at, text: event.clipboardData.getData("text/plain") });
-  });
-  paste.addEventListener("change", () => { if (paste.value.trim()) model.send({ kind: "paste", at: group.at, text: paste.value }); });
-  return el("div", {}, el("div", { class: "sb-scroll", tabindex: "0", role: "region", "aria-label": group.title },
-    el("table", {}, el("thead", {}, head), body)),
-    el("div", { class: "sb-tools" }, add, paste));
+
+  // Where the keyboard stands once a list was changed: on the entry that was moved or made, or on the one that followed.
+  after(kind, place, row, more) {
+    const to = kind === "move" ? more.to : kind === "copy" ? row + 1 : Math.min(row, this.count(place) - 2);
+    const entry = `[data-entry="${CSS.escape(`${place}[${to + 1}]`)}"]`;
+    this.awaited = kind === "copy" ? `${entry} [data-at]` : `${entry} [data-act="${kind}"]:not(:disabled)`;
+    this.otherwise = `[data-group="${place.replace(/\[\d+\]/g, "")}"] .sb-add`;
+    if (kind === "move") this.drawn = "";
+    if (kind !== "copy") this.opened.clear();
+  }
+
+  // -- telling -----------------------------------------------------------------------------------------------
+
+  refill() {
+    for (const input of this.root.querySelectorAll("[data-at]")) {
+      const text = this.values[input.dataset.at] ?? "";
+      if (input.sbSent === text || (document.activeElement === input && input.tagName === "INPUT")) continue;
+      this.put(input, text);
+    }
+    for (const row of this.root.querySelectorAll("tr[data-entry]"))
+      for (const button of row.querySelectorAll("[data-label]"))
+        this.label(button, row.dataset.entry);
+  }
+
+  label(button, entry) {
+    const text = `${button.dataset.label}: ${this.called(entry)}`;
+    if (button.getAttribute("aria-label") !== text) button.setAttribute("aria-label", text);
+  }
+
+  tell() {
+    const problems = this.model.get("problems");
+    for (const said of this.root.querySelectorAll("[data-said]")) {
+      const input = this.find(said.dataset.said);
+      if (input?.sbTyping && document.activeElement === input) continue;
+      const text = problems[said.dataset.said] ?? "";
+      if (said.textContent !== text) said.textContent = text;
+      if (input) text ? input.setAttribute("aria-invalid", "true") : input.removeAttribute("aria-invalid");
+    }
+    const state = this.model.get("state");
+    const put = (part, text) => { const node = this.root.querySelector(part); if (node.textContent !== text) node.textContent = text; };
+    put(".sb-job", `${state.job}:`);
+    this.root.querySelector(".sb-job").title = state.file;
+    const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to mend; what follows shows the last good ones.` : "";
+    put(".sb-status", [state.said, wrong, state.dirty ? "Unsaved changes." : "Nothing unsaved."].filter(Boolean).join(" "));
+    put(".sb-stands", state.stands);
+    for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
+    const told = JSON.stringify([state.choices, problems, state.elsewhere]);
+    if (told === this.told) return;
+    this.told = told;
+    this.root.querySelector(".sb-choices").replaceChildren(...state.choices.map(([kind, text]) =>
+      el("button", { type: "button", onclick: () => this.send({ kind }) }, text)));
+    const listed = Object.entries(problems).slice(0, PROBLEMS_LISTED).map(([place, text]) =>
+      el("li", {}, el("button", { type: "button", class: "sb-link", onclick: () => this.reveal(place) }, this.spoken(place)), ` ${text}`));
+    const more = Object.keys(problems).length - listed.length;
+    this.root.querySelector(".sb-mend").replaceChildren(...listed, ...state.elsewhere.map((text) => el("li", {}, text)),
+      ...(more > 0 ? [el("li", {}, `and ${more} more`)] : []));
+  }
+
+  spoken(place) {
+    const entry = place.match(/^(.*\])\.?(\w*)$/);
+    const at = place.replace(/\[\d+\]/g, "");
+    const group = this.model.get("spec").find((g) => g.at === at.replace(/\.\w+$/, ""));
+    const field = group?.fields.find((f) => f.key === at.split(".").at(-1));
+    return [entry ? this.called(entry[1]) : "", field?.label ?? (entry ? "" : at)].filter(Boolean).join(", ");
+  }
 }
 
-function draw(model, root) {
-  const spec = model.get("spec");
-  const values = model.get("values");
-  const bar = el("div", { class: "sb-bar" });
-  const tool = (name, text) => el("button", { type: "button", "data-tool": name, onclick: () => model.send({ kind: name }) }, text);
-  const status = el("span", { role: "status", class: "sb-status" });
-  bar.append(tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"), status);
-  const choices = el("div", { class: "sb-choices" });
-  root.replaceChildren(bar, choices);
-  for (const group of spec) {
-    const inside = group.list ? [listTable(model, group, values)] : group.fields.map((f) => fieldRow(model, group, f, values));
-    root.append(el("fieldset", { class: group.list ? "sb-list" : "sb-group" }, el("legend", {}, group.title), ...inside));
-  }
-  told(model, root);
-}
-
-function told(model, root) {
-  const problems = model.get("problems");
-  for (const said of root.querySelectorAll("[data-said]")) {
-    const text = problems[said.dataset.said] ?? "";
-    if (said.textContent !== text) said.textContent = text;
-    const input = root.querySelector(`[data-at="${CSS.escape(said.dataset.said)}"]`);
-    if (input) text ? input.setAttribute("aria-invalid", "true") : input.removeAttribute("aria-invalid");
-  }
-  const state = model.get("state");
-  root.querySelector(".sb-status").textContent = state.text ?? "";
-  for (const name of ["undo", "redo", "save"]) root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
-  const choices = root.querySelector(".sb-choices");
-  choices.replaceChildren(...(state.choices ?? []).map(([name, text]) =>
-    el("button", { type: "button", onclick: () => model.send({ kind: name }) }, text)));
-}
-
-function refill(model, root) {
-  const values = model.get("values");
-  for (const input of root.querySelectorAll("[data-at]")) {
-    const text = values[input.dataset.at] ?? "";
-    if (document.activeElement === input && input.tagName === "INPUT") continue;
-    if (input.value !== text) input.value = text;
-    input.sbSet?.(text);
-  }
+// A number within its limits is meant as it stands; a first digit is not, and nor is text in the middle of a word.
+function plausible(field, text) {
+  const number = Number(text.replaceAll(",", ""));
+  return field.number && text.trim() !== "" && Number.isFinite(number) &&
+    number >= (field.least ?? -Infinity) && number <= (field.most ?? Infinity);
 }
 
 export default {
-  render({ model, el: place }) {
-    place.classList.add("sb-form");
-    const redraw = () => {
-      const held = document.activeElement?.dataset?.at;
-      draw(model, place);
-      if (held) place.querySelector(`[data-at="${CSS.escape(held)}"]`)?.focus();
-    };
-    redraw();
-    model.on("change:shape", redraw);
-    model.on("change:values", () => refill(model, place));
-    model.on("change:problems change:state", () => told(model, place));
+  render({ model, el: root }) {
+    const page = new Page(model, root);
+    return () => window.removeEventListener("focus", page.look);
   },
 };

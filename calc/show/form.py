@@ -4,115 +4,151 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
 from calc.job import JobError, SaveConflict
-from calc.job.draft import Draft
-from calc.job.texts import from_text
-from calc.show.entries import Group, described, part_at, pasted, texts
-from calc.show.style import style
+from calc.job.draft import Draft, value_at
+from calc.job.fields import field_info
+from calc.job.texts import as_text, from_text
+from calc.show.assets import looks, script
+from calc.show.entries import Group, described, names_in, part_at, pasted, shown_place, spread, texts
 
-_PLACE = re.compile(r"(.+?)(?:\[(\d+)\])?\.(\w+)")
 _CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
-
-
-def _css() -> str:
-    template = (Path(__file__).parent / "form.css").read_text(encoding="utf-8")
-    for name, colour in style()["colours"].items():
-        template = template.replace(f"@{name}@", colour)
-    return template
+_BESIDE = [("keep_both", "Save beside it under another name")]
+_OVERTAKEN = "The file was changed by someone else since these entries were made."
+_STEPS = ("undo", "redo", "reload", "save", "overwrite")
+_LISTS = ("add", "copy", "remove", "move", "paste")
 
 
 class Form(anywidget.AnyWidget):
-    """One widget for a family's part of the job. `changed` is called after each edit that was taken in."""
+    """One widget for a family's part of the job.
 
-    _esm = Path(__file__).parent / "form.js"
-    _css = _css()
+    ``changed`` is called after each edit with the place that it was made at, and gives a line that says how things
+    stand now.
+    """
+
+    _esm = script("form")
+    _css = looks()
     spec: traitlets.List[Any] = traitlets.List().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)
+    names = traitlets.Dict().tag(sync=True)
     problems = traitlets.Dict().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
-    shape = traitlets.Int(0).tag(sync=True)
+    answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[], None]) -> None:
-        self.draft, self.groups, self.changed = draft, list(groups), changed
-        super().__init__(spec=described(groups), values=texts(draft.data, groups))
-        self._tell("Took up unsaved edits of the last time." if draft.restored else "")
+    def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[str], str], stands: str = "") -> None:
+        self.draft, self.groups, self.changed, self._stands = draft, spread(groups), changed, stands
+        super().__init__(spec=described(self.groups))
+        if draft.overtaken:
+            self._tell(f"Took up unsaved entries of the last time. {_OVERTAKEN}", _CONFLICT)
+        else:
+            self._tell("Took up unsaved entries of the last time." if draft.restored else "")
         self.on_msg(self._heard)
 
     def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
+        """Act, then tell everything in one message: what was said, what is wrong, how things stand."""
+        before = self.draft.data
+        said, choices = "", []
         try:
             said = self.act(message)
         except SaveConflict:
-            self._tell("The file was changed by someone else since it was opened.", _CONFLICT)
-            return
-        except (JobError, KeyError) as error:
-            self._tell(str(error))
-            return
-        self._show(redraw=message["kind"] != "set")
-        self._tell(said)
-        self.changed()
+            said, choices = _OVERTAKEN, _CONFLICT
+        except JobError as error:
+            said = "Not saved: " + "; ".join(p.read for p in error.problems)
+            choices = _BESIDE if self.draft.current else []
+        except (KeyError, ValueError, IndexError) as error:
+            said = f"That could not be done: {error.args[0] if error.args else error}"
+        if self.draft.data is not before:
+            self._stands = self.changed(message.get("at", ""))
+        self._tell(said, choices)
 
     def act(self, message: dict[str, Any]) -> str:
-        """Do what the page asks; gives what to say of it. JobError and SaveConflict as the draft raises them."""
+        """Do what the page asks; gives what to say of it. JobError and SaveConflict as the draft raises them.
+
+        KeyError, IndexError or ValueError for what can't be done, such as a place that no job has.
+        """
         kind, draft = message["kind"], self.draft
         if kind == "set":
-            at = message["at"]
-            place = _PLACE.fullmatch(at)
-            assert place is not None
-            draft.change({at: from_text(message["text"], part_at(place[1])[0], place[3])})
-        elif kind in ("add", "copy", "remove", "move", "paste"):
+            self._set(str(message["at"]), str(message["text"]), message.get("visit"))
+        elif kind in _LISTS:
             draft.put_list(message["at"], self._rows(message))
-        elif kind in ("undo", "redo", "reload", "save", "overwrite"):
-            getattr(draft, kind)()
+        elif kind == "look":
+            return "The file was changed by someone else; this is what it says now." if draft.look() else ""
         elif kind == "keep_both":
-            return f"Saved beside it as {draft.keep_both().name}."
-        return "Saved." if kind in ("save", "overwrite") else ""
+            return f"Saved beside it as {draft.keep_both().name}, job {draft.job.job.name}."
+        elif kind in _STEPS:
+            before = self.values
+            getattr(draft, kind)()
+            return {"save": "Saved.", "overwrite": "Saved."}.get(kind) or self._taken(kind, before)
+        return ""
+
+    def _set(self, at: str, text: str, visit: object) -> None:
+        outer, _, name = at.rpartition(".")
+        part, _ = part_at(outer)
+        if name not in part.model_fields:
+            raise KeyError(f"no job has {at}")
+        if as_text(value_at(self.draft.data, at)) != text.strip():
+            self.draft.change({at: from_text(text, part, name)}, joining=(at, visit) if visit is not None else None)
 
     def _rows(self, message: dict[str, Any]) -> list[dict[str, Any]]:
         """The list after one act on it."""
-        rows: list[dict[str, Any]] = self.draft.rows(message["at"])
-        names = dict(self.groups)[message["at"]]
+        place = message["at"]
+        rows: list[dict[str, Any]] = self.draft.rows(place)
+        names = dict(self.groups)[re.sub(r"\[\d+\]", "", place)]
         kind, at = message["kind"], int(message.get("index") or 0)
         if kind == "paste":
-            return [*rows, *pasted(message["text"], message["at"], names)]
+            return [*rows, *pasted(message["text"], place, names)]
         if kind == "add":
-            return [*rows, {"name": _free_name("New", rows)} if "name" in names else {}]
+            title = field_info(part_at(place)[0], "name").title if "name" in names else ""
+            return [*rows, {"name": _free_name(title, rows, 1)} if title else {}]
         if kind == "copy":
             twin = dict(rows[at])
             if "name" in twin:
-                twin["name"] = _free_name(str(twin["name"]), rows)
+                twin["name"] = _free_name(str(twin["name"]), rows, 2)
             return [*rows[: at + 1], twin, *rows[at + 1 :]]
         row = rows.pop(at)
         if kind == "move":
             rows.insert(int(message["to"]), row)
         return rows
 
-    def _show(self, redraw: bool) -> None:
-        with self.hold_sync():
-            self.values = texts(self.draft.data, self.groups)
-            if redraw:
-                self.shape += 1
+    def _taken(self, kind: str, before: dict[str, str]) -> str:
+        """What undo, redo or reload changed, said in the form's own words."""
+        after = texts(self.draft.data, self.groups)
+        places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
+        what = {"undo": "Took back", "redo": "Did again", "reload": "Read the file again"}[kind]
+        if len(places) == 1 and not places[0].endswith("#"):
+            outer, _, name = places[0].rpartition(".")
+            facts = field_info(part_at(outer)[0], name)
+            return f"{what}: {facts.title} is now {after[places[0]] or 'empty'}."
+        return f"{what}." if not places else f"{what}: {len(places)} places changed."
 
     def _tell(self, said: str, choices: Sequence[tuple[str, str]] = ()) -> None:
         draft = self.draft
-        parts = [said] if said else []
-        if draft.problems:
-            parts.append(f"{len(draft.problems)} entries to mend; the sheet below shows the last good ones.")
-        parts.append("Unsaved changes." if draft.dirty else "Nothing unsaved.")
+        values = texts(draft.data, self.groups)
+        beside: dict[str, list[str]] = {}
+        elsewhere = []
+        for at, text in draft.problems.items():
+            if place := shown_place(at, values):
+                beside.setdefault(place, []).append(text if place == at else f"{at[len(place) :].lstrip('.')}: {text}")
+            else:
+                elsewhere.append(f"{at}: {text}" if at else text)
         with self.hold_sync():
-            self.problems = dict(draft.problems)
+            self.values, self.names = values, names_in(draft.data, self.groups)
+            self.problems = {place: " ".join(found) for place, found in beside.items()}
+            self.answers += 1
             self.state = {
-                "text": " ".join(parts), "undo": draft.can_undo, "redo": draft.can_redo,
-                "save": draft.dirty and draft.current, "choices": [list(choice) for choice in choices],
+                "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._stands,
+                "elsewhere": elsewhere, "wrong": len(draft.problems), "dirty": draft.dirty, "undo": draft.can_undo,
+                "redo": draft.can_redo, "save": draft.dirty and draft.current,
+                "choices": [list(choice) for choice in choices],
             }  # fmt: skip
 
 
-def _free_name(wanted: str, rows: list[dict[str, Any]]) -> str:
+def _free_name(wanted: str, rows: list[dict[str, Any]], first: int) -> str:
+    """A name that no row has yet: 'Box 1', 'Box 2'."""
     taken = {row.get("name") for row in rows}
-    stem = re.sub(r" \d+$", "", wanted)
-    return next(name for number in range(2, len(rows) + 3) if (name := f"{stem} {number}") not in taken)
+    stem = re.sub(r" \d+$", "", wanted)[:70]
+    return next(name for number in range(first, len(rows) + 3) if (name := f"{stem} {number}") not in taken)

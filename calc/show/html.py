@@ -6,19 +6,31 @@ sheets out of its stored outputs but leaves these.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from functools import cache
-from html import escape
+from html import escape as plain_escape
 from typing import Any
 
 from calc.show.style import style
 from calc.work.signs import with_signs
 
 Json = dict[str, Any]
+_MATHEMATICS = re.compile(r"[$\\]")
 
 
-def sheet_html(sheet: Json, changed: frozenset[str] = frozenset()) -> str:
-    """The JSON form of a sheet as one HTML section; each line opens to its reason. ``changed`` lines are marked."""
+def escape(text: str) -> str:
+    """Text as HTML. JupyterLab sets what stands between dollar signs as mathematics, unless an element parts them."""
+    return _MATHEMATICS.sub(lambda sign: f"<span>{sign[0]}</span>", plain_escape(text))
+
+
+def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
+    """The JSON form of a sheet as one HTML section; each line opens to its reason, its cell of a table, its rules.
+
+    ``was``: earlier results by line key, where an edit changed them; those lines are marked.
+    """
+    was = was or {}
+    rules = sheet["rules"]
     amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
     parts = [
         _el("h3", escape(sheet["title"]), "title"),
@@ -31,14 +43,18 @@ def sheet_html(sheet: Json, changed: frozenset[str] = frozenset()) -> str:
         parts.append(
             _table(
                 ("Line", "Step", "Work", "Result", "Section"),
-                (_line(line, line["key"] in changed) for line in sheet["lines"]),
+                (_line(line, was.get(line["key"], ""), rules) for line in sheet["lines"]),
                 right=(0, 3),
                 widths=(5, 26, 40, 14, 15),
             )
         )
     if sheet["checks"]:
         parts.append(
-            _table(("Check", "Numbers", "Verdict", "Section"), map(_check, sheet["checks"]), widths=(30, 25, 30, 15))
+            _table(
+                ("Check", "Numbers", "Verdict", "Section"),
+                (_check(check, rules) for check in sheet["checks"]),
+                widths=(30, 25, 30, 15),
+            )
         )
     if sheet["notes"]:
         notes = "".join(
@@ -63,6 +79,11 @@ def table_html(table: Json) -> str:
     return _section(parts)
 
 
+def note_html(text: str) -> str:
+    """A paragraph: the words of a chart, or why there is nothing to show."""
+    return _section([_el("p", escape(text), "muted")])
+
+
 def front_html(front: Json) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
     facts = [*front["facts"], *front["totals"], ["Verdict", f"{front['verdict']}. {front['verdict_detail']}"]]
@@ -74,32 +95,42 @@ def front_html(front: Json) -> str:
     return _section(head) + table_html({"title": "Loads", **front["table"]})
 
 
-def _line(line: Json, changed: bool) -> list[str]:
+def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
     formula = _el("em", _shown(line["formula"]), "muted") if line["formula"] else ""
     numbers = _shown(line["numbers"]) if line["numbers"] != line["result"] else ""
     work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
     result = f"<strong>{_shown(str(line['result']))}</strong>"
-    if changed:
-        result += "<br>" + _el("em", "changed", "changed")
-    return [str(line["number"]), _step(line), work, result, _sections(line)]
+    if was:
+        result += "<br>" + _el("em", f"was {_shown(was)}", "changed")
+    return [str(line["number"]), _step(line, rules), work, result, _sections(line)]
 
 
-def _check(check: Json) -> list[str]:
+def _check(check: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", "passes", "pass") if check["passes"] else _el("strong", "FALLS SHORT", "short")
     mend = f"<br>To mend it: {escape(check['mend'])}" if check["mend"] else ""
-    return [_step(check), _shown(check["holds"]), verdict + mend, _sections(check)]
+    return [_step(check, rules), _shown(check["holds"]), verdict + mend, _sections(check)]
 
 
 def _shown(work: str) -> str:
     return escape(with_signs(work))
 
 
-def _step(part: Json) -> str:
-    """The name, which opens to the reason."""
-    reason = _el("p", escape(part["reason"]), "reason")
-    return f"<details><summary>{escape(part['name'])}</summary>{reason}</details>"
+def _step(part: Json, rules: list[Json]) -> str:
+    """The name, which opens to the reason, the cell that was looked up, and what each section says in our words."""
+    inside = [part["reason"]]
+    if cell := part.get("lookup"):
+        row = ", ".join(f"{key} {value}" for key, value in cell["row"].items())
+        inside.append(f"Looked up in {cell['file']}: row {row}; column {cell['column']}.")
+    inside += [
+        f"{rule['section']} ({rule['set_by']}): {rule['words']}"
+        for rule in rules
+        if rule["words"] and rule["section"] in part["sections"]
+    ]
+    text = "".join(_el("p", escape(each), "reason") for each in dict.fromkeys(inside))
+    key = plain_escape(part["key"], quote=True)
+    return f"<details data-key='{key}'><summary>{escape(part['name'])}</summary>{text}</details>"
 
 
 def _sections(part: Json) -> str:

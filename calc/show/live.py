@@ -1,14 +1,21 @@
-"""Sheets, charts and tables that follow a draft while a person edits it: one thing at a time in view, and redrawn."""
+"""What follows a draft while a person edits it: sheets, charts and tables, one of a kind in view, and what-ifs."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from html import escape
 from typing import Any
 
-import ipywidgets as widgets
+import anywidget
+import traitlets
 
-from calc.show.html import sheet_html, table_html
+from calc.families.charting import Chart
+from calc.job.texts import as_text
+from calc.show.assets import looks, script
+from calc.show.charts import draw
+from calc.show.html import note_html, table_html
+from calc.show.tries import Given
 from calc.work import Sheet
 
 NOT_CURRENT = "Not current: an entry in the form needs mending. This is how it stood with the last good ones."
@@ -20,85 +27,131 @@ def person_present() -> bool:
     return "JPY_SESSION_NAME" in os.environ or os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
-class View:
-    """Things of one kind, one in view at a time. ``draw`` gives the HTML of one; only what is in view is drawn."""
+class Sighted(anywidget.AnyWidget):
+    """Something that is drawn again only when it is in sight: a chart costs a hundred times what a sheet costs."""
 
-    def __init__(self, label: str, titles: Callable[[], list[str]], draw: Callable[[int], str]) -> None:
-        self._titles, self._draw = titles, draw
-        self.choice = widgets.Dropdown(
-            description=label, layout={"width": "560px"}, style={"description_width": "60px"}
-        )
-        self.banner = widgets.HTML()
-        self.page = widgets.HTML()
-        self.box = widgets.VBox([self.choice, self.banner, self.page])
-        self.choice.observe(lambda _: self._redraw(), "index")
-        self._quiet = False
+    _css = looks()
 
-    def refresh(self, current: bool) -> None:
-        """Follow the draft; ``current`` is False while an entry is wrong."""
-        self.banner.value = "" if current else f"<p role='status'><strong>{NOT_CURRENT}</strong></p>"
-        titles = self._titles()
-        if list(self.choice.options) != titles:
-            self._quiet = True
-            at = min(self.choice.index or 0, max(len(titles) - 1, 0))
-            self.choice.options = titles
-            self.choice.index = at if titles else None
-            self.choice.layout.display = "" if len(titles) > 1 else "none"
-            self._quiet = False
-        if current or not self.page.value:
-            self._redraw()
+    def __init__(self, **traits: Any) -> None:
+        self._in_sight: set[str] = set()
+        self._behind = False
+        super().__init__(**traits)
+        self._catch_up()
+        self.on_msg(self._heard)
 
-    def _redraw(self) -> None:
-        if not self._quiet:
-            at = self.choice.index
-            self.page.value = self._draw(at) if at is not None else ""
+    def _catch_up(self) -> None:
+        raise NotImplementedError
 
+    def follow(self) -> None:
+        """Draw again, now or when it comes into sight."""
+        self._behind = not self._in_sight
+        if self._in_sight:
+            self._catch_up()
 
-def sheet_titles(sheets: Sequence[Sheet]) -> list[str]:
-    """A line a sheet for choosing, with how it stands."""
-    states = ["refused" if s.refused else "passes" if s.passes else "FALLS SHORT" for s in sheets]
-    return [f"{at}. {s.subject}: {state}" for at, (s, state) in enumerate(zip(sheets, states, strict=True), 1)]
+    def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
+        if message["kind"] != "sight":
+            self._asked(message)
+        elif message["seen"]:
+            self._in_sight.add(message["page"])
+            if self._behind:
+                self.follow()
+        else:
+            self._in_sight.discard(message["page"])
+
+    def _asked(self, message: dict[str, Any]) -> None:
+        raise NotImplementedError
 
 
-def changed_keys(before: dict[str, Any], after: dict[str, Any]) -> frozenset[str]:
-    """Keys of the results that an edit changed."""
-    return frozenset(key for key, value in after.items() if before.get(key) != value) if before else frozenset()
+Thing = tuple[str, Callable[[], str]]  # its title, and what draws it as HTML
 
 
-def sheet_page(sheet: Sheet, before: dict[str, Any]) -> str:
-    """The sheet, changed results marked."""
-    return sheet_html(sheet.as_json(), changed_keys(before, sheet.results))
+class View(Sighted):
+    """Things of one kind, one in view at a time."""
+
+    _esm = script("view")
+    label = traitlets.Unicode().tag(sync=True)
+    titles: traitlets.List[str] = traitlets.List().tag(sync=True)
+    at = traitlets.Int(0).tag(sync=True)
+    banner = traitlets.Unicode().tag(sync=True)
+    html = traitlets.Unicode().tag(sync=True)
+
+    def __init__(self, label: str, things: Callable[[], list[Thing]]) -> None:
+        self._things = things
+        self._about = ""
+        super().__init__(label=label)
+
+    def refresh(self, current: bool, about: str = "") -> None:
+        """Follow the draft; ``current`` is False while an entry is wrong. Turns to the title that is ``about`` a name."""
+        self.banner = "" if current else NOT_CURRENT
+        if current:
+            self._about = about or self._about
+            self.follow()
+
+    def _catch_up(self) -> None:
+        things = self._things()
+        titles = [title for title, _ in things]
+        at = min(self.at, max(len(titles) - 1, 0))
+        if self._about and titles and self._about not in titles[at]:
+            at = next((number for number, title in enumerate(titles) if self._about in title), at)
+        self._about = ""
+        with self.hold_sync():
+            self.titles, self.at = titles, at
+            self.html = things[at][1]() if things else ""
+
+    def _asked(self, message: dict[str, Any]) -> None:
+        self.at = max(0, int(message["at"]))
+        self._catch_up()
 
 
-class WhatIf:
-    """The family worked again with one given changed: what would come out, beside what comes out now."""
+def sheet_title(number: int, sheet: Sheet) -> str:
+    """A line for choosing a sheet, with how it stands."""
+    state = "refused" if sheet.refused else "passes" if sheet.passes else "FALLS SHORT"
+    return f"{number}. {sheet.subject}: {state}"
 
-    def __init__(
-        self, givens: Callable[[], list[dict[str, Any]]], work: Callable[[str, float], dict[str, Any]]
-    ) -> None:
+
+def chart_page(chart: Chart) -> str:
+    """A chart with its words beneath it."""
+    return f"<div role='img' aria-label='{escape(chart.title, quote=True)}'>{draw(chart)}</div>{note_html(chart.alt)}"
+
+
+class WhatIf(Sighted):
+    """The family worked again with one entry changed: what would come out, beside what comes out now.
+
+    ``givens`` are the entries that can be tried, ``work`` gives the table for one of them said otherwise.
+    """
+
+    _esm = script("whatif")
+    titles: traitlets.List[Any] = traitlets.List().tag(sync=True)
+    at = traitlets.Unicode().tag(sync=True)
+    given = traitlets.Dict().tag(sync=True)
+    html = traitlets.Unicode().tag(sync=True)
+    answers = traitlets.Int(0).tag(sync=True)
+
+    def __init__(self, givens: Callable[[], list[Given]], work: Callable[[str, str], dict[str, Any]]) -> None:
         self._givens, self._work = givens, work
-        self.choice = widgets.Dropdown(description="What if", layout={"width": "420px"})
-        self.number = widgets.FloatText(description="were", layout={"width": "220px"})
-        self.page = widgets.HTML()
-        self.box = widgets.VBox([widgets.HBox([self.choice, self.number]), self.page])
-        self.choice.observe(lambda _: self._begin(), "index")
-        self.number.observe(lambda _: self._redraw(), "value")
+        self._text = ""
+        super().__init__()
 
-    def refresh(self) -> None:
-        """Follow the draft's givens."""
-        titles = [f"{given['name']}, now {given['text']}" for given in self._givens()]
-        if list(self.choice.options) != titles:
-            at = min(self.choice.index or 0, max(len(titles) - 1, 0))
-            self.choice.options = titles
-            self.choice.index = at if titles else None
-        self._redraw()
+    def _catch_up(self) -> None:
+        """Follow the draft's givens; a number being tried is tried again."""
+        found = {given.at: given for given in self._givens()}
+        with self.hold_sync():
+            self.titles = [(given.at, given.title) for given in found.values()]
+            if self.at not in found:
+                self.at, self._text = next(iter(found), ""), ""
+            chosen = found.get(self.at)
+            self.given = chosen.as_json() if chosen else {}
+            self._redraw(chosen)
 
-    def _begin(self) -> None:
-        if self.choice.index is not None:
-            self.number.value = self._givens()[self.choice.index]["value"]
+    def _redraw(self, chosen: Given | None) -> None:
+        if chosen is not None:
+            self.html = table_html(self._work(chosen.at, self._text or as_text(chosen.value)))
+        self.answers += 1
 
-    def _redraw(self) -> None:
-        if self.choice.index is None:
-            return
-        given = self._givens()[self.choice.index]
-        self.page.value = table_html(self._work(given["at"], self.number.value))
+    def _asked(self, message: dict[str, Any]) -> None:
+        if message["kind"] == "choose":
+            self.at, self._text = str(message["at"]), ""
+            self._catch_up()
+        else:
+            self._text = str(message["text"])
+            self._redraw(next((given for given in self._givens() if given.at == self.at), None))

@@ -58,7 +58,7 @@ def test_user_text_is_only_text(text: str) -> None:
         tags = Tags()
         tags.feed(html)
         assert not tags.tags & {"script", "img", "b", "a", "style"}
-        assert tags.attributes <= {"style", "scope", "value"}
+        assert tags.attributes <= {"style", "scope", "value", "data-key"}
     table = show_table(
         {"title": text, "intro": text, "columns": [{"name": text, "align": "left"}], "rows": [[text]], "notes": [text]}
     )

@@ -1,0 +1,40 @@
+// What all pages of the workbook share: making elements, and keeping the keys of a page from the notebook around it.
+
+const el = (tag, attributes = {}, ...inside) => {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === false || value === undefined || value === null) continue;
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else node.setAttribute(name, value === true ? "" : value);
+  }
+  node.append(...inside);
+  return node;
+};
+
+let serial = 0;
+const fresh = (stem) => `sb-${stem}-${++serial}`;
+const spaced = (choice) => choice.replace(/([a-z])-(?=[a-z])/g, "$1 ");
+
+// In JupyterLab a key pressed on a list or a button is a command otherwise: D twice deletes the cell.
+const begin = (root, name) => {
+  root.classList.add("sb", `sb-${name}`);
+  root.setAttribute("data-lm-suppress-shortcuts", "true");
+};
+
+const labelled = (text, control, ...after) => {
+  control.id ||= fresh("in");
+  return el("span", { class: "sb-labelled" }, el("label", { for: control.id }, text), control, ...after);
+};
+
+const options = (select, choices, chosen) => {
+  select.replaceChildren(...choices.map(([value, shown]) => el("option", { value, selected: value === chosen }, shown)));
+};
+
+// Only what is in sight is drawn again: Python is told when a page comes into sight and when it leaves.
+const watch = (model, root) => {
+  const page = crypto.randomUUID?.() ?? String(Math.random());
+  const tell = (seen) => model.send({ kind: "sight", page, seen });
+  const seen = new IntersectionObserver((entries) => tell(entries.at(-1).isIntersecting));
+  seen.observe(root);
+  return () => { seen.disconnect(); tell(false); };
+};
