@@ -64,9 +64,7 @@ def _depth(counter: Counter) -> float:
 def _counter(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None:
     counter, row, depth = plan.counter, sheet.row, _depth(plan.counter)
     at_wall = counter.kind == "wall"
-    kind = "counter" if at_wall else counter.kind
-    name = counter.name if kind in counter.name else f"{counter.name} {kind}"
-    said = f"{name}, {format_length(counter.length_in)}" + (f": {plan.said}" if plan.said else "")
+    said = f"{plan.name}, {format_length(counter.length_in)}" + (f": {plan.said}" if plan.said else "")
     sheet.text(counter.length_in / 2, depth + 3.8 * row, said, bold=True)
     sheet.area(0, counter.length_in, 0, depth)
     if at_wall:
@@ -144,7 +142,7 @@ def _words(room: Room, plans: Sequence[CounterPlan]) -> Iterator[str]:
         spaces = ", ".join(
             format_length(s.end - s.begin) + ("" if s.spaced else " (too short to count)") for s in plan.spaces
         )
-        parts = [f"{counter.name}, {format_length(counter.length_in)}", breaks and f"broken by {breaks}",
+        parts = [f"{plan.name}, {format_length(counter.length_in)}", breaks and f"broken by {breaks}",
                  spaces and f"spaces {spaces}", plan.said]  # fmt: skip
         yield "; ".join(part for part in parts if part) + "."
         if plan.placed:

@@ -47,19 +47,24 @@ class CounterPlan:
     said: str = ""
     gap_words: list[str] = field(default_factory=list)
 
+    @property
+    def name(self) -> str:
+        """'north counter', whether or not the job's name for it says so."""
+        return counter_name(self.counter)
+
     def where(self, at: float) -> str:
         """A place on the counter, or on the wall at one of its ends, in words."""
-        name, length = self.counter.name, self.counter.length_in
+        name, length = self.name, self.counter.length_in
         if at < 0:
-            return f"{name} counter, on its left end wall, {format_length(-at)} from the corner"
+            return f"{name}, on its left end wall, {format_length(-at)} from the corner"
         if at > length:
-            return f"{name} counter, on its right end wall, {format_length(at - length)} from the corner"
-        return f"{name} counter, {format_length(at)} from its left end"
+            return f"{name}, on its right end wall, {format_length(at - length)} from the corner"
+        return f"{name}, {format_length(at)} from its left end"
 
     def span(self, low: float, high: float) -> str:
         """A piece of the counter in words."""
         if 0 <= low <= high <= self.counter.length_in:
-            return f"{self.counter.name} counter, {format_length(low)} to {format_length(high)} from its left end"
+            return f"{self.name}, {format_length(low)} to {format_length(high)} from its left end"
         return f"{self.where(low)}, on to {self.where(high)}"
 
 
@@ -77,6 +82,11 @@ def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally
     return plans
 
 
+def counter_name(counter: Counter) -> str:
+    """The counter as people call it."""
+    return counter.name if counter.kind != "wall" or "counter" in counter.name.lower() else f"{counter.name} counter"
+
+
 def _present(counter: Counter) -> list[CounterOutlet]:
     return [outlet for outlet in counter.outlets if outlet.status != "removed"]
 
@@ -86,14 +96,14 @@ def _fits(counter: Counter, code: Codebook) -> None:
     reach, before = 0.0, ""
     for item in sorted(counter.breaks, key=lambda b: b.at_in):
         if item.at_in < reach:
-            raise Refused(f"{counter.name} counter: the {item.kind} at {format_length(item.at_in)} lies over the {before}.",
+            raise Refused(f"{counter_name(counter)}: the {item.kind} at {format_length(item.at_in)} lies over the {before}.",
                           code.cite("counter_rooms"))  # fmt: skip
         reach, before = item.at_in + item.width_in, item.kind
     ends = [(f"the {before}", reach), *(("a receptacle", outlet.at_in) for outlet in counter.outlets)]
     for what, end in ends:
         if end > counter.length_in + TAPE_IN:
             raise Refused(
-                f"{counter.name} counter: {what} reaches to {format_length(end)}, past its end at "
+                f"{counter_name(counter)}: {what} reaches to {format_length(end)}, past its end at "
                 f"{format_length(counter.length_in)}.",
                 code.cite("counter_rooms"),
             )
@@ -107,7 +117,13 @@ def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
     left = [_left(code, counter, outlet) for outlet in outlets]
     names = [f"{format_length(outlet.at_in)} from its left end" for outlet in outlets]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
-    s.find("counter_outlets_counted", said_of(names, left), shown, item=counter.name, by=[code.cite("counter_above")])
+    s.find(
+        "counter_outlets_counted",
+        said_of(names, left),
+        shown,
+        item=counter_name(counter),
+        by=[code.cite("counter_above")],
+    )
     return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
 
 
@@ -150,7 +166,7 @@ def _along_walls(
     found: list[tuple[CounterPlan, str, CounterSpace, Value]] = []
     for plan in plans:
         for number, (space, length) in enumerate(_pieces(plan.counter, _breaks(s, code, plan.counter), end_walls), 1):
-            name = f"{plan.counter.name} counter, space {number}"
+            name = f"{plan.name}, space {number}"
             found.append((plan, name, space, s.line("counter_space_in", length, item=name)))
     if not found:
         return
@@ -189,7 +205,7 @@ def _breaks(s: Sheet, code: Codebook, counter: Counter) -> list[Break]:
             breaking.append(item)
             said.append(f"{item.kind} ({format_length(item.at_in)} to {format_length(item.at_in + item.width_in)})")
     if counter.breaks:
-        s.find("counter_breaks", "; ".join(said) or "nothing", shown, item=counter.name)
+        s.find("counter_breaks", "; ".join(said) or "nothing", shown, item=counter_name(counter))
     return breaking
 
 
@@ -200,7 +216,7 @@ def _pieces(counter: Counter, breaks: Sequence[Break], end_walls: bool) -> list[
         first = read(item, "at_in", f"{item.kind} begins")
         last = first + read(item, "width_in", f"{item.kind}, width")
         edges += [(item.at_in, first), (item.at_in + item.width_in, last)]
-    edges.append((counter.length_in, read(counter, "length_in", f"{counter.name} counter")))
+    edges.append((counter.length_in, read(counter, "length_in", counter_name(counter))))
     found = []
     for (begin, low), (end, high) in zip(edges[::2], edges[1::2], strict=True):
         if end <= begin:

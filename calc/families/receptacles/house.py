@@ -62,9 +62,10 @@ def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
 
 
 def serviced(job: Job, code: Codebook) -> list[Load]:
-    """The equipment that has a service receptacle."""
-    kinds = code.members("service_kinds")
-    return [load for load in job.loads if load.kind in kinds and load.status != "removed"]
+    """The equipment that has a service receptacle, and the blowers that run with it."""
+    kinds, loads = code.members("service_kinds"), [load for load in job.loads if load.status != "removed"]
+    direct = {load.name for load in loads if load.kind in kinds}
+    return [load for load in loads if load.name in direct or (load.kind == "fan" and set(load.runs_with) & direct)]
 
 
 def equipment(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:

@@ -71,7 +71,7 @@ def check(s: Sheet, space: Spaced, reach: Reach, tally: Tally) -> list[Piece]:
     length, limit = space.length.number, reach.one_side.number
     gaps = spacing.uncovered(length, limit, [found.along for found in space.served], space.loop)
     if not space.served:
-        has_one(s, space, reach.by, _added(space, gaps, limit), tally)
+        has_one(s, space, reach.by, _added(space, _filling(space, gaps, limit)), tally)
         return gaps
     said = "; ".join(f"{o.mark} at {o.where}, {o.along:g} in along the space" for o in space.served)
     s.find("served", said, item=space.name)
@@ -119,18 +119,24 @@ def _hops(space: Spaced, reach: Reach) -> tuple[list[Value], list[Value]]:
 
 
 def _mend(space: Spaced, gaps: Sequence[Piece], limit: float) -> str:
-    """The smallest change: move one receptacle where that is enough, else add the fewest."""
+    """The smallest change: move one receptacle where that is enough, else add the fewest, else set them all anew."""
     if not gaps:
         return ""
-    added = _added(space, gaps, limit)
-    moved = spacing.move(space.length.number, limit, [found.along for found in space.served], space.loop)
-    if moved is None:
-        return added
-    number, to = moved
-    return f"move {space.served[number].mark} to {space.spot(to)}; or {added}"
+    length, places = space.length.number, _filling(space, gaps, limit)
+    ways = [_added(space, places)]
+    if (moved := spacing.move(length, limit, [o.along for o in space.served], space.loop)) is not None:
+        ways.insert(0, f"move {space.served[moved[0]].mark} to {space.spot(moved[1])}")
+    number = spacing.fewest(length, limit)
+    if len(space.served) + len(places) > number:
+        anew = spacing.cover((0.0, length), length, limit, space.wanted)
+        ways.append(f"set {number} in all, at {'; and at '.join(map(space.spot, anew))}")
+    return "; or ".join(ways)
 
 
-def _added(space: Spaced, gaps: Sequence[Piece], limit: float) -> str:
-    length = space.length.number
-    places = [at for gap in gaps for at in spacing.cover(gap, length, limit, space.wanted)]
+def _filling(space: Spaced, gaps: Sequence[Piece], limit: float) -> list[float]:
+    """Places for the fewest receptacles that fill the gaps."""
+    return [at for gap in gaps for at in spacing.cover(gap, space.length.number, limit, space.wanted)]
+
+
+def _added(space: Spaced, places: Sequence[float]) -> str:
     return "add " + "; and ".join(f"a receptacle at {space.spot(at)}" for at in places)

@@ -37,6 +37,7 @@ def cover(gap: Piece, length: float, reach: float, wanted: Sequence[Sequence[Pie
 
     ``wanted`` holds pieces of the length to be preferred, the best first; where none can be had, anywhere. From left to
     right each place stays close enough to the one before it, and far enough on that the rest can still reach the end.
+    A gap at one end is served from further in, where the place does some good for its neighbour too.
     """
     begin, end = gap
     number = fewest(end - begin, reach)
@@ -45,6 +46,10 @@ def cover(gap: Piece, length: float, reach: float, wanted: Sequence[Sequence[Pie
         low = max(end - reach - 2 * reach * (number - at), found[-1] if found else 0.0)
         high = min(found[-1] + 2 * reach if found else begin + reach, length)
         middle = begin + (end - begin) * (2 * at - 1) / (2 * number)
+        if begin < TINY < length - end:
+            middle = max(middle, reach / 2)
+        elif begin > TINY > length - end:
+            middle = min(middle, length - reach / 2)
         found.append(_nearest(middle, low, max(low, high), wanted))
     return found
 
