@@ -67,7 +67,7 @@ def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
     unit = dwelling_units(job)[0]
     books = {name: codebook_for(job, name) for name in names}
     by_name = {name: {method: worked(job, unit, book, method) for method in TITLES} for name, book in books.items()}
-    return [by_method(job, by_name), by_edition(job, by_name), *service_change(job, books)]
+    return [by_method(job, by_name), by_edition(by_name), *service_change(job, books)]
 
 
 def front(job: Job, code: Codebook) -> dict[str, Any]:
@@ -81,6 +81,8 @@ def _all(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[
     main, *units = dwelling_units(job)
     found = [worked(job, main, code, method, instead) for method in _methods(job)]
     of_units = [worked(job, unit, code, "standard", instead) for unit in units]
+    for each in found[1:]:
+        each.sheet.caution("caution_for_neutral")
     for each in of_units:
         each.sheet.caution("caution_unit_feeder")
     for each in [*found, *of_units]:

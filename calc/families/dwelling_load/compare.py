@@ -27,17 +27,18 @@ def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
         notes.append("* rests on values that are not confirmed for that edition; the sheet says which")
     return {
         "title": "The methods side by side",
-        "intro": "Calculated current by each method. The standard and the optional method size a service; the other two "
-        f"test one that is there. The job, under the {job.code.edition} edition, goes by the one marked.",
+        "intro": "Calculated current by each method. The standard and the optional method size a service, given after the "
+        f"current; the other two test one that is there. The job, under the {job.code.edition} edition, goes by the one "
+        "marked.",
         "columns": _columns("Method", editions),
         "rows": rows,
         "notes": [f"({number}) {note}" if not note.startswith("*") else note for number, note in enumerate(notes, 1)],
     }
 
 
-def by_edition(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
+def by_edition(editions: Mapping[str, ByMethod]) -> dict[str, Any]:
     """A row a result of the deciding method, a column an edition; a refused result says so."""
-    method = next(iter(job_methods(editions)))
+    method = next(method for found in editions.values() for method, each in found.items() if each.decides)
     sheets = {name: found[method] for name, found in editions.items()}
     shown = {name: found.sheet.as_json() for name, found in sheets.items()}
     lines = {name: {line["key"]: line for line in sheet["lines"]} for name, sheet in shown.items()}
@@ -50,8 +51,7 @@ def by_edition(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
             rows.append([have[0]["name"], *(_cell(shown[name], lines[name].get(key)) for name in editions)])
     return {
         "title": "Dwelling load by edition",
-        "intro": f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what "
-        "changes.",
+        "intro": f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what changes.",
         "columns": _columns("Result", editions),
         "rows": rows,
         "notes": [
@@ -60,11 +60,6 @@ def by_edition(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
               for name, sheet in shown.items() for note in sheet["notes"] if note["kind"] != "choice"),
         ],
     }  # fmt: skip
-
-
-def job_methods(editions: Mapping[str, ByMethod]) -> list[str]:
-    """The methods that decide: one."""
-    return [method for found in editions.values() for method, each in found.items() if each.decides]
 
 
 def _columns(first: str, editions: Mapping[str, Any]) -> list[dict[str, str]]:
@@ -88,7 +83,7 @@ def _verdict(found: Worked, notes: list[str]) -> str:
         return f"{' or '.join(currents)}, not settled{mark}"
     if found.method in SIZES:
         size = results.get(f"{found.method}_service_a", results[f"{found.method}_standard_rating_a"])
-        return f"{currents[0]}: {size:,.0f} A service{mark}"
+        return f"{currents[0]}: {size:,.0f} A{mark}"
     short = [check.name for check in s.checks if not check.holds.holds]
     return f"{currents[0]}: {'falls short' if short else 'passes'}{mark}"
 

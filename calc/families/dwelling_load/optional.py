@@ -39,8 +39,9 @@ def optional(case: Case) -> dict[str, Value]:
         summed = s.line(f"{prefix}_general_va", total([*connected, *(vehicles if inside else [])]), by=by)
         demand = s.line(f"{prefix}_general_demand_va", tiers(summed, code.bands("optional_steps")))
         case.demand.groups.append(Group(prefix, loads.free if not totals else [], demand))
-        parts = [demand, *beside, *(vehicles if not inside else [])]
+        parts = [demand, *(group.value for group in beside), *(vehicles if not inside else [])]
         totals[prefix] = s.line(f"{prefix}_va", total(parts), by=[code.cite("optional_method")])
+    case.demand.groups += beside
     return totals
 
 
@@ -55,19 +56,13 @@ def _eligible(case: Case) -> None:
         )
 
 
-def _beside(case: Case, loads: Loads) -> list[Value]:
+def _beside(case: Case, loads: Loads) -> list[Group]:
     """What stands outside the steps: heating or cooling, and managed systems that hold any of it."""
-    code, found = case.code, []
-    by = [code.cite("optional_climate")]
-    load, running, _ = climate(case.sheet, code, loads.climate, by, _share(case.sheet, code, loads.climate))
-    if load is not None:
-        found.append(load)
-        case.demand.groups.append(Group("climate", running, load))
-    for system in loads.managed:
-        if system.holds_climate:
-            found.append(system.value)
-            case.demand.groups.append(Group("managed", system.loads, system.value))
-    return found
+    code = case.code
+    share = _share(case.sheet, code, loads.climate)
+    season = climate(case.sheet, code, loads.climate, [code.cite("optional_climate")], share)
+    found = [Group("climate", season.running, season.load)] if season.load is not None else []
+    return [*found, *(Group("managed", m.loads, m.value) for m in loads.managed if m.holds_climate)]
 
 
 def _share(s: Sheet, code: Codebook, loads: list[Counted]) -> Share:
