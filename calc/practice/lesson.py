@@ -22,11 +22,12 @@ from calc.work import Sheet, Value
 LESSONS = Path(__file__).parent / "lessons"
 LEVELS = (1, 2, 3)
 MOST_DRAWS = 200
+Answer = float | str  # a size, such as '4/0 AWG', is text
 
 
 @dataclass(frozen=True)
 class Slip:
-    """A mistake that people make: at which line it shows, and the wrong number that it gives there, if it can.
+    """A mistake that people make: at which line it shows, and the wrong number or size that it gives there.
 
     ``name`` is the entry of the lesson's words file that says which rule was missed; ``rule`` is that rule, whose
     section the learner is told. ``wrong`` is asked with the family worked up to the line; None where the slip has
@@ -36,17 +37,18 @@ class Slip:
     name: str
     key: str
     rule: str
-    wrong: Callable[[Again, str], float | None]
+    wrong: Callable[[Again, str], Answer | None]
 
 
 class Lesson(Protocol):
-    """The face of a lesson module."""
+    """The face of a lesson module. ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number."""
 
     FAMILY: str
+    SIZES: Sequence[str]
     SLIPS: Sequence[Slip]
 
     def draw(self, random: Random, level: int) -> dict[str, Any]:
-        """The data of an invented job. The same random numbers give the same job on any machine."""
+        """The data of an invented job, whose last sheet is practised. Equal random numbers give an equal job."""
 
 
 @cache
@@ -61,10 +63,13 @@ def _module(name: str) -> Any:
 
 
 @cache
+def _entries(family: str) -> dict[str, dict[str, Any]]:
+    return tomllib.loads((LESSONS / f"{family}.toml").read_text(encoding="utf-8"))
+
+
 def missed(family: str) -> dict[str, str]:
     """What each slip of a family missed, in words."""
-    text = (LESSONS / f"{family}.toml").read_text(encoding="utf-8")
-    return {name: entry["missed"] for name, entry in tomllib.loads(text).items()}
+    return {name: entry["missed"] for name, entry in _entries(family).items()}
 
 
 @dataclass(frozen=True)
@@ -80,13 +85,27 @@ class Question:
 
     def sheet(self, instead: Mapping[str, float] | None = None, job: Job | None = None) -> Sheet:
         """The sheet worked, with lines replaced or for another job."""
-        sheets = families()[self.family].work(job or self.job, self.code, instead or {})
-        return next(sheet for sheet in sheets if self.subject in ("", sheet.subject))
+        return self._worked if not instead and job is None else self._work(job or self.job, self.code, instead or {})
 
-    @property
+    def in_edition(self, edition: str, instead: Mapping[str, float]) -> Sheet:
+        """The sheet worked under another edition."""
+        return self._work(self.job, codebook_for(self.job, edition), instead)
+
+    def _work(self, job: Job, code: Codebook, instead: Mapping[str, float]) -> Sheet:
+        sheets = families()[self.family].work(job, code, instead)
+        return [sheet for sheet in sheets if self.subject in ("", sheet.subject)][-1]
+
+    @cached_property
+    def _worked(self) -> Sheet:
+        return self._work(self.job, self.code, {})
+
+    @cached_property
     def asked(self) -> list[str]:
-        """Keys of the lines that a learner works, in order: those with a number."""
-        return [line.key for line in self.sheet().lines if isinstance(line.value, Value)]
+        """Keys of the lines that a learner works, in order: those with a number or a size."""
+        sizes = lessons()[self.family].SIZES if self.family in lessons() else ()
+        return [
+            line.key for line in self.sheet().lines if isinstance(line.value, Value) or _stem(line.key) in sizes
+        ]  # fmt: skip
 
 
 @dataclass
@@ -98,9 +117,9 @@ class Again:
 
     def __post_init__(self) -> None:
         self.sheet = self.question.sheet(self.instead)
-        self.numbers: dict[str, float] = {
-            line.key: line.value.number for line in self.sheet.lines if isinstance(line.value, Value)
-        }
+        lines = self.sheet.lines
+        self.numbers: dict[str, float] = {line.key: line.value.number for line in lines if isinstance(line.value, Value)}
+        self.texts: dict[str, str] = {line.key: line.value for line in lines if isinstance(line.value, str)}
 
     @cached_property
     def shown(self) -> dict[str, dict[str, Any]]:
@@ -112,22 +131,39 @@ class Again:
         """The job of the question."""
         return self.question.job
 
+    @property
+    def code(self) -> Codebook:
+        """The code of the question."""
+        return self.question.code
+
     def rule(self, name: str) -> float:
         """The number of a rule, as a plain number."""
-        return self.question.code[name].number
+        return self.code[name].number
 
-    def replaced(self, key: str, instead: Mapping[str, float]) -> float | None:
-        """A line's number with other lines replaced."""
-        return _number(self.question.sheet({**self.instead, **instead}), key)
+    def figure(self, slip: str) -> float:
+        """The number that a slip brings in from elsewhere: it stands with the slip's words."""
+        return float(_entries(self.question.family)[slip]["figure"])
 
-    def of_job(self, key: str, changes: Mapping[str, Any]) -> float | None:
-        """A line's number for a changed job."""
-        return _number(self.question.sheet(self.instead, changed(self.job, changes)), key)
+    def replaced(self, key: str, instead: Mapping[str, float]) -> Answer | None:
+        """A line's answer with other lines replaced."""
+        return _answer(self.question.sheet({**self.instead, **instead}), key)
+
+    def of_job(self, key: str, changes: Mapping[str, Any]) -> Answer | None:
+        """A line's answer for a changed job."""
+        return _answer(self.question.sheet(self.instead, changed(self.job, changes)), key)
+
+    def in_edition(self, key: str, edition: str) -> Answer | None:
+        """A line's answer under another edition."""
+        return _answer(self.question.in_edition(edition, self.instead), key)
 
 
-def _number(sheet: Sheet, key: str) -> float | None:
+def _answer(sheet: Sheet, key: str) -> Answer | None:
     found = next((line.value for line in sheet.lines if line.key == key), None)
-    return found.number if isinstance(found, Value) else None
+    return found.number if isinstance(found, Value) else found
+
+
+def _stem(key: str) -> str:
+    return key.partition("[")[0]
 
 
 def question(family: str, seed: int, level: int = 2) -> Question:

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from calc.practice.lesson import Again, Question, missed
+from calc.practice.lesson import Again, Answer, Question, missed
 from calc.work import Refused, WorkError
 
 MOST = 1e7  # no number of a dwelling comes near it
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
 _ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
+_SIZE = re.compile(r"\s*#?\s*(\d+(?:-\d+/\d+|/\d+)?)\s*(?:AWG|kcmil|in|\")?\s*(?:cu|al|copper|aluminum)?\s*", re.IGNORECASE)
 _SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
 
 
@@ -37,12 +38,12 @@ def mark(question: Question, answers: Mapping[str, str]) -> list[Marked]:
     for key in question.asked:
         one, number = _mark_line(question, key, answers.get(key, ""), carried)
         marked.append(one)
-        if one.verdict in ("slip", "wrong") and number is not None:
+        if one.verdict in ("slip", "wrong") and isinstance(number, float):
             carried[key] = number
     return marked
 
 
-def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, float]) -> tuple[Marked, float | None]:
+def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, float]) -> tuple[Marked, Answer | None]:
     again = _worked(question, carried)
     line = again.shown.get(key)
     if line is None:  # the learner's own numbers led down a road that has no such line
@@ -50,10 +51,11 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     name, expected, unit, at = line["name"], line["result"], line["unit"], line["number"]
     if not answer.strip():
         return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}.", at), None
-    number, trouble = read_answer(answer, unit)
+    of_size = key in again.texts
+    number, trouble = read_size(answer) if of_size else read_answer(answer, unit)
     if number is None:
         return Marked(key, name, answer, expected, "unreadable", trouble, at), None
-    if agrees(number, line["value"], expected):
+    if agrees(number, right(again, key), expected):
         return Marked(key, name, answer, expected, "right", "Right.", at), number
     for slip, wrong in usable_slips(again, key).items():
         if agrees(number, wrong, expected):
@@ -66,32 +68,53 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
 def _worked(question: Question, carried: Mapping[str, float]) -> Again:
     """The sheet with the learner's numbers; without them where they lead nowhere."""
     try:
-        return Again(question, carried)
+        again = Again(question, carried)
+        return again if again.sheet.refused is None else Again(question)
     except (Refused, WorkError, ZeroDivisionError):
         return Again(question)
 
 
-def usable_slips(again: Again, key: str) -> dict[str, float]:
+def right(again: Again, key: str) -> Answer:
+    """The right answer of a line: its number at full precision, or its size."""
+    return again.texts[key] if key in again.texts else again.numbers[key]
+
+
+def usable_slips(again: Again, key: str) -> dict[str, Answer]:
     """Slips of a line with the wrong number of each: none that happens to be right, no two that give one number."""
     line = again.shown[key]
-    found: dict[str, float] = {}
+    printed, answer = line["result"], right(again, key)
+    found: dict[str, Answer] = {}
     for slip in again.question.slips:
         if slip.key != key.partition("[")[0]:
             continue
         wrong = slip.wrong(again, key)
-        if wrong is not None and not agrees(wrong, line["value"], line["result"]):
+        if wrong is not None and not agrees(wrong, answer, printed):
             found[slip.name] = wrong
     numbers = list(found.values())
     return {
         name: number for name, number in found.items()
-        if sum(agrees(number, other, line["result"]) for other in numbers) == 1
+        if sum(agrees(number, other, printed) for other in numbers) == 1
     }  # fmt: skip
 
 
-def agrees(number: float, value: float, printed: str) -> bool:
-    """Whether an answer is the value, to the digits that the sheet prints; one more digit is welcome."""
+def agrees(given: Answer, value: Answer, printed: str) -> bool:
+    """Whether an answer is the value: a size by its number alone; a number to the digits that the sheet prints."""
+    if isinstance(given, str) or isinstance(value, str):
+        return _size(str(given)) == _size(str(value))
     decimals = len(printed.split(" ")[0].partition(".")[2])
-    return abs(number - value) <= 0.5 * 10**-decimals + 1e-9 or round(value, decimals) == round(number, decimals)
+    return abs(given - value) <= 0.5 * 10**-decimals + 1e-9 or round(value, decimals) == round(given, decimals)
+
+
+def _size(text: str) -> str:
+    found = _SIZE.fullmatch(text)
+    return found[1] if found else text
+
+
+def read_size(text: str) -> tuple[str | None, str]:
+    """A conductor's or raceway's size as written, '4/0', '#6 Cu', '1-1/4 in'; or None and what to tell."""
+    if _SIZE.fullmatch(text):
+        return text.strip(), ""
+    return None, f"'{text.strip()[:40]}' is not a size, such as '6', '4/0 AWG' or '1-1/4'."
 
 
 def read_answer(text: str, unit: str) -> tuple[float | None, str]:

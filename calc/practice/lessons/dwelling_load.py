@@ -6,9 +6,10 @@ import math
 from random import Random
 from typing import Any
 
-from calc.practice.lesson import Again, Slip
+from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "dwelling-load"
+SIZES = ()
 PLACES = ("Sorrel Bend", "Cask Lane", "Alder Row", "Tinker's Row", "Larch Mews", "Wren Court", "Quarry Steps")
 EDITIONS = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023")}
 
@@ -79,7 +80,7 @@ def _dryer_at_nameplate(again: Again, key: str) -> float | None:
     return _nameplate(again, "dryer")
 
 
-def _three_quarters_anyway(again: Again, key: str) -> float | None:
+def _three_quarters_anyway(again: Again, key: str) -> Answer | None:
     return again.replaced(key, {"fastened_demand_pct": 75})
 
 
