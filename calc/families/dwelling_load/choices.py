@@ -68,6 +68,7 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
             fitting.append(f"{choice.title} ({' or '.join(ways)})")
     planned = {method: tried(job, code, method, rating) for method in methods}
     makes = " and ".join(f"{found.said} by the {NAMES[method]}" for method, found in planned.items())
+    makes += "" if any(found.fits for found in planned.values()) else f": too much for {rating:,.0f} A"
     fits = f"Fits, with all or nearly all of it: {'; '.join(fitting)}." if fitting else "Nothing near it fits."
     return {
         "title": f"What the {rating:,.0f} A service carries",
@@ -77,6 +78,7 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
         "notes": [
             f"'Adds' is over the house as it is today, by the {NAMES[methods[0]]}. Whole amperes, as ratings are compared.",
             *(f"{NAMES[method].capitalize()}: {found.refused}." for method, found in planned.items() if found.refused),
+            *_least_of_a_charger(code, new),
             *_limits(job),
         ],
     }
@@ -181,6 +183,14 @@ def _spaces(job: Job, loads: list[Load]) -> int:
     """Breaker spaces that new circuits for these loads take: their circuits' poles, or two for each at two legs."""
     circuits = {load.circuit: job.circuit(load.circuit).poles for load in loads if load.circuit}
     return sum(circuits.values()) + sum(1 if load.volts == 120 else 2 for load in loads if not load.circuit)
+
+
+def _least_of_a_charger(code: Codebook, new: list[Load]) -> Iterator[str]:
+    """Why turning a charger down may gain nothing."""
+    if code.has("vehicle_least") and any(load.kind == "ev-supply" for load in new):
+        least = code["vehicle_least"]
+        yield (f"However low it is locked, a charger counts {least.number:,.0f} VA at least; only energy management lets it "
+               "count less.")  # fmt: skip
 
 
 def _limits(job: Job) -> Iterator[str]:
