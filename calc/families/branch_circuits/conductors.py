@@ -14,9 +14,10 @@ from calc.families.feeder.load import RunLoad
 from calc.families.feeder.protection import Needed, Requirement, requirements
 from calc.families.feeder.surroundings import Conditions, conditions
 from calc.families.feeder.wires import Wires, called, made, sizes, wires
+from calc.families.impedance import carry
 from calc.families.reading import sheet
 from calc.job import Run
-from calc.work import Citation, Refused, Sheet, Value, carried
+from calc.work import Citation, Refused, Sheet, Value
 
 
 @dataclass(frozen=True)
@@ -63,14 +64,12 @@ def _of_run(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Brea
                       *worked.refused.cites)  # fmt: skip
     at = conditions(_unseen(code), b.job, code, run, wires(b.job, run), rating.rating)
     w = wires(b.job, run)
-    ampacity = s.line("ampacity_a", _from_run(worked, run, "ampacity_a"))
-    before = s.line("uncorrected_a", _from_run(worked, run, "uncorrected_a" if run.sets > 1 else "limit_a"))
+    ampacity = s.line("ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
+    before = s.line(
+        "uncorrected_a", carry(worked, "uncorrected_a" if run.sets > 1 else "limit_a", f"limit of {run.name}")
+    )
     size = worked.results["size"].split()[0]
     return size, w.metal, ampacity, before, f"{w.kind}, run {run.name}", at, w
-
-
-def _from_run(worked: Sheet, run: Run, key: str) -> Value:
-    return carried(worked.value(key), f"{worked.title}: {run.name}", worked.number_of(key))
 
 
 def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:

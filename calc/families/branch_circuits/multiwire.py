@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.legs import Leg
+from calc.families.impedance import carry
 from calc.job import place
-from calc.work import Sheet, Value, carried, constant, given, larger, root, smaller
+from calc.work import Sheet, Value, constant, given, larger, root, smaller
 
 LEGS = constant("legs that they need", 2, "leg")
 MET = constant("condition to be met", 1, "condition")
@@ -23,9 +24,9 @@ class Half:
     sheet: Sheet
     legs: tuple[Leg, ...]
 
-    def line(self, key: str) -> Value:
+    def line(self, key: str, what: str) -> Value:
         """A line of its own sheet, used here as a given."""
-        return carried(self.sheet.value(key), f"{self.sheet.title}: {self.branch.name}", self.sheet.number_of(key))
+        return carry(self.sheet, key, f"{what} of {self.branch.name}")
 
 
 def pairs(branches: list[Branch]) -> list[tuple[Branch, Branch]]:
@@ -42,9 +43,11 @@ def pairs(branches: list[Branch]) -> list[tuple[Branch, Branch]]:
 def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None:
     """Print the current of the shared neutral and check what keeps it in bounds."""
     apart = bool(set(one.legs) ^ set(two.legs)) if one.legs and two.legs else True
-    first = s.line("half_a", one.line("load_a"), item=one.branch.name)
-    second = s.line("half_a", two.line("load_a"), item=two.branch.name)
-    breakers = [s.line("half_breaker_a", half.line("breaker_a"), item=half.branch.name) for half in (one, two)]
+    first = s.line("half_a", one.line("load_a", "current"), item=one.branch.name)
+    second = s.line("half_a", two.line("load_a", "current"), item=two.branch.name)
+    breakers = [
+        s.line("half_breaker_a", half.line("breaker_a", "breaker"), item=half.branch.name) for half in (one, two)
+    ]
     by = [code.cite("multiwire")]
     said = [f"{half.branch.name} on leg {half.legs[0]}" for half in (one, two) if half.legs]
     s.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", by=by)
@@ -57,7 +60,9 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
         shared, most = first + second, breakers[0] + breakers[1]
     s.line("shared_neutral_a", shared, by=by)
     worst = s.line("shared_neutral_most_a", most, by=by)
-    ampacity = s.line("neutral_ampacity_a", smaller(one.line("ampacity_a"), two.line("ampacity_a")))
+    ampacity = s.line(
+        "neutral_ampacity_a", smaller(one.line("ampacity_a", "ampacity"), two.line("ampacity_a", "ampacity"))
+    )
     where = place(one.branch.circuit, "positions")
     s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, by=by,
             mend=_move(one, two))  # fmt: skip

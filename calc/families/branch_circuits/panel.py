@@ -9,9 +9,10 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch, unplaced
 from calc.families.branch_circuits.placing import Entry, Layout, laid_out
 from calc.families.feeder.tree import below, panel_of
+from calc.families.impedance import carry
 from calc.families.reading import counted, read
 from calc.job import Circuit, Job, Panel, Run
-from calc.work import Refused, Sheet, Value, carried, constant, given, larger, over, root, smaller, total
+from calc.work import Refused, Sheet, Value, constant, given, larger, over, root, smaller, total
 
 HALF = constant("half on each leg", 0.5, "")
 
@@ -53,7 +54,7 @@ def panel_work(job: Job, panel: Panel, branches: Sequence[Branch], sheets: dict[
 def _of_branch(b: Branch, s: Sheet) -> Breaker:
     va = None
     if any(line.key == "load_va" for line in s.lines):
-        va = carried(s.value("load_va"), f"{s.title}: {b.name}", s.number_of("load_va"))
+        va = carry(s, "load_va", b.name)
     number = va.number if va is not None else sum(c.va.number for c in b.loads)
     one_pole = b.circuit.poles == 1
     return Breaker(_entry(b.circuit, number if one_pole else 0.0, 0.0 if one_pole else number), b.circuit, va)

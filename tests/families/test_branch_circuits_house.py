@@ -1,0 +1,604 @@
+"""What a house must have, what may share a circuit, protection by place, edition and date, multiwire circuits, panels."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from calc.codebook import open_codebook
+from calc.families import branch_circuits
+from calc.families.reading import codebook_for
+from calc.job import parse_job
+from calc.work import Sheet
+from tests.families.runs import failing, job, run, toml
+from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, mend, sheet
+
+KITCHEN = toml("rooms", name="Kitchen", use="kitchen")
+
+
+def dated(text: str, date: str | None, edition: str = "2023") -> Sheet:
+    """The sheet of circuit C under a permit of that date."""
+    permit = f"permit_date = {date}\n" if date else ""
+    made = parse_job(f'[code]\nedition = "{edition}"\n{permit}[job]\nname = "test"\n{PANEL}{text}'.encode())
+    found = branch_circuits.work(made, codebook_for(made))
+    s = next(s for s in found if s.subject == "C")
+    s.as_json()
+    return s
+
+
+def house(*circuits: str, edition: str = "2023", rooms: str = "", dwelling: str = HOUSE, **service: Any) -> Sheet:
+    """The sheet of the house with these circuits."""
+    text = dwelling + PANEL + rooms + "".join(circuits)
+    if service:
+        text = "[service]\n" + toml("service", **service).partition("\n")[2] + text
+    return sheet(text, "test", edition)
+
+
+def many(purpose: str, number: int, **keys: Any) -> str:
+    return "".join(circuit(name=f"{purpose} {n}", purpose=purpose, **{"breaker_a": 20} | keys) for n in range(number))
+
+
+# ---- required circuits
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_house_with_all_its_circuits_lacks_none(edition: str) -> None:
+    """Two for small appliances, one laundry, one bathroom, and for 3,240 ft2 six of 15 A or five of 20 A."""
+    s = house(many("small-appliance", 2), many("laundry", 1), many("bathroom", 1), many("general", 5), edition=edition)
+    assert s.passes
+    assert s.results["missing"] == "none"
+    assert (s.results["general_circuits_15a"], s.results["general_circuits_20a"]) == (6, 5)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_what_is_missing_is_named(edition: str) -> None:
+    s = house(many("small-appliance", 1), many("general", 3), edition=edition)
+    assert s.results["missing"] == (
+        "1 small-appliance circuit, 1 laundry circuit, 1 bathroom circuit, 2 general lighting circuits"
+    )
+
+
+def test_80_percent_is_no_part_of_the_lighting_count() -> None:
+    """9,720 VA: six circuits of 15 A pass; with 80 % it would be seven."""
+    full = [many("small-appliance", 2), many("laundry", 1), many("bathroom", 1)]
+    assert house(*full, many("general", 6, breaker_a=15)).passes
+    assert "general_enough" in failing(house(*full, many("general", 5, breaker_a=15)))
+
+
+def test_circuits_of_15_and_20_a_count_each_by_its_rating() -> None:
+    full = [many("small-appliance", 2), many("laundry", 1), many("bathroom", 1)]
+    mixed = house(*full, many("general", 4), many("lighting", 1, breaker_a=15))
+    assert mixed.results["general_capacity_va"] == 4 * 2400 + 1800
+    assert mixed.passes
+
+
+def test_as_many_small_appliance_circuits_as_the_load_counts() -> None:
+    s = house(many("small-appliance", 2), dwelling=HOUSE + "small_appliance_circuits = 3\n")
+    assert s.results["missing"].startswith("1 small-appliance circuit,")
+
+
+def test_a_garage_asks_for_its_circuit() -> None:
+    garage = toml("rooms", name="Garage", use="garage", attached=True)
+    assert "1 garage circuit" in house(many("laundry", 1), rooms=garage).results["missing"]
+    assert "garage" not in house(many("laundry", 1)).results["missing"]
+
+
+def test_a_common_laundry_asks_for_no_circuit_in_the_unit_alone() -> None:
+    """In a house the code's one laundry circuit stays, whatever the job counts."""
+    s = house(many("general", 5), dwelling=HOUSE + "laundry_circuits = 0\n")
+    assert "1 laundry circuit" in s.results["missing"]
+
+
+def test_an_old_house_is_not_asked_for_more() -> None:
+    s = house(circuit(name="old", purpose="general", status="existing"), dwelling=HOUSE + 'status = "existing"\n')
+    assert not s.checks
+    assert any("wired already" in caution for caution in s.cautions)
+
+
+def test_each_bathroom_and_the_counter_are_served() -> None:
+    rooms = "".join(toml("rooms", name=n, use="bathroom") for n in ("Bath one", "Bath two")) + KITCHEN
+    s = house(many("bathroom", 1, rooms=["Bath one"]), many("small-appliance", 1, rooms=["Kitchen"]), rooms=rooms)
+    assert {"bathrooms_served", "counter_circuits[Kitchen]"} <= failing(s)
+    assert "bathroom circuit for Bath two" in s.results["missing"]
+
+
+# ---- what may share
+
+
+@pytest.mark.parametrize(
+    ("purpose", "outlets", "passes"),
+    [
+        ("small-appliance", ["receptacles", "refrigerator", "clock", "igniter"], True),
+        ("small-appliance", ["receptacles", "lighting"], False),
+        ("laundry", ["receptacles", "washer"], True),
+        ("laundry", ["receptacles", "washer", "freezer"], False),
+        ("garage", ["receptacles"], True),
+        ("garage", ["receptacles", "lighting"], False),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_required_circuits_have_no_other_outlets(purpose: str, outlets: list[str], passes: bool, edition: str) -> None:
+    s = sheet(PANEL + HOUSE + circuit(purpose=purpose, outlets=outlets), edition=edition)
+    assert ("nothing_else" in failing(s)) is not passes
+
+
+def test_a_freezer_is_moved_off_the_laundry_circuit() -> None:
+    s = sheet(PANEL + circuit(purpose="laundry", outlets=["receptacles", "washer", "freezer"]))
+    assert mend(s, "nothing_else") == "move freezer to another circuit"
+
+
+def test_a_microwave_hood_on_a_small_appliance_circuit_needs_its_own() -> None:
+    text = PANEL + circuit(purpose="small-appliance") + load("microwave", 1560, 120, circuit="C", connected_by="cord")
+    assert {"nothing_else", "own_circuit[microwave]"} <= failing(sheet(text))
+
+
+def test_a_bathroom_circuit_of_one_bathroom_may_feed_all_of_it() -> None:
+    """Light and fan are allowed where the circuit serves a single bathroom."""
+    baths = "".join(toml("rooms", name=n, use="bathroom") for n in ("A", "B"))
+    outlets = ["receptacles", "fan", "lighting"]
+    assert "nothing_else" not in failing(
+        sheet(PANEL + baths + circuit(purpose="bathroom", outlets=outlets, rooms=["A"]))
+    )
+    assert "nothing_else" in failing(
+        sheet(PANEL + baths + circuit(purpose="bathroom", outlets=outlets, rooms=["A", "B"]))
+    )
+
+
+@pytest.mark.parametrize(("edition", "passes"), [("2017", False), ("2020", False), ("2023", True)])
+def test_a_garage_of_one_bay_may_have_more_from_2023(edition: str, passes: bool) -> None:
+    room = toml("rooms", name="G", use="garage", vehicle_bays=1)
+    s = sheet(
+        PANEL + room + circuit(purpose="garage", outlets=["receptacles", "lighting"], rooms=["G"]), edition=edition
+    )
+    assert ("nothing_else" in failing(s)) is not passes
+
+
+def test_a_small_appliance_circuit_stays_in_its_rooms() -> None:
+    rooms = KITCHEN + toml("rooms", name="Den", use="den")
+    assert "places_allowed" in failing(
+        sheet(PANEL + rooms + circuit(purpose="small-appliance", rooms=["Kitchen", "Den"]))
+    )
+
+
+@pytest.mark.parametrize("edition", ["2023", "2026"])
+def test_10_a_circuits_are_for_lights(edition: str) -> None:
+    text = PANEL + HOUSE + circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=["lighting"])
+    assert failing(sheet(text, edition=edition)) == {"arc_fault_provided"}
+    with_cord = (
+        PANEL + HOUSE + circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=["lighting", "receptacles"])
+    )
+    assert "ten_ampere_only" in failing(sheet(with_cord, edition=edition))
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020"])
+def test_there_are_no_10_a_circuits_before_2023(edition: str) -> None:
+    s = sheet(
+        PANEL + circuit(purpose="lighting", breaker_a=10, load_va=600, cable="14/2", outlets=["lighting"]),
+        edition=edition,
+    )
+    assert "circuit_rating_listed" in failing(s)
+
+
+@pytest.mark.parametrize(
+    ("text", "alone"),
+    [
+        (load("ev-supply", 7200, circuit="C"), True),
+        (load("furnace", 900, 120, circuit="C", fuel_burning=True), True),
+        (load("hood", 400, 120, circuit="C", connected_by="cord"), True),
+        (load("hood", 400, 120, circuit="C"), False),
+        (load("dishwasher", 1200, 120, circuit="C"), False),
+        (load("disposer", 900, 120, circuit="C"), False),
+        (load("microwave", 1000, 120, circuit="C"), False),
+        (load("disposer", 900, 120, circuit="C", individual_circuit=True), True),
+    ],
+)
+def test_few_things_need_a_circuit_of_their_own(text: str, alone: bool) -> None:
+    """The code asks for it for some, the maker for others; a dishwasher or a disposer may share within the circuit's load."""
+    poles = 2 if "volts = 240" in text else 1
+    volts = 240 if poles == 2 else 120
+    beside = load("other", 300, volts, name="beside", circuit="C", fastened=True)
+    s = sheet(
+        PANEL
+        + circuit(poles=poles, breaker_a=50 if poles == 2 else 20, cable="6/3 NM" if poles == 2 else None)
+        + text
+        + beside
+    )
+    assert bool([key for key in failing(s) if key.startswith("own_circuit")]) is alone
+
+
+def test_old_circuits_keep_what_they_have() -> None:
+    """Nothing of this work touches it, so nothing is asked of it."""
+    text = PANEL + circuit(purpose="laundry", status="existing", outlets=["receptacles", "lighting"], breaker_a=20)
+    assert sheet(text).passes
+
+
+# ---- equipment outlets, surge
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_dishwasher_has_its_receptacle_beside_and_a_cord_of_3_to_6_and_a_half_ft(edition: str) -> None:
+    dwelling = HOUSE + 'status = "existing"\n'
+
+    def failures(**keys: Any) -> set[str]:
+        return failing(
+            house(load("dishwasher", 1200, 120, connected_by="cord", **keys), edition=edition, dwelling=dwelling)
+        )
+
+    assert failures(receptacle_at="adjacent-space", cord_in=48) == set()
+    assert failures(receptacle_at="behind") == {"dishwasher_receptacle_beside[dishwasher]"}
+    assert failures(cord_in=35) == {"cord_long_enough[dishwasher]"}
+    assert failures(cord_in=78) == set()
+    assert failures(cord_in=79) == {"cord_short_enough[dishwasher]"}
+
+
+@pytest.mark.parametrize(("edition", "asked"), [("2017", False), ("2020", True), ("2023", True), ("2026", True)])
+def test_a_new_service_has_surge_protection_from_2020(edition: str, asked: bool) -> None:
+    bare = house(many("laundry", 1), edition=edition, work="replaced", surge_protection="none")
+    assert ("surge_protected" in failing(bare)) is asked
+    kept = house(many("laundry", 1), edition=edition, work="kept", surge_protection="none")
+    assert "surge_protected" not in failing(kept)
+    assert "surge_protected" not in failing(
+        house(many("laundry", 1), edition=edition, work="new", surge_protection="type-2")
+    )
+
+
+# ---- arc-fault
+
+ARC = ("kitchen", "family", "dining", "living", "library", "den", "bedroom", "sunroom", "recreation", "closet",
+       "clothes-closet", "hall", "laundry", "breakfast", "pantry", "office", "foyer")  # fmt: skip
+NO_ARC = ("bathroom", "garage", "outdoors", "attic", "crawl-space", "utility", "storage", "porch")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("uses", "asked"), [(ARC, True), (NO_ARC, False)])
+def test_arc_fault_by_room(edition: str, uses: tuple[str, ...], asked: bool) -> None:
+    for use in uses:
+        text = (
+            PANEL
+            + toml("rooms", name="R", use=use)
+            + circuit(purpose="general", rooms=["R"], load_va=1000, outlets=["lighting"])
+        )
+        assert ("arc_fault_provided" in failing(sheet(text, edition=edition))) is asked, use
+
+
+@pytest.mark.parametrize(("breaker_type", "passes"), [("standard", False), ("ground-fault", False), ("arc-fault", True),
+                                                       ("dual-function", True)])  # fmt: skip
+def test_what_protects_from_arcs(breaker_type: str, passes: bool) -> None:
+    text = PANEL + circuit(purpose="lighting", load_va=1000, outlets=["lighting"], breaker_type=breaker_type)
+    assert ("arc_fault_provided" in failing(sheet(text))) is not passes
+
+
+def test_a_first_outlet_protects_an_extension_not_a_new_circuit() -> None:
+    keys: dict[str, Any] = {"purpose": "general", "load_va": 1000, "outlets": ["lighting"], "first_outlet": "arc-fault"}
+    assert "arc_fault_provided" in failing(sheet(PANEL + circuit(**keys)))
+    assert "arc_fault_provided" not in failing(sheet(PANEL + circuit(**keys, status="existing", extended_ft=14)))
+
+
+@pytest.mark.parametrize(
+    ("keys", "asked"),
+    [({}, False), ({"extended_ft": 6}, False), ({"extended_ft": 6.1}, True), ({"extended_ft": 3, "extension_adds_outlets": True}, True)],
+)  # fmt: skip
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_an_old_circuit_gets_arc_fault_when_extended(keys: dict[str, Any], asked: bool, edition: str) -> None:
+    """More than 6 ft, or outlets added."""
+    bedroom = toml("rooms", name="B", use="bedroom")
+    s = sheet(PANEL + bedroom + circuit(purpose="general", status="existing", rooms=["B"], **keys), edition=edition)
+    assert ("arc_fault_provided" in failing(s)) is asked
+
+
+@pytest.mark.parametrize(
+    ("edition", "where"), [("2023", "first receptacle"), ("2026", "first receptacle or first switch")]
+)
+def test_where_the_device_of_an_extension_may_be(edition: str, where: str) -> None:
+    text = PANEL + circuit(purpose="general", status="existing", extended_ft=14)
+    assert where in mend(sheet(text, edition=edition), "arc_fault_provided")
+
+
+def test_a_two_pole_or_a_30_a_circuit_needs_no_arc_fault() -> None:
+    assert "arc_fault_provided" not in failing(sheet(PANEL + circuit(poles=2) + load("dryer", 5000, circuit="C")))
+
+
+# ---- ground-fault
+
+
+@pytest.mark.parametrize(
+    ("use", "finished", "years"),
+    [
+        ("bathroom", True, "2017 2020 2023 2026"),
+        ("garage", True, "2017 2020 2023 2026"),
+        ("outdoors", True, "2017 2020 2023 2026"),
+        ("laundry", True, "2017 2020 2023 2026"),
+        ("crawl-space", True, "2017 2020 2023 2026"),
+        ("basement", False, "2017 2020 2023 2026"),
+        ("basement", True, "2020 2023 2026"),
+        ("kitchen", True, "2023 2026"),  # a general receptacle, not at the counter
+        ("bedroom", True, ""),
+        ("living", True, ""),
+    ],
+)
+def test_ground_fault_by_place_and_edition(use: str, finished: bool, years: str) -> None:
+    room = toml("rooms", name="R", use=use, finished=finished)
+    text = PANEL + room + circuit(purpose="general", rooms=["R"], load_va=1000, outlets=["receptacles"])
+    for edition in EDITIONS:
+        assert ("ground_fault_provided" in failing(sheet(text, edition=edition))) is (edition in years), edition
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_counter_receptacles_are_protected_in_every_edition(edition: str) -> None:
+    assert "ground_fault_provided" in failing(sheet(PANEL + circuit(purpose="small-appliance"), edition=edition))
+
+
+@pytest.mark.parametrize(
+    ("kind", "va", "volts", "years"),
+    [
+        ("dishwasher", 1200, 120, "2017 2020 2023 2026"),
+        ("sump-pump", 800, 120, "2020 2023 2026"),
+        ("range", 12000, 240, "2023 2026"),
+        ("dryer", 5000, 240, "2023 2026"),
+        ("cooktop", 7000, 240, "2023 2026"),
+        ("wall-oven", 4800, 240, "2023 2026"),
+        ("microwave", 1200, 120, "2023 2026"),
+        ("water-heater", 4500, 240, ""),
+        ("space-heat", 2000, 240, ""),
+    ],
+)
+def test_hardwired_appliances_by_edition(kind: str, va: int, volts: int, years: str) -> None:
+    text = (
+        PANEL + circuit(poles=1 if volts == 120 else 2) + load(kind, va, volts, circuit="C", connected_by="hardwired")
+    )
+    for edition in EDITIONS:
+        assert ("ground_fault_provided" in failing(sheet(text, edition=edition))) is (edition in years), edition
+
+
+@pytest.mark.parametrize(("edition", "asked"), [("2017", False), ("2020", True), ("2023", True)])
+def test_a_dryer_receptacle_in_a_laundry_from_2020(edition: str, asked: bool) -> None:
+    """Up to 2017 the rule ends at 125 V and 20 A; from 2020 on it reaches 250 V."""
+    room = toml("rooms", name="L", use="laundry")
+    text = (
+        PANEL
+        + room
+        + circuit(poles=2, rooms=["L"], receptacle_a=30, single_receptacle=True)
+        + load("dryer", 5000, circuit="C", connected_by="cord", room="L")
+    )
+    assert ("ground_fault_provided" in failing(sheet(text, edition=edition))) is asked
+
+
+UNIT = circuit(poles=2, breaker_a=35, cable="10/2 NM") + load(
+    "heat-pump", 4080, circuit="C", mca_a=21, mocp_a=35, outdoors=True
+)
+
+
+@pytest.mark.parametrize(
+    ("edition", "date", "asked"),
+    [
+        ("2017", "2026-03-16", False),  # no such rule
+        ("2020", "2022-12-31", False),
+        ("2020", "2023-01-01", True),
+        ("2023", "2026-08-31", False),
+        ("2023", "2026-09-01", True),
+        ("2023", None, True),  # without a date no exemption that ends
+        ("2026", "2026-03-16", True),  # not confirmed that it lives on: the safe side
+    ],
+)
+def test_outdoor_heat_pumps_by_edition_and_permit_date(edition: str, date: str | None, asked: bool) -> None:
+    assert ("ground_fault_provided" in failing(dated(UNIT, date, edition))) is asked
+
+
+def test_the_date_is_printed_with_the_exemption() -> None:
+    said = dated(UNIT, "2026-03-16").results["outdoor_exemption[heat-pump]"]
+    assert said == "left out: permit of 2026-03-16, ends on 2026-09-01"
+
+
+@pytest.mark.parametrize(("edition", "asked"), [("2017", False), ("2020", False), ("2023", False), ("2026", True)])
+def test_outdoor_outlets_up_to_50_a_and_from_2026_up_to_60_a(edition: str, asked: bool) -> None:
+    """A 48 A vehicle supply on 60 A, hardwired outdoors."""
+    text = circuit(poles=2, breaker_a=60, cable="4/3 NM") + load(
+        "ev-supply", 11520, circuit="C", outdoors=True, connected_by="hardwired"
+    )
+    assert ("ground_fault_provided" in failing(dated(text, "2026-03-16", edition))) is asked
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_vehicle_on_a_cord_is_protected_in_every_edition(edition: str) -> None:
+    text = PANEL + circuit(poles=2) + load("ev-supply", 7680, circuit="C", connected_by="cord")
+    assert "ground_fault_provided" in failing(sheet(text, edition=edition))
+
+
+@pytest.mark.parametrize(
+    "keys", [{"breaker_type": "ground-fault"}, {"breaker_type": "dual-function"}, {"first_outlet": "ground-fault"}]
+)
+def test_what_protects_from_ground_faults(keys: dict[str, str]) -> None:
+    assert "ground_fault_provided" not in failing(sheet(PANEL + circuit(purpose="bathroom", **keys)))
+
+
+def test_protection_of_each_outlet_serves_as_well() -> None:
+    def room(fault: bool) -> str:
+        return (
+            toml("rooms", name="B", use="bathroom")
+            + f'outlets = [{{ circuit = "C", ground_fault = {str(fault).lower()} }}]\n'
+        )
+
+    assert "ground_fault_provided" not in failing(sheet(PANEL + circuit(purpose="bathroom") + room(True)))
+    assert "ground_fault_provided" in failing(sheet(PANEL + circuit(purpose="bathroom") + room(False)))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_crawl_space_lights_are_protected(edition: str) -> None:
+    room = toml("rooms", name="Crawl", use="crawl-space")
+    text = PANEL + room + circuit(purpose="lighting", rooms=["Crawl"], load_va=300, outlets=["lighting"])
+    assert "ground_fault_provided" in failing(sheet(text, edition=edition))
+
+
+def test_a_workshop_in_another_building_counts_with_garages() -> None:
+    building = toml("buildings", name="Shed", kind="workshop")
+    room = toml("rooms", name="Shop", use="workshop", building="Shed")
+    text = PANEL + building + room + circuit(purpose="general", rooms=["Shop"], load_va=900, outlets=["receptacles"])
+    assert "ground_fault_provided" in failing(sheet(text))
+    inside = (
+        PANEL + toml("rooms", name="Shop", use="workshop") + circuit(purpose="general", rooms=["Shop"], load_va=900)
+    )
+    assert "ground_fault_provided" not in failing(sheet(inside))
+
+
+def test_receptacles_that_are_not_tamper_resistant_are_found() -> None:
+    def room(height: int) -> str:
+        outlet = f'{{ circuit = "C", tamper_resistant = false, height_in = {height} }}'
+        return toml("rooms", name="B", use="bedroom") + f"outlets = [{outlet}]\n"
+
+    keys: dict[str, Any] = {"purpose": "general", "load_va": 900, "breaker_type": "arc-fault"}
+    assert failing(sheet(PANEL + circuit(**keys) + room(16))) == {"tamper_resistant_provided"}
+    assert failing(sheet(PANEL + circuit(**keys) + room(67))) == set(), "out of a child's reach"
+
+
+# ---- multiwire circuits
+
+
+def pair(first: int | None, second: int | None, **keys: Any) -> str:
+    spots = [[n] if n else None for n in (first, second)]
+    both: dict[str, Any] = {"purpose": "small-appliance", "breaker_a": 20, "cable": "12/3 with ground"} | keys
+    return circuit(
+        name="L", multiwire_with="R", positions=spots[0], common_disconnect="handle-tie", load_va=1920, **both
+    ) + circuit(name="R", multiwire_with="L", positions=spots[1], load_va=1920, **both)
+
+
+def test_both_halves_on_one_leg_put_32_a_on_the_neutral() -> None:
+    """Twice 16 A in 12 AWG, which carries 20, and up to 40 A before a breaker opens; on opposite legs nothing."""
+    trap = sheet(PANEL + pair(1, 5), "L and R")
+    assert trap.results["shared_neutral_a"] == 32
+    assert trap.results["shared_neutral_most_a"] == 40
+    assert failing(trap) == {"opposite_legs", "neutral_carries"}
+    right = sheet(PANEL + pair(1, 3), "L and R")
+    assert right.results["shared_neutral_a"] == 0
+    assert right.passes
+
+
+def test_halves_without_spaces_are_put_on_opposite_legs() -> None:
+    s = sheet(PANEL + pair(None, None), "L and R")
+    assert s.passes
+    panel = sheet(PANEL + pair(None, None), "P").results
+    assert panel["leg_1_va"] == panel["leg_2_va"] == 1920
+    assert panel["neutral_a"] == 0
+
+
+def test_the_best_arrangement_mends_the_trap() -> None:
+    panel = sheet(PANEL + pair(1, 5), "P").results
+    assert (panel["unbalance_va"], panel["best_unbalance_va"]) == (3840, 0)
+    assert panel["moves"] in ("L", "R")
+
+
+def test_halves_that_do_not_open_together_fall_short() -> None:
+    text = PANEL + pair(1, 3).replace('common_disconnect = "handle-tie"', 'common_disconnect = "none"')
+    assert failing(sheet(text, "L and R")) == {"common_disconnect"}
+
+
+def test_a_shared_neutral_of_two_legs_of_a_wye_does_not_cancel() -> None:
+    """16 A on each leg of 208Y/120: 16 A in the neutral."""
+    text = '[service]\nsystem = "208Y/120"\n' + PANEL + pair(1, 3)
+    assert sheet(text, "L and R").results["shared_neutral_a"] == pytest.approx(16)
+    assert sheet(text, "P").results["neutral_a"] == pytest.approx(16)
+
+
+def test_a_neutral_through_a_device_falls_short() -> None:
+    assert "neutral_pigtailed" in failing(sheet(PANEL + pair(1, 3, neutral_pigtailed=False), "L and R"))
+
+
+# ---- panels
+
+
+def test_legs_neutral_and_spaces_of_a_panel() -> None:
+    """1,500 VA on leg 1, 900 on leg 2 and 4,800 between: 32.5 A, 27.5 A and 5 A in the neutral."""
+    text = PANEL + circuit(name="a", positions=[1], load_va=1500) + circuit(name="b", positions=[4], load_va=900)
+    text += circuit(name="w", poles=2, positions=[5, 7]) + load("tankless-water-heater", 4800, circuit="w")
+    found = sheet(text, "P").results
+    assert (found["leg_1_va"], found["leg_2_va"]) == (3900, 3300)
+    assert (found["leg_1_a"], found["leg_2_a"], found["neutral_a"]) == (32.5, 27.5, 5)
+    assert (found["worst_leg"], found["worst_leg_a"], found["neutral_most_a"]) == ("leg 1", 32.5, 12.5)
+    assert found["spare_spaces"] == 36
+
+
+def test_a_full_panel_falls_short() -> None:
+    small = toml("panels", name="P", spaces=2)
+    text = small + "".join(circuit(name=f"c{n}", load_va=100) for n in range(3))
+    s = sheet(text, "P")
+    assert failing(s) == {"spaces_enough"}
+    assert s.results["spare_spaces"] == 0
+
+
+def test_tandems_count_on_the_label_and_share_a_space() -> None:
+    label = toml("panels", name="P", spaces=2, circuits_most=2)
+    text = (
+        label
+        + circuit(name="a", positions=[1], tandem="a", load_va=500)
+        + circuit(name="b", positions=[1], tandem="b", load_va=700)
+    )
+    found = sheet(text, "P")
+    assert found.passes
+    assert found.results["spare_spaces"] == 1
+    assert found.results["leg_1_va"] == 1200, "both halves are on one leg"
+    assert "label_allows" in failing(sheet(text + circuit(name="c", load_va=100), "P"))
+
+
+def test_a_three_phase_panel_is_refused() -> None:
+    text = '[service]\nsystem = "208Y/120"\nphases = 3\n' + PANEL + circuit(load_va=100)
+    refused = sheet(text, "P").refused
+    assert refused
+    assert "three-phase" in refused.reason
+
+
+def test_a_feeder_stands_in_the_panel_with_what_is_beyond() -> None:
+    feeder = run(name="F", fed_from="P", feeds="Sub", neutral=True)
+    text = PANEL + toml("panels", name="Sub", fed_from="P") + feeder + circuit(panel="Sub", name="far", load_va=1200)
+    found = sheet(text, "P").results
+    assert found["between_legs_va"] == 1200
+    assert found["spare_spaces"] == 38
+
+
+# ---- what is shown
+
+
+def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
+    rooms = toml("rooms", name="Bedroom", use="bedroom")
+    text = HOUSE + toml("panels", name="P", spaces=6) + rooms
+    text += circuit(
+        name="Lights", purpose="lighting", positions=[1], breaker_a=15, rooms=["Bedroom"], breaker_type="arc-fault"
+    )
+    text += circuit(name="Old", purpose="general", status="existing", positions=[4], breaker_a=20)
+    text += circuit(name="Heater", poles=2, positions=[3, 5]) + load("water-heater", 4500, circuit="Heater")
+    made = job(text)
+    schedule = branch_circuits.tables(made, codebook_for(made))[0]
+    assert [column["name"] for column in schedule["columns"]] == [
+        "No.",
+        "Serves",
+        "Breaker",
+        "VA",
+        "Leg",
+        "VA",
+        "Breaker",
+        "Serves",
+        "No.",
+    ]
+    assert schedule["rows"] == [
+        ["1", "Lights: Bedroom (new)", "15 A AF", "1,620", "1", "", "", "spare", "2"],
+        ["3", "Heater (new)", "25 A 2-pole", "2,250", "2", "1,620", "20 A", "Old (existing)", "4"],
+        ["5", "Heater, second pole", "25 A 2-pole", "2,250", "1", "", "", "spare", "6"],
+    ]
+
+
+def test_the_chart_says_in_words_what_it_shows() -> None:
+    made = job(PANEL + circuit(name="a", positions=[1], load_va=1200) + circuit(name="b", positions=[2], load_va=600))
+    (chart,) = branch_circuits.charts(made, codebook_for(made), [])
+    assert chart.alt == "leg 1 15.0 A; leg 2 0.0 A; neutral, all on 15.0 A; worst leg, best arrangement 10.0 A. " \
+        "An even split would be 7.5 A."  # fmt: skip
+
+
+def test_protection_by_place_follows_the_edition() -> None:
+    made = job(PANEL + HOUSE + KITCHEN + circuit(purpose="small-appliance", rooms=["Kitchen"]), "2017")
+    table = branch_circuits.tables(made, open_codebook("2017"))[-1]
+    assert table["rows"][0][:3] == ["Kitchen", "yes, 210.12(A)", "yes, 210.8(A), counter receptacles"]
+
+
+def test_a_job_without_circuits_says_what_it_needs() -> None:
+    assert branch_circuits.needs(job(HOUSE)) == [
+        "[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"
+    ]
