@@ -71,7 +71,7 @@ class CounterPlan:
 def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
     """Every counter of the room. ``end_walls``: the job's reading, whether the walls at the ends of a counter count."""
     checking = any(_present(counter) for counter in room.counters)
-    tally.asked = tally.asked or checking
+    tally.asked, tally.spaced = tally.asked or checking, True
     for counter in room.counters:
         _fits(counter, code)
     plans = [CounterPlan(c, _counted(s, code, c) if checking else []) for c in room.counters]

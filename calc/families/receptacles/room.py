@@ -50,8 +50,7 @@ def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float] | N
         _rules(work, job, code, tally)
     except Refused as refusal:
         s.refused = refusal
-    if tally.needed:
-        tally.close(s)
+    tally.close(s)
     room_light(s, code, job, room, habitable=_habitable(room, code))
     _cautions(s, job, room)
     return work

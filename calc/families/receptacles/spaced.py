@@ -127,7 +127,7 @@ def _mend(space: Spaced, gaps: Sequence[Piece], limit: float) -> str:
     if (moved := spacing.move(length, limit, [o.along for o in space.served], space.loop)) is not None:
         ways.insert(0, f"move {space.served[moved[0]].mark} to {space.spot(moved[1])}")
     number = spacing.fewest(length, limit)
-    if len(space.served) + len(places) > number:
+    if moved is None and len(space.served) + len(places) > number:
         anew = spacing.cover((0.0, length), length, limit, space.wanted)
         ways.append(f"set {number} in all, at {'; and at '.join(map(space.spot, anew))}")
     return "; or ".join(ways)

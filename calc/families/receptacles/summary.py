@@ -11,6 +11,9 @@ from calc.work import Sheet
 COLUMNS = (("Room", "left"), ("Use", "left"), ("Spaces", "right"), ("Fewest", "right"), ("There", "right"),
            ("Gaps", "right"), ("Verdict", "left"), ("To mend", "left"))  # fmt: skip
 
+PROPOSED = {"placed", "place_proposed", "island_place"}
+"""Lines that say where receptacles are to come."""
+
 
 def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> dict[str, Any]:
     """The summary table."""
@@ -37,18 +40,21 @@ def _row(s: Sheet, use: str, worked: bool) -> list[str]:
         for line in s.lines
         if line.value is not None and not isinstance(line.value, str)
     }
-    mends = list(dict.fromkeys(check.mend for check in s.checks if not check.holds.holds))
+    mends = [check.mend.partition("; or ")[0] for check in s.checks if not check.holds.holds]
     return [s.subject, use.replace("-", " "), *(values.get(key, "") for key in ("spaces", "fewest_needed", "provided", "gaps")),
-            _verdict(s, worked), "; ".join(mends)]  # fmt: skip
+            _verdict(s, worked), "; ".join(dict.fromkeys(mends))]  # fmt: skip
 
 
 def _verdict(s: Sheet, worked: bool) -> str:
     if not worked:
-        return "not worked: no walls are entered, or nothing is required"
+        return "not worked: too little is entered, or nothing is required"
     if s.refused:
         return "REFUSED"
     if not s.passes:
         return "FALLS SHORT"
-    if any(line.key.startswith(("placed", "place_proposed", "island_place")) for line in s.lines):
+    keys = {line.key.partition("[")[0] for line in s.lines}
+    if keys & PROPOSED and s.results.get("fewest_needed") != 0:
         return "places proposed"
-    return "passes" if s.checks else "nothing required"
+    if s.checks:
+        return "passes"
+    return "not checked: its light is not entered" if "storage_use" in keys else "nothing required"

@@ -17,12 +17,17 @@ def ones(names: Iterable[str]) -> Value:
 
 @dataclass
 class Tally:
-    """Counts of a sheet, gathered rule by rule. ``asked``: whether receptacles are entered, so that they are checked."""
+    """Counts of a sheet, gathered rule by rule.
+
+    ``spaced``: whether walls or counters are worked, even if none of their spaces counts. ``asked``: whether
+    receptacles are entered, so that they are checked.
+    """
 
     spaces: list[str] = field(default_factory=list)
     needed: list[Value] = field(default_factory=list)
     provided: list[Value] = field(default_factory=list)
     gaps: list[str] = field(default_factory=list)
+    spaced: bool = False
     asked: bool = False
     marked: int = 0
 
@@ -32,13 +37,15 @@ class Tally:
         return f"R{self.marked}"
 
     def close(self, s: Sheet) -> None:
-        """The totals, as lines of the sheet."""
-        if self.spaces:
+        """The totals, as lines of the sheet, where any rule was worked."""
+        if not (self.needed or self.spaced):
+            return
+        if self.spaced:
             s.line("spaces", ones(self.spaces))
         s.line("fewest_needed", total(self.needed, ""))
         if self.asked:
             s.line("provided", total(self.provided, ""))
-            if self.spaces:
+            if self.spaced:
                 s.line("gaps", ones(self.gaps))
 
 

@@ -51,6 +51,7 @@ def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
 
 
 def _provide(plan: WallPlan, room: Room, tally: Tally) -> None:
+    tally.spaced = True
     if present(room.outlets):
         tally.asked = True
         tally.provided.append(ones(o.mark for f in plan.spaces if f.spaced for o in f.spaced.served))
