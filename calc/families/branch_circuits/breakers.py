@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch
 from calc.families.branch_circuits.loads import CircuitLoad
 from calc.families.reading import read
-from calc.work import VA_PER_KW, Citation, Refused, Sheet, Value, larger
+from calc.work import Citation, Refused, Sheet, Value, larger
 
 OF_OUTLETS = (*GENERAL, *REQUIRED, "outdoor")
 """Purposes whose circuits feed lights and receptacles for anything."""
@@ -52,11 +52,10 @@ def _least(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Valu
     floor: Value | None = None
     if b.circuit.purpose in REQUIRED:
         floor = code["required_rating"]
-    ranges = [c for c in b.cooking if c.load.kind == "range"]
-    if ranges:
-        size = ranges[0].each / VA_PER_KW >= code["range_least_kw"]
+    if load.kind == "cooking" and any(line.key == "cooking_circuit_kw" for line in s.lines):  # taken as one range
+        size = s.value("cooking_together_kw") >= code["range_least_kw"]
         if size.holds:
-            s.find("large_range", "8-3/4 kW or more" if size.holds else "", [size])
+            s.find("large_range", "yes", [size])
             floor = code["range_least_circuit"]
     if floor is None:
         return load.design, load.by
