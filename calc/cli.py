@@ -310,12 +310,13 @@ def schema() -> None:
 @click.option(
     "--folder", type=click.Path(path_type=Path), default=Path(), help="Working folder; this one if not given."
 )
+@click.option("--pages", is_flag=True, help="The notebooks as plain pages: no code, nothing to run first.")
 @click.option("--no-browser", is_flag=True, help="Start the server and print its address only.")
-def open_lab(folder: Path, no_browser: bool) -> None:
-    """Open JupyterLab at the start notebook, on this machine only, with its token."""
+def open_lab(folder: Path, pages: bool, no_browser: bool) -> None:
+    """Open the workbook at its start page, on this machine only, with its token: in JupyterLab, or as pages."""
     from calc.workplace import open_workbook
 
-    sys.exit(open_workbook(folder, browser=not no_browser))
+    sys.exit(open_workbook(folder, browser=not no_browser, pages=pages))
 
 
 def _opened(job_path: Path, edition: str | None = None) -> tuple[Job, Codebook]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -41,14 +42,31 @@ def lay_out(folder: Path, name: str, starter: str, packet: Path | None) -> Path:
     return made
 
 
-def open_workbook(folder: Path, browser: bool) -> int:
-    """Run JupyterLab at the start notebook, for this machine only and with its token; gives its exit code."""
+def server_command(folder: Path, browser: bool, pages: bool) -> list[str]:
+    """How to run the workbook's server: for this machine only, with its token, at the start notebook.
+
+    ``pages``: the notebooks as pages (Voila), their code hidden and run at once; else JupyterLab.
+    """
     here = folder.resolve()
     root = here if (here / "notebooks" / START).exists() else shipped_notebooks().parent
-    command = [
+    return [
         sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={root}",
-        f"--LabApp.default_url=/lab/tree/notebooks/{START}",
+        f"--LabApp.default_url={'/voila/render' if pages else '/lab/tree'}/notebooks/{START}",
         f"--LabApp.app_settings_dir={_PACKAGE / 'lab'}",  # no questions about news in front of a first-time user
+        "--LabApp.expose_app_in_browser=True",  # so that a link on the start page can open a notebook and run it
+        "--VoilaConfiguration.template=studbay",
+        # pages set no mathematics, which Voila would fetch a program for
+        "--ServerApp.tornado_settings={'mathjax_url': '/voila/static/none.js'}",
         *([] if browser else ["--no-browser"]),
     ]  # fmt: skip
-    return subprocess.run(command, check=False).returncode
+
+
+def server_environment() -> dict[str, str]:
+    """The environment to run it in: Voila finds our template there."""
+    paths = [str(_PACKAGE / "lab"), *filter(None, [os.environ.get("JUPYTER_PATH")])]
+    return {**os.environ, "JUPYTER_PATH": os.pathsep.join(paths)}
+
+
+def open_workbook(folder: Path, browser: bool, pages: bool) -> int:
+    """Run the workbook until it is stopped; gives its exit code."""
+    return subprocess.run(server_command(folder, browser, pages), env=server_environment(), check=False).returncode

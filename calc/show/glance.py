@@ -1,0 +1,62 @@
+"""How a job stands: for each family whether it has what it needs, what passes, what falls short, what is refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from calc.codebook import Codebook, CodebookError
+from calc.families import Family, families
+from calc.families.reading import codebook_for
+from calc.job import Job, JobError, read_job
+from calc.show.notebooks import notebooks_of
+
+NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
+
+
+def glance_table(job_path: Path) -> dict[str, Any]:
+    """The state of a job as a plain table."""
+    title, intro, rows = _states(job_path)
+    columns = [{"name": name, "align": "left"} for name in ("Calculation", "State", "What it says")]
+    return {"title": title, "intro": intro, "columns": columns, "rows": [row[1:] for row in rows], "notes": []}
+
+
+def glance(job_path: Path, folder: Path) -> dict[str, Any]:
+    """The state of a job with the notebooks of each family, and the notebooks that belong to none of them."""
+    title, intro, rows = _states(job_path)
+    links: dict[str, list[tuple[str, str]]] = {}
+    for notebook in notebooks_of(folder):
+        links.setdefault(notebook.family, []).append((notebook.file, notebook.heading))
+    links.pop("start", None)
+    shown = [
+        {"family": name, "title": title_, "state": state, "says": says, "notebooks": links.pop(name, [])}
+        for name, title_, state, says in rows
+    ]
+    if (job_path.parent / f".{job_path.name}.draft").exists():
+        intro += ". A form has unsaved entries for this job; this page and the packet show it as it was saved last"
+    others = [each for many in links.values() for each in many]
+    return {"title": title, "intro": intro, "rows": shown, "others": others}
+
+
+def _states(job_path: Path) -> tuple[str, str, list[tuple[str, str, str, str]]]:
+    """Title, a line on the job, and for each family its name, title, state and what it says."""
+    try:
+        job = read_job(job_path)
+        code = codebook_for(job)
+    except (JobError, CodebookError) as error:
+        return "This job file can't be used yet", str(error), []
+    rows = [(name, family.TITLE, *_state(family, job, code)) for name, family in families().items()]
+    return "The job at a glance", f"{job.job.name}, edition {job.code.edition}", rows
+
+
+def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
+    if missing := family.needs(job):
+        return NOT_THERE, f"needs {'; '.join(missing)}"
+    try:
+        sheets = family.work(job, code)
+    except Exception as error:  # one family at fault must not hide the others
+        return REFUSED, f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+    refused = [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
+    short = [f"{s.subject}: {check.name}" for s in sheets for check in s.checks if not check.holds.holds]
+    state = REFUSED if refused else SHORT if short else PASSES
+    return state, "; ".join([*refused, *short])
