@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
@@ -18,11 +19,15 @@ from calc.families.reading import codebook_for
 from calc.job import Job, changed
 from calc.job.read import make_job
 from calc.work import Sheet, Value
+from calc.work.sheet import Line
 
 LESSONS = Path(__file__).parent / "lessons"
 LEVELS = (1, 2, 3)
 MOST_DRAWS = 200
 Answer = float | str  # a size, such as '4/0 AWG', is text
+SIZE = re.compile(
+    r"\s*#?\s*(\d+(?:-\d+/\d+|/\d+)?)\s*(?:AWG|kcmil|in|\")?\s*(?:cu|al|copper|aluminum)?\s*", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
@@ -104,8 +109,10 @@ class Question:
         """Keys of the lines that a learner works, in order: those with a number or a size."""
         sizes = lessons()[self.family].SIZES if self.family in lessons() else ()
         return [
-            line.key for line in self.sheet().lines if isinstance(line.value, Value) or _stem(line.key) in sizes
-        ]  # fmt: skip
+            line.key
+            for line in self.sheet().lines
+            if isinstance(line.value, Value) or (_stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
+        ]
 
 
 @dataclass
@@ -118,8 +125,10 @@ class Again:
     def __post_init__(self) -> None:
         self.sheet = self.question.sheet(self.instead)
         lines = self.sheet.lines
-        self.numbers: dict[str, float] = {line.key: line.value.number for line in lines if isinstance(line.value, Value)}
-        self.texts: dict[str, str] = {line.key: line.value for line in lines if isinstance(line.value, str)}
+        self.numbers: dict[str, float] = {
+            line.key: line.value.number for line in lines if isinstance(line.value, Value)
+        }
+        self.texts: dict[str, str] = {line.key: _text(line) for line in lines if not isinstance(line.value, Value)}
 
     @cached_property
     def shown(self) -> dict[str, dict[str, Any]]:
@@ -158,8 +167,15 @@ class Again:
 
 
 def _answer(sheet: Sheet, key: str) -> Answer | None:
-    found = next((line.value for line in sheet.lines if line.key == key), None)
-    return found.number if isinstance(found, Value) else found
+    line = next((line for line in sheet.lines if line.key == key), None)
+    if line is None:
+        return None
+    return line.value.number if isinstance(line.value, Value) else _text(line)
+
+
+def _text(line: Line) -> str:
+    """What a line says that has no number: looked up, or found."""
+    return line.found or str(line.value)
 
 
 def _stem(key: str) -> str:
@@ -177,9 +193,8 @@ def question(family: str, seed: int, level: int = 2) -> Question:
     for _ in range(MOST_DRAWS):
         job = make_job(lesson.draw(random, level), "practice")
         made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), "", tuple(lesson.SLIPS))
-        sheet = made.sheet()
-        if sheet.refused is None:
-            return Question(family, made.title, job, made.code, sheet.subject, made.slips)
+        if made.sheet().refused is None:
+            return made
     raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
 
 

@@ -7,13 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from calc.practice.lesson import Again, Answer, Question, missed
+from calc.practice.lesson import SIZE, Again, Answer, Question, missed
 from calc.work import Refused, WorkError
 
 MOST = 1e7  # no number of a dwelling comes near it
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
 _ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
-_SIZE = re.compile(r"\s*#?\s*(\d+(?:-\d+/\d+|/\d+)?)\s*(?:AWG|kcmil|in|\")?\s*(?:cu|al|copper|aluminum)?\s*", re.IGNORECASE)
 _SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
 
 
@@ -106,13 +105,13 @@ def agrees(given: Answer, value: Answer, printed: str) -> bool:
 
 
 def _size(text: str) -> str:
-    found = _SIZE.fullmatch(text)
+    found = SIZE.fullmatch(text)
     return found[1] if found else text
 
 
 def read_size(text: str) -> tuple[str | None, str]:
     """A conductor's or raceway's size as written, '4/0', '#6 Cu', '1-1/4 in'; or None and what to tell."""
-    if _SIZE.fullmatch(text):
+    if SIZE.fullmatch(text):
         return text.strip(), ""
     return None, f"'{text.strip()[:40]}' is not a size, such as '6', '4/0 AWG' or '1-1/4'."
 

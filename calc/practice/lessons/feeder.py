@@ -1,0 +1,214 @@
+"""Conductors as a lesson: invented feeders, circuits and services, and the slips that show in their lines."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from calc.job import SIZES as CONDUCTORS
+from calc.practice.lesson import Again, Answer, Slip
+
+FAMILY = "feeder"
+SIZES = ("size_tried", "equipment_ground_table", "equipment_ground_size", "neutral_floor", "neutral_size")
+HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
+
+
+def draw(random: Random, level: int) -> dict[str, Any]:
+    """A feeder at level 1; then cables in warm company, a vehicle's circuit, a grown circuit, a service."""
+    kinds = {1: (_feeder,), 2: (_feeder, _charger, _hot, _grown), 3: (_feeder, _charger, _hot, _grown, _service)}
+    return {
+        "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
+        "job": {"name": "Conductors"},
+        "dwelling": {"kind": "one-family"},
+        "panels": [{"name": "Main", "fed_from": "utility", "service_equipment": True}, {"name": "Subpanel"}],
+        **random.choice(kinds[level])(random),
+    }
+
+
+def _run(**more: Any) -> dict[str, Any]:
+    return {"name": "Run", "fed_from": "Main", "volts": 240, **more}
+
+
+def _feeder(random: Random) -> dict[str, Any]:
+    """A subpanel in a raceway, by its load and its breaker, the neutral with a load of its own."""
+    breaker = random.choice([60, 70, 80, 90, 100, 125, 150, 200])
+    calculated = random.randint(round(breaker * 0.6), breaker - 5)
+    run = _run(
+        role="feeder", feeds="Subpanel", calculated_a=calculated, breaker_a=breaker, insulation="THWN-2",
+        material=random.choice(["copper", "aluminum"]), wiring_method=random.choice(["EMT", "PVC-40"]), **HALF,
+        neutral_a=random.randint(5, calculated // 2), continuous_a=random.choice([0, 0, min(20, breaker - calculated)]),
+    )  # fmt: skip
+    if run["material"] == "aluminum":
+        run["insulation"] = "XHHW-2"
+    ahead = {"name": "Heat pump", "kind": "heat-pump", "load_va": 3600, "volts": 240, "panel": "Main"}
+    return {"loads": [ahead], "runs": [run]}  # the heat pump lies ahead of it, so it doesn't carry the whole house
+
+
+def _charger(random: Random) -> dict[str, Any]:
+    """A vehicle's circuit, in NM cable or single wires."""
+    amperes = random.choice([24, 32, 40, 48])
+    how = random.choice([{"wiring_method": "NM"}, {"wiring_method": "EMT", "insulation": "THHN"}])
+    run = _run(role="branch", feeds="Vehicle supply", neutral=False, material="copper", **how, **HALF)
+    load = {"name": "Vehicle supply", "kind": "ev-supply", "load_va": amperes * 240, "volts": 240, "panel": "Main"}
+    return {"loads": [load], "runs": [run]}
+
+
+def _hot(random: Random) -> dict[str, Any]:
+    """Cables together in a warm attic."""
+    size, breaker = random.choice([("12", 20), ("10", 30), ("14", 15)])
+    run = _run(
+        role="branch", volts=120, neutral=True, calculated_a=random.randint(6, breaker - 4), breaker_a=breaker,
+        cable=f"{size}/2 NM with ground", location="attic", ambient_f=random.choice([100, 108, 113, 118]),
+        in_insulation=True, cables_bundled=random.randint(3, 5),
+    )  # fmt: skip
+    return {"runs": [run | {"volts": 120}]}
+
+
+def _grown(random: Random) -> dict[str, Any]:
+    """A circuit larger than its load asks for, on account of its length."""
+    size, breaker = random.choice([("10", 20), ("8", 20), ("4", 60), ("3", 60), ("8", 30), ("6", 40), ("2", 60)])
+    run = _run(
+        role="branch", neutral=False, calculated_a=random.randint(breaker // 2, breaker - 4), breaker_a=breaker,
+        material="copper", insulation="THWN-2", wiring_method="PVC-40", size=size, **HALF,
+    )  # fmt: skip
+    return {"runs": [run]}
+
+
+def _service(random: Random) -> dict[str, Any]:
+    """The only service of a house, so that its conductors may be a share of the rating."""
+    rating = random.choice([100, 125, 150, 200])
+    run = _run(
+        role="service", fed_from="utility", feeds="Main", calculated_a=random.randint(round(rating * 0.6), rating - 5),
+        neutral_a=random.randint(15, 60), material=random.choice(["copper", "aluminum"]), insulation="XHHW-2",
+        wiring_method="PVC-40", **HALF,
+    )  # fmt: skip
+    return {"service": {"rating_a": rating, "main_a": rating}, "runs": [run]}
+
+
+def _material(again: Again) -> str:
+    return again.texts["conductors"].partition(",")[0]
+
+
+def _bare(size: str) -> str:
+    return size.removesuffix(" AWG").removesuffix(" kcmil")
+
+
+def _ampacity(again: Again, size: str, column_c: float) -> float:
+    return again.code.row("ampacity", size=size)[f"{_material(again)}_{column_c:.0f}_a"].number
+
+
+def _size_for(again: Again, amperes: float) -> str | None:
+    """The smallest size of the column that the run is held to, nothing being corrected."""
+    column = f"{_material(again)}_{again.numbers['limit_c']:.0f}_a"
+    fits = (row["size"] for row in again.code.rows("ampacity") if row[column] and float(row[column]) >= amperes)
+    return next(fits, None)
+
+
+def _size(again: Again) -> str:
+    return _bare(again.texts["size_tried"] if "size_tried" in again.texts else again.texts["size"])
+
+
+def _no_terminals(again: Again, key: str) -> float:
+    return again.numbers["adjusted_a"]
+
+
+def _cable_at_75(again: Again, key: str) -> float | None:
+    return _ampacity(again, _size(again), 75) if again.numbers.get("cable_c") == again.numbers["limit_c"] else None
+
+
+def _continuous_plain(again: Again, key: str) -> float:
+    return again.numbers["calculated_a"]
+
+
+def _next_size_up(again: Again, key: str) -> str | None:
+    """The size that the breaker alone would let pass, though the load asks for more."""
+    design, breaker = again.numbers["design_a"], again.numbers["breaker_a"]
+    below = [
+        row for row in again.code.rows("ampacity") if CONDUCTORS.index(row["size"]) < CONDUCTORS.index(_size(again))
+    ]
+    if not below or "limit_a" not in again.numbers:
+        return None
+    column = f"{_material(again)}_{again.numbers['limit_c']:.0f}_a"
+    size = below[-1]["size"]
+    if not below[-1][column]:
+        return None
+    carries = float(below[-1][column])
+    return size if carries < design <= breaker and carries >= again.numbers["calculated_a"] * 0.8 else None
+
+
+def _share_on_subpanel(again: Again, key: str) -> str | None:
+    """The size for the share that only conductors of a whole dwelling may have."""
+    if again.job.runs[0].role != "feeder":
+        return None
+    return _size_for(again, again.numbers["breaker_a"] * again.rule("dwelling_share") / 100)
+
+
+def _hot_column(again: Again, key: str) -> str | None:
+    """By the column of the insulation, the terminals left out of sight."""
+    column = f"{_material(again)}_{again.numbers['insulation_c']:.0f}_a"
+    need = again.numbers.get("dwelling_share_a", max(again.numbers["design_a"], again.numbers["calculated_a"]))
+    return next((r["size"] for r in again.code.rows("ampacity") if r[column] and float(r[column]) >= need), None)
+
+
+def _share_of_load(again: Again, key: str) -> float:
+    return again.numbers["calculated_a"] * again.rule("dwelling_share") / 100
+
+
+def _air_left_out(again: Again, key: str) -> float | None:
+    share = again.numbers.get("adjustment_pct")
+    return None if share is None else again.numbers["table_a"] * share / 100
+
+
+def _company_left_out(again: Again, key: str) -> float:
+    return again.numbers["corrected_a"]
+
+
+def _from_limit_column(again: Again, key: str) -> Answer | None:
+    """Corrected and adjusted from the column of the limit instead of that of the insulation."""
+    if again.numbers["limit_c"] == again.numbers["insulation_c"]:
+        return None
+    return again.replaced(key, {"insulation_c": again.numbers["limit_c"]})
+
+
+def _electrode_table(again: Again, key: str) -> str | None:
+    """The table of the electrode conductor, by the area of the feeder."""
+    if again.job.runs[0].role != "feeder":
+        return None
+    cmil = again.code.row("conductor_properties", size=_size(again), stranding="stranded")["cmil"]
+    metal = _material(again)
+    return again.code.row("electrode_conductor", **{f"{metal}_cmil": cmil}).text(metal).text
+
+
+def _not_grown(again: Again, key: str) -> str | None:
+    return again.texts.get("equipment_ground_table") if "equipment_ground_cmil" in again.numbers else None
+
+
+def _as_large(again: Again, key: str) -> str:
+    return _size(again)
+
+
+def _neutral_by_load(again: Again, key: str) -> str | None:
+    return again.texts.get("neutral_by_load")
+
+
+def _neutral_full(again: Again, key: str) -> str:
+    return _size(again)
+
+
+SLIPS = (
+    Slip("continuous_plain", "design_a", "continuous_branch", _continuous_plain),
+    Slip("no_terminals", "ampacity_a", "terminal_limit", _no_terminals),
+    Slip("cable_at_75", "limit_a", "cable_nm", _cable_at_75),
+    Slip("next_size_up", "size_tried", "next_size_up", _next_size_up),
+    Slip("share_on_subpanel", "size_tried", "dwelling_share", _share_on_subpanel),
+    Slip("hot_column", "size_tried", "terminal_limit", _hot_column),
+    Slip("share_of_load", "dwelling_share_a", "dwelling_share", _share_of_load),
+    Slip("air_left_out", "adjusted_a", "ambient_correction", _air_left_out),
+    Slip("company_left_out", "adjusted_a", "count_adjustment", _company_left_out),
+    Slip("from_limit_column", "adjusted_a", "terminal_limit", _from_limit_column),
+    Slip("electrode_table", "equipment_ground_table", "equipment_ground", _electrode_table),
+    Slip("not_grown", "equipment_ground_size", "equipment_ground_increase", _not_grown),
+    Slip("as_large_as_circuit", "equipment_ground_size", "equipment_ground", _as_large),
+    Slip("neutral_by_load", "neutral_size", "neutral_floor_service", _neutral_by_load),
+    Slip("neutral_full", "neutral_size", "neutral_floor_feeder", _neutral_full),
+)

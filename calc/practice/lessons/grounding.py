@@ -1,0 +1,116 @@
+"""Grounding as a lesson: invented services with their electrodes, and the slips that show in their lines."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from calc.practice.lesson import Again, Answer, Slip
+from calc.work import constant
+
+FAMILY = "grounding"
+SIZES = ("electrode_table", "electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
+SERVICES = (
+    (100, "aluminum", "1", 1), (125, "aluminum", "1/0", 1), (150, "aluminum", "2/0", 1), (200, "aluminum", "4/0", 1),
+    (100, "copper", "3", 1), (125, "copper", "2", 1), (150, "copper", "1", 1), (200, "copper", "2/0", 1),
+    (400, "aluminum", "4/0", 2), (400, "copper", "3/0", 2), (320, "aluminum", "250", 2),
+)  # fmt: skip
+
+
+def draw(random: Random, level: int) -> dict[str, Any]:
+    """A service with one kind of electrode at level 1; above, several, and sets in parallel."""
+    rating, material, size, sets = random.choice(SERVICES[:8] if level == 1 else SERVICES)
+    kinds = [[_rods(random)], [_footing(random)]] if level == 1 else [
+        [_rods(random)], [_footing(random)], [_footing(random), _rods(random)], [_water(random), _rods(random)],
+        [_water(random), _footing(random)],
+    ]  # fmt: skip
+    electrodes = random.choice(kinds)
+    service = {
+        "name": "Service", "role": "service", "fed_from": "utility", "feeds": "Main", "volts": 240, "sets": sets,
+        "calculated_a": round(rating * 0.7), "neutral_a": 40, "material": material, "size": size,
+        "insulation": "XHHW-2", "wiring_method": "PVC-40", "terminations_from_c": 75, "terminations_to_c": 75,
+    }  # fmt: skip
+    metal_water = any(electrode["kind"] == "water-pipe" for electrode in electrodes)
+    return {
+        "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
+        "job": {"name": "Grounding"},
+        "dwelling": {"kind": "one-family"},
+        "service": {"rating_a": rating, "main_a": rating},
+        "grounding": {
+            "water_piping": "metal" if metal_water or random.random() < 0.4 else "plastic", "gas_piping": "none",
+            "intersystem_bonding": True, "electrodes": electrodes,
+        },
+        "panels": [{"name": "Main", "fed_from": "utility", "service_equipment": True}],
+        "runs": [service],
+    }  # fmt: skip
+
+
+def _rods(random: Random) -> dict[str, Any]:
+    return {"kind": "rod", "count": 2, "length_ft": 8, "spacing_ft": random.choice([6, 8, 10])}
+
+
+def _footing(random: Random) -> dict[str, Any]:
+    return {"kind": "footing", "length_ft": random.randint(20, 40), "seen_by": "footing inspection"}
+
+
+def _water(random: Random) -> dict[str, Any]:
+    return {"kind": "water-pipe", "length_ft": random.randint(10, 40)}
+
+
+def _circuit_table(again: Again, key: str) -> str | None:
+    """The table of the conductor that runs with a circuit, by the rating of the main."""
+    service = again.job.service
+    if service is None or service.rating_a is None:
+        return None
+    rating = again.code.at_least("equipment_ground", constant("rating", service.rating_a, "A"))
+    return again.code.row("equipment_ground", rating_a=rating).text("copper").text
+
+
+def _one_set(again: Again, key: str) -> float:
+    return again.numbers["one_set_cmil"]
+
+
+def _by_one_set(again: Again, key: str) -> Answer | None:
+    return again.replaced(key, {"ungrounded_cmil": again.numbers["one_set_cmil"]})
+
+
+def _full_size(again: Again, key: str) -> str | None:
+    """By the table, where the electrode has a ceiling of its own."""
+    return again.texts["electrode_table[copper]"] if key.replace("conductor", "ceiling") in again.texts else None
+
+
+def _like_a_rod(again: Again, key: str) -> str | None:
+    """A footing electrode or water pipe with the ceiling of a rod."""
+    return None if "rods" in key else again.code.row("electrode_ceilings", electrode="rod").text("copper").text
+
+
+def _like_a_footing(again: Again, key: str) -> str | None:
+    """A water pipe with the ceiling of a footing electrode."""
+    return again.code.row("electrode_ceilings", electrode="footing").text("copper").text if "water" in key else None
+
+
+def _other_metal(again: Again, key: str) -> str | None:
+    """By the columns of the other metal of the service."""
+    metal = "copper" if again.job.runs[0].material == "aluminum" else "aluminum"
+    area = constant("area", again.numbers["ungrounded_cmil"], "cmil")
+    return again.code.row("electrode_conductor", **{f"{metal}_cmil": area}).text("copper").text
+
+
+def _entries_counted(again: Again, key: str) -> float:
+    """Kinds counted instead of electrodes."""
+    return float(len({electrode.kind for electrode in again.job.grounding.electrodes})) if again.job.grounding else 0.0
+
+
+SLIPS = (
+    Slip("one_set", "ungrounded_cmil", "electrode_conductor", _one_set),
+    Slip("kinds_counted", "electrodes_count", "electrodes_all", _entries_counted),
+    Slip("circuit_table", "electrode_table", "electrode_conductor", _circuit_table),
+    Slip("by_one_set", "electrode_table", "electrode_conductor", _by_one_set),
+    Slip("other_metal", "electrode_table", "electrode_conductor", _other_metal),
+    Slip("full_size", "electrode_conductor", "electrode_ceilings", _full_size),
+    Slip("like_a_rod", "electrode_conductor", "electrode_ceilings", _like_a_rod),
+    Slip("like_a_footing", "electrode_conductor", "electrode_ceilings", _like_a_footing),
+    Slip("jumper_by_circuit_table", "main_bonding_jumper", "main_bonding_jumper", _circuit_table),
+    Slip("supply_by_circuit_table", "supply_side_bonding_jumper", "supply_side_bonding_jumper", _circuit_table),
+    Slip("bond_by_circuit_table", "water_bond", "water_bond", _circuit_table),
+)
