@@ -487,6 +487,18 @@ def test_the_best_arrangement_mends_the_trap() -> None:
     assert panel["moves"] in ("L", "R")
 
 
+@pytest.mark.parametrize("names_other", ["L", "R"])
+def test_one_half_may_name_the_other_alone(names_other: str) -> None:
+    """Listed first or second, the pair stays together."""
+    text = pair(None, None).replace('multiwire_with = "L"\n' if names_other == "L" else 'multiwire_with = "R"\n', "")
+    text = text.replace('common_disconnect = "handle-tie"\n', "") if names_other == "R" else text
+    text += circuit(name="other", load_va=1500)
+    s = sheet(PANEL + text, "L and R" if names_other == "L" else "R and L")
+    assert "opposite_legs" not in failing(s)
+    legs = [sheet(PANEL + text, name).results["legs"] for name in ("L", "R")]
+    assert sorted(legs) == ["1", "2"]
+
+
 def test_halves_that_do_not_open_together_fall_short() -> None:
     text = PANEL + pair(1, 3).replace('common_disconnect = "handle-tie"', 'common_disconnect = "none"')
     assert failing(sheet(text, "L and R")) == {"common_disconnect"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch, unplaced
@@ -47,6 +47,8 @@ def panel_work(job: Job, panel: Panel, branches: Sequence[Branch], sheets: dict[
     ]
     named = {b.entry.name for b in found}
     found += [_of_run(job, run, branches, sheets) for run in _feeders(job, panel) if not named & {run.name, run.feeds}]
+    shares = {b.entry.partner: b.entry.name for b in found if b.entry.partner}  # whichever half names the other
+    found = [replace(b, entry=replace(b.entry, partner=b.entry.partner or shares.get(b.entry.name))) for b in found]
     entries = [b.entry for b in found]
     return PanelWork(panel, found, laid_out(entries, panel.spaces), laid_out(entries, panel.spaces, keep_stated=False))
 

@@ -215,8 +215,8 @@ def _tamper_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> Non
         and outlet.status in ("new", "replaced") and not _high(code, outlet)
     ]  # fmt: skip
     if plain:
-        number = given("receptacles that are not", len(plain), "", place(plain[0][1], "tamper_resistant"))
-        s.check("tamper_resistant_provided", number <= constant("allowed", 0, ""), by=[code.cite("tamper_resistant")],
+        number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "tamper_resistant"))
+        s.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), by=[code.cite("tamper_resistant")],
                 mend=f"tamper-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 
 

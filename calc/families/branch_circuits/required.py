@@ -12,7 +12,7 @@ from calc.job import Job, Load, place
 from calc.work import Sheet, Value, constant, given, larger, over, total, whole
 
 MET = constant("condition to be met", 1, "condition")
-NONE = constant("that may be left out", 0, "")
+NO_ROOMS = constant("that may be left out", 0, "room")
 NAMES = {
     "small-appliance": "small-appliance circuit", "laundry": "laundry circuit", "bathroom": "bathroom circuit",
     "garage": "garage circuit",
@@ -115,8 +115,8 @@ def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missi
     if baths and all(b.circuit.rooms for b in baths):
         on = {name for b in baths for name in b.circuit.rooms}
         without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
-        count = given("bathrooms on no bathroom circuit", len(without), "", "rooms")
-        s.check("bathrooms_served", count <= NONE, by=[code.cite("required_bathroom")],
+        count = given("bathrooms on no bathroom circuit", len(without), "room", "rooms")
+        s.check("bathrooms_served", count <= NO_ROOMS, by=[code.cite("required_bathroom")],
                 mend=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
