@@ -1,0 +1,120 @@
+"""The fix list: each problem with the smallest safe change that mends it, proved by working the job again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import chain
+
+from calc.codebook import Codebook
+from calc.families.fixes.boxes import box_ways
+from calc.families.fixes.circuits import circuit_ways
+from calc.families.fixes.conductors import run_ways
+from calc.families.fixes.earth import earth_ways
+from calc.families.fixes.outlets import outlet_ways
+from calc.families.fixes.problem import Problem, problems
+from calc.families.fixes.prove import Proved, proved
+from calc.families.fixes.service import service_ways
+from calc.families.fixes.stated import stated_ways
+from calc.families.fixes.survey import Mark, Survey, survey
+from calc.families.fixes.ways import Kind, Way
+from calc.job import Job
+
+MOST_WAYS = 3
+UNSETTLED = 4
+OF_RUNS = ("feeder", "voltage-drop", "raceway", "fault-current")
+
+
+@dataclass(frozen=True)
+class Fix:
+    """A problem with its mends, the safest and smallest first; and the problems that the first mend takes along."""
+
+    problem: Problem
+    mends: tuple[Proved, ...]
+    along: tuple[Problem, ...] = ()
+
+
+def fix_list(job: Job, code: Codebook) -> list[Fix]:
+    """Everything in the job that falls short or is refused, worst first.
+
+    A problem that the mend of a worse one takes along is listed with that one. What is refused and has no mend lacks a
+    fact: it comes last, with what to find out.
+    """
+    found = survey(job, code)
+    open_problems = problems(found)
+    by_mark = {problem.mark: problem for problem in open_problems}
+    fixes: list[Fix] = []
+    taken: set[Mark] = set()
+    for problem in open_problems:
+        if problem.mark in taken:
+            continue
+        mends = mends_of(found, problem)
+        along = [by_mark[mark] for mark in mends[0].cured[1:] if mark not in taken] if mends else []
+        taken |= {problem.mark, *(other.mark for other in along)}
+        unsettled = problem.refused and not mends
+        fixes.append(Fix(replace(problem, grade=UNSETTLED) if unsettled else problem, tuple(mends), tuple(along)))
+    return sorted(fixes, key=lambda fix: fix.problem.grade)
+
+
+def mends_of(found: Survey, problem: Problem) -> list[Proved]:
+    """Proved mends in the order of what is safe: the first of each kind that does as much as the first of all."""
+    result: list[Proved] = []
+    for kind, ways in _by_kind(_ways(found, problem)):
+        if kind is Kind.LARGER_BREAKER and result:
+            break
+        first = _first(found, problem.mark, ways, frozenset(result[0].cured) if result else frozenset())
+        if first is not None:
+            result.append(first)
+        if len(result) == MOST_WAYS:
+            break
+    return result
+
+
+def _first(found: Survey, mark: Mark, ways: Sequence[Way], must: frozenset[Mark]) -> Proved | None:
+    """The first way that is proved and mends what it must; better one that mends all that the same sheet lacks."""
+    beside = frozenset(other for other in found.falling if other[:3] == mark[:3])
+    for also in dict.fromkeys((beside | must, must)):
+        for way in ways:
+            done = proved(found, mark, way, frozenset(other for other in also if other[0] == mark[0]))
+            if done is not None and must <= set(done.cured):
+                return done
+    return None
+
+
+def _by_kind(ways: Iterable[Way]) -> list[tuple[Kind, list[Way]]]:
+    sorted_ways: dict[Kind, list[Way]] = {kind: [] for kind in Kind}
+    for way in ways:
+        if way.changes not in [other.changes for other in sorted_ways[way.kind]]:
+            sorted_ways[way.kind].append(way)
+    return [(kind, found) for kind, found in sorted_ways.items() if found]
+
+
+def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
+    """Whatever might mend it; most of it will not be proved."""
+    job, code = found.job, found.code
+    family, _, subject, key = problem.mark
+    s, check = found.falling[problem.mark]
+    if check is not None:
+        yield from stated_ways(job, s, check)
+    if family == "box-fill":
+        name = subject.rpartition(", side ")[0] or subject
+        yield from chain.from_iterable(box_ways(box, s) for box in job.boxes if box.name in (name, subject))
+    if family == "receptacles":
+        yield from outlet_ways(found, subject)
+    if family == "branch-circuits":
+        yield from circuit_ways(found, problem.mark, check)
+    if family == "dwelling-load":
+        yield from service_ways(job, code)
+    if family == "grounding":
+        yield from earth_ways(job, code, subject, key)
+    for run in job.runs:
+        if run.status != "removed" and _concerns(job, run.name, run.feeds, family, subject):
+            yield from run_ways(found, run)
+
+
+def _concerns(job: Job, run: str, feeds: str | None, family: str, subject: str) -> bool:
+    """Whether a change of the run may mend a sheet about the subject: the run itself, the panel or building it feeds."""
+    if family in OF_RUNS and subject == run:
+        return True
+    panel = next((panel for panel in job.panels if panel.name == feeds), None)
+    return panel is not None and family in ("rough-in", "grounding") and subject in (panel.name, panel.building)

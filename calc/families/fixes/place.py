@@ -1,0 +1,56 @@
+"""Where in the house a sheet or a check is about, so that a crew can go room by room."""
+
+from __future__ import annotations
+
+from calc.job import Circuit, Job, Load, Panel
+
+HOUSE = "Whole house"
+OUTDOORS = "Outdoors"
+
+
+def places(job: Job) -> dict[str, str]:
+    """The room, or what stands for one, of everything that has a name; a room's own name comes before any other."""
+    found: dict[str, str] = {}
+
+    def add(name: str, where: str) -> None:
+        found.setdefault(name, where)
+
+    for name in (*(r.name for r in job.rooms), *(s.name for s in job.stairs), *(b.name for b in job.buildings)):
+        add(name, name)
+    add(OUTDOORS, OUTDOORS)
+    for panel in job.panels:
+        add(panel.name, _of_panel(panel))
+    for box in job.boxes:
+        add(box.name, box.room or HOUSE)
+    for load in job.loads:
+        add(load.name, _of_load(load))
+    for circuit in job.circuits:
+        add(circuit.name, _of_circuit(job, circuit))
+    for run in job.runs:
+        room = next((room.name for room in job.rooms if room.use == run.location), "")
+        add(run.name, room or found.get(run.feeds or "", HOUSE))
+    return found
+
+
+def place_of(places: dict[str, str], item: str, subject: str) -> str:
+    """The place of a check: of the item that it is about, else of its sheet's subject."""
+    names = (item, item.partition(",")[0], subject, subject.rpartition(", side ")[0], *subject.split(" and "))
+    return next((places[name] for name in names if name in places), HOUSE)
+
+
+def _of_panel(panel: Panel) -> str:
+    said = panel.building or panel.room
+    return said or (
+        OUTDOORS if panel.location == "outdoors" else (panel.location or HOUSE).replace("-", " ").capitalize()
+    )
+
+
+def _of_load(load: Load) -> str:
+    return load.room or (OUTDOORS if load.outdoors else HOUSE)
+
+
+def _of_circuit(job: Job, circuit: Circuit) -> str:
+    """The room of a circuit of one room or of one load; of several rooms the whole house."""
+    if circuit.rooms:
+        return circuit.rooms[0] if len(circuit.rooms) == 1 else HOUSE
+    return next((_of_load(load) for load in job.loads_on(circuit.name) if _of_load(load) != HOUSE), HOUSE)

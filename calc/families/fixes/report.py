@@ -1,0 +1,88 @@
+"""The fix list as people and machines read it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.fixes.listed import Fix, fix_list
+from calc.families.fixes.problem import Problem, grade_words
+from calc.families.fixes.walk import in_order
+from calc.job import Job
+
+Json = dict[str, Any]
+
+CLEAN = "Nothing falls short and nothing is refused."
+INTRO = (
+    "Worst first. Each mend was proved by working the whole job again with it: it mends what it says, and nothing that "
+    "was right goes wrong. The first is the safest and smallest change; others are listed where they do as much."
+)
+NO_MEND = "No single change was found that mends it and harms nothing."
+
+
+def fixes_sheet(job: Job, code: Codebook) -> Json:
+    """The fix list of a job in its public form: items worst first, then who goes where."""
+    fixes = fix_list(job, code)
+    items = [_item(number, fix) for number, fix in enumerate(fixes, 1)]
+    return {
+        "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
+        "intro": INTRO if fixes else CLEAN,
+        "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
+                   for grade in dict.fromkeys(item["grade"] for item in items)],
+        "by_room": _numbers(in_order(job, [fix.problem.where for fix in fixes]), [fix.problem.where for fix in fixes]),
+        "by_trade": _numbers(sorted({fix.problem.trade for fix in fixes}), [fix.problem.trade for fix in fixes]),
+    }  # fmt: skip
+
+
+def _numbers(names: Sequence[str], of_each: Sequence[str]) -> list[list[Any]]:
+    """[name, numbers of the fixes that have it]."""
+    return [[name, [number for number, each in enumerate(of_each, 1) if each == name]] for name in names]
+
+
+def _item(number: int, fix: Fix) -> Json:
+    problem = fix.problem
+    mends = [proof.way.text for proof in fix.mends]
+    return {
+        "number": number, "grade": problem.grade, "where": problem.where, "about": problem.about, "what": problem.what,
+        "family": problem.mark[0], "check": problem.mark[3], "refused": problem.refused,
+        "there": problem.there, "needed": problem.needed, "sections": list(problem.sections),
+        "mend": mends[0] if mends else "", "or": mends[1:], "asked": "" if mends else _asked(problem),
+        "trade": problem.trade, "along": [_along(other) for other in fix.along],
+        "changes": dict(fix.mends[0].way.changes) if fix.mends else {},
+    }  # fmt: skip
+
+
+def _asked(problem: Problem) -> str:
+    """What to do where no mend is proved."""
+    if problem.refused:
+        return "State what is missing, then work it again."
+    return f"{NO_MEND} Its sheet says: {problem.asked}." if problem.asked else NO_MEND
+
+
+def _along(problem: Problem) -> str:
+    return f"{problem.about}: {problem.what}"
+
+
+def fixes_text(sheet: Json) -> str:
+    """The fix list for the terminal."""
+    if not sheet["groups"]:
+        return f"{sheet['title']}, {sheet['subject']}: {sheet['intro']}\n"
+    lines = [f"{sheet['title']}, {sheet['subject']} (edition {sheet['edition']})", ""]
+    for group in sheet["groups"]:
+        lines += [group["name"].upper(), ""]
+        for item in group["items"]:
+            lines += _item_text(item)
+    lines += [f"{name}: {', '.join(map(str, numbers))}" for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
+    return "\n".join(lines) + "\n"
+
+
+def _item_text(item: Json) -> list[str]:
+    sections = f"  [{', '.join(item['sections'])}]" if item["sections"] else ""
+    about = "" if item["about"] == item["where"] else f". {item['about']}"
+    entries = [("refused" if item["refused"] else "asked", f"{item['what']}{sections}"), ("there", item["there"]),
+               ("why" if item["refused"] else "needed", item["needed"]),
+               ("mend", f"{item['mend'] or item['asked']}  ({item['trade']})"),
+               *(("or", other) for other in item["or"]), *(("with it", other) for other in item["along"])]  # fmt: skip
+    lines = [f"     {label:8}{text}" for label, text in entries if text]
+    return [f"{item['number']:3}. {item['where']}{about}", *lines, ""]
