@@ -46,9 +46,14 @@ class Slip:
 
 
 class Lesson(Protocol):
-    """The face of a lesson module. ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number."""
+    """The face of a lesson module.
+
+    ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number; ``BESIDE`` those that only show what
+    another method gives, and aren't asked.
+    """
 
     FAMILY: str
+    BESIDE: Sequence[str]
     SIZES: Sequence[str]
     SLIPS: Sequence[Slip]
 
@@ -107,11 +112,13 @@ class Question:
     @cached_property
     def asked(self) -> list[str]:
         """Keys of the lines that a learner works, in order: those with a number or a size."""
-        sizes = lessons()[self.family].SIZES if self.family in lessons() else ()
+        lesson = lessons().get(self.family)
+        sizes, beside = (lesson.SIZES, lesson.BESIDE) if lesson else ((), ())
         return [
             line.key
             for line in self.sheet().lines
-            if isinstance(line.value, Value) or (_stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
+            if (isinstance(line.value, Value) and _stem(line.key) not in beside)
+            or (_stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
         ]
 
 

@@ -54,7 +54,7 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     number, trouble = read_size(answer) if of_size else read_answer(answer, unit)
     if number is None:
         return Marked(key, name, answer, expected, "unreadable", trouble, at), None
-    if agrees(number, right(again, key), expected):
+    if agrees(number, right(again, key), expected) or _rounded(answer, right(again, key)):
         return Marked(key, name, answer, expected, "right", "Right.", at), number
     for slip, wrong in usable_slips(again, key).items():
         if agrees(number, wrong, expected):
@@ -102,6 +102,16 @@ def agrees(given: Answer, value: Answer, printed: str) -> bool:
         return _size(str(given)) == _size(str(value))
     decimals = len(printed.split(" ")[0].partition(".")[2])
     return abs(given - value) <= 0.5 * 10**-decimals + 1e-9 or round(value, decimals) == round(given, decimals)
+
+
+def _rounded(answer: str, value: Answer) -> bool:
+    """Whether an answer, in the line's own unit, is the value rounded to three digits or more."""
+    found = re.fullmatch(r"\s*([\d,]+)(?:\.(\d+))?\D*", answer)
+    if found is None or isinstance(value, str):
+        return False
+    whole, part = found[1].replace(",", ""), found[2] or ""
+    digits = (whole + part).lstrip("0")
+    return len(digits) >= 3 and abs(float(f"{whole}.{part or 0}") - value) <= 0.5 * 10 ** -len(part) + 1e-9
 
 
 def _size(text: str) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean, printed
+from calc.practice.asking import AskedLine, asked_lines, givens
 from calc.practice.lesson import Question
 from calc.practice.marking import Marked
 from calc.work import as_text
@@ -14,25 +15,17 @@ from calc.work import as_text
 RULE = "_" * 18
 
 
-def givens(question: Question) -> list[tuple[str, str]]:
-    """What the learner starts from: the givens of the sheet, each with its unit."""
-    shown = question.sheet().as_json()["givens"]
-    return [
-        (given["name"], given["text"]) for given in shown if not given["name"].endswith("(count)") or given["value"] > 1
-    ]
-
-
 def question_text(question: Question) -> str:
     """The question in plain text: what is given, then each line to work, with room for its number."""
-    lines = question.sheet().as_json()["lines"]
-    asked = set(question.asked)
     out = [question.title, f"{question.sheet().title}, edition {question.code.edition}", "", "Given"]
     out += [f"  {name}: {text}" for name, text in givens(question)]
     out += ["", "Work each line. A line may use those above it."]
-    for line in lines:
-        room = f"{RULE} {line['unit']}".rstrip() if line["key"] in asked else RULE
-        out.append(f"{line['number']:>3}  {line['name']}: {room}")
+    out += [f"{line.number:>3}  {line.name}: {_room(line)}" for line in asked_lines(question)]
     return "\n".join(out) + "\n"
+
+
+def _room(line: AskedLine) -> str:
+    return f"{RULE} {line.unit}".rstrip() if line.asked else line.told
 
 
 def key_text(question: Question) -> str:
@@ -63,18 +56,21 @@ def class_pdf(questions: Sequence[Question], learners: Sequence[str], key: bool)
 
 def _page(question: Question, learner: str, key: bool) -> dict[str, Any]:
     sheet = question.sheet().as_json()
-    asked = set(question.asked)
     return {
         "learner": clean(learner),
         "title": clean(question.title),
         "about": clean(f"{sheet['title']}, edition {sheet['edition']}"),
         "givens": [[clean(name), printed(text)] for name, text in givens(question)],
-        "lines": [
+        "asked": [
+            {"number": line.number, "name": clean(line.name), "unit": printed(line.unit), "asked": line.asked,
+             "told": printed(line.told)}
+            for line in asked_lines(question)
+        ],
+        "worked": [] if not key else [
             {
-                "number": line["number"], "name": clean(line["name"]), "unit": printed(line["unit"]),
-                "asked": line["key"] in asked, "formula": printed(line["formula"]) if key else "",
-                "numbers": printed(line["numbers"]) if key else "", "result": printed(line["result"]) if key else "",
-                "sections": ", ".join(line["sections"]) if key else "", "reason": clean(line["reason"]) if key else "",
+                "number": line["number"], "name": clean(line["name"]), "formula": printed(line["formula"]),
+                "numbers": printed(line["numbers"]), "result": printed(line["result"]),
+                "sections": ", ".join(line["sections"]), "reason": clean(line["reason"]),
             }
             for line in sheet["lines"]
         ],

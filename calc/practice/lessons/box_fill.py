@@ -9,6 +9,7 @@ from typing import Any
 from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "box-fill"
+BESIDE = ()
 SIZES = ()
 PLACES = ("Kitchen, left of the sink", "Hall, at the stair", "Bedroom, north wall", "Garage bench", "Den, at the door")
 METAL = ("4 x 1-1/2 square", "4 x 2-1/8 square", "4-11/16 x 2-1/8 square")

@@ -8,12 +8,13 @@ from typing import Any
 from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "fault-current"
+BESIDE = ()
 SIZES = ()
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:
-    """The transformer alone at level 1; above, a service; at level 3 a feeder behind it."""
-    runs = [_service(random), _feeder(random)][: level - 1]
+    """The transformer alone at level 1; above, often a service; at level 3 a feeder behind it."""
+    runs = [_service(random), _feeder(random)][: random.choice({1: [0], 2: [0, 1, 1], 3: [1, 2, 2]}[level])]
     job: dict[str, Any] = {
         "code": {"edition": "2023" if level == 1 else random.choice(("2020", "2023"))},
         "job": {"name": "Fault current"},

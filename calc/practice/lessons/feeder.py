@@ -9,6 +9,7 @@ from calc.job import SIZES as CONDUCTORS
 from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "feeder"
+BESIDE = ()
 SIZES = ("size_tried", "equipment_ground_table", "equipment_ground_size", "neutral_floor", "neutral_size")
 HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
@@ -165,7 +166,8 @@ def _company_left_out(again: Again, key: str) -> float:
 
 def _from_limit_column(again: Again, key: str) -> Answer | None:
     """Corrected and adjusted from the column of the limit instead of that of the insulation."""
-    if again.numbers["limit_c"] == again.numbers["insulation_c"]:
+    plain = again.numbers["ambient_factor"] == 1 and again.numbers.get("adjustment_pct", 100) == 100
+    if plain or again.numbers["limit_c"] == again.numbers["insulation_c"]:
         return None
     return again.replaced(key, {"insulation_c": again.numbers["limit_c"]})
 

@@ -9,6 +9,7 @@ from calc.practice.lesson import Again, Answer, Slip
 from calc.work import constant
 
 FAMILY = "grounding"
+BESIDE = ()
 SIZES = ("electrode_table", "electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
 SERVICES = (
     (100, "aluminum", "1", 1), (125, "aluminum", "1/0", 1), (150, "aluminum", "2/0", 1), (200, "aluminum", "4/0", 1),

@@ -9,6 +9,7 @@ from typing import Any
 from calc.practice.lesson import Again, Slip
 
 FAMILY = "voltage-drop"
+BESIDE = ("direct_drop_v", "effective_drop_v", "exact_drop_v")
 SIZES = ("size_for_limit",)
 
 
