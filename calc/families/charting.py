@@ -26,9 +26,11 @@ class Chart:
              {"kind": "sign", "at": [x, y], "sign": "bars" | "square bars" | "cross"}, of one size on paper; circles and
              areas may have "look" (0 to 3, a fill) and "label"; a look of the key is a fill or the name of a sign;
              "height_in" is the most on a page
+    one-line {"trees": [node, ...]}: a node is {"kind": "source" | "bus" | "end", "lines": [name, rating], "links": [link,
+             ...]}, a link {"labels": [name, text, ...], "mark": verdict, "breaker": true, "to": node}
     """
 
-    kind: Literal["pairs", "levels", "curves", "clouds", "parts", "drawing"]
+    kind: Literal["pairs", "levels", "curves", "clouds", "parts", "drawing", "one-line"]
     title: str
     alt: str
     data: dict[str, Any]

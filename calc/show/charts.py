@@ -12,11 +12,14 @@ from matplotlib.figure import Figure
 from calc.families.charting import Chart
 from calc.show.canvas import figure_of, fill, short
 from calc.show.drawings import drawing, parts
+from calc.show.one_line import one_line
 from calc.show.style import style
 
 
 def draw(chart: Chart) -> str:
     """The chart as SVG text, the same for the same data."""
+    if chart.kind == "one-line":
+        return one_line(chart.data)
     look = style()
     settings = {
         "font.family": look["fonts"]["chart"], "font.size": look["sizes_pt"]["chart"], "svg.fonttype": "none",
@@ -59,7 +62,7 @@ def _levels(data: dict[str, Any]) -> Figure:
     figure, axes = figure_of(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
     top = max([value for _, value in [*bars, *lines]]) * 1.18
     for place, (_, value) in enumerate(bars):
-        axes.barh(place, value, height=0.55, **fill(place % 2))
+        axes.barh(place, value, height=0.55, **fill(0))
         inside = value > top * 0.25  # a short bar's figure stands beside it
         axes.text(value - top * 0.01 if inside else value + top * 0.01, place,
                   f"{f'{value:,.1f}'.removesuffix('.0')} {unit}", va="center", ha="right" if inside else "left", weight="bold",

@@ -9,6 +9,7 @@ from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.feeder.compare import sizes_table
 from calc.families.feeder.cover import cover
+from calc.families.feeder.diagram import one_line_chart
 from calc.families.feeder.ground import equipment_ground
 from calc.families.feeder.ladder import Rung
 from calc.families.feeder.load import run_load
@@ -51,9 +52,10 @@ def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float] |
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
-    """The ampacity ladder of each run that is not refused."""
+    """The one-line diagram, and the ampacity ladder of each run that is not refused."""
     worked = [(run, *_worked(job, code, run, None)) for run in live_runs(job)]
-    return [ladder_chart(run, s, sizing, of) for run, s, sizing, of in worked if sizing and of]
+    ladders = [ladder_chart(run, s, sizing, of) for run, s, sizing, of in worked if sizing and of]
+    return [one_line_chart(job, sheets), *ladders]
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:

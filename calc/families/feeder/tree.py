@@ -8,6 +8,8 @@ from itertools import chain
 
 from calc.job import Job, Load, Panel, Run
 
+MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
+
 
 @dataclass(frozen=True)
 class Whole:
@@ -100,7 +102,10 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
         return Whole(False, "no: it does not feed a panel")
     beside = list(dict.fromkeys(_beside(job, run, run.feeds)))
     if beside:
-        return Whole(False, f"no: {', '.join(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
+        more = [f"{len(beside) - MOST_NAMED} more"] if len(beside) > MOST_NAMED + 1 else []
+        *first, last = [*(beside[:MOST_NAMED] if more else beside), *more]
+        named = f"{', '.join(first)} and {last}" if more else ", ".join(beside)
+        return Whole(False, f"no: {named} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
     unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
     if unplaced:
         return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
