@@ -83,7 +83,7 @@ class Box(Contents):
     count: int = field("Number", "how many boxes are alike", 1, unit="box", least=1, most=500)
     material: Literal["metal", "nonmetallic"] | None = field("Material", "what the box is made of")
     gangs: int = field("Gangs", "gangs of the box", 1, unit="gang", least=1, most=10)
-    box: Text | None = field("Box", "metal box of the table, such as '4 x 2-1/8 square'")
+    box: Text | None = field("Box of the table", "metal box of the table, such as '4 x 2-1/8 square'")
     marked_in3: float | None = field("Marked volume", "volume marked on the box", unit="in3", least=1, most=2000)
     ring_in3: float | None = field(
         "Ring volume", "volume marked on the plaster ring or cover", unit="in3", least=0, most=100

@@ -13,7 +13,8 @@ import tomlkit
 
 from calc.job.fields import FieldFacts, Part, field_info
 
-_NUMBER = re.compile(r"[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)?(?:\.\d+)?")
+_NUMBER = re.compile(r"[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)?(?:\.\d+)?", re.ASCII)
+_NUMBERS = ("number", "whole number", "space", "length")  # a length that is not a number is a taped one, in text
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
@@ -56,7 +57,7 @@ def from_text(text: str, part: type[Part], name: str) -> Any:
     text = text.strip()
     if not text:
         return None
-    if text[0] in "[{":
+    if text[0] in "[{" and (is_list(facts) or facts.kind == "table"):
         with contextlib.suppress(tomllib.TOMLDecodeError):
             return tomllib.loads(f"value = {text}")["value"]
     if is_list(facts):
@@ -73,7 +74,7 @@ def _one(text: str, facts: FieldFacts) -> Any:
     kind = facts.kind.removeprefix("list of ")
     if kind == "yes or no":
         return _YES_NO.get(text.lower(), text)
-    if kind in ("number", "whole number"):
+    if kind in _NUMBERS:
         return _number(text)
     if facts.choices:
         return next((choice for choice in facts.choices if str(choice) == text), text)

@@ -51,16 +51,20 @@ class Form(anywidget.AnyWidget):
     def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
         """Act, then tell everything in one message: what was said, what is wrong, how things stand."""
         before = self.draft.data
-        said, choices = "", []
+        said = ""
+        choices: Sequence[tuple[str, str]] = ()
         try:
             said = self.act(message)
         except SaveConflict:
             said, choices = _OVERTAKEN, _CONFLICT
         except JobError as error:
-            said = "Not saved: " + "; ".join(p.read for p in error.problems)
-            choices = _BESIDE if self.draft.current else []
+            said = "Not saved: " + ("mend the entries first." if self.draft.problems else str(error))
+            choices = [] if self.draft.problems else _BESIDE
         except (KeyError, ValueError, IndexError) as error:
             said = f"That could not be done: {error.args[0] if error.args else error}"
+        if message["kind"] == "look" and not said:
+            self.answers += 1  # what was told before still holds
+            return
         if self.draft.data is not before:
             self._stands = self.changed(message.get("at", ""))
         self._tell(said, choices)

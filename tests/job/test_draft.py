@@ -1,0 +1,429 @@
+"""A job being edited: right and wrong entries, undo, saving against other hands, and what outlives the kernel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calc.job import JobError, SaveConflict, read_job
+from calc.job.draft import MOST_STEPS, Draft, value_at
+
+TEXT = """# the house on the hill
+[code]
+edition = "2023"
+
+[job]
+name = "hill"
+
+[dwelling]
+kind = "one-family"
+floor_area_ft2 = 1500  # outside dimensions
+
+[fault]
+transformer_kva = 25
+impedance_pct = 1.6
+
+[[loads]]
+name = "Range"
+kind = "range"
+load_va = 12_000
+volts = 240
+
+[[loads]]
+name = "Dryer"
+kind = "dryer"
+load_va = 5000
+volts = 240
+"""
+AREA = "dwelling.floor_area_ft2"
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    made = tmp_path / "hill.toml"
+    made.write_text(TEXT)
+    return made
+
+
+def draft_file(path: Path) -> Path:
+    return path.with_name(f".{path.name}.draft")
+
+
+def other_hand(path: Path, old: str = "1500", new: str = "1600") -> None:
+    path.write_text(path.read_text().replace(old, new))
+
+
+def test_a_fresh_draft_has_nothing_to_save_or_undo(path: Path) -> None:
+    draft = Draft(path)
+    assert (draft.dirty, draft.current, draft.can_undo, draft.can_redo) == (False, True, False, False)
+    assert not draft_file(path).exists()
+
+
+def test_an_edit_makes_a_new_job_and_leaves_the_file(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 2000})
+    assert draft.job.dwelling is not None
+    assert draft.job.dwelling.floor_area_ft2 == 2000
+    assert draft.dirty
+    assert path.read_text() == TEXT
+
+
+def test_the_last_good_job_stands_while_an_entry_is_wrong(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 2000})
+    draft.change({AREA: "lots"})
+    assert not draft.current
+    assert draft.job.dwelling is not None
+    assert draft.job.dwelling.floor_area_ft2 == 2000
+    assert draft.problems[AREA] == 'is "lots"; allowed: 50 to 30,000 ft2'
+    draft.change({AREA: 2100})
+    assert draft.current
+
+
+def test_every_wrong_entry_is_told_at_its_place(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1, "loads[2].volts": 17, "loads[1].kind": None})
+    assert set(draft.problems) == {AREA, "loads[2].volts", "loads[1].kind"}
+    assert draft.problems["loads[1].kind"].startswith("needed; allowed: ")
+
+
+@pytest.mark.parametrize(("at", "value"), [(AREA, "1500"), ("loads[1].runs_with", "Dryer"), ("code.edition", 2023)])
+def test_what_is_said_at_a_form_speaks_of_no_quotes_or_brackets(path: Path, at: str, value: Any) -> None:
+    draft = Draft(path)
+    draft.change({at: value})
+    assert not any(word in draft.problems[at] for word in ("quotes", "brackets"))
+
+
+def test_a_wrong_entry_can_not_be_saved(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1})
+    for saving in (draft.save, draft.overwrite, draft.keep_both):
+        with pytest.raises(JobError):
+            saving()
+    assert path.read_text() == TEXT
+
+
+def test_undo_and_redo_walk_the_same_steps(path: Path) -> None:
+    draft = Draft(path)
+    states = [draft.data]
+    for area in (1600, "wrong", 1800):
+        draft.change({AREA: area})
+        states.append(draft.data)
+    for state in reversed(states[:-1]):
+        draft.undo()
+        assert draft.data == state
+    assert not draft.can_undo
+    assert not draft.dirty
+    for state in states[1:]:
+        draft.redo()
+        assert draft.data == state
+    assert not draft.can_redo
+
+
+def test_an_edit_after_undo_forgets_what_could_be_redone(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1600})
+    draft.undo()
+    draft.change({AREA: 1700})
+    assert not draft.can_redo
+
+
+def test_undo_reaches_back_so_far_and_no_further(path: Path) -> None:
+    draft = Draft(path)
+    for area in range(1000, 1000 + MOST_STEPS + 20):
+        draft.change({AREA: area})
+    steps = 0
+    while draft.can_undo:
+        draft.undo()
+        steps += 1
+    assert steps == MOST_STEPS
+
+
+def test_keystrokes_of_one_visit_are_one_step(path: Path) -> None:
+    draft = Draft(path)
+    for area in (1, 16, 160, 1600):
+        draft.change({AREA: area}, joining=(AREA, 1))
+    draft.change({AREA: 1700}, joining=(AREA, 2))
+    draft.undo()
+    assert draft.data["dwelling"]["floor_area_ft2"] == 1600
+    draft.undo()
+    assert draft.data["dwelling"]["floor_area_ft2"] == 1500
+    assert not draft.can_undo
+
+
+def test_keystrokes_after_undo_are_a_step_of_their_own(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1600}, joining=(AREA, 1))
+    draft.undo()
+    draft.change({AREA: 1700}, joining=(AREA, 1))
+    draft.undo()
+    assert draft.data["dwelling"]["floor_area_ft2"] == 1500
+
+
+def test_saying_the_same_is_no_step(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1500})
+    assert not draft.can_undo
+
+
+def test_a_list_is_put_whole_and_a_place_inside_an_entry_too(path: Path) -> None:
+    draft = Draft(path)
+    draft.put_list("loads", list(reversed(draft.rows("loads"))))
+    assert [load.name for load in draft.job.loads] == ["Dryer", "Range"]
+    draft.put_list("boxes", [{"name": "Porch", "marked_in3": 18}])
+    draft.put_list("boxes[1].devices", [{"kind": "switch", "wire": "14"}])
+    assert draft.job.boxes[0].devices[0].kind == "switch"
+    draft.put_list("boxes[1].devices", [])
+    assert "devices" not in draft.data["boxes"][0]
+    draft.put_list("loads", [])
+    assert "loads" not in draft.data
+
+
+def test_rows_are_copies(path: Path) -> None:
+    draft = Draft(path)
+    draft.rows("loads")[0]["name"] = "elsewhere"
+    assert draft.data["loads"][0]["name"] == "Range"
+    assert draft.rows("boxes") == []
+
+
+def test_clearing_all_that_an_optional_part_says_removes_it(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"fault.transformer_kva": None})
+    assert not draft.current
+    draft.change({"fault.impedance_pct": None})
+    assert "fault" not in draft.data
+    assert draft.job.fault is None
+    draft.change({"fault.transformer_kva": 50, "fault.impedance_pct": 1.6})
+    assert draft.job.fault is not None
+
+
+def test_clearing_takes_away_no_part_that_a_job_needs(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"job.name": None})
+    assert draft.data["job"] == {}
+    assert "job.name" in draft.problems
+
+
+def test_saving_keeps_comments_and_the_version_before(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1600})
+    draft.save()
+    assert path.read_text() == TEXT.replace("1500", "1600")
+    assert path.with_name("hill.toml.previous").read_text() == TEXT
+    assert not draft.dirty
+    assert draft.can_undo
+
+
+def test_undo_after_saving_is_something_to_save(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1600})
+    draft.save()
+    draft.undo()
+    assert draft.dirty
+    draft.save()
+    assert read_job(path).dwelling.floor_area_ft2 == 1500  # type: ignore[union-attr]
+
+
+def test_a_change_by_another_hand_is_a_conflict_and_nothing_is_lost(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"loads[1].load_va": 9000})
+    other_hand(path)
+    theirs = path.read_text()
+    with pytest.raises(SaveConflict):
+        draft.save()
+    assert path.read_text() == theirs
+    assert draft.dirty
+
+
+def test_conflict_taking_the_file(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"loads[1].load_va": 9000})
+    other_hand(path)
+    draft.reload()
+    assert draft.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
+    assert not draft.dirty
+    draft.undo()
+    assert draft.data["loads"][0]["load_va"] == 9000
+    draft.save()  # no conflict any more: the file was seen
+
+
+def test_conflict_overwriting_keeps_theirs_as_the_version_before(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"loads[1].load_va": 9000})
+    other_hand(path)
+    theirs = path.read_text()
+    draft.overwrite()
+    assert "9000" in path.read_text()
+    assert "1600" not in path.read_text()
+    assert path.with_name("hill.toml.previous").read_text() == theirs
+
+
+def test_conflict_keeping_both_gives_a_file_and_a_job_of_another_name(path: Path) -> None:
+    """Reports are kept in a folder of the job's name: two jobs of one name would overwrite each other's packet."""
+    draft = Draft(path)
+    draft.change({"loads[1].load_va": 9000})
+    other_hand(path)
+    theirs = path.read_text()
+    beside = draft.keep_both()
+    assert path.read_text() == theirs
+    assert (beside.name, draft.path) == ("hill-2.toml", beside)
+    job = read_job(beside)
+    assert (job.job.name, job.loads[0].load_va, job.dwelling.floor_area_ft2) == ("hill-2", 9000, 1500)  # type: ignore[union-attr]
+    assert "# the house on the hill" in beside.read_text()
+    assert sorted(p.name for p in path.parent.iterdir()) == ["hill-2.toml", "hill.toml"]
+    draft.change({AREA: 1700})
+    assert draft.keep_both().name == "hill-2-2.toml"
+
+
+def test_keeping_both_where_the_file_is_gone(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1700})
+    path.unlink()
+    with pytest.raises(JobError, match="does not exist"):
+        draft.save()
+    assert read_job(draft.keep_both()).dwelling.floor_area_ft2 == 1700  # type: ignore[union-attr]
+
+
+def test_looking_follows_the_file_only_where_nothing_would_be_lost(path: Path) -> None:
+    draft = Draft(path)
+    assert not draft.look()
+    other_hand(path)
+    assert draft.look()
+    assert draft.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
+    draft.change({AREA: 1700})
+    other_hand(path, "12_000", "13_000")
+    assert not draft.look()
+    assert draft.dirty
+
+
+def test_looking_finds_that_another_form_saved_the_same(path: Path) -> None:
+    one, two = Draft(path), Draft(path)
+    for draft in (one, two):
+        draft.change({AREA: 1700})
+    one.save()
+    assert two.look()
+    assert not two.dirty
+
+
+def test_looking_at_a_broken_or_missing_file_changes_nothing(path: Path) -> None:
+    draft = Draft(path)
+    path.write_text("[code")
+    assert not draft.look()
+    path.unlink()
+    assert not draft.look()
+    assert draft.current
+
+
+def test_unsaved_entries_outlive_the_kernel(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1700, "job.date": "2026-03-01"})
+    again = Draft(path)
+    assert (again.restored, again.overtaken, again.data) == (True, False, draft.data)
+    again.undo()
+    assert not again.dirty
+    assert not draft_file(path).exists()
+
+
+def test_wrong_entries_outlive_the_kernel_too(path: Path) -> None:
+    Draft(path).change({AREA: "lots"})
+    again = Draft(path)
+    assert again.restored
+    assert AREA in again.problems
+
+
+def test_dates_outlive_the_kernel_as_dates(path: Path) -> None:
+    other_hand(path, 'name = "hill"', 'name = "hill"\ndate = 2026-03-02')
+    Draft(path).change({AREA: 1700})
+    again = Draft(path)
+    assert again.current
+    again.save()
+    assert "date = 2026-03-02" in path.read_text()
+
+
+def test_saving_leaves_no_draft(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1700})
+    assert draft_file(path).exists()
+    draft.save()
+    assert not draft_file(path).exists()
+    assert not Draft(path).restored
+
+
+def test_a_draft_that_the_file_overtook_is_kept_and_saving_it_is_a_conflict(path: Path) -> None:
+    Draft(path).change({"loads[1].load_va": 9000})
+    other_hand(path)
+    again = Draft(path)
+    assert (again.restored, again.overtaken) == (True, True)
+    assert again.data["loads"][0]["load_va"] == 9000
+    with pytest.raises(SaveConflict):
+        again.save()
+    again.reload()
+    assert not again.overtaken
+    assert again.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("left", ["", "{", "[]", '{"data": 3, "fingerprint": "x"}', '{"fingerprint": "x"}', "\x00\xff"])
+def test_a_draft_that_can_not_be_read_is_left_out(path: Path, left: str) -> None:
+    draft_file(path).write_text(left, encoding="latin-1")
+    assert not Draft(path).restored
+
+
+def test_a_folder_that_can_not_be_written_costs_only_the_draft(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object, **__: object) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_text", full)
+    draft = Draft(path)
+    draft.change({AREA: 1700})
+    assert draft.dirty
+    assert draft.current
+
+
+def test_a_value_that_json_does_not_know_does_not_stop_an_edit(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({"loads[1].runs_with": [__import__("datetime").time(7, 30)]})
+    assert not draft.current
+    assert Draft(path).restored
+
+
+@pytest.mark.parametrize("at", ["nowhere]", "loads[9].name", "loads[0].name"])
+def test_a_place_that_is_not_there(path: Path, at: str) -> None:
+    draft = Draft(path)
+    with pytest.raises(KeyError):
+        draft.change({at: 1})
+    assert not draft.can_undo
+
+
+def test_value_at() -> None:
+    data = {"boxes": [{"devices": [{"wire": "12"}]}], "job": {"name": "x"}}
+    assert value_at(data, "boxes[1].devices[1].wire") == "12"
+    assert value_at(data, "job.name") == "x"
+    assert [value_at(data, at) for at in ("boxes[2].name", "boxes[0]", "job.name.more", "rooms[1].walls")] == [None] * 4
+
+
+ENTRIES = st.sampled_from([1600, 1700, "wrong", None, 12])
+ACTS = st.lists(
+    st.one_of(st.tuples(st.just("set"), ENTRIES), st.sampled_from([("undo", None), ("redo", None)])), max_size=12
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(ACTS)
+def test_undoing_everything_gives_the_file_back(tmp_path_factory: pytest.TempPathFactory, acts: list[Any]) -> None:
+    path = tmp_path_factory.mktemp("jobs") / "hill.toml"
+    path.write_text(TEXT)
+    draft = Draft(path)
+    for kind, value in acts:
+        if kind == "set":
+            draft.change({AREA: value})
+        else:
+            getattr(draft, kind)()
+        assert Draft(path).data == draft.data, "what a new kernel takes up is what the form says"
+    while draft.can_undo:
+        draft.undo()
+    assert not draft.dirty
+    assert draft.current

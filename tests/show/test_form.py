@@ -1,0 +1,237 @@
+"""The form without its page: what it does with what a page sends, and what it tells."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.job import read_job
+from calc.job.draft import Draft
+from calc.show.form import Form
+
+TEXT = """[code]
+edition = "2023"
+[job]
+name = "hill"
+[dwelling]
+kind = "one-family"
+floor_area_ft2 = 1500
+[[loads]]
+name = "Range"
+kind = "range"
+load_va = 12_000
+volts = 240
+[[boxes]]
+name = "Porch"
+marked_in3 = 18
+[[boxes]]
+name = "Hall"
+marked_in3 = 18
+devices = [{ kind = "switch", wire = 14 }]
+"""
+FORM = (
+    ("dwelling", ("kind", "floor_area_ft2")),
+    ("loads", ("name", "kind", "load_va", "volts", "count")),
+    ("boxes", ("name", "marked_in3", "devices")),
+)
+AREA = "dwelling.floor_area_ft2"
+
+
+class Page:
+    """A form with what a page would do to it."""
+
+    def __init__(self, path: Path) -> None:
+        self.edited: list[str] = []
+        self.path = path
+        self.form = Form(Draft(path), FORM, self._changed, "as opened")
+
+    def _changed(self, at: str) -> str:
+        self.edited.append(at)
+        return f"edit {len(self.edited)}"
+
+    def send(self, kind: str, **more: Any) -> None:
+        self.form._heard(self.form, {"kind": kind, **more}, [])
+
+    def set(self, at: str, text: str, **more: Any) -> None:
+        self.send("set", at=at, text=text, **more)
+
+    def __getitem__(self, name: str) -> Any:
+        return self.form.state[name]
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Page:
+    path = tmp_path / "hill.toml"
+    path.write_text(TEXT)
+    return Page(path)
+
+
+def test_a_form_opens_saying_whose_it_is(page: Page) -> None:
+    assert (page["job"], page["dirty"], page["save"], page["stands"]) == ("hill", False, False, "as opened")
+
+
+def test_an_edit_is_taken_in_and_answered(page: Page) -> None:
+    before = page.form.answers
+    page.set(AREA, "2,000")
+    assert page.form.draft.data["dwelling"]["floor_area_ft2"] == 2000
+    assert page.form.values[AREA] == "2000"
+    assert (page["dirty"], page["save"], page["stands"]) == (True, True, "edit 1")
+    assert page.edited == [AREA]
+    assert page.form.answers == before + 1
+
+
+def test_a_wrong_entry_is_told_beside_its_field_and_the_rest_works(page: Page) -> None:
+    page.set(AREA, "many")
+    assert page.form.problems == {AREA: 'is "many"; allowed: 50 to 30,000 ft2'}
+    assert page.form.values[AREA] == "many"
+    assert (page["wrong"], page["save"], page["undo"]) == (1, False, True)
+    page.set("loads[1].load_va", "9000")
+    assert page.form.values["loads[1].load_va"] == "9000"
+    page.set(AREA, "1700")
+    assert page.form.problems == {}
+    assert page["save"]
+
+
+def test_a_problem_of_what_the_form_does_not_show_is_told_in_words(page: Page) -> None:
+    page.form.draft.change({"panels": [{"name": "Main", "bus_a": 3}]})
+    page.send("undo")
+    page.send("redo")
+    assert page.form.problems == {}
+    assert any("panels[1].bus_a" in text for text in page["elsewhere"])
+
+
+def test_typing_the_same_again_is_no_edit(page: Page) -> None:
+    page.set(AREA, " 1500 ")
+    assert page.edited == []
+    assert not page["dirty"]
+
+
+def test_undo_says_what_it_took_back(page: Page) -> None:
+    page.set(AREA, "1700")
+    page.send("undo")
+    assert page["said"] == "Took back: Floor area is now 1500."
+    page.send("redo")
+    assert page["said"] == "Did again: Floor area is now 1700."
+
+
+def test_keystrokes_of_one_visit_are_taken_back_together(page: Page) -> None:
+    for text in ("17", "170", "1700"):
+        page.set(AREA, text, visit=4)
+    page.send("undo")
+    assert page.form.values[AREA] == "1500"
+
+
+def test_rows_are_added_copied_moved_and_removed(page: Page) -> None:
+    page.send("add", at="loads", index=1)
+    assert page.form.values["loads[2].name"] == "Load 1"
+    assert page["wrong"] > 0
+    page.send("remove", at="loads", index=1)
+    page.send("copy", at="loads", index=0)
+    assert [row["name"] for row in page.form.draft.rows("loads")] == ["Range", "Range 2"]
+    page.send("copy", at="loads", index=0)
+    assert [row["name"] for row in page.form.draft.rows("loads")] == ["Range", "Range 3", "Range 2"]
+    page.send("move", at="loads", index=2, to=0)
+    assert [row["name"] for row in page.form.draft.rows("loads")] == ["Range 2", "Range", "Range 3"]
+    assert page.form.draft.current
+
+
+def test_rows_inside_an_entry(page: Page) -> None:
+    page.send("add", at="boxes[1].devices", index=0)
+    page.set("boxes[1].devices[1].kind", "receptacle")
+    page.set("boxes[1].devices[1].wire", "12")
+    assert page.form.draft.job.boxes[0].devices[0].kind == "receptacle"
+    page.send("copy", at="boxes[2].devices", index=0)
+    assert page.form.values["boxes[2].devices#"] == "2"
+
+
+def test_rows_are_pasted(page: Page) -> None:
+    page.send("paste", at="loads", text="Fan\tfan\t80\t120\nHeater\tspace-heat\t1500\t240")
+    assert [load.name for load in page.form.draft.job.loads] == ["Range", "Fan", "Heater"]
+    page.send("undo")
+    assert page.form.values["loads#"] == "1"
+
+
+def test_a_paste_that_no_house_has_is_told(page: Page) -> None:
+    page.send("paste", at="loads", text="Fan\n" * 3000)
+    assert "3,000 rows were not pasted" in page["said"]
+    assert page.form.values["loads#"] == "1"
+
+
+def test_saving(page: Page) -> None:
+    page.set(AREA, "1700")
+    page.send("save")
+    assert (page["said"], page["dirty"]) == ("Saved.", False)
+    assert read_job(page.path).dwelling.floor_area_ft2 == 1700  # type: ignore[union-attr]
+
+
+def test_saving_with_a_wrong_entry_says_why_not(page: Page) -> None:
+    page.set(AREA, "many")
+    page.send("save")
+    assert "Not saved" in page["said"]
+    assert page.path.read_text() == TEXT
+
+
+@pytest.mark.parametrize(("answer", "area"), [("reload", 1600), ("keep_both", 1600), ("overwrite", 1700)])
+def test_a_conflict_offers_three_ways_out(page: Page, answer: str, area: int) -> None:
+    page.set(AREA, "1700")
+    page.path.write_text(TEXT.replace("1500", "1600"))
+    page.send("save")
+    assert [kind for kind, _ in page["choices"]] == ["reload", "keep_both", "overwrite"]
+    assert page["dirty"]
+    page.send(answer)
+    assert page["choices"] == []
+    assert not page["dirty"]
+    assert read_job(page.path).dwelling.floor_area_ft2 == area  # type: ignore[union-attr]
+
+
+def test_a_file_that_is_gone_can_be_saved_under_another_name(page: Page) -> None:
+    page.set(AREA, "1700")
+    page.path.unlink()
+    page.send("save")
+    assert "does not exist" in page["said"]
+    assert [kind for kind, _ in page["choices"]] == ["keep_both"]
+    page.send("keep_both")
+    assert page["job"] == "hill-2"
+    assert page["file"].endswith("hill-2.toml")
+
+
+def test_looking_is_quiet_where_nothing_changed(page: Page) -> None:
+    page.set(AREA, "1700")
+    page.path.write_text(TEXT.replace("1500", "1600"))
+    page.send("save")
+    page.send("look")
+    assert len(page["choices"]) == 3, "a look must not take the choices away"
+
+
+def test_looking_follows_another_form_that_saved(page: Page) -> None:
+    page.path.write_text(TEXT.replace("1500", "1600"))
+    page.send("look")
+    assert page.form.values[AREA] == "1600"
+    assert "changed" in page["said"]
+
+
+def test_unsaved_entries_are_taken_up_and_told(page: Page) -> None:
+    page.set(AREA, "1700")
+    again = Page(page.path)
+    assert again["said"].startswith("Took up unsaved entries")
+    assert again.form.values[AREA] == "1700"
+    page.path.write_text(TEXT.replace("18", "20"))
+    assert len(Page(page.path)["choices"]) == 3
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        {"kind": "set", "at": "nowhere.at_all", "text": "x"}, {"kind": "set", "at": "loads[7].name", "text": "x"},
+        {"kind": "set", "at": "__class__.x", "text": "x"}, {"kind": "set", "at": "dwelling", "text": "x"},
+        {"kind": "set", "at": "dwelling.model_config", "text": "x"}, {"kind": "remove", "at": "loads", "index": 9},
+        {"kind": "add", "at": "panels", "index": 0}, {"kind": "__init__"}, {"kind": "move", "at": "loads", "index": 0, "to": "x"},
+    ],
+)  # fmt: skip
+def test_a_page_that_asks_for_what_is_not_there_changes_nothing(page: Page, message: dict[str, Any]) -> None:
+    before, answers = page.form.draft.data, page.form.answers
+    page.form._heard(page.form, message, [])
+    assert page.form.draft.data == before
+    assert page.form.answers == answers + 1
