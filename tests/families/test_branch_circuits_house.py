@@ -504,6 +504,20 @@ def test_halves_that_do_not_open_together_fall_short() -> None:
     assert failing(sheet(text, "L and R")) == {"common_disconnect"}
 
 
+def test_old_halves_are_asked_for_opposite_legs_alone() -> None:
+    """An old circuit need not get a handle tie, but both halves on one leg burn the neutral in any year."""
+    old = pair(1, 5, status="existing").replace('common_disconnect = "handle-tie"', 'common_disconnect = "none"')
+    assert failing(sheet(PANEL + old, "L and R")) == {"opposite_legs", "neutral_carries"}
+
+
+def test_wire_in_an_old_wall_is_not_guessed() -> None:
+    s = sheet(PANEL + circuit(status="existing", purpose="general", breaker_a=20))
+    assert s.results["conductor"] == "not stated"
+    assert "ampacity_a" not in s.results
+    s = sheet(PANEL + circuit(status="existing", purpose="general", breaker_a=20, load_va=3000))
+    assert mend(s, "breaker_carries") == "move load to another circuit, or less load"
+
+
 def test_a_shared_neutral_of_two_legs_of_a_wye_does_not_cancel() -> None:
     """16 A on each leg of 208Y/120: 16 A in the neutral."""
     text = '[service]\nsystem = "208Y/120"\n' + PANEL + pair(1, 3)

@@ -9,7 +9,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
 from calc.families.branch_circuits.circuits import Branch, branches, unplaced
 from calc.families.branch_circuits.conductors import Conductor, conductor
-from calc.families.branch_circuits.loads import CircuitLoad, circuit_load
+from calc.families.branch_circuits.loads import circuit_load
 from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
 from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
 from calc.families.branch_circuits.protection import protection
@@ -71,12 +71,16 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float] | None) -> 
     try:
         load = circuit_load(s, code, b)
         rating = breaker(s, code, b, load)
-        wire = conductor(s, code, b, load, rating)
-        _breaker_checks(s, code, b, load, rating, wire)
-        for test in _telling(wire.tests):
-            s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
+        wire = conductor(s, code, b, load, rating) if _described(b) else None
+        _breaker_checks(s, code, b, rating, wire)
+        if wire is None:
+            s.find("conductor", "not stated")
+            s.caution("caution_existing_wire")
+        else:
+            for test in _telling(wire.tests):
+                s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
+            other_cables(s, code, b, load, rating.rating, wire)
         receptacle_ratings(s, code, b, load, rating.rating)
-        other_cables(s, code, b, load, rating.rating, wire)
         sharing(s, code, b, load, rating.rating)
         protection(s, code, b, rating.rating)
     except Refused as refusal:
@@ -87,7 +91,12 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float] | None) -> 
     return s
 
 
-def _breaker_checks(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker, wire: Conductor) -> None:
+def _described(b: Branch) -> bool:
+    """Whether its conductors are new, or stated: what is in an old wall is not to be guessed."""
+    return b.circuit.status == "new" or b.circuit.cable is not None or b.run is not None
+
+
+def _breaker_checks(s: Sheet, code: Codebook, b: Branch, rating: Breaker, wire: Conductor | None) -> None:
     """The breaker against its load and against the most that equipment or place allows."""
     s.check(
         "breaker_carries",
@@ -114,11 +123,14 @@ def _listed_mend(code: Codebook, rating: Breaker) -> str:
     return "move load to other circuits, or conductors and breaker of the next rating"
 
 
-def _larger_breaker(code: Codebook, b: Branch, rating: Breaker, wire: Conductor) -> str:
+def _larger_breaker(code: Codebook, b: Branch, rating: Breaker, wire: Conductor | None) -> str:
     """Move load, larger conductors, less load; a larger breaker alone only where wire, equipment and receptacle allow it."""
     standard = sorted(float(row["rating_a"]) for row in code.rows("standard_ratings"))
     next_up = next((a for a in standard if a >= round(rating.least.number, 9)), None)
-    most = min(wire.most_breaker_a, rating.most.number if rating.most is not None else float("inf"))
+    most = min(
+        wire.most_breaker_a if wire is not None else 0.0,
+        rating.most.number if rating.most is not None else float("inf"),
+    )
     if b.circuit.receptacle_a is not None and not b.circuit.single_receptacle:
         most = min(most, float(b.circuit.receptacle_a))
     if next_up is not None and next_up <= most:

@@ -60,15 +60,16 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
         shared, most = first + second, breakers[0] + breakers[1]
     s.line("shared_neutral_a", shared, by=by)
     worst = s.line("shared_neutral_most_a", most, by=by)
-    ampacity = s.line(
-        "neutral_ampacity_a", smaller(one.line("ampacity_a", "ampacity"), two.line("ampacity_a", "ampacity"))
-    )
     where = place(one.branch.circuit, "positions")
     s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, by=by,
             mend=_move(one, two))  # fmt: skip
-    s.check("neutral_carries", ampacity >= worst, by=by, mend=_move(one, two) if not apart else
-            "larger conductors, or smaller breakers")  # fmt: skip
-    _opened_together(s, code, one, two)
+    if all(any(line.key == "ampacity_a" for line in half.sheet.lines) for half in (one, two)):
+        carries = smaller(one.line("ampacity_a", "ampacity"), two.line("ampacity_a", "ampacity"))
+        ampacity = s.line("neutral_ampacity_a", carries)
+        s.check("neutral_carries", ampacity >= worst, by=by, mend=_move(one, two) if not apart else
+                "larger conductors, or smaller breakers")  # fmt: skip
+    if any(half.branch.new_work for half in (one, two)):
+        _opened_together(s, code, one, two)
 
 
 def _move(one: Half, two: Half) -> str:
