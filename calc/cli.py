@@ -63,6 +63,8 @@ def main() -> None:
       studbay check JOB                   read it: every problem at once, with line numbers
       studbay work JOB                    the sheets, in the terminal
       studbay packet JOB                  the packet, as PDF
+      studbay fixes JOB                   what to mend, worst first
+      studbay packet --walk JOB           the crew's packet: fix list and walk sheets
       studbay open                        the workbook, in the browser
 
     The adopted code with its local amendments decides, and the authority having jurisdiction interprets it.
@@ -150,6 +152,7 @@ def compare(job_path: Path, editions: str) -> None:
 @main.command()
 @click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
+@click.option("--walk", is_flag=True, help="The crew's packet instead: fix list and walk sheets of one job.")
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
 @click.option(
     "--engine",
@@ -173,6 +176,7 @@ def compare(job_path: Path, editions: str) -> None:
 def packet(
     jobs: tuple[Path, ...],
     out: Path,
+    walk: bool,
     no_attachments: bool,
     engine: str,
     table: Path | None,
@@ -185,6 +189,8 @@ def packet(
     A batch leaves packets whose job, notebooks and program have not changed, makes the rest, and says what became of
     each, with a summary as packets.csv, packets.xlsx and packets.pdf.
     """
+    if walk and (len(jobs) > 1 or table is not None):
+        raise BadInput("--walk makes the crew's packet of one job; give one, and no --lots")
     if table is not None and len(jobs) > 1:
         raise BadInput("--lots varies one job; give one")
     if len(jobs) > 1 or table is not None:
@@ -195,6 +201,7 @@ def packet(
         sys.exit(code)
     from calc.packet import pool, warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks
+    from calc.packet.walk import make_walk
     from calc.workplace import notebooks_folder
 
     (job_path,) = jobs
@@ -203,15 +210,43 @@ def packet(
     if engine == "warm" and warm.available():
         warm.warm_up(pool.PRELOADED)
         name = warm.register()
+    folder = notebooks_folder(job_path)
+
+    def told(text: str) -> None:
+        click.echo(text, err=True)
+
     try:
-        made = make_packet(job_path, notebooks=packet_notebooks(notebooks_folder(job_path)), out_dir=out,
-                           attachments=not no_attachments, engine=name,
-                           progress=lambda text: click.echo(text, err=True))  # fmt: skip
+        if walk:
+            done = make_walk(
+                job_path, notebooks=packet_notebooks(folder, "walk"), out_dir=out, engine=name, progress=told
+            )
+            click.echo(str(done.pdf))
+            sys.exit(1 if done.to_fix else 0)
+        made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
+                           engine=name, progress=told)  # fmt: skip
     except PacketError as error:
         click.echo(str(error), err=True)
         sys.exit(3)
     click.echo(str(made.pdf))
     sys.exit(0 if made.passes else 1)
+
+
+@main.command(name="fixes")
+@JOB
+@click.option("--edition", help="Under another edition than the job's, such as 2020.")
+@click.option("--json", "as_json", is_flag=True, help="The list as JSON on standard output, and nothing else there.")
+@explained
+def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
+    """What falls short or is refused, worst first, each with the smallest safe change that mends it.
+
+    Each mend is proved by working the whole job again with it; that takes some seconds.
+    """
+    from calc.families import fixes
+
+    job, code = _opened(job_path, edition)
+    sheet = fixes.fixes_sheet(job, code)
+    click.echo(json.dumps(sheet, indent=1) if as_json else fixes.fixes_text(sheet), nl=as_json)
+    sys.exit(1 if sheet["groups"] else 0)
 
 
 @main.command()

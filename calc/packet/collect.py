@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-Kind = Literal["front", "sheet", "table", "chart"]
+Kind = Literal["front", "sheet", "table", "chart", "walk"]
 
 MIME: dict[Kind, str] = {
     "front": "application/vnd.studbay.front+json",
     "sheet": "application/vnd.studbay.sheet+json",
     "table": "application/vnd.studbay.table+json",
     "chart": "application/vnd.studbay.chart+json",
+    "walk": "application/vnd.studbay.walk+json",
 }
 SVG_MIME = "image/svg+xml"
 SHEET_SCHEMA_VERSION = 1
@@ -32,6 +33,7 @@ _REQUIRED: dict[Kind, tuple[str, ...]] = {
     ),
     "table": ("title", "columns", "rows"),
     "chart": ("title", "alt"),
+    "walk": ("schema_version", "part", "title", "subject", "intro", "groups"),
 }  # fmt: skip
 
 
@@ -111,9 +113,9 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
     missing = [key for key in _REQUIRED[kind] if key not in data]
     if missing:
         raise CollectError(f"{where}: the {kind} lacks {', '.join(missing)}")
-    if kind == "sheet" and data["schema_version"] != SHEET_SCHEMA_VERSION:
+    if kind in ("sheet", "walk") and data["schema_version"] != SHEET_SCHEMA_VERSION:
         raise CollectError(
-            f"{where}: sheet format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
+            f"{where}: {kind} format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
         )
     if kind == "front" and data["verdict"] not in VERDICTS:
         raise CollectError(f"{where}: verdict {data['verdict']!r}; it is one of {', '.join(VERDICTS)}")

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import Any, Literal
 
 from calc.job import Job, read_job
 from calc.packet.collect import Collected, CollectError, collect
@@ -51,20 +51,20 @@ class PacketResult:
         return self.short == 0 and self.refused == 0
 
 
-def packet_notebooks(folder: Path) -> list[Path]:
-    """The notebooks of a folder that belong in a packet, by name.
+def packet_notebooks(folder: Path, kind: Literal["packet", "walk"] = "packet") -> list[Path]:
+    """The notebooks of a folder that belong in a packet of a kind, by name: the permit packet, or the crew's.
 
     Those say so in their metadata: {"studbay": {"family": ..., "packet": true}}. Other files are passed over.
     """
-    return [path for path in sorted(folder.glob("*.ipynb")) if _in_packet(path)]
+    return [path for path in sorted(folder.glob("*.ipynb")) if _belongs(path, kind)]
 
 
-def _in_packet(path: Path) -> bool:
+def _belongs(path: Path, kind: str) -> bool:
     try:
         ours = json.loads(path.read_text(encoding="utf-8"))["metadata"]["studbay"]
     except (OSError, ValueError, KeyError, TypeError):
         return False
-    return isinstance(ours, dict) and ours.get("packet") is True
+    return isinstance(ours, dict) and ours.get(kind) is True
 
 
 def make_packet(
@@ -83,49 +83,74 @@ def make_packet(
     Nothing there changes until everything is made; a notebook that fails is kept beside the last good packet as
     failed-<notebook>. Raises JobError for a job file that can't be read, PacketError for all else.
     """
-    job = read_job(job_path)
-    raw = job_path.read_bytes()
-    name = job.job.name
-    out_dir.mkdir(parents=True, exist_ok=True)
-    folder = out_dir / name
-    with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
-        stage = Path(made).resolve()  # papermill changes the working directory while it runs
-        executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
-        progress("setting the packet")
-        collected = _set(executed, stage, job, raw, attachments)
-        if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
-            raise PacketError(f"{job_path}: changed while its packet was being made; run it again")
-        install(stage, folder, last=PDF_NAME, replaces="*.ipynb")
+    folder, executed, collected = produced(
+        job_path, notebooks=notebooks, out_dir=out_dir, within="", last=PDF_NAME,
+        setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments),
+        engine=engine, progress=progress, longest_cell_s=longest_cell_s,
+    )  # fmt: skip
     statuses = [status_of(sheet) for sheet in collected.of("sheet")]
     return PacketResult(
         folder=folder,
         pdf=folder / PDF_NAME,
         sheets=folder / SHEETS_NAME,
-        notebooks=[folder / path.name for path in executed],
+        notebooks=executed,
         short=statuses.count(SHORT),
         refused=statuses.count(REFUSED),
     )
 
 
-def _set(executed: list[Path], stage: Path, job: Job, raw: bytes, attachments: bool) -> Collected:
-    """Collect and typeset into the stage."""
-    try:
-        collected = collect(executed)
-        if not collected.displays:
-            raise PacketError(f"{job.job.name}: no notebook had anything to show for this job; nothing was made")
-        pdf = typeset(
-            collected,
-            name=job.job.name,
-            fingerprint=job.fingerprint,
-            job_text=raw.decode("utf-8"),
-            dated=job.job.date or job.code.permit_date,
-            attachments=attachments,
-        )
-    except (CollectError, TypesetError) as error:
-        raise PacketError(str(error)) from error
+def produced(
+    job_path: Path,
+    *,
+    notebooks: list[Path],
+    out_dir: Path,
+    within: str,
+    last: str,
+    setting: Callable[[Collected, Path, Job], None],
+    engine: str | None,
+    progress: Callable[[str], None],
+    longest_cell_s: int,
+) -> tuple[Path, list[Path], Collected]:
+    """Run notebooks, have what they showed set into a stage, and put it in place whole: folder, notebooks, displays.
+
+    The folder is out_dir/<job's name>/, and ``within`` it; ``last`` is the file that is put in place after the others.
+    """
+    job = read_job(job_path)
+    name = job.job.name
+    folder = out_dir / name / within
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
+        stage = Path(made).resolve()  # papermill changes the working directory while it runs
+        executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
+        progress("setting the packet")
+        try:
+            collected = collect(executed)
+            if not collected.displays:
+                raise PacketError(f"{name}: no notebook had anything to show for this job; nothing was made")
+            setting(collected, stage, job)
+        except (CollectError, TypesetError) as error:
+            raise PacketError(str(error)) from error
+        if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
+            raise PacketError(f"{job_path}: changed while its packet was being made; run it again")
+        install(stage, folder, last=last, replaces="*.ipynb")
+    return folder, [folder / path.name for path in executed], collected
+
+
+def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: bool) -> None:
+    """Typeset the permit packet into the stage."""
+    if collected.of("walk"):
+        raise PacketError(f"{job.job.name}: a notebook of the permit packet shows a fix list or walk sheet; they are for "
+                          "the crew, not for the record of the office")  # fmt: skip
+    pdf = typeset(
+        collected,
+        name=job.job.name,
+        fingerprint=job.fingerprint,
+        job_text=raw.decode("utf-8"),
+        dated=job.job.date or job.code.permit_date,
+        attachments=attachments,
+    )
     (stage / PDF_NAME).write_bytes(pdf)
     (stage / SHEETS_NAME).write_text(sheets_json(collected, job.job.name, job.fingerprint), encoding="utf-8")
-    return collected
 
 
 def _execute(

@@ -12,6 +12,7 @@ from calc.job import Job, JobError, read_job
 from calc.show.notebooks import notebooks_of
 
 NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
+NO_SHEETS = "see its notebook"
 
 
 def glance_table(job_path: Path) -> dict[str, Any]:
@@ -56,6 +57,8 @@ def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
         sheets = family.work(job, code)
     except Exception as error:  # one family at fault must not hide the others
         return REFUSED, f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+    if not sheets:
+        return NO_SHEETS, ""
     refused = [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
     short = [f"{s.subject}: {check.name}" for s in sheets for check in s.checks if not check.holds.holds]
     state = REFUSED if refused else SHORT if short else PASSES

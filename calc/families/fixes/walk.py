@@ -73,7 +73,10 @@ def _numbers(code: Codebook, entry: dict[str, Any]) -> dict[str, str]:
 
 
 def _taped(length: Value) -> str:
-    return format_length(length.number) if length.unit.text == "in" else f"{length.number:g} {length.unit}"
+    """A length as the trade says it: fractions below a foot, inches to two feet, then feet and inches."""
+    if length.unit.text == "in" and not 12 <= length.number < 24:
+        return format_length(length.number)
+    return f"{length.number:g} {length.unit}"
 
 
 def walk_sheets(job: Job, code: Codebook) -> list[Json]:

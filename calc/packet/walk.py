@@ -1,0 +1,140 @@
+"""The crew's packet: fix list, walk sheets to tick, torque record, findings. It is never part of the permit packet."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from calc.job import Job
+from calc.packet.collect import Collected
+from calc.packet.document import FINGERPRINT_SHOWN
+from calc.packet.run import produced
+from calc.packet.typeset import set_pdf
+from calc.packet.warm import LONGEST_CELL_S
+from calc.packet.wording import clean, clipped, printed
+
+FOLDER = "walk"
+PDF_NAME = "walk.pdf"
+PARTS_NAME = "walk.json"
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class WalkResult:
+    """A walk packet made: its folder and PDF, and how many things are to be fixed."""
+
+    folder: Path
+    pdf: Path
+    to_fix: int
+
+
+def make_walk(
+    job_path: Path,
+    *,
+    notebooks: list[Path],
+    out_dir: Path,
+    engine: str | None = None,
+    progress: Callable[[str], None] = lambda text: None,
+    longest_cell_s: int = LONGEST_CELL_S,
+) -> WalkResult:
+    """Make out_dir/<job's name>/walk/ with walk.pdf, walk.json and the executed notebooks.
+
+    Arguments and errors as for ``make_packet``. Nothing there changes until everything is made.
+    """
+    folder, _, collected = produced(
+        job_path, notebooks=notebooks, out_dir=out_dir, within=FOLDER, last=PDF_NAME, setting=_set, engine=engine,
+        progress=progress, longest_cell_s=longest_cell_s,
+    )  # fmt: skip
+    fixes = [part for part in collected.of("walk") if part["part"] == "fixes"]
+    return WalkResult(folder, folder / PDF_NAME, sum(len(group["items"]) for part in fixes for group in part["groups"]))
+
+
+def _set(collected: Collected, stage: Path, job: Job) -> None:
+    content = walk_document(collected, job)
+    (stage / PDF_NAME).write_bytes(set_pdf("walk.typ", {"walk": content}, job.job.date or job.code.permit_date))
+    parts = {"schema_version": 1, "job": job.job.name, "fingerprint": job.fingerprint, "parts": collected.of("walk")}
+    (stage / PARTS_NAME).write_text(json.dumps(parts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+def walk_document(collected: Collected, job: Job) -> Json:
+    """Everything the template reads, every text cleaned."""
+    name = job.job.name
+    return {
+        "title": f"Walk packet: {clipped(name, 120)}",
+        "description": "For the crew: what to fix, what to look at, records to fill in.",
+        "keywords": ["fix list", "walk sheet"],
+        "footer_name": clipped(name, 44),
+        "fingerprint": job.fingerprint[:FINGERPRINT_SHOWN],
+        "facts": [[label, clipped(text, 90)] for label, text in _facts(job)],
+        "parts": [_part(part) for part in collected.of("walk")],
+    }
+
+
+def _facts(job: Job) -> list[tuple[str, str]]:
+    card = job.job
+    stated = [("Site", card.address), ("Permit", card.permit_number), ("Edition", job.code.edition),
+              ("Contractor", card.contractor), ("Date", card.date)]  # fmt: skip
+    return [(label, str(text)) for label, text in stated if text]
+
+
+def _part(part: Json) -> Json:
+    """One part as printed."""
+    return {
+        "part": clean(part["part"]),
+        "title": clipped(part["title"], 120),
+        "intro": clean(part["intro"]),
+        "columns": [clean(name) for name in part.get("columns", ())],
+        "groups": [_group(group) for group in part["groups"]],
+        "indexes": [
+            {
+                "title": title,
+                "rows": [[clean(name), ", ".join(map(str, numbers))] for name, numbers in part.get(key, ())],
+            }
+            for title, key in (("By room", "by_room"), ("By trade", "by_trade"))
+            if part.get(key)
+        ],
+    }
+
+
+def _group(group: Json) -> Json:
+    return {
+        "name": clipped(group["name"], 90),
+        "items": [_item(item) for item in group.get("items", ())],
+        "rows": [[printed(cell) for cell in row] for row in group.get("rows", ())],
+    }
+
+
+def _item(item: Json) -> Json:
+    """A fix, a thing to look at, or a finding: heading, text, labelled details, who asks for it."""
+    if "mend" in item:
+        return _fix(item)
+    sections = ", ".join(map(clean, item.get("sections", ())))
+    standing = " ".join(part for part in (clean(item.get("standing", "")), sections) if part)
+    return {
+        "number": "",
+        "heading": clipped(item.get("about", ""), 120),
+        "text": printed(item["text"]),
+        "details": [[clean(label), printed(text)] for label, text in item.get("details", ())],
+        "side": [standing, *([f"({clean(item['mark'])})"] if item.get("mark") else [])],
+        "done": bool(item.get("done")),
+    }
+
+
+def _fix(item: Json) -> Json:
+    about = "" if item["about"] == item["where"] else f": {item['about']}"
+    what = f"{item['what'][:1].upper()}{item['what'][1:]}"
+    details = [("There", item["there"]), ("Why" if item["refused"] else "Needed", item["needed"]),
+               ("Mend", item["mend"] or item["asked"]), *(("or", other) for other in item["or"]),
+               *(("With it", other) for other in item["along"])]  # fmt: skip
+    return {
+        "number": str(item["number"]),
+        "heading": clipped(f"{item['where']}{about}", 150),
+        "text": printed(what),
+        "details": [[label, printed(text)] for label, text in details if text],
+        "side": [clean(item["trade"]), ", ".join(map(clean, item["sections"]))],
+        "done": False,
+    }

@@ -1,0 +1,94 @@
+"""The fix list and the walk sheets in a notebook: what a crew reads on the screen, and what their packet is made from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from IPython.display import display
+
+from calc.families import fixes
+from calc.show.desk import Desk
+from calc.show.display import MIME, Shown
+from calc.show.html import note_html, table_html
+
+Json = dict[str, Any]
+BOX = "☐"
+
+
+def show_fixes(desk: Desk) -> None:
+    """The fix list of the desk's job as it stands now; run the cell again after a change."""
+    if not desk.trouble:
+        display(_shown(fixes.fixes_sheet(desk.job, desk.code)))
+
+
+def show_walk(desk: Desk) -> None:
+    """The walk sheets by stage, the torque record, and what was found before."""
+    if not desk.trouble:
+        display(*[_shown(sheet) for sheet in fixes.walk(desk.job, desk.code)])
+
+
+def _shown(sheet: Json) -> Shown:
+    pages = _PARTS[sheet["part"]](sheet)
+    html = "".join(table_html(page) for page in pages) or note_html(f"{sheet['title']}: {sheet['intro']}")
+    return Shown({MIME.format("walk"): sheet, "text/html": html, "text/plain": sheet["title"]})
+
+
+def _fixes(sheet: Json) -> list[Json]:
+    def rows(items: list[Json]) -> list[list[str]]:
+        return [[f"{BOX} {item['number']}", f"{item['where']}: {item['about']}", _what(item), _mend(item), item["trade"]] for item in items]  # fmt: skip
+
+    pages = [
+        _table(f"{sheet['title']}: {group['name']}", sheet["intro"] if at == 0 else "",
+               ["", "Where", "What is asked, what is there", "Mend", "Who"], rows(group["items"]))
+        for at, group in enumerate(sheet["groups"])
+    ]  # fmt: skip
+    who = [[name, ", ".join(map(str, numbers))] for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
+    return [*pages, _table("Who goes where", "", ["Room or trade", "Numbers"], who)] if pages else []
+
+
+def _what(item: Json) -> str:
+    sections = f" [{', '.join(item['sections'])}]" if item["sections"] else ""
+    there = f" There: {item['there']}." if item["there"] else ""
+    needed = f" {'Why' if item['refused'] else 'Needed'}: {item['needed'].rstrip('.')}." if item["needed"] else ""
+    return f"{item['what'][:1].upper()}{item['what'][1:]}{sections}.{there}{needed}"
+
+
+def _mend(item: Json) -> str:
+    others = "".join(f"; or {other}" for other in item["or"])
+    along = f". Mended with it: {'; '.join(item['along'])}" if item["along"] else ""
+    return f"{item['mend'] or item['asked']}{others}{along}"
+
+
+def _stage(sheet: Json) -> list[Json]:
+    rows = [[BOX, group["name"], item["text"], _asked_by(item)] for group in sheet["groups"] for item in group["items"]]
+    return [_table(sheet["title"], sheet["intro"], ["", "Where", "Look at", "Asked by"], rows)]
+
+
+def _asked_by(item: Json) -> str:
+    said = " ".join([item["standing"], ", ".join(item["sections"])]).strip()
+    return f"{said} ({item['mark']})" if item["mark"] else said
+
+
+def _record(sheet: Json) -> list[Json]:
+    rows = [[group["name"], *row] for group in sheet["groups"] for row in group["rows"]]
+    return [_table(sheet["title"], sheet["intro"], ["Panel", *sheet["columns"]], rows)]
+
+
+def _findings(sheet: Json) -> list[Json]:
+    rows = [
+        [group["name"], item["about"], item["text"], ", ".join(item["sections"]), "; ".join(text for _, text in item["details"])]
+        for group in sheet["groups"] for item in group["items"]
+    ]  # fmt: skip
+    return [_table(sheet["title"], sheet["intro"], ["", "Where", "Finding", "Section", "Who and when"], rows)]
+
+
+def _table(title: str, intro: str, columns: list[str], rows: list[list[str]]) -> Json:
+    return {
+        "title": title,
+        "intro": intro,
+        "columns": [{"name": name, "align": "left"} for name in columns],
+        "rows": rows,
+    }
+
+
+_PARTS = {"fixes": _fixes, "stage": _stage, "record": _record, "findings": _findings}
