@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.receptacles.places import own
 from calc.families.receptacles.tally import Left, Tally, name_of, ones, present, said_of
 from calc.families.receptacles.wall_line import TINY_IN, WallLine, inches
 from calc.families.receptacles.wall_spaces import closing
-from calc.job import Opening, Outlet, Room, format_length, place
+from calc.job import Outlet, Room, format_length, place
 from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, smaller
 
 ONE = constant("one", 1, "")
@@ -133,15 +133,19 @@ class Basins:
 
     def _spots(self, reach: float, margin: float) -> Iterator[float]:
         """Beside the basins, at the ends of their reach and beside doors: one of these ends every choice of places."""
-        doors = [self.line.span(o) for o in self._doors()] if self.line else []
+        doors = [self.line.span(o) for o in self.room.openings if o.kind in NO_WALL] if self.line else []
         spans = [self.span(number) for number in range(len(self.room.basins))]
         spots = [at for a, b in spans for at in (a - margin, b + margin, a - reach, b + reach, (a + b) / 2)]
         for at in [*spots, *(edge for door in doors for edge in door)]:
             if self.line is not None and self.closed:
                 at = round(at % self.line.around, 6)
-            free = not any(low + TINY_IN < at < high - TINY_IN for low, high in doors)
-            if free and at >= 0 and (self.line is None or at <= self.line.around):
+            if self._is_wall(at - 2 * TINY_IN, doors) or self._is_wall(at + 2 * TINY_IN, doors):
                 yield at
 
-    def _doors(self) -> list[Opening]:
-        return [opening for opening in self.room.openings if opening.kind in NO_WALL]
+    def _is_wall(self, at: float, doors: Sequence[tuple[float, float]]) -> bool:
+        """Whether there is wall at a place: on the line, and in no door."""
+        if self.line is None:
+            return at >= 0
+        if self.closed:
+            at %= self.line.around
+        return 0 <= at <= self.line.around and not any(low < at < high for low, high in doors)
