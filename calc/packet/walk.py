@@ -10,7 +10,7 @@ from typing import Any
 
 from calc.job import Job
 from calc.packet.collect import Collected
-from calc.packet.document import FINGERPRINT_SHOWN
+from calc.packet.document import FINGERPRINT_SHOWN, spans
 from calc.packet.run import produced
 from calc.packet.typeset import set_pdf
 from calc.packet.warm import LONGEST_CELL_S
@@ -92,7 +92,7 @@ def _part(part: Json) -> Json:
         "indexes": [
             {
                 "title": title,
-                "rows": [[clean(name), ", ".join(map(str, numbers))] for name, numbers in part.get(key, ())],
+                "rows": [[clean(name), spans(numbers)] for name, numbers in part.get(key, ())],
             }
             for title, key in (("By room", "by_room"), ("By trade", "by_trade"))
             if part.get(key)
@@ -125,16 +125,19 @@ def _item(item: Json) -> Json:
 
 
 def _fix(item: Json) -> Json:
-    about = "" if item["about"] == item["where"] else f": {item['about']}"
-    what = f"{item['what'][:1].upper()}{item['what'][1:]}"
-    details = [("There", item["there"]), ("Why" if item["refused"] else "Needed", item["needed"]),
-               ("Mend", item["mend"] or item["asked"]), *(("or", other) for other in item["or"]),
-               *(("With it", other) for other in item["along"])]  # fmt: skip
+    details = [("Refused" if item["refused"] else "Asked", item["what"]), ("There", item["there"]),
+               ("Why" if item["refused"] else "Needed", item["needed"]), ("Mend", item["mend"] or item["asked"]),
+               *(("Or", other) for other in item["or"]), *(("With it", other) for other in item["along"])]  # fmt: skip
     return {
         "number": str(item["number"]),
-        "heading": clipped(f"{item['where']}{about}", 150),
-        "text": printed(what),
-        "details": [[label, printed(text)] for label, text in details if text],
+        "heading": clipped(": ".join(part for part in (item["where"], item["about"]) if part), 150),
+        "text": "",
+        "details": [[label, _sentence(text)] for label, text in details if text],
         "side": [clean(item["trade"]), ", ".join(map(clean, item["sections"]))],
         "done": False,
     }
+
+
+def _sentence(text: str) -> str:
+    line = printed(text)
+    return f"{line[:1].upper()}{line[1:]}"

@@ -35,7 +35,7 @@ def _shown(sheet: Json) -> Shown:
 
 def _fixes(sheet: Json) -> list[Json]:
     def rows(items: list[Json]) -> list[list[str]]:
-        return [[f"{BOX} {item['number']}", f"{item['where']}: {item['about']}", _what(item), _mend(item), item["trade"]] for item in items]  # fmt: skip
+        return [[f"{BOX} {item['number']}", ": ".join(part for part in (item["where"], item["about"]) if part), _what(item), _mend(item), item["trade"]] for item in items]  # fmt: skip
 
     pages = [
         _table(f"{sheet['title']}: {group['name']}", sheet["intro"] if at == 0 else "",

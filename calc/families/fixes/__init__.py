@@ -45,5 +45,5 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 def walk(job: Job, code: Codebook) -> list[dict[str, Any]]:
     """The walk sheets by stage, the torque record to fill in, and what was found before."""
-    more = [torque_record(job), findings_sheet(job)]
+    more = [torque_record(job, code), findings_sheet(job)]
     return [*walk_sheets(job, code), *(sheet for sheet in more if sheet is not None)]

@@ -337,7 +337,7 @@ def _alarm_place(h: House) -> Asked:
             said = next((alarm.room for alarm in h.job.alarms if alarm.room in names), None)
             yield (
                 HOUSE,
-                {"also": f" on the storey called {storey}", "stated": f"in {said}" if said else "none in the job"},
+                {"also": f" on the {storey} storey", "stated": f"in {said}" if said else "none in the job"},
             )
 
 

@@ -86,7 +86,7 @@ def _problem(mark: Mark, s: Sheet, check: Check | None, where: dict[str, str], j
         f"{SIGNS[check.holds.sign]} {_said(formula(check.holds.right), right)}",
     )
     if _yes_or_no(check):
-        there, needed = f"{formula(check.holds.left)}: {check.holds.left.number:g}", ""
+        there, needed = _stated(check), ""
     return Problem(
         what=shown["name"], there=there, needed=needed, sections=tuple(shown["sections"]), asked=check.mend,
         grade=ranks.get("grade", 3), share=low / high if high else 1.0, **common,
@@ -98,6 +98,14 @@ def _yes_or_no(check: Check) -> bool:
     right = check.holds.right
     counted = not right.unit.dims or right.unit.text not in DECIMALS
     return counted and right.number in (0, 1) and check.holds.left.number in (0, 1)
+
+
+def _stated(check: Check) -> str:
+    """What a question of yes or no found: a condition is met or not, of things there are one or none."""
+    left = check.holds.left
+    if left.unit.text == "condition":
+        return f"{formula(left)} ({'met' if left.number else 'not met'})"
+    return f"{formula(left)}: {left.number:g}"
 
 
 def _said(name: str, numbers: str) -> str:

@@ -44,7 +44,7 @@ def _item(number: int, fix: Fix) -> Json:
     problem = fix.problem
     mends = [proof.way.text for proof in fix.mends]
     return {
-        "number": number, "grade": problem.grade, "where": problem.where, "about": problem.about, "what": problem.what,
+        "number": number, "grade": problem.grade, "where": problem.where, "about": "" if problem.about in (problem.where, "the house") else problem.about, "what": problem.what,
         "family": problem.mark[0], "check": problem.mark[3], "refused": problem.refused,
         "there": problem.there, "needed": problem.needed, "sections": list(problem.sections),
         "mend": mends[0] if mends else "", "or": mends[1:], "asked": "" if mends else _asked(problem),
@@ -79,7 +79,7 @@ def fixes_text(sheet: Json) -> str:
 
 def _item_text(item: Json) -> list[str]:
     sections = f"  [{', '.join(item['sections'])}]" if item["sections"] else ""
-    about = "" if item["about"] == item["where"] else f". {item['about']}"
+    about = f". {item['about']}" if item["about"] else ""
     entries = [("refused" if item["refused"] else "asked", f"{item['what']}{sections}"), ("there", item["there"]),
                ("why" if item["refused"] else "needed", item["needed"]),
                ("mend", f"{item['mend'] or item['asked']}  ({item['trade']})"),

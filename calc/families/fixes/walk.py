@@ -12,6 +12,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.fixes.asked import SUBJECTS, House
 from calc.families.fixes.place import HOUSE, OUTDOORS
+from calc.families.fixes.survey import worked
 from calc.job import Finding, Job, Run, format_length
 from calc.work import Value
 
@@ -73,8 +74,8 @@ def _numbers(code: Codebook, entry: dict[str, Any]) -> dict[str, str]:
 
 
 def _taped(length: Value) -> str:
-    """A length as the trade says it: fractions below a foot, inches to two feet, then feet and inches."""
-    if length.unit.text == "in" and not 12 <= length.number < 24:
+    """A length as inspectors' lists write it: inches, below a foot with their fractions, or feet."""
+    if length.unit.text == "in" and length.number < 12:
         return format_length(length.number)
     return f"{length.number:g} {length.unit}"
 
@@ -136,14 +137,14 @@ def _finding(finding: Finding) -> Json:
             "details": details, "done": finding.closed}  # fmt: skip
 
 
-def torque_record(job: Job) -> Json | None:
-    """A record to fill in: the terminals of each panel, with what the job says of their conductors."""
+def torque_record(job: Job, code: Codebook) -> Json | None:
+    """A record to fill in: the terminals of each panel, with their conductors as stated or worked out."""
+    sizes = {s.subject: str(s.results.get("size", "")) for s in worked(job, code, "feeder")}
     groups = []
     for panel in job.panels:
-        if panel.status == "removed":
-            continue
-        rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(job, panel.name)]
-        groups.append({"name": panel.name, "rows": rows})
+        if panel.status != "removed":
+            rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(job, panel.name, sizes)]
+            groups.append({"name": panel.name, "rows": rows})
     if not groups:
         return None
     columns = ["Terminal", "Conductor", "Torque on the label", "Set to", "Tool", "By, date"]
@@ -154,20 +155,23 @@ def torque_record(job: Job) -> Json | None:
     }  # fmt: skip
 
 
-def _terminals(job: Job, panel: str) -> Iterator[tuple[str, str]]:
-    """Supply, neutral and ground of a panel, and its large breakers."""
+def _terminals(job: Job, panel: str, sizes: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """Supply, neutral and ground of a panel, and the breakers of its runs."""
     supply = next((run for run in job.runs if run.feeds == panel and run.status != "removed"), None)
-    wire = _wire(supply) if supply else ""
-    yield "Supply, leg 1", wire
-    yield "Supply, leg 2", wire
-    if supply is not None and supply.phases == 3:
-        yield "Supply, leg 3", wire
+    wire = _wire(supply, sizes) if supply else ""
+    for leg in range(1, 4 if supply is not None and supply.phases == 3 else 3):
+        yield f"Supply, leg {leg}", wire
     yield "Neutral", ""
     yield "Equipment ground", ""
     for run in job.runs:
         if run.fed_from == panel and run.status != "removed":
-            yield f"{run.name}, breaker", _wire(run)
+            yield f"{run.name}, breaker", _wire(run, sizes)
 
 
-def _wire(run: Run) -> str:
-    return run.cable.text if run.cable else f"{run.size} {run.insulation or ''}".strip() if run.size else ""
+def _wire(run: Run, sizes: dict[str, str]) -> str:
+    if run.cable is not None:
+        return run.cable.text
+    sets = f"{run.sets} x " if run.sets > 1 else ""
+    return " ".join(
+        part for part in (f"{sets}{sizes.get(run.name, '')}", run.insulation or "", run.metal) if part.strip()
+    )
