@@ -35,7 +35,7 @@ def panel_schedule(job: Job, house: House, work: PanelWork, s: Sheet) -> Table:
         "title": f"Schedule of {work.panel.name}",
         "intro": _intro(job, work, s),
         "columns": columns(
-            "No.", "Serves", "Breaker", "VA", "Leg", "VA", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
+            "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
         "rows": rows,
         "notes": _notes(work),
@@ -111,7 +111,7 @@ def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
 
 
 def _notes(work: PanelWork) -> list[str]:
-    notes = ["AF arc-fault breaker, GF ground-fault breaker. VA: what a breaker puts on its leg."]
+    notes = ["AF arc-fault breaker, GF ground-fault breaker. Load: the volt-amperes that a breaker puts on its leg."]
     pairs = {frozenset({b.entry.name, b.entry.partner}) for b in work.breakers if b.entry.partner}
     notes += [
         f"{' and '.join(sorted(pair))} share a neutral: both must open together." for pair in sorted(pairs, key=sorted)
