@@ -58,10 +58,7 @@ def givens(question: Question) -> list[tuple[str, str]]:
 
 def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str]]:
     """The fields of the part that the sheet is about, but the numbers that stand on the sheet anyway."""
-    subject = question.sheet().subject
-    job = question.job
-    parts: list[Part] = [*job.runs, *job.boxes, *job.raceways]
-    part = next((part for part in parts if getattr(part, "name", None) == subject), None)
+    part = question.part
     if part is None:
         return
     for field in (name for name in type(part).model_fields if name in part.model_fields_set):

@@ -16,7 +16,7 @@ from typing import Any, Protocol
 from calc.codebook import Codebook
 from calc.families import families
 from calc.families.reading import codebook_for
-from calc.job import Job, changed
+from calc.job import Job, Part, changed
 from calc.job.read import make_job
 from calc.work import Sheet, Value
 from calc.work.sheet import Line
@@ -35,8 +35,8 @@ class Slip:
     """A mistake that people make: at which line it shows, and the wrong number or size that it gives there.
 
     ``name`` is the entry of the lesson's words file that says which rule was missed; ``rule`` is that rule, whose
-    section the learner is told. ``wrong`` is asked with the family worked up to the line; None where the slip has
-    nothing to act on.
+    section the learner is told. ``wrong`` is asked with the family worked up to the line; None, or a line that
+    isn't there, where the slip has nothing to act on.
     """
 
     name: str
@@ -97,9 +97,13 @@ class Question:
         """The sheet worked, with lines replaced or for another job."""
         return self._worked if not instead and job is None else self._work(job or self.job, self.code, instead or {})
 
-    def in_edition(self, edition: str, instead: Mapping[str, float]) -> Sheet:
-        """The sheet worked under another edition."""
-        return self._work(self.job, codebook_for(self.job, edition), instead)
+    @property
+    def part(self) -> Part | None:
+        """The run, box or raceway of the job that the sheet is about; None for a sheet about the whole."""
+        subject = self.sheet().subject
+        parts: list[Part] = [*self.job.runs, *self.job.boxes, *self.job.raceways]
+        named = [part for part in parts if subject.startswith(part.name)]  # type: ignore[attr-defined]
+        return max(named, key=lambda part: len(part.name), default=None)  # type: ignore[attr-defined]
 
     def _work(self, job: Job, code: Codebook, instead: Mapping[str, float]) -> Sheet:
         sheets = families()[self.family].work(job, code, instead)
@@ -148,6 +152,11 @@ class Again:
         return self.question.job
 
     @property
+    def part(self) -> Any:
+        """The run, box or raceway that the sheet is about."""
+        return self.question.part
+
+    @property
     def code(self) -> Codebook:
         """The code of the question."""
         return self.question.code
@@ -167,10 +176,6 @@ class Again:
     def of_job(self, key: str, changes: Mapping[str, Any]) -> Answer | None:
         """A line's answer for a changed job."""
         return _answer(self.question.sheet(self.instead, changed(self.job, changes)), key)
-
-    def in_edition(self, key: str, edition: str) -> Answer | None:
-        """A line's answer under another edition."""
-        return _answer(self.question.in_edition(edition, self.instead), key)
 
 
 def _answer(sheet: Sheet, key: str) -> Answer | None:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from calc.job import JobError
 from calc.practice.lesson import SIZE, Again, Answer, Question, missed
 from calc.work import Refused, WorkError
 
@@ -57,7 +58,7 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     if agrees(number, right(again, key), expected) or _rounded(answer, right(again, key)):
         return Marked(key, name, answer, expected, "right", "Right.", at), number
     for slip, wrong in usable_slips(again, key).items():
-        if agrees(number, wrong, expected):
+        if agrees(number, wrong, expected) or _rounded(answer, wrong):
             told = f"{missed(question.family)[slip]} {_cite(question, key, slip)}"
             return Marked(key, name, answer, expected, "slip", told.strip(), at, slip), number
     told = f"This doesn't follow from the lines before it. It is {_how(line)}. {line['reason']}"
@@ -86,7 +87,10 @@ def usable_slips(again: Again, key: str) -> dict[str, Answer]:
     for slip in again.question.slips:
         if slip.key != key.partition("[")[0]:
             continue
-        wrong = slip.wrong(again, key)
+        try:
+            wrong = slip.wrong(again, key)
+        except (KeyError, JobError, Refused, WorkError):
+            continue  # it needs a line, a row or a job that isn't there
         if wrong is not None and not agrees(wrong, answer, printed):
             found[slip.name] = wrong
     numbers = list(found.values())

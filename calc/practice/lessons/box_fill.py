@@ -6,6 +6,7 @@ from math import prod
 from random import Random
 from typing import Any
 
+from calc.job import place
 from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "box-fill"
@@ -112,11 +113,11 @@ def _clamps_forgotten(again: Again, key: str) -> float | None:
 
 
 def _canopy_counted(again: Again, key: str) -> Answer | None:
-    return again.of_job("fixture_wires_in3[18 AWG]", {"boxes[1].canopy": False})
+    return again.of_job("fixture_wires_in3[18 AWG]", {place(again.part, "canopy"): False})
 
 
 def _each_clamp(again: Again, key: str) -> float:
-    return again.numbers[key] * sum(entry.count for entry in again.job.boxes[0].cables)
+    return again.numbers[key] * float(sum(entry.count for entry in again.part.cables))
 
 
 def _yoke_at_largest(again: Again, key: str) -> float:
@@ -126,7 +127,7 @@ def _yoke_at_largest(again: Again, key: str) -> float:
 
 def _outside_size(again: Again, key: str) -> float | None:
     """Width times height times depth, as measured outside, for boxes with corners."""
-    said = again.job.boxes[0].box
+    said = again.part.box
     if said is None or "octagon" in said:
         return None
     sides = [_inches(text.strip()) for text in said.rpartition(" ")[0].split("x")]

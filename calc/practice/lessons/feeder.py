@@ -139,7 +139,7 @@ def _next_size_up(again: Again, key: str) -> str | None:
 
 def _share_on_subpanel(again: Again, key: str) -> str | None:
     """The size for the share that only conductors of a whole dwelling may have."""
-    if again.job.runs[0].role != "feeder":
+    if again.part.role != "feeder":
         return None
     return _size_for(again, again.numbers["breaker_a"] * again.rule("dwelling_share") / 100)
 
@@ -174,7 +174,7 @@ def _from_limit_column(again: Again, key: str) -> Answer | None:
 
 def _electrode_table(again: Again, key: str) -> str | None:
     """The table of the electrode conductor, by the area of the feeder."""
-    if again.job.runs[0].role != "feeder":
+    if again.part.role != "feeder":
         return None
     cmil = again.code.row("conductor_properties", size=_size(again), stranding="stranded")["cmil"]
     metal = _material(again)

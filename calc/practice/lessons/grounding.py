@@ -92,7 +92,7 @@ def _like_a_footing(again: Again, key: str) -> str | None:
 
 def _other_metal(again: Again, key: str) -> str | None:
     """By the columns of the other metal of the service."""
-    metal = "copper" if again.job.runs[0].material == "aluminum" else "aluminum"
+    metal = "copper" if "aluminum" in again.texts["ungrounded_conductors"] else "aluminum"
     area = constant("area", again.numbers["ungrounded_cmil"], "cmil")
     return again.code.row("electrode_conductor", **{f"{metal}_cmil": area}).text("copper").text
 

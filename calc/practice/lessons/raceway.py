@@ -6,6 +6,7 @@ import math
 from random import Random
 from typing import Any
 
+from calc.job import Raceway, place
 from calc.practice.lesson import Again, Answer, Slip
 from calc.work import constant
 
@@ -55,20 +56,22 @@ def _mixed(random: Random, level: int) -> dict[str, Any]:
 
 
 def _schedule_40(again: Again, key: str) -> float | None:
-    if again.job.raceways[0].kind != "PVC-80":
+    if not isinstance(again.part, Raceway) or again.part.kind != "PVC-80":
         return None
     size = key.partition("[")[2].rstrip("]")
     return again.code.row("raceway_inside", kind="PVC-40", trade_size=size)["area_in2"].number
 
 
 def _schedule_40_size(again: Again, key: str) -> Answer | None:
-    if again.job.raceways[0].kind != "PVC-80":
+    if not isinstance(again.part, Raceway) or again.part.kind != "PVC-80":
         return None
-    return again.of_job(key, {"raceways[1].kind": "PVC-40"})
+    return again.of_job(key, {place(again.part, "kind"): "PVC-40"})
 
 
 def _grounds(again: Again) -> int:
-    return sum(len([*entry.ground, *entry.bare]) * entry.count for entry in again.job.raceways[0].holds)
+    if not isinstance(again.part, Raceway):  # the conductors of a run
+        return 0
+    return sum(len([*entry.ground, *entry.bare]) * entry.count for entry in again.part.holds)
 
 
 def _grounds_not_counted(again: Again, key: str) -> float:
@@ -77,11 +80,11 @@ def _grounds_not_counted(again: Again, key: str) -> float:
 
 def _ground_left_out(again: Again, key: str) -> float | None:
     """The fill without its grounds; they have a line of their own where no wire is like them."""
-    holds = again.job.raceways[0].holds
     if not _grounds(again):
         return None
+    holds = again.part.holds
     wires = [f"{entry.count * len(entry.wires)} x {entry.size} {entry.kind}" for entry in holds if entry.wires]
-    answer = again.of_job(key, {"raceways[1].holds": wires})
+    answer = again.of_job(key, {place(again.part, "holds"): wires})
     return answer if isinstance(answer, float) else None
 
 

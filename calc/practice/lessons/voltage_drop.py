@@ -53,29 +53,32 @@ def _branch(random: Random, level: int) -> dict[str, Any]:
     return run
 
 
-def _run(again: Again) -> Any:
-    return again.job.runs[-1]
-
-
 def _one_way(again: Again, key: str) -> float | None:
-    return None if _run(again).multiwire else again.numbers[key] / 2
+    return None if again.part.multiwire else again.numbers[key] / 2
 
 
 def _there_and_back(again: Again, key: str) -> float | None:
-    return again.numbers[key] * 2 if _run(again).multiwire else None
+    return again.numbers[key] * 2 if again.part.multiwire else None
 
 
 def _at_120(again: Again, key: str) -> float | None:
-    return again.numbers[key] * 2 if _run(again).volts == 240 else None
+    return again.numbers[key] * 2 if again.part.volts == 240 else None
 
 
 def _at_240(again: Again, key: str) -> float | None:
-    return again.numbers[key] / 2 if _run(again).volts == 120 else None
+    return again.numbers[key] / 2 if again.part.volts == 120 else None
+
+
+def _ratio(again: Again) -> float:
+    """Amperes of the breaker over those of the load."""
+    run = again.part
+    if run.breaker_a is None or run.calculated_a is None:
+        raise KeyError("the job doesn't say both")
+    return float(run.breaker_a / run.calculated_a)
 
 
 def _breaker_amperes(again: Again, key: str) -> float:
-    run = _run(again)
-    return float(again.numbers[key] * run.breaker_a / run.calculated_a)
+    return again.numbers[key] * _ratio(again)
 
 
 def _three_phase(again: Again, key: str) -> float:
@@ -84,10 +87,10 @@ def _three_phase(again: Again, key: str) -> float:
 
 def _cold(again: Again, key: str) -> float | None:
     """By circular mils and a constant for copper that is cold."""
-    run = _run(again)
-    if run.material != "copper" and run.cable is None:
+    run = again.part
+    size = run.size or (run.cable.wires[0] if run.cable else None)
+    if size is None or run.calculated_a is None or "copper" not in again.texts["conductors"]:
         return None
-    size = run.size or run.cable.wires[0]
     stranding = again.texts["build"]
     cmil = again.code.row("direct_current_resistance", size=size, stranding=stranding)["cmil"].number
     ways = 1 if run.multiwire else 2
@@ -100,7 +103,8 @@ def _volts_added(again: Again, key: str) -> float | None:
     feeder_pct = again.numbers[key] - own
     if feeder_pct == 0:
         return None
-    return feeder_pct * again.job.runs[0].volts / again.numbers["base_v"] + own
+    volts = next((run.volts for run in again.job.runs if run.feeds and run.feeds == again.part.fed_from), None)
+    return None if volts is None else feeder_pct * volts / again.numbers["base_v"] + own
 
 
 def _own_only(again: Again, key: str) -> float:
@@ -108,16 +112,15 @@ def _own_only(again: Again, key: str) -> float:
 
 
 def _twice_as_long(again: Again, key: str) -> float | None:
-    return None if _run(again).multiwire else again.numbers[key] * 2
+    return None if again.part.multiwire else again.numbers[key] * 2
 
 
 def _for_breaker(again: Again, key: str) -> float:
-    run = _run(again)
-    return float(again.numbers[key] * run.calculated_a / run.breaker_a)
+    return again.numbers[key] / _ratio(again)
 
 
 def _feet_as_thousands(again: Again, key: str) -> float:
-    return float(_run(again).length_ft) * 2 / 1000
+    return float(again.part.length_ft) * 2 / 1000
 
 
 SLIPS = (

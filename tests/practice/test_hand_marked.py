@@ -1,0 +1,267 @@
+"""Hand-marked answers of every family: what a learner wrote, and how a teacher judges each line.
+
+The right and the wrong numbers are those that the trade knows as one slip each; the jobs are invented.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from calc.job import parse_job
+from calc.practice import mark, question_from_job
+from calc.practice.marking import read_size
+
+RIGHT = ("right", "")
+WRONG = ("wrong", "")
+
+BOX = """
+[[boxes]]
+name = "B"
+{}
+"""
+JUNCTION = BOX.format("""
+marked_in3 = 30.3
+internal_clamps = "clamps"
+cables = ["3 x 12/2 with ground", "2 x 10/2 with ground"]
+""")
+SINGLE = BOX.format("""
+marked_in3 = 18.0
+cables = ["2 x 12/2 with ground"]
+devices = [{ kind = "receptacle", wire = 12 }]
+""")
+OCTAGON = BOX.format("""
+box = "4 x 1-1/2 octagon"
+internal_clamps = "clamps"
+cables = ["3 x 14/2 with ground"]
+canopy = true
+supports = "luminaire"
+fixture_wires = ["2 x 18"]
+""")
+LOOPED = BOX.format("""
+box = "4 x 2-1/8 square"
+ring_in3 = 3.5
+conductors = ["4 x 12 THHN + 12 ground"]
+through = ["3 x 12 THHN"]
+looped = ["2 x 12 THHN"]
+devices = [{ kind = "receptacle", wire = 12 }]
+""")
+SQUARE = BOX.format("""
+box = "4 x 1-1/2 square"
+cables = ["3 x 12/2 with ground"]
+""")
+DIVIDED = BOX.format("""
+marked_in3 = 32.0
+gangs = 2
+material = "nonmetallic"
+barriers = [{ material = "nonmetallic" }]
+compartments = [
+    { name = "signals", low_voltage = true },
+    { name = "power", cables = ["2 x 12/2 with ground"], devices = [{ kind = "receptacle", wire = 12 }] },
+]
+""")
+SHOP = """
+[[runs]]
+name = "Shop"
+role = "feeder"
+fed_from = "utility"
+feeds = "Shop panel"
+volts = 240
+calculated_a = 40
+breaker_a = 60
+length_ft = 145
+size = 6
+material = "copper"
+insulation = "THWN-2"
+wiring_method = "PVC-80"
+[[panels]]
+name = "Shop panel"
+"""
+LIGHTS = (
+    SHOP
+    + """
+[[runs]]
+name = "Lights"
+role = "branch"
+fed_from = "Shop panel"
+volts = 120
+calculated_a = 12
+length_ft = 60
+cable = "12/2 with ground"
+"""
+)
+MULTIWIRE = LIGHTS.replace("12/2 with ground", "12/3 with ground") + "multiwire = true\n"
+POT = """
+[service]
+system = "120/240"
+[fault]
+transformer_kva = 37.5
+impedance_pct = 1.6
+"""
+PIPE = """
+[[raceways]]
+name = "R"
+kind = "PVC-80"
+length_ft = {}
+holds = ["3 x 1 THHN + 8 ground"]
+"""
+SERVICE = """
+[dwelling]
+kind = "one-family"
+[service]
+rating_a = 200
+main_a = 200
+[grounding]
+water_piping = "metal"
+intersystem_bonding = true
+electrodes = [{{ kind = "footing", length_ft = 22 }}, {{ kind = "rod", count = 2 }}]
+[[panels]]
+name = "Main"
+fed_from = "utility"
+service_equipment = true
+[[runs]]
+name = "Service"
+role = "service"
+fed_from = "utility"
+feeds = "Main"
+volts = 240
+calculated_a = 150
+neutral_a = 40
+material = "{}"
+size = "{}"
+insulation = "XHHW-2"
+wiring_method = "PVC-40"
+terminations_from_c = 75
+terminations_to_c = 75
+"""
+ATTIC = """
+[[runs]]
+name = "Hole"
+role = "branch"
+fed_from = "utility"
+volts = 120
+calculated_a = 16
+breaker_a = 20
+cable = "12/2 NM with ground"
+location = "attic"
+ambient_f = 113
+in_insulation = true
+cables_bundled = 4
+"""
+LUG = """
+[[runs]]
+name = "Lug"
+role = "feeder"
+fed_from = "utility"
+volts = 240
+neutral = false
+calculated_a = 60
+breaker_a = 60
+size = 6
+material = "copper"
+insulation = "THWN-2"
+wiring_method = "PVC-40"
+terminations_from_c = 75
+terminations_to_c = 75
+"""
+GROWN = LUG.replace('"feeder"', '"branch"').replace("calculated_a = 60", "calculated_a = 14").replace(
+    "breaker_a = 60", "breaker_a = 20").replace("size = 6", "size = 10")  # fmt: skip
+
+HAND_MARKED = [
+    # box fill
+    ("box-fill", SINGLE, "", {"device_in3[receptacle on 12 AWG]": "2.25", "required_in3": "13.50"},
+     {"device_in3[receptacle on 12 AWG]": ("slip", "yoke_once"), "required_in3": RIGHT}),
+    ("box-fill", SINGLE, "", {"required_in3": "15.75"}, {"required_in3": RIGHT}),
+    ("box-fill", SINGLE, "", {"conductors_in3[12 AWG]": "13.5"},
+     {"conductors_in3[12 AWG]": ("slip", "grounds_as_wires")}),
+    ("box-fill", JUNCTION, "", {"grounds_in3": "12.5", "required_in3": "38.5"},
+     {"grounds_in3": ("slip", "every_ground"), "required_in3": RIGHT}),
+    ("box-fill", JUNCTION, "", {"grounds_in3": "3.0625"}, {"grounds_in3": ("slip", "quarter_on_smaller")}),
+    ("box-fill", JUNCTION, "", {"grounds_in3": "2.5"}, {"grounds_in3": ("slip", "one_for_all_grounds")}),
+    ("box-fill", JUNCTION, "", {"grounds_in3": "3.125", "required_in3": "29.125"},
+     {"grounds_in3": RIGHT, "required_in3": RIGHT}),
+    ("box-fill", OCTAGON, "", {"required_in3": "14.0"}, {"required_in3": ("slip", "clamps_forgotten")}),
+    ("box-fill", OCTAGON, "", {"canopy_wires_in3": "3", "required_in3": "19.0"},
+     {"canopy_wires_in3": ("slip", "canopy_counted"), "required_in3": RIGHT}),
+    ("box-fill", OCTAGON, "", {"required_in3": "16"}, {"required_in3": RIGHT}),
+    ("box-fill", LOOPED, "", {"looped_in3[12 AWG]": "4.5", "required_in3": "27.0"},
+     {"looped_in3[12 AWG]": ("slip", "loop_once"), "required_in3": RIGHT}),
+    ("box-fill", SQUARE, "", {"box_in3": "24"}, {"box_in3": ("slip", "outside_size")}),
+    ("box-fill", DIVIDED, "", {"provided_in3": "32"}, {"provided_in3": ("slip", "divider_ignored")}),
+    ("box-fill", DIVIDED, "", {"provided_in3": "16"}, {"provided_in3": ("slip", "divider_takes_nothing")}),
+    ("box-fill", DIVIDED, "", {"provided_in3": "15.5"}, {"provided_in3": RIGHT}),
+    # voltage drop and fault current
+    ("voltage-drop", SHOP, "Shop", {"drop_v": "2.85", "drop_pct": "1.19"},
+     {"drop_v": ("slip", "one_way"), "drop_pct": RIGHT}),
+    ("voltage-drop", SHOP, "Shop", {"drop_v": "5.70", "drop_pct": "4.75"},
+     {"drop_v": RIGHT, "drop_pct": ("slip", "at_120")}),
+    ("voltage-drop", SHOP, "Shop", {"drop_v": "8.54", "drop_pct": "3.56"},
+     {"drop_v": ("slip", "breaker_amperes"), "drop_pct": RIGHT}),
+    ("voltage-drop", SHOP, "Shop", {"drop_v": "4.93"}, {"drop_v": ("slip", "three_phase")}),
+    ("voltage-drop", SHOP, "Shop", {"drop_v": "4.60"}, {"drop_v": ("slip", "cold_copper")}),
+    ("voltage-drop", SHOP, "Shop", {"max_length_ft": "367"}, {"max_length_ft": ("slip", "twice_as_long")}),
+    ("voltage-drop", SHOP, "Shop", {"max_length_ft": "183", "size_for_limit": "#6"},
+     {"max_length_ft": RIGHT, "size_for_limit": RIGHT}),
+    ("voltage-drop", SHOP, "Shop", {"size_for_limit": "8 AWG"}, {"size_for_limit": WRONG}),
+    ("voltage-drop", SHOP, "Shop", {"size_for_limit": "large"}, {"size_for_limit": ("unreadable", "")}),
+    ("voltage-drop", LIGHTS, "Lights", {"total_drop_pct": "7.06"}, {"total_drop_pct": ("slip", "volts_added")}),
+    ("voltage-drop", MULTIWIRE, "Lights", {"drop_v": "2.78", "drop_pct": "2.32"},
+     {"drop_v": ("slip", "there_and_back"), "drop_pct": RIGHT}),
+    ("fault-current", POT, "", {"available_ll_a": "19,531"}, {"available_ll_a": ("slip", "available_at_120")}),
+    ("fault-current", POT, "", {"available_ll_a": "9,766", "available_ln_a": "14,648"},
+     {"available_ll_a": RIGHT, "available_ln_a": RIGHT}),
+    ("fault-current", POT, "", {"full_load_a": "312.5", "available_ll_a": "19,531"},
+     {"full_load_a": ("slip", "full_load_at_120"), "available_ll_a": RIGHT}),
+    ("fault-current", POT, "", {"available_ln_a": "9,766"}, {"available_ln_a": ("slip", "as_line_to_line")}),
+    # raceway
+    ("raceway", PIPE.format(20), "", {"fill_in2": "0.469"}, {"fill_in2": ("slip", "ground_left_out")}),
+    ("raceway", PIPE.format(20), "", {"limit_pct": "53 %"}, {"limit_pct": ("slip", "as_one_conductor")}),
+    ("raceway", PIPE.format(2.5), "", {"limit_pct": "60 %"}, {"limit_pct": ("slip", "as_nipple")}),
+    ("raceway", PIPE.format(20), "", {"smallest_trade_size": "1-1/4"},
+     {"smallest_trade_size": ("slip", "schedule_40_size")}),
+    ("raceway", PIPE.format(20), "", {"fill_in2": "0.505", "smallest_trade_size": "1-1/2 in"},
+     {"fill_in2": RIGHT, "smallest_trade_size": RIGHT}),
+    # conductors
+    ("feeder", ATTIC, "", {"adjusted_a": "21.0"}, {"adjusted_a": ("slip", "air_left_out")}),
+    ("feeder", ATTIC, "", {"adjusted_a": "26.1"}, {"adjusted_a": ("slip", "company_left_out")}),
+    ("feeder", ATTIC, "", {"adjusted_a": "9.94"}, {"adjusted_a": ("slip", "from_limit_column")}),
+    ("feeder", ATTIC, "", {"adjusted_a": "18.3"}, {"adjusted_a": RIGHT}),
+    ("feeder", LUG, "", {"ampacity_a": "75"}, {"ampacity_a": ("slip", "no_terminals")}),
+    ("feeder", LUG, "", {"ampacity_a": "65 A"}, {"ampacity_a": RIGHT}),
+    ("feeder", GROWN, "", {"equipment_ground_size": "12"}, {"equipment_ground_size": ("slip", "not_grown")}),
+    ("feeder", GROWN, "", {"equipment_ground_size": "10 AWG Cu"}, {"equipment_ground_size": RIGHT}),
+    # grounding
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_table[copper]": "6"},
+     {"electrode_table[copper]": ("slip", "circuit_table")}),
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_table[copper]": "4"},
+     {"electrode_table[copper]": RIGHT}),
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[rods]": "4 Cu"},
+     {"electrode_conductor[rods]": ("slip", "full_size")}),
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[footing electrode]": "6"},
+     {"electrode_conductor[footing electrode]": ("slip", "like_a_rod")}),
+    ("grounding", SERVICE.format("aluminum", "1/0"), "", {"electrode_table[copper]": "8"},
+     {"electrode_table[copper]": RIGHT}),
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrodes_count": "2"},
+     {"electrodes_count": ("slip", "kinds_counted")}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("family", "job", "subject", "answers", "expected"), HAND_MARKED)
+def test_marked_as_a_teacher_would(
+    family: str, job: str, subject: str, answers: dict[str, str], expected: dict[str, tuple[str, str]]
+) -> None:
+    text = f'[code]\nedition = "2023"\n[job]\nname = "J"\n{job}'
+    asked = question_from_job(family, parse_job(text.encode()), subject)
+    assert set(answers) <= set(asked.asked)
+    assert {one.key: (one.verdict, one.slip) for one in mark(asked, answers) if one.key in answers} == expected
+
+
+@pytest.mark.parametrize("text", ["4/0", "#4/0", "4/0 AWG", "4/0 Al", "1-1/4 in", "250 kcmil", '2"'])
+def test_sizes_are_read_as_the_trade_writes_them(text: str) -> None:
+    assert read_size(text) == (text, "")
+
+
+@pytest.mark.parametrize("text", ["", "four", "4/0 feet", "-4"])
+def test_what_is_no_size_is_told(text: str) -> None:
+    size, told = read_size(text)
+    assert size is None
+    assert "such as" in told

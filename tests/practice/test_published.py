@@ -1,0 +1,55 @@
+"""Published worked examples asked as practice sheets: the answers that the sources print are accepted."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from calc.job import parse_job
+from calc.practice import lessons, mark, question_from_job
+from tests.published.harness import Example, examples, job_text, sheet_of
+
+ASKED = ("box-fill", "voltage-drop", "raceway", "grounding", "fault-current", "feeder")
+
+
+def answers(example: Example) -> dict[str, str]:
+    """The numbers and sizes as the source prints them, but those that are set aside or rounded on the way, or to fewer
+    than three digits."""
+    results = sheet_of(example).results
+    found = {}
+    for key, value in example.expect.items():
+        if key in example.aside or key in example.within or isinstance(value, bool):
+            continue
+        text = value if isinstance(value, str) else f"{value:.{getattr(value, 'decimals', 0)}f}"
+        if isinstance(value, str) or value == results.get(key) or len(text.replace(".", "").lstrip("0")) >= 3:
+            found[key] = text
+    return found
+
+
+def askable() -> list[Example]:
+    """Whole examples of the families that have a lesson, whose job can be written as it stands."""
+    found = [each for each in examples() if each.family in ASKED and each.seen == "full" and not each.refused]
+    return [each for each in found if not each.aside_all and sheet_of(each).refused is None]
+
+
+def _subject(example: Example) -> str:
+    return sheet_of(example).subject
+
+
+SETS = {f"{each.family}/{each.id}/{each.subject}": each for each in askable()}
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_published_answers_are_accepted(name: str) -> None:
+    example = SETS[name]
+    asked = question_from_job(example.family, parse_job(job_text(example).encode()), _subject(example))
+    given = {key: answer for key, answer in answers(example).items() if key in asked.asked}
+    marked = {one.key: (one.verdict, one.given, one.expected) for one in mark(asked, given) if one.key in given}
+    assert {key: verdict for key, (verdict, *_) in marked.items()} == dict.fromkeys(given, "right"), marked
+
+
+def test_several_families_are_asked() -> None:
+    asked = Counter(each.family for each in SETS.values())
+    assert len([family for family in asked if asked[family] >= 3]) >= 3
+    assert set(asked) <= set(lessons())
