@@ -154,6 +154,7 @@ def compare(job_path: Path, editions: str) -> None:
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
 @click.option("--walk", is_flag=True, help="The crew's packet instead: fix list and walk sheets of one job.")
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
+@click.option("--all-sheets", is_flag=True, help="Print also the sheets that pass of a family that has many.")
 @click.option(
     "--engine",
     type=click.Choice(["warm", "stock"]),
@@ -178,6 +179,7 @@ def packet(
     out: Path,
     walk: bool,
     no_attachments: bool,
+    all_sheets: bool,
     engine: str,
     table: Path | None,
     options: Path | None,
@@ -222,7 +224,7 @@ def packet(
             )
             click.echo(str(done.pdf))
             sys.exit(1 if done.to_fix else 0)
-        made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
+        made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments, every_sheet=all_sheets,
                            engine=name, progress=told)  # fmt: skip
     except PacketError as error:
         click.echo(str(error), err=True)

@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from calc.packet.collect import Collected
-from calc.packet.displays import Once, follower, given_rows, rule_rows, sheet_page
+from calc.packet.collect import Collected, Display
+from calc.packet.displays import (
+    PASSES,
+    WORKED,
+    Once,
+    follower,
+    given_rows,
+    rule_rows,
+    sheet_page,
+    status_of,
+    table_page,
+)
 from calc.packet.front import banner, front_pages, full_summary
 from calc.packet.wording import clean, clipped
 
@@ -17,6 +28,7 @@ Json = dict[str, Any]
 JOB_ATTACHMENT = "job.toml"
 SHEETS_ATTACHMENT = "sheets.json"
 FINGERPRINT_SHOWN = 12
+MOST_SHEETS = 6  # of one family, before those that pass are left to sheets.json
 
 _CAUTION_LINE = (
     "This page states worked arithmetic on what the job file gives; the code as adopted and the office decide."
@@ -25,14 +37,23 @@ _ATTACHED_LINE = {True: "This PDF carries the job file and sheets as attachments
 
 
 def document(
-    collected: Collected, *, name: str, fingerprint: str, job_text: str, attachments: bool, reasons: bool
+    collected: Collected,
+    *,
+    name: str,
+    fingerprint: str,
+    job_text: str,
+    attachments: bool,
+    reasons: bool,
+    every_sheet: bool,
 ) -> Json:
     """Everything the template reads, as JSON.
 
     name: the job's name; fingerprint: of the job file, hexadecimal; job_text: the job file itself, attached
-    together with the sheets when ``attachments``; reasons: print the reason of a line or check where it first comes up.
+    together with the sheets when ``attachments``; reasons: print the reason of a line or check where it first comes up;
+    every_sheet: print those that pass too, however many a family has.
     """
-    sheets, loose = _grouped(collected, reasons)
+    sheets, loose = _grouped(collected if every_sheet else printed_of(collected), reasons)
+    left_out = None if every_sheet else _left_out(collected)
     fronts = front_pages(collected, name, sheets)
     refusals = [{"where": page["title"], "reason": page["refused"]["reason"]} for page in sheets if page["refused"]]
     rules = _merged(collected, rule_rows)
@@ -49,7 +70,7 @@ def document(
         "attached_line": _ATTACHED_LINE[attachments],
         "attachments": _attached(job_text, sheets_json(collected, name, fingerprint)) if attachments else [],
         "full_summary": full_summary(collected, fronts),
-        "loose": loose,
+        "loose": [*loose, *([table_page(left_out)] if left_out else [])],
         "sheets": sheets,
         "rules": sorted(rules, key=lambda rule: _section_order(rule["section"])),
         "givens": _merged(collected, given_rows),
@@ -64,6 +85,43 @@ def sheets_json(collected: Collected, name: str, fingerprint: str) -> str:
     whole = {"schema_version": 1, "job": name, "fingerprint": fingerprint, "sheets": collected.of("sheet")}
     text = json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     return text.encode("utf-8", "replace").decode("utf-8")  # half a character, as JSON allows, can't be written
+
+
+def printed_of(collected: Collected) -> Collected:
+    """What goes on paper. Of a family with many sheets: those that don't pass, and one that does as the example; an
+    office reads those and the family's tables. Every sheet is in sheets.json."""
+    left = _passing_of_many(collected)
+    return Collected([display for display in collected.displays if display not in left])
+
+
+def _passing_of_many(collected: Collected) -> list[Display]:
+    sheets = [display for display in collected.displays if display.kind == "sheet"]
+    counts = Counter(display.data["family"] for display in sheets)
+    left: list[Display] = []
+    shown: set[str] = set()
+    for display in sheets:
+        family = display.data["family"]
+        if counts[family] <= MOST_SHEETS or status_of(display.data) not in (PASSES, WORKED):
+            continue
+        if family in shown:
+            left.append(display)
+        shown.add(family)
+    return left
+
+
+def _left_out(collected: Collected) -> Json | None:
+    """The sheets that are not printed, as a table."""
+    left = _passing_of_many(collected)
+    if not left:
+        return None
+    return {
+        "title": "Sheets not printed",
+        "intro": "These pass, or have no requirement to meet, and are worked like the printed one of their kind. Each is "
+        "in sheets.json with every line.",
+        "columns": [{"name": "Sheet", "align": "left"}, {"name": "Subject", "align": "left"}],
+        "rows": [[display.data["title"], display.data["subject"]] for display in left],
+        "notes": [],
+    }
 
 
 def _grouped(collected: Collected, reasons: bool) -> tuple[list[Json], list[Json]]:

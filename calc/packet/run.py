@@ -76,16 +76,18 @@ def make_packet(
     engine: str | None = None,
     progress: Callable[[str], None] = lambda text: None,
     longest_cell_s: int = LONGEST_CELL_S,
+    every_sheet: bool = False,
 ) -> PacketResult:
     """Make out_dir/<job's name>/ with packet.pdf, sheets.json and the executed notebooks.
 
-    engine: a papermill engine by name, the stock one if None; progress: told in words what goes on.
+    engine: a papermill engine by name, the stock one if None; progress: told in words what goes on;
+    every_sheet: print also the sheets that pass of a family that has many.
     Nothing there changes until everything is made; a notebook that fails is kept beside the last good packet as
     failed-<notebook>. Raises JobError for a job file that can't be read, PacketError for all else.
     """
     folder, executed, collected = produced(
         job_path, notebooks=notebooks, out_dir=out_dir, within="", last=PDF_NAME,
-        setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments),
+        setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments, every_sheet),
         engine=engine, progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
     statuses = [status_of(sheet) for sheet in collected.of("sheet")]
@@ -136,7 +138,7 @@ def produced(
     return folder, [folder / path.name for path in executed], collected
 
 
-def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: bool) -> None:
+def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: bool, every_sheet: bool) -> None:
     """Typeset the permit packet into the stage."""
     if collected.of("walk"):
         raise PacketError(f"{job.job.name}: a notebook of the permit packet shows a fix list or walk sheet; they are for "
@@ -148,6 +150,7 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
         job_text=raw.decode("utf-8"),
         dated=job.job.date or job.code.permit_date,
         attachments=attachments,
+        every_sheet=every_sheet,
     )
     (stage / PDF_NAME).write_bytes(pdf)
     (stage / SHEETS_NAME).write_text(sheets_json(collected, job.job.name, job.fingerprint), encoding="utf-8")

@@ -40,12 +40,14 @@ def typeset(
     dated: date | None = None,
     attachments: bool = True,
     reasons: bool = True,
+    every_sheet: bool = False,
 ) -> bytes:
     """The packet as PDF.
 
     name: the job's name, any text; fingerprint: hexadecimal, of the job file; job_text: the job file as it stands,
     attached with the sheets unless ``attachments`` is off; dated: the job's date, written as the PDF's date;
-    reasons: print the reason under each line and check.
+    reasons: print the reason of a line or check where it first comes up; every_sheet: print the sheets that pass too,
+    however many a family has.
     Raises TypesetError when the typesetter refuses, such as for a chart that isn't SVG.
     """
     content = document(
@@ -55,6 +57,7 @@ def typeset(
         job_text=job_text,
         attachments=attachments,
         reasons=reasons,
+        every_sheet=every_sheet,
     )
     return set_pdf("packet.typ", {"packet": content}, dated)
 

@@ -258,10 +258,25 @@ def test_a_long_table_repeats_its_header_on_each_page() -> None:
 @pytest.mark.parametrize("count", [0, 40])
 def test_any_number_of_sheets(count: int) -> None:
     sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(count)]
-    packet = made(Collected(sheets))
+    packet = made(Collected(sheets), every_sheet=True)
     contents = text_of(packet, 2)
     assert contents.count("Dwelling load, standard method") == count
     assert ("No notebook contributed a sheet" in contents) == (count == 0)
+
+
+def test_of_many_sheets_that_pass_one_is_printed_and_the_rest_are_listed() -> None:
+    """An office reads what doesn't pass, an example, and the tables; sheets.json keeps every line."""
+    sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(40)]
+    bad = samples.dwelling_sheet(subject="Box of trouble", lines=[])
+    bad["checks"] = [{**bad["checks"][0], "passes": False}]
+    packet = made(Collected([*sheets, Display("sheet", bad)]))
+    contents, whole = text_of(packet, 2), text_of(packet)
+    assert contents.count("Dwelling load, standard method") == 2
+    assert "Box of trouble" in contents
+    assert "Sheets not printed" in whole
+    assert "Box 39" in whole
+    (kept,) = [data for name, data in reader(packet).attachments.items() if name == "sheets.json"]
+    assert json.loads(kept[0])["sheets"][39]["subject"] == "Box 39"
 
 
 def test_monstrous_names_break_instead_of_running_off() -> None:
