@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test check bench notebooks lab clean
+.PHONY: packet test check browser bench notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -15,11 +15,14 @@ test: $(VENV)/.test
 	$(BIN)/ruff format --check calc tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest -n 2 tests
+	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser
 	$(BIN)/python -m pytest --nbval notebooks
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
+
+browser: $(VENV)/.test
+	$(BIN)/python -m pytest -n 0 tests/browser
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets

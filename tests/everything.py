@@ -95,3 +95,5 @@ def show(family: Family, job: Job) -> None:
     family.tables(job, code)
     if front := getattr(family, "front", None):
         front(job, code)
+    if walk := getattr(family, "walk", None):
+        walk(job, code)

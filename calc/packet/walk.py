@@ -87,6 +87,7 @@ def _part(part: Json) -> Json:
         "part": clean(part["part"]),
         "title": clipped(part["title"], 120),
         "intro": clean(part["intro"]),
+        "closing": clean(part.get("closing", "")),
         "columns": [clean(name) for name in part.get("columns", ())],
         "groups": [_group(group) for group in part["groups"]],
         "indexes": [

@@ -24,7 +24,14 @@ class Page {
     root.addEventListener("pointerenter", this.look);
     this.drawn = "";
     this.draw();
-    model.on("change:answers", () => this.answered());
+    this.hear = () => this.answered();
+    model.on("change:answers", this.hear);
+  }
+
+  end() {
+    clearTimeout(this.timer);
+    window.removeEventListener("focus", this.look);
+    this.model.off("change:answers", this.hear);
   }
 
   // -- speaking with Python: one message at a time, the latest text of a place only --------------------------
@@ -37,6 +44,7 @@ class Page {
   }
 
   next() {
+    this.root.toggleAttribute("data-busy", this.waiting || this.queue.length > 0);
     if (this.waiting || !this.queue.length) return;
     this.waiting = true;
     this.timer = setTimeout(() => this.lose(), LOST_MS);
@@ -144,7 +152,9 @@ class Page {
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands", role: "status" }));
     const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to mend" });
     this.fixed ??= [bar, mend]; // drawn once: a redraw takes no key away from under a finger
+    this.drawing = true; // taking away an entry that has the keyboard makes it settle
     this.root.replaceChildren(...this.fixed);
+    this.drawing = false;
     this.root.append(...this.model.get("spec").map((group) => this.group(group)));
     this.drawn = this.shape();
     this.tell();
@@ -223,7 +233,7 @@ class Page {
       clearTimeout(timer);
       input.sbTyping = false;
       if (input.value !== input.sbSent) { input.sbSent = input.value; this.send({ kind: "set", at, text: input.value, visit: this.visit }); }
-      else this.tell();
+      else if (!this.drawing) this.tell();
     };
     input.addEventListener("input", () => {
       clearTimeout(timer);
@@ -231,7 +241,7 @@ class Page {
       if (plausible(field, input.value)) settle();
       else timer = setTimeout(settle, TYPING_MS);
     });
-    input.addEventListener("change", settle);
+    input.addEventListener("change", () => { settle(); this.visit += 1; });
     if (field.names.length) input.addEventListener("focus", () => this.suggest(field, at, input));
     return input;
   }
@@ -288,7 +298,7 @@ class Page {
     const count = this.count(place);
     const button = (text, kind, label, off, more = {}) => el("button", {
       type: "button", title: label, "data-label": label, disabled: off, "data-act": kind,
-      onclick: () => { this.after(kind, place, row, more); this.send({ kind, at: place, index: row, ...more }); },
+      onclick: () => { this.after(kind, label, place, row, more); this.send({ kind, at: place, index: row, ...more }); },
     }, text);
     const line = el("tr", { "data-entry": entry }, el("th", { id: rowId, scope: "row" }, `${row + 1}`), ...cells,
       el("td", { class: "sb-row" },
@@ -320,11 +330,11 @@ class Page {
   }
 
   // Where the keyboard stands once a list was changed: on the entry that was moved or made, or on the one that followed.
-  after(kind, place, row, more) {
+  after(kind, label, place, row, more) {
     const to = kind === "move" ? more.to : kind === "copy" ? row + 1 : Math.min(row, this.count(place) - 2);
     const entry = `[data-entry="${CSS.escape(`${place}[${to + 1}]`)}"]`;
-    this.awaited = kind === "copy" ? `${entry} [data-at]` : `${entry} [data-act="${kind}"]:not(:disabled)`;
-    this.otherwise = `[data-group="${place.replace(/\[\d+\]/g, "")}"] .sb-add`;
+    this.awaited = kind === "copy" ? `${entry} [data-at]` : `${entry} [data-label="${label}"]:not(:disabled)`;
+    this.otherwise = kind === "move" ? `${entry} [data-act="move"]:not(:disabled)` : `[data-group="${place.replace(/\[\d+\]/g, "")}"] .sb-add`;
     if (kind === "move") this.drawn = "";
     if (kind !== "copy") this.opened.clear();
   }
@@ -395,6 +405,6 @@ function plausible(field, text) {
 export default {
   render({ model, el: root }) {
     const page = new Page(model, root);
-    return () => window.removeEventListener("focus", page.look);
+    return () => page.end();
   },
 };

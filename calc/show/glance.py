@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
 from calc.codebook import Codebook, CodebookError
 from calc.families import Family, families
 from calc.families.reading import codebook_for
-from calc.job import Job, JobError, read_job
+from calc.job import Job, JobError, field_info, read_job
 from calc.show.notebooks import notebooks_of
 
+_PARTS = re.compile(r"\[\[?(\w+)\]?\]")
 NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
 NO_SHEETS = "see its notebook"
+
+
+def _titled(part: re.Match[str]) -> str:
+    """A part by its title: '[[runs]]' -> 'Runs'. Brackets mean something in the job file alone."""
+    return field_info(Job, part[1]).title if part[1] in Job.model_fields else part[0]
 
 
 def glance_table(job_path: Path) -> dict[str, Any]:
@@ -52,7 +59,7 @@ def _states(job_path: Path) -> tuple[str, str, list[tuple[str, str, str, str]]]:
 
 def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
     if missing := family.needs(job):
-        return NOT_THERE, f"needs {'; '.join(missing)}"
+        return NOT_THERE, f"needs {_PARTS.sub(_titled, '; '.join(missing))}"
     try:
         sheets = family.work(job, code)
     except Exception as error:  # one family at fault must not hide the others

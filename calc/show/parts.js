@@ -11,14 +11,17 @@ const el = (tag, attributes = {}, ...inside) => {
   return node;
 };
 
+// Each widget brings a copy of this: names made here must differ from those of the others on the page.
+const mine = Math.random().toString(36).slice(2, 8);
 let serial = 0;
-const fresh = (stem) => `sb-${stem}-${++serial}`;
+const fresh = (stem) => `sb-${mine}-${stem}-${++serial}`;
 const spaced = (choice) => choice.replace(/([a-z])-(?=[a-z])/g, "$1 ");
 
-// In JupyterLab a key pressed on a list or a button is a command otherwise: D twice deletes the cell.
+// In JupyterLab a key pressed on a list or a button is a command of the notebook otherwise: D twice deletes the cell.
+// It looks for this mark on the element that has the keyboard before it looks further out.
 const begin = (root, name) => {
   root.classList.add("sb", `sb-${name}`);
-  root.setAttribute("data-lm-suppress-shortcuts", "true");
+  root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
 };
 
 const labelled = (text, control, ...after) => {

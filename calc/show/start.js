@@ -81,6 +81,8 @@ async function open(file) {
   await page.context.sessionContext.ready;
   app.shell.activateById(page.id);
   await app.commands.execute("notebook:run-all-cells");
+  page.content.activeCellIndex = 0; // running leaves a notebook at its end
+  await page.content.scrollToItem(0);
 }
 
 function hand(file, buffers) {

@@ -43,7 +43,7 @@ def _fixes(sheet: Json) -> list[Json]:
         for at, group in enumerate(sheet["groups"])
     ]  # fmt: skip
     who = [[name, ", ".join(map(str, numbers))] for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
-    return [*pages, _table("Who goes where", "", ["Room or trade", "Numbers"], who)] if pages else []
+    return [*pages, _table("Who goes where", sheet["closing"], ["Room or trade", "Numbers"], who)] if pages else []
 
 
 def _what(item: Json) -> str:

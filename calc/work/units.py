@@ -28,7 +28,21 @@ KEY_UNITS: dict[str, str] = {
 
 # Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.
 COUNTS = frozenset(
-    {"appliance", "circuit", "condition", "conductor", "day", "device", "leg", "outlet", "receptacle", "room", "space"}
+    {
+        "appliance",
+        "check",
+        "circuit",
+        "condition",
+        "conductor",
+        "day",
+        "device",
+        "electrode",
+        "leg",
+        "outlet",
+        "receptacle",
+        "room",
+        "space",
+    }
 )
 
 # The decimals a page prints unless replaying a line needs more.

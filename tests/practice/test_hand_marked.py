@@ -89,7 +89,7 @@ length_ft = 60
 cable = "12/2 with ground"
 """
 )
-MULTIWIRE = LIGHTS.replace("12/2 with ground", "12/3 with ground") + "multiwire = true\n"
+MULTIWIRE = LIGHTS.replace("12/2 with ground", "12/3 with ground") + "multiwire = true\nneutral_a = 0\n"
 POT = """
 [service]
 system = "120/240"

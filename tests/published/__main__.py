@@ -32,7 +32,9 @@ def main() -> int:
         total = passed[topic] + failed[topic] + aside[topic]
         print(f"{topic:38}{count[topic]:9}{total:8}{passed[topic]:8}{aside[topic]:7}{failed[topic]:8}")
     total = sum(passed.values()) + sum(failed.values()) + sum(aside.values())
-    print(f"{'all':38}{sum(count.values()):9}{total:8}{sum(passed.values()):8}{sum(aside.values()):7}{sum(failed.values()):8}")
+    print(
+        f"{'all':38}{sum(count.values()):9}{total:8}{sum(passed.values()):8}{sum(aside.values()):7}{sum(failed.values()):8}"
+    )
     print("\nSet aside, and why")
     for reason in dict.fromkeys(reasons):
         print(f"- {reason}")

@@ -37,9 +37,7 @@ def mutate(sheet: Sheet, tables: Path | None = None) -> Iterator[tuple[str, Shee
             digits = nudge(printed, steps)
             text = line["result"].replace(printed, digits, 1)
             moved = float(
-                Decimal(repr(line["value"]))
-                + Decimal(digits.replace(",", ""))
-                - Decimal(printed.replace(",", ""))
+                Decimal(repr(line["value"])) + Decimal(digits.replace(",", "")) - Decimal(printed.replace(",", ""))
             )
             if not rounds_to(exact(line["value"]), digits):
                 yield f"{line['key']}: result {text}", spoil(sheet, place, result=text)

@@ -95,9 +95,7 @@ def test_good_sheet_replays(tables: Path) -> None:
 def test_mutations_caught(tables: Path) -> None:
     """Of 9 lines 18 results, 18 values, 12 of both (4 worked, 2 looked up); 2 named results; 2 verdicts."""
     assert assert_mutations_caught(load_sheet(), tables) == 18 + 18 + 12 + 2 + 2
-    text = sheet(
-        line("kind", "", "8", kind="found") | {"value": None, "result": "open"}, results={"kind": "open"}
-    )
+    text = sheet(line("kind", "", "8", kind="found") | {"value": None, "result": "open"}, results={"kind": "open"})
     assert assert_mutations_caught(text) == 1
 
 
@@ -241,10 +239,7 @@ def test_unit_of_a_key(key: str, word: str, right: bool) -> None:
 def test_past_the_last_size(tables: Path) -> None:
     """Beyond the table there is no next standard size."""
     lookup = {"table": "ratings", "row": {"at_least": 200.1}, "column": "rating_a"}
-    assert (
-        "no cell"
-        in replay_sheet(sheet(line("rating_a", "", "200 A", kind="looked up", lookup=lookup)), tables)[0]
-    )
+    assert "no cell" in replay_sheet(sheet(line("rating_a", "", "200 A", kind="looked up", lookup=lookup)), tables)[0]
 
 
 def test_hook_replays_each_sheet_made() -> None:
@@ -262,10 +257,6 @@ def test_independent() -> None:
     allowed = {*sys.stdlib_module_names, "pint", "tests.replay"}
     for name in ("evaluator", "grammar", "quantities", "tables", "mutations"):
         tree = ast.parse(Path(__file__).with_name(f"{name}.py").read_text(encoding="utf-8"))
-        plain = {
-            alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names
-        }
+        plain = {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
         parts = {str(node.module) for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
-        assert {
-            module if module in allowed else module.rpartition(".")[0] for module in plain | parts
-        } <= allowed
+        assert {module if module in allowed else module.rpartition(".")[0] for module in plain | parts} <= allowed

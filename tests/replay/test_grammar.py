@@ -188,9 +188,7 @@ def expressions(unit: str) -> st.SearchStrategy[Expression]:
     """Expressions that all come out in `unit`."""
     leaf = plain.map(lambda part: (f"{part[0]} {unit}".strip(), part[1]))
     operators = st.sampled_from(["+", "-", "x", "over", "larger of", "smaller of", "if"])
-    return st.recursive(
-        leaf, lambda below: st.tuples(below, operators, below, st.just(unit)).map(join), max_leaves=8
-    )
+    return st.recursive(leaf, lambda below: st.tuples(below, operators, below, st.just(unit)).map(join), max_leaves=8)
 
 
 @given(st.sampled_from(UNITS).flatmap(lambda unit: st.tuples(st.just(unit), expressions(unit))))

@@ -81,7 +81,7 @@ def _worked(
         of = sized(sizing)
         _breaker_checks(s, code, sizing)
         neutral(sizing, of.size)
-        equipment_ground(sizing, of.size)
+        equipment_ground(job, sizing, of.size)
         cover(s, job, code, run, rating)
     except Refused as refusal:
         s.refused = refusal

@@ -86,7 +86,7 @@ class _Tree:
         elif size := str(found.get("size", run.size or "")).removesuffix(" AWG"):
             yield f"{sets}{size} {METALS.get(run.metal, '')} {run.insulation or run.wiring_method or ''}".rstrip()
             others = {"N": found.get("neutral_size"), "G": found.get("equipment_ground_size")}
-            raceway = ", ".join([*(f"{k} {str(v).removesuffix(' AWG')}" for k, v in others.items() if v),
+            raceway = ", ".join([*(f"{k} {str(v).removesuffix(' AWG')}" for k, v in others.items() if v and v[0].isdigit()),
                                  *([raceway] if raceway else [])])  # fmt: skip
         yield raceway
         breaker = found.get("breaker_a", run.breaker_a)

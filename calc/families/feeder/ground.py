@@ -5,15 +5,19 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.feeder.ladder import area
 from calc.families.feeder.sizing import Sizing
+from calc.families.feeder.tree import old_three_wire
 from calc.families.feeder.wires import called, made
-from calc.job import SIZES
+from calc.job import SIZES, Job
 from calc.work import Refused, Sheet, Value, given
 
 
-def equipment_ground(sizing: Sizing, size: str) -> None:
+def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
     """Print the equipment grounding conductor of a feeder or branch circuit, and check the one that is there."""
     s, code, run = sizing.sheet, sizing.code, sizing.run
     if run.role == "service":
+        return
+    if old_three_wire(job, code, run):
+        s.find("equipment_ground_size", "none: an existing feed that stays", by=[code.cite("building_three_wire")])
         return
     if run.equipment_ground == "raceway" or sizing.wires.cable == "AC":
         _of_metal(sizing)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
 
+from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, Run
 
 MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
@@ -73,6 +74,22 @@ def _begins(job: Job, run: Run) -> str:
     while name in runs and all(panel.name != name for panel in job.panels):
         name = runs[name].fed_from
     return name
+
+
+def grounds(run: Run) -> int:
+    """Equipment grounds of a run: 0 where the cable has none or the job says so."""
+    if run.equipment_ground != "wire":
+        return int(run.equipment_ground == "raceway")
+    return int(run.cable is None or bool(run.cable.ground or run.cable.bare))
+
+
+def old_three_wire(job: Job, code: Codebook, run: Run) -> bool:
+    """Whether a feed without ground to another building may stay as it was built."""
+    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
+    building = next((building for building in job.buildings if panel and building.name == panel.building), None)
+    if building is None or grounds(run) or run.status not in code.members("building_three_wire"):
+        return False
+    return building.metal_path_to_house is False and not run.ground_fault_protected
 
 
 def panel_of(job: Job, load: Load) -> str | None:

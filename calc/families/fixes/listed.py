@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -18,10 +19,11 @@ from calc.families.fixes.service import service_ways
 from calc.families.fixes.stated import stated_ways
 from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way
-from calc.job import Job
+from calc.job import Job, JobError, changed
 
 MOST_WAYS = 3
 UNSETTLED = 4
+ROUNDS = 3
 OF_RUNS = ("feeder", "voltage-drop", "raceway", "fault-current")
 
 
@@ -40,7 +42,11 @@ def fix_list(job: Job, code: Codebook) -> list[Fix]:
     A problem that the mend of a worse one takes along is listed with that one. What is refused and has no mend lacks a
     fact: it comes last, with what to find out.
     """
-    found = survey(job, code)
+    return listed(survey(job, code))
+
+
+def listed(found: Survey) -> list[Fix]:
+    """The fix list of a job that is worked already."""
     open_problems = problems(found)
     by_mark = {problem.mark: problem for problem in open_problems}
     fixes: list[Fix] = []
@@ -54,6 +60,25 @@ def fix_list(job: Job, code: Codebook) -> list[Fix]:
         unsettled = problem.refused and not mends
         fixes.append(Fix(replace(problem, grade=UNSETTLED) if unsettled else problem, tuple(mends), tuple(along)))
     return sorted(fixes, key=lambda fix: fix.problem.grade)
+
+
+def together(found: Survey, fixes: Sequence[Fix]) -> list[Problem]:
+    """What still falls short, or newly does, when the first mend of every fix is made; all of them in one job.
+
+    Two mends of one list of outlets or circuits can't be laid over one another: what is left is mended once more.
+    """
+    for _ in range(ROUNDS):
+        job = found.job
+        for fix in fixes:
+            if fix.mends:
+                with suppress(JobError):
+                    job = changed(job, fix.mends[0].way.changes)
+        found = survey(job, found.code)
+        left = problems(found)
+        fixes = [Fix(problem, tuple(mends_of(found, problem)[:1])) for problem in left]
+        if not any(fix.mends for fix in fixes):
+            break
+    return left
 
 
 def mends_of(found: Survey, problem: Problem) -> list[Proved]:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.fixes.listed import Fix, fix_list
+from calc.families.fixes.listed import Fix, listed, together
 from calc.families.fixes.problem import Problem, grade_words
+from calc.families.fixes.survey import survey
 from calc.families.fixes.walk import in_order
 from calc.job import Job
 
@@ -18,16 +19,18 @@ INTRO = (
     "Worst first. Each mend was proved by working the whole job again with it: it mends what it says, and nothing that "
     "was right goes wrong. The first is the safest and smallest change; others are listed where they do as much."
 )
+TOGETHER = "With the first mend of each made, all in one job, and the whole worked again:"
 NO_MEND = "No single change was found that mends it and harms nothing."
 
 
 def fixes_sheet(job: Job, code: Codebook) -> Json:
     """The fix list of a job in its public form: items worst first, then who goes where."""
-    fixes = fix_list(job, code)
+    found = survey(job, code)
+    fixes = listed(found)
     items = [_item(number, fix) for number, fix in enumerate(fixes, 1)]
     return {
         "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
-        "intro": INTRO if fixes else CLEAN,
+        "intro": INTRO if fixes else CLEAN, "closing": _closing(together(found, fixes)) if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
         "by_room": _numbers(in_order(job, [fix.problem.where for fix in fixes]), [fix.problem.where for fix in fixes]),
@@ -53,6 +56,13 @@ def _item(number: int, fix: Fix) -> Json:
     }  # fmt: skip
 
 
+def _closing(left: Sequence[Problem]) -> str:
+    """What the job comes to with everything mended."""
+    if not left:
+        return f"{TOGETHER} nothing falls short."
+    return f"{TOGETHER} still open are {'; '.join(_along(problem) for problem in left)}."
+
+
 def _asked(problem: Problem) -> str:
     """What to do where no mend is proved."""
     if problem.refused:
@@ -73,6 +83,7 @@ def fixes_text(sheet: Json) -> str:
         lines += [group["name"].upper(), ""]
         for item in group["items"]:
             lines += _item_text(item)
+    lines += [sheet["closing"], ""]
     lines += [f"{name}: {', '.join(map(str, numbers))}" for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
     return "\n".join(lines) + "\n"
 

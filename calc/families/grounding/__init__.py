@@ -20,6 +20,7 @@ from calc.work import Refused, Sheet
 FAMILY = "grounding"
 TITLE = "Grounding and bonding"
 PLACE = 9
+OF_BUILDING = "Grounding of a separate building"
 FORM = (
     ("grounding", ("water_piping", "water_bond", "gas_piping", "gas_bond", "gas_circuit_a", "intersystem_bonding",
                    "main_bonding_jumper", "supply_side_bonding_jumper")),
@@ -77,7 +78,7 @@ def _service(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> S
 
 
 def _building(job: Job, code: Codebook, building: Building, run: Run, instead: Mapping[str, float] | None) -> Sheet:
-    s = sheet(FAMILY, "Grounding of a separate building", building.name, code, instead)
+    s = sheet(FAMILY, OF_BUILDING, building.name, code, instead)
     try:
         if run.role == "branch":
             s.find("single_circuit", "one branch circuit with its ground", by=[code.cite("building_electrodes")])

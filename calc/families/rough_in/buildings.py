@@ -1,4 +1,4 @@
-"""Another building on the lot: its disconnect. Its panel has a sheet of its own, its electrodes are with grounding."""
+"""Another building on the lot, all on one sheet: its disconnect, and what comes to it."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from calc.codebook import Codebook
 from calc.families.feeder.tree import live_runs
 from calc.families.reading import read
 from calc.families.rough_in.stated import among
+from calc.families.rough_in.supply import supply
 from calc.job import Building, Job, Run, place
 from calc.work import Sheet, given
 
@@ -13,7 +14,7 @@ TWO_CIRCUITS = 2
 
 
 def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
-    """Whether it has a disconnect, where that is, and how large."""
+    """Whether it has a disconnect, where that is, and how large; then wires, conductors, electrodes, drop and cover."""
     run = _feed(job, it)
     s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
     if it.disconnect is None:
@@ -38,6 +39,8 @@ def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
         s.check(
             "building_emergency", out >= code["building_emergency"], mend=s.words.text("building_emergency", "mend")
         )
+    if run is not None:
+        supply(s, job, code, it, run)
 
 
 def _feed(job: Job, it: Building) -> Run | None:

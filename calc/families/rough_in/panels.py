@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import feeding
+from calc.families.feeder.tree import feeding, grounds, old_three_wire
 from calc.families.feeder.wires import has_neutral, wires
 from calc.families.reading import read
 from calc.families.rough_in.stated import yes
@@ -23,7 +23,7 @@ def panel(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     if it.service_equipment:
         _at_service(s, code, it)
     else:
-        _beyond(s, job, code, it)
+        beyond(s, job, code, it)
     if not touched(job, it):
         s.caution("caution_untouched", panel=it.name)
         return
@@ -52,7 +52,7 @@ def _at_service(s: Sheet, code: Codebook, it: Panel) -> None:
     s.check("bonded", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"))
 
 
-def _beyond(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+def beyond(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     """A panel beyond the service disconnect: four wires, and neutral apart from ground."""
     if not any(panel.service_equipment for panel in live_panels(job)):
         raise Refused(
@@ -64,7 +64,8 @@ def _beyond(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     run = feeding(job, it.name)
     if run is None:
         s.caution("caution_no_feeder", panel=it.name)
-    elif _old_three_wire(s, job, code, it, run, building):
+    elif old_three_wire(job, code, run):
+        _stays(s, code, it)
         return
     else:
         _feeder_wires(s, job, code, run, "building_wires" if building else "feeder_wires")
@@ -79,32 +80,20 @@ def _building(job: Job, it: Panel) -> Building | None:
     return next((building for building in job.buildings if building.name == it.building), None)
 
 
-def _grounds(job: Job, run: Run) -> int:
-    """Equipment grounds of a run: 0 where the cable has none or the job says so."""
-    if run.equipment_ground != "wire":
-        return int(run.equipment_ground == "raceway")
-    return int(run.cable is None or bool(run.cable.ground or run.cable.bare))
-
-
-def _old_three_wire(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run, building: Building | None) -> bool:
-    """An existing feed without ground to another building, left as it is; prints why, and checks its bond."""
-    if building is None or _grounds(job, run) or run.status not in code.members("building_three_wire"):
-        return False
-    if building.metal_path_to_house is not False or run.ground_fault_protected:
-        return False
+def _stays(s: Sheet, code: Codebook, it: Panel) -> None:
+    """An existing feed without ground to another building, left as it is: why, and its bond."""
     s.find("old_three_wire", "stays, unmodified", by=[code.cite("building_three_wire")])
     if it.neutral_bonded is not None:
         bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
         s.check("bonded_old", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"),
                 by=[code.cite("building_three_wire")])  # fmt: skip
-    return True
 
 
 def _feeder_wires(s: Sheet, job: Job, code: Codebook, run: Run, rule: str) -> None:
     """The feeder's wires, counted, against those that it needs."""
     legs = given(f"legs of {run.name}", _legs(job, run), "conductor", place(run, "phases"))
     neutral = given("neutral", int(has_neutral(job, run)), "conductor", place(run, "neutral"))
-    ground = given("equipment ground", _grounds(job, run), "conductor", place(run, "equipment_ground"))
+    ground = given("equipment ground", grounds(run), "conductor", place(run, "equipment_ground"))
     has = s.line("feeder_has", legs + neutral + ground)
     needs = s.line("feeder_needs", legs + neutral + code[rule])
     s.check("feeder_complete", has >= needs, mend=s.words.text("feeder_complete", "mend"), by=[code.cite(rule)])

@@ -9,7 +9,7 @@ from typing import Any
 from calc.practice.lesson import Again, Slip
 
 FAMILY = "voltage-drop"
-BESIDE = ("direct_drop_v", "effective_drop_v", "exact_drop_v")
+BESIDE = ("direct_current_drop_v", "balanced_drop_v", "effective_drop_v", "exact_drop_v")
 SIZES = ("size_for_limit",)
 
 
@@ -49,16 +49,21 @@ def _branch(random: Random, level: int) -> dict[str, Any]:
         "length_ft": random.randrange(30, 150, 5),
     }  # fmt: skip
     if level == 3 and random.random() < 0.4:
-        run |= {"volts": 120, "cable": f"{size}/3 with ground", "multiwire": True}
+        run |= {"volts": 120, "cable": f"{size}/3 with ground", "multiwire": True, "neutral_a": 0}
     return run
 
 
+def _balanced(again: Again) -> bool:
+    """Whether nothing flows back through a shared neutral."""
+    return bool(again.part.multiwire and again.part.neutral_a == 0)
+
+
 def _one_way(again: Again, key: str) -> float | None:
-    return None if again.part.multiwire else again.numbers[key] / 2
+    return None if _balanced(again) else again.numbers[key] / 2
 
 
 def _there_and_back(again: Again, key: str) -> float | None:
-    return again.numbers[key] * 2 if again.part.multiwire else None
+    return again.numbers[key] * 2 if _balanced(again) else None
 
 
 def _at_120(again: Again, key: str) -> float | None:
@@ -93,7 +98,7 @@ def _cold(again: Again, key: str) -> float | None:
         return None
     stranding = again.texts["build"]
     cmil = again.code.row("direct_current_resistance", size=size, stranding=stranding)["cmil"].number
-    ways = 1 if run.multiwire else 2
+    ways = 1 if _balanced(again) else 2
     return float(ways * again.figure("cold_copper") * run.calculated_a * run.length_ft / cmil)
 
 
@@ -112,7 +117,7 @@ def _own_only(again: Again, key: str) -> float:
 
 
 def _twice_as_long(again: Again, key: str) -> float | None:
-    return None if again.part.multiwire else again.numbers[key] * 2
+    return None if _balanced(again) else again.numbers[key] * 2
 
 
 def _for_breaker(again: Again, key: str) -> float:

@@ -1,0 +1,87 @@
+"""What comes to another building, brought together from the sheets that work it: conductors, electrodes, drop, cover."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families import feeder, grounding, voltage_drop
+from calc.families.impedance import carry
+from calc.families.reading import read
+from calc.families.rough_in.panels import beyond
+from calc.job import Building, Job, Run
+from calc.work import Refused, Sheet, constant, given
+
+NONE = constant("none", 0, "check")
+
+
+def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
+    """Print the building's wires, conductors, electrodes, drop and cover, and check them. Refused where the conductors are."""
+    panel = next(panel for panel in job.panels if panel.name == run.feeds)
+    if run.role != "branch":
+        beyond(s, job, code, panel)
+    conductors = feeder.run_sheet(job, code, run)
+    if conductors.refused is not None:
+        raise Refused(
+            f"The conductors of {run.name} are refused: {conductors.refused.reason}", *conductors.refused.cites
+        )
+    _conductors(s, code, it, run, conductors)
+    _electrodes(s, code, next((g for g in grounding.work(job, code) if _about(g, it)), None))
+    _drop(s, run, next((d for d in voltage_drop.work(job, code) if d.subject == run.name), None))
+    if "cover_in" in conductors.results:
+        least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
+        if run.burial_in is not None:
+            s.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
+                    mend=f"{least.number:g} in of cover", by=[code.cite("burial_cover")])  # fmt: skip
+
+
+def _about(sheet: Sheet, it: Building) -> bool:
+    return sheet.title == grounding.OF_BUILDING and sheet.subject == it.name
+
+
+def _conductors(s: Sheet, code: Codebook, it: Building, run: Run, worked: Sheet) -> None:
+    found = worked.results
+    parts = [f"{found['size']} {run.metal}"]
+    parts += [f"{name} {found[key]}" for key, name in (("neutral_size", "neutral"), ("equipment_ground_size", "ground"))
+              if key in found and found[key][0].isdigit()]  # fmt: skip
+    s.find("supply_conductors", ", ".join(parts))
+    load = s.line("supply_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
+    ampacity = s.line("supply_ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
+    s.line("supply_breaker_a", carry(worked, "breaker_a", f"breaker of {run.name}"))
+    s.check("supply_carries", ampacity >= load, mend=s.words.text("supply_carries", "mend"))
+    if it.disconnect_a is not None:
+        s.check("disconnect_carries", read(it, "disconnect_a") >= load, by=[code.cite("building_rating")],
+                mend=s.words.text("disconnect_carries", "mend"))  # fmt: skip
+    _passes(s, worked, "conductors")
+
+
+def _electrodes(s: Sheet, code: Codebook, worked: Sheet | None) -> None:
+    if worked is None or "electrodes_count" not in worked.results:
+        return
+    count = s.line("supply_electrodes_count", carry(worked, "electrodes_count", "electrodes at the building"))
+    s.check("supply_electrode_there", count >= code["electrodes_least"],
+            mend=s.words.text("supply_electrode_there", "mend"))  # fmt: skip
+    for line in worked.lines:
+        key, _, item = line.key.rstrip("]").partition("[")
+        if key == "electrode_conductor":
+            s.find("supply_electrode_conductor", line.found, item=item)
+    _passes(s, worked, "electrodes")
+
+
+def _drop(s: Sheet, run: Run, worked: Sheet | None) -> None:
+    if worked is None:
+        return
+    if worked.refused is not None:
+        s.caution("caution_no_drop", run=run.name)
+        return
+    s.line("supply_drop_v", carry(worked, "drop_v", f"drop of {run.name}"))
+    s.line("supply_drop_pct", carry(worked, "drop_pct", f"drop of {run.name}, in percent"))
+    s.line("supply_total_drop_pct", carry(worked, "total_drop_pct", f"drop as far as the end of {run.name}"))
+    _passes(s, worked, "voltage drop")
+
+
+def _passes(s: Sheet, worked: Sheet, what: str) -> None:
+    """A check that stands for all the checks of the sheet that was drawn upon."""
+    short = sum(not check.holds.holds for check in worked.checks)
+    number = given(
+        f"checks that fall short on the sheet of {what}", short, "check", f"{worked.title}, {worked.subject}"
+    )
+    s.check("supply_sheet", number <= NONE, mend=s.words.text("supply_sheet", "mend", item=what), item=what)

@@ -1,0 +1,112 @@
+"""What a person does at the pages of the workbook, as short words for tests."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.serving import Served
+
+PICTURES = Path(__file__).parent / "pictures"
+KERNEL_IDLE = """() => {
+  const page = window.jupyterapp?.shell?.currentWidget;
+  return page?.context?.isReady && page.context.sessionContext.session?.kernel?.status === "idle";
+}"""
+PASTE = """(area, text) => {
+  const data = new DataTransfer();
+  data.setData("text/plain", text);
+  area.dispatchEvent(new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }));
+}"""
+
+
+def open_page(page: Page, served: Served, place: Path, notebook: str, pages: bool = True) -> None:
+    """Show a notebook and have it run: a page does by itself, in JupyterLab a person chooses Run All Cells."""
+    page.goto(served.address(place, notebook, pages))
+    if not pages:
+        page.wait_for_function(KERNEL_IDLE)
+        run_all(page)
+
+
+def run_all(page: Page) -> None:
+    """Run, Run All Cells, from the menu as a person does."""
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def picture(page: Page, name: str) -> None:
+    """Keep a picture of what is on the screen."""
+    PICTURES.mkdir(exist_ok=True)
+    page.screenshot(path=PICTURES / f"{name}.png")
+
+
+class FormPage:
+    """A form on a page."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.form = page.locator(".sb-form").last
+        self.form.wait_for()
+        self.form.scroll_into_view_if_needed()
+
+    def settle(self) -> None:
+        """Wait until Python has answered all that was asked."""
+        expect(self.form).not_to_have_attribute("data-busy", re.compile(".*"), timeout=15_000)
+
+    def at(self, place: str) -> Locator:
+        """The control of a place in the job."""
+        return self.form.locator(f'[data-at="{place}"]')
+
+    def field(self, label: str) -> Locator:
+        """A control by its label, as a screen reader finds it."""
+        return self.form.get_by_label(label, exact=True)
+
+    def group(self, at: str) -> Locator:
+        """The part of the form for a list or a table of the job."""
+        return self.form.locator(f'fieldset[data-group="{at}"]')
+
+    def put(self, place: str, text: str) -> None:
+        """Fill a place in and leave it."""
+        control = self.at(place)
+        if control.evaluate("node => node.tagName") == "SELECT":
+            control.select_option(text)
+        else:
+            control.fill(text)
+            control.dispatch_event("change")
+        self.settle()
+
+    def paste(self, at: str, rows: str) -> None:
+        """Paste rows from a spreadsheet into a list."""
+        self.group(at).locator("textarea").evaluate(PASTE, rows)
+        self.settle()
+
+    def press(self, button: str) -> None:
+        """Press a button of the form's bar."""
+        self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True).click()
+        self.settle()
+
+    @property
+    def status(self) -> str:
+        """What the form says of itself."""
+        return self.form.locator(".sb-status").text_content() or ""
+
+    @property
+    def stands(self) -> str:
+        """What the form says of the sheets."""
+        return self.form.locator(".sb-stands").text_content() or ""
+
+    def said(self, place: str) -> str:
+        """What is told beside a place."""
+        return self.form.locator(f'[data-said="{place}"]').text_content() or ""
+
+    def view(self, label: str) -> Locator:
+        """The sheet, chart or table in view."""
+        return self.page.get_by_role("region", name=label, exact=True).last
+
+
+def expect_result(sheet: Locator, step: str, text: str) -> None:
+    """A line of a sheet, by the name of its step, comes to have a result. Out of sight a sheet is not drawn again."""
+    sheet.scroll_into_view_if_needed()
+    row = sheet.locator("tr").filter(has=sheet.page.get_by_text(step, exact=True)).first
+    expect(row.locator("td").nth(3)).to_contain_text(text)

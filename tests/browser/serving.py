@@ -1,0 +1,95 @@
+"""A server for tests, run as `studbay open` runs it, with folders of its own for all that a server keeps."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from calc.workplace import server_command, server_environment, shipped_notebooks
+
+OF_ITS_OWN = (
+    "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "JUPYTERLAB_SETTINGS_DIR",
+    "JUPYTERLAB_WORKSPACES_DIR", "IPYTHONDIR",
+)  # fmt: skip
+STARTS_WITHIN_S = 30
+REPOSITORY = Path(__file__).parents[2]
+
+
+@dataclass(frozen=True)
+class Served:
+    """A running server: where, with which token, from which folder."""
+
+    url: str
+    token: str
+    root: Path
+
+    def place(self, name: str) -> Path:
+        """A working folder of its own inside the root, with the shipped notebooks and jobs."""
+        place = self.root / name
+        shutil.copytree(shipped_notebooks(), place / "notebooks", ignore=shutil.ignore_patterns(".*"))
+        return place
+
+    def address(self, place: Path, notebook: str, pages: bool) -> str:
+        """Where a notebook is shown, in JupyterLab or as a page."""
+        inside = (place / "notebooks" / notebook).relative_to(self.root)
+        return f"{self.url}{'voila/render' if pages else 'lab/tree'}/{inside}?reset&token={self.token}"
+
+    def end_kernels(self) -> None:
+        """End every kernel that a test left behind."""
+        for kernel in json.loads(self._ask("GET", "api/kernels")):
+            self._ask("DELETE", f"api/kernels/{kernel['id']}")
+
+    def _ask(self, method: str, path: str) -> bytes:
+        asked = urllib.request.Request(self.url + path, method=method, headers={"Authorization": f"token {self.token}"})
+        with urllib.request.urlopen(asked, timeout=10) as answer:
+            return bytes(answer.read())
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[Served]:
+    """A server on a free port of this machine, ended with all that it started."""
+    root, kept = folder / "root", folder / "kept"
+    shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
+    environment = server_environment()
+    for name in OF_ITS_OWN:
+        (kept / name).mkdir(parents=True)
+        environment[name] = str(kept / name)
+    environment["PYTHONPATH"] = os.pathsep.join([str(REPOSITORY), environment.get("PYTHONPATH", "")])
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port = found.getsockname()[1]
+    command = [
+        *server_command(root, browser=False, pages=False),
+        f"--ServerApp.port={port}",
+        "--ServerApp.port_retries=0",
+    ]
+    if os.name == "posix" and os.geteuid() == 0:
+        command.append("--ServerApp.allow_root=True")
+    with (kept / "log").open("wb") as log:
+        server = subprocess.Popen(command, env=environment, stdout=log, stderr=log, start_new_session=True)
+        try:
+            yield _started(server, kept, root)
+        finally:
+            os.killpg(server.pid, signal.SIGTERM)
+            server.wait(20)
+
+
+def _started(server: subprocess.Popen[bytes], kept: Path, root: Path) -> Served:
+    until = time.monotonic() + STARTS_WITHIN_S
+    while time.monotonic() < until and server.poll() is None:
+        for file in (kept / "JUPYTER_RUNTIME_DIR").glob("jpserver-*.json"):
+            told = json.loads(file.read_text() or "{}")
+            if told:
+                return Served(told["url"], told["token"], root)
+        time.sleep(0.1)
+    raise RuntimeError(f"the server did not start:\n{(kept / 'log').read_text()}")

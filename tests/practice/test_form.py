@@ -1,0 +1,53 @@
+"""The practice page: a field a line, and what is told at each when it is marked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from calc.practice.form import Practice
+
+DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
+
+
+@pytest.fixture
+def page() -> Practice:
+    made = Practice("box-fill", 2, 1, live=True)
+    made.take(made.question)
+    return made
+
+
+def test_each_asked_line_has_a_field_with_its_name(page: Practice) -> None:
+    assert list(page.fields) == page.question.asked
+    assert all(field.description for field in page.fields.values())
+
+
+def test_marks_are_told_at_the_lines(page: Practice) -> None:
+    results = {line["key"]: line["result"] for line in page.question.sheet().as_json()["lines"]}
+    key, other, *_ = page.fields
+    page.fields[key].value = results[key]
+    page.fields[other].value = "0.5"
+    page.mark()
+    assert page.told[key].value.endswith("Right.")
+    assert len(page.told[other].value) > 20
+    assert {page.told[left].value for left in list(page.fields)[2:]} == {""}
+
+
+def test_what_is_typed_is_shown_as_text(page: Practice) -> None:
+    key = next(iter(page.fields))
+    page.fields[key].value = "<b>7</b>"
+    page.mark()
+    assert "<b>" not in page.told[key].value
+
+
+def test_a_real_sheet_is_taken_with_its_results_hidden(page: Practice) -> None:
+    page.from_job(DEMO, "box-fill", "B7 garage, in EMT")
+    assert page.question.sheet().subject == "B7 garage, in EMT"
+    assert all(field.value == "" for field in page.fields.values())
+
+
+def test_a_missing_job_is_told(page: Practice, capsys: pytest.CaptureFixture[str]) -> None:
+    page.from_job(DEMO.with_name("nowhere.toml"), "box-fill")
+    assert page.question.title.startswith("Practice 1")
+    assert "nowhere.toml" in capsys.readouterr().out
