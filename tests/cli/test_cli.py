@@ -216,3 +216,22 @@ def test_unknown_family_and_edition_are_usage_errors(job: Path) -> None:
 def test_the_demo_job_works_under_every_edition() -> None:
     for edition in ("2017", "2020", "2023", "2026"):
         assert run("work", DEMO, "--edition", edition, "--family", "dwelling-load").exit_code == 0
+
+
+def test_fixes_lists_what_falls_short_and_says_so_in_its_exit_code(tmp_path: Path) -> None:
+    short = tmp_path / "short.toml"
+    short.write_text(GOOD + '\n[[boxes]]\nname = "B"\nmarked_in3 = 18\ncables = ["3 x 12/2 with ground"]\n'
+                     'devices = [{ kind = "receptacle", wire = 12 }]\n')  # fmt: skip
+    told = run("fixes", short)
+    assert told.exit_code == 1
+    assert "a box marked 20.25 in3 or more instead of 18 in3" in told.output
+    as_json = run("fixes", short, "--json")
+    assert json.loads(as_json.stdout)["groups"][0]["items"][0]["mend"].startswith("a box marked")
+    good = tmp_path / "good.toml"
+    good.write_text(GOOD)
+    clean = run("fixes", good)
+    assert (clean.exit_code, "Nothing falls short" in clean.output) == (0, True)
+
+
+def test_the_walk_packet_is_of_one_job() -> None:
+    assert run("packet", "--walk", DEMO, DEMO).exit_code == 2
