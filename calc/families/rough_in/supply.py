@@ -24,7 +24,8 @@ def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
             f"The conductors of {run.name} are refused: {conductors.refused.reason}", *conductors.refused.cites
         )
     _conductors(s, code, it, run, conductors)
-    _electrodes(s, code, next((g for g in grounding.work(job, code) if _about(g, it)), None))
+    earth = [] if grounding.needs(job) else grounding.work(job, code)
+    _electrodes(s, code, next((g for g in earth if _about(g, it)), None))
     _drop(s, run, next((d for d in voltage_drop.work(job, code) if d.subject == run.name), None))
     if "cover_in" in conductors.results:
         least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
