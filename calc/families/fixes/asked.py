@@ -205,11 +205,21 @@ def _interrupting(h: House) -> Asked:
 
 @subject("multiwire")
 def _multiwire(h: House) -> Asked:
+    yield from ((h.where[circuit.name], words) for circuit, words in _pairs(h))
+
+
+@subject("multiwire-panel")
+def _multiwire_panel(h: House) -> Asked:
+    yield from ((_at_panel(h, circuit), words) for circuit, words in _pairs(h))
+
+
+def _pairs(h: House) -> Iterator[tuple[Circuit, dict[str, str]]]:
+    """Multiwire circuits, each once, under the half that is listed first."""
     told: set[str] = set()
     for circuit in h.job.circuits:
         if circuit.multiwire_with and h.stands(circuit) and circuit.name not in told:
             told |= {circuit.name, circuit.multiwire_with}
-            yield h.where[circuit.name], {"name": f"{circuit.name} and {circuit.multiwire_with}"}
+            yield circuit, {"name": f"{circuit.name} and {circuit.multiwire_with}"}
 
 
 @subject("arc-circuit")
