@@ -5,6 +5,7 @@ so a field never has two labels or two limits.
 """
 
 import datetime
+import unicodedata
 from collections.abc import Set
 from functools import cache
 from itertools import combinations
@@ -139,7 +140,8 @@ def _printable(text: str) -> str:
 
 
 def _paragraphs(text: str) -> str:
-    if not all(c.isprintable() or c in "\n\r\t" for c in text):
+    # spaces of every kind come in with pasted text, the one that doesn't break among them
+    if not all(c.isprintable() or c in "\n\r\t" or unicodedata.category(c) == "Zs" for c in text):
         raise refuse("text without control characters")
     return text
 
