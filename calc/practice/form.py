@@ -13,7 +13,7 @@ from IPython.display import display
 
 from calc.job import JobError, read_job
 from calc.practice.asking import AskedLine, asked_lines, givens
-from calc.practice.lesson import LEVELS, Question, lessons, question, question_from_job
+from calc.practice.lesson import LEVELS, Question, question, question_from_job, taught
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import question_text
 from calc.show.display import Shown
@@ -37,7 +37,7 @@ class Practice:
         """Fields for family, level and seed, where a person is at the page."""
         if not self.live:
             return
-        family = widgets.Dropdown(options=list(lessons()), value=self.question.family, description="Family")
+        family = widgets.Dropdown(options=list(taught()), value=self.question.family, description="Family")
         level = widgets.Dropdown(options=LEVELS, value=2, description="Level")
         seed = widgets.BoundedIntText(value=1, min=0, max=10**6, description="Number of the sheet", style=NAMED)
         for field in (family, level, seed):

@@ -62,7 +62,7 @@ class Lesson(Protocol):
 
 
 @cache
-def lessons() -> dict[str, Lesson]:
+def taught() -> dict[str, Lesson]:
     """Every family that can be practised, by name."""
     names = sorted(path.stem for path in LESSONS.glob("*.toml"))
     return {name: _module(name) for name in names}
@@ -116,7 +116,7 @@ class Question:
     @cached_property
     def asked(self) -> list[str]:
         """Keys of the lines that a learner works, in order: those with a number or a size."""
-        lesson = lessons().get(self.family)
+        lesson = taught().get(self.family)
         sizes, beside = (lesson.SIZES, lesson.BESIDE) if lesson else ((), ())
         return [
             line.key
@@ -196,11 +196,11 @@ def _stem(key: str) -> str:
 
 def question(family: str, seed: int, level: int = 2) -> Question:
     """The question of a seed. ValueError for a family that has no lesson or a level that there isn't."""
-    if family not in lessons():
-        raise ValueError(f"no lesson for '{family}'; there are {', '.join(lessons())}")
+    if family not in taught():
+        raise ValueError(f"no lesson for '{family}'; there are {', '.join(taught())}")
     if level not in LEVELS:
         raise ValueError(f"level is {level}; allowed: {', '.join(map(str, LEVELS))}")
-    lesson = lessons()[family]
+    lesson = taught()[family]
     random = Random(f"{family}/{seed}/{level}")
     for _ in range(MOST_DRAWS):
         job = make_job(lesson.draw(random, level), "practice")
@@ -236,7 +236,7 @@ def question_from_job(family: str, job: Job, subject: str = "") -> Question:
     missing = families()[family].needs(job)
     if missing:
         raise ValueError(f"the job needs {'; '.join(missing)}")
-    slips = tuple(lessons()[family].SLIPS) if family in lessons() else ()
+    slips = tuple(taught()[family].SLIPS) if family in taught() else ()
     made = Question(family, f"Practice: {job.job.name}", job, codebook_for(job), subject, slips)
     sheet = made.sheet()
     if sheet.refused is not None:

@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from calc.practice import lessons, question, question_set
+from calc.practice import question, question_set, taught
 from calc.practice.lesson import Again, Question, missed
 from calc.practice.marking import agrees, right, usable_slips
 
@@ -17,7 +17,7 @@ def questions(family: str) -> list[Question]:
     return [question(family, seed, 1 + seed % 3) for seed in range(SEEDS)]
 
 
-@pytest.mark.parametrize("family", lessons())
+@pytest.mark.parametrize("family", taught())
 def test_a_thousand_questions(family: str) -> None:
     """Solvable, nothing refused; each declared slip comes up; no slip is right by luck or like another."""
     seen: Counter[str] = Counter()
@@ -33,21 +33,21 @@ def test_a_thousand_questions(family: str) -> None:
                 assert not agrees(wrong, right(again, key), line["result"]), (asked.title, name)
                 alike = [other for other, number in slips.items() if agrees(number, wrong, line["result"])]
                 assert alike == [name], (asked.title, key)
-    assert set(seen) == {slip.name for slip in lessons()[family].SLIPS}, "a slip that no seed reaches"
+    assert set(seen) == {slip.name for slip in taught()[family].SLIPS}, "a slip that no seed reaches"
     rare = {name: count for name, count in seen.items() if count < SEEDS // 200}
     assert not rare, f"slips that hardly come up: {rare}"
 
 
-@pytest.mark.parametrize("family", lessons())
+@pytest.mark.parametrize("family", taught())
 def test_each_slip_has_its_words_and_its_rule(family: str) -> None:
-    slips = lessons()[family].SLIPS
+    slips = taught()[family].SLIPS
     assert {slip.name for slip in slips} == set(missed(family))
     for slip in slips:
         assert slip.rule == "" or question(family, 1).code.has(slip.rule) in (True, False)  # an unknown rule is refused
         assert missed(family)[slip.name].startswith("You ")
 
 
-@pytest.mark.parametrize("family", lessons())
+@pytest.mark.parametrize("family", taught())
 def test_a_set_repeats_no_question_and_brings_up_the_rules(family: str) -> None:
     made = question_set(family, 5, 12)
     data = [{**asked.job.data, "job": None} for asked in made]
@@ -55,10 +55,10 @@ def test_a_set_repeats_no_question_and_brings_up_the_rules(family: str) -> None:
     reached = {
         name for asked in made for again in [Again(asked)] for key in asked.asked for name in usable_slips(again, key)
     }
-    assert len(reached) >= 0.6 * len(lessons()[family].SLIPS)
+    assert len(reached) >= 0.6 * len(taught()[family].SLIPS)
 
 
-@pytest.mark.parametrize("family", lessons())
+@pytest.mark.parametrize("family", taught())
 def test_the_same_seed_gives_the_same_sheet(family: str) -> None:
     assert question(family, 42, 3).sheet().as_json() == question(family, 42, 3).sheet().as_json()
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from calc.job import parse_job
-from calc.practice import lessons, mark, question, question_from_job
+from calc.practice import mark, question, question_from_job, taught
 from calc.practice.lesson import Question
 from calc.practice.marking import read_answer
 
@@ -133,7 +133,7 @@ def test_wrong_is_never_just_wrong(annex: Question) -> None:
     assert "floor area x unit load [220.41]" in told
 
 
-@pytest.mark.parametrize("family", lessons())
+@pytest.mark.parametrize("family", taught())
 def test_carried_numbers_never_break_the_sheet(family: str) -> None:
     """Absurd numbers on every line are marked too."""
     asked = question(family, 3, 3)

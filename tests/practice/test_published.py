@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 
 from calc.job import parse_job
-from calc.practice import lessons, mark, question_from_job
+from calc.practice import mark, question_from_job, taught
 from tests.published.harness import Example, examples, job_text, sheet_of
 
 ASKED = ("box-fill", "voltage-drop", "raceway", "grounding", "fault-current", "feeder")
@@ -53,4 +53,4 @@ def test_several_families_are_asked() -> None:
     asked: Counter[str] = Counter()
     asked.update(each.family for each in SETS.values())
     assert len([family for family in asked if asked[family] >= 3]) >= 3
-    assert set(asked) <= set(lessons())
+    assert set(asked) <= set(taught())
