@@ -3,8 +3,6 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
-# Faults that are known and open: a space sign that a problem's text repeats; Ctrl-C of a batch on a busy machine.
-OPEN := tests/job/test_read.py::test_any_data_is_a_job_or_a_printable_message tests/batch/test_batch.py::test_a_run_that_is_ended_is_carried_on
 SLOW := tests/families/test_words.py tests/codebook/test_rules_used.py tests/practice/test_lessons.py
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
@@ -18,7 +16,7 @@ test: $(VENV)/.test
 	$(BIN)/ruff format --check calc tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser $(SLOW:%=--ignore %) $(OPEN:%=--deselect %)
+	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser $(SLOW:%=--ignore %)
 	$(BIN)/python -m pytest --nbval notebooks
 
 check: $(VENV)/.test
@@ -26,7 +24,7 @@ check: $(VENV)/.test
 
 # What takes longer than the rest together, or is not finished: see DEVELOPERS.md.
 slow: $(VENV)/.test
-	$(BIN)/python -m pytest -n 2 $(SLOW) $(OPEN)
+	$(BIN)/python -m pytest -n 2 $(SLOW)
 
 browser: $(VENV)/.test
 	$(BIN)/python -m pytest -n 0 tests/browser

@@ -177,14 +177,14 @@ def test_a_run_that_is_ended_is_carried_on(tmp_path: Path, how: signal.Signals) 
         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True,
     )  # fmt: skip
     deadline = time.monotonic() + 60
-    while not list(out.glob("*/packet.pdf")) and time.monotonic() < deadline:
+    while not list(out.glob("[!.]*/packet.pdf")) and time.monotonic() < deadline:
         time.sleep(0.05)
     os.killpg(run.pid, how)
     run.wait(30)
-    there = {path.parent.name for path in out.glob("*/packet.pdf")}
+    there = {path.parent.name for path in out.glob("[!.]*/packet.pdf")}
     assert there
     assert len(there) < 8
-    assert all(path.read_bytes().rstrip().endswith(b"%%EOF") for path in out.glob("*/packet.pdf"))
+    assert all(path.read_bytes().rstrip().endswith(b"%%EOF") for path in out.glob("[!.]*/packet.pdf"))
     done = subprocess.run(
         [sys.executable, "-m", "calc", "packet", *jobs, "--out", str(out)], capture_output=True, text=True, check=True
     )
