@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.feeder.wires import called
-from calc.families.fixes.conductors import larger_cables, run_ways, smaller_loads, written
+from calc.families.fixes.conductors import larger_cables, ratings, run_ways, smaller_loads, written
 from calc.families.fixes.survey import Mark, Survey, worked
 from calc.families.fixes.ways import Kind, Way
 from calc.job import SIZES, Box, Circuit, CounterOutlet, Job, JobError, Load, Outlet, changed, place
@@ -261,27 +261,37 @@ def _boxed(box: Box, least: int) -> dict[str, Any]:
 
 def _alone(job: Job, code: Codebook, circuit: Circuit) -> Iterator[Way]:
     """Cable, load and breaker of a circuit that no run says more of."""
-    if circuit.cable is not None and circuit.cable.cable:
-        for cable in larger_cables(circuit.cable)[:TRIED]:
-            boxes = {
-                place(box, "cables"): [
-                    f"{one.count} x {written(cable)}" if one.wires == circuit.cable.wires else one.text
-                    for one in box.cables
-                ]
-                for box in job.boxes
-                if box.circuit == circuit.name and any(one.wires == circuit.cable.wires for one in box.cables)
-            }
-            yield Way(Kind.CONDUCTOR, f"{written(cable)} instead of {circuit.cable.text}",
-                      {place(circuit, "cable"): written(cable), **boxes})  # fmt: skip
+    grown = list(_larger(job, circuit))
+    yield from grown
     yield from smaller_loads([load for load in job.loads_on(circuit.name) if load.status != "removed"])
-    if circuit.breaker_a is None:
-        return
     now = circuit.breaker_a
-    listed = [int(float(row["rating_a"])) for row in code.rows("standard_ratings")]
-    below = [(Kind.SMALLER_BREAKER, r) for r in reversed(listed) if r < now][:TRIED]
-    above = [(Kind.LARGER_BREAKER, r) for r in listed if r > now][:TRIED]
-    for kind, rating in (*below, *above):
-        yield Way(kind, f"a breaker of {rating} A instead of {now} A", {place(circuit, "breaker_a"): rating})
+    if now is None:
+        return
+    at = place(circuit, "breaker_a")
+    for rating in ratings(code, now, larger=False):
+        yield Way(Kind.SMALLER_BREAKER, f"a breaker of {rating} A instead of {now} A", {at: rating})
+    for rating in ratings(code, now, larger=True):
+        text = f"a breaker of {rating} A instead of {now} A"
+        yield Way(Kind.LARGER_BREAKER, text, {at: rating})
+        for way in grown:
+            yield Way(Kind.LARGER_BREAKER, f"{way.text}, and with it {text}", {**way.changes, at: rating})
+
+
+def _larger(job: Job, circuit: Circuit) -> Iterator[Way]:
+    """The next larger cables that are made, in the circuit and in its boxes."""
+    if circuit.cable is None or not circuit.cable.cable:
+        return
+    own = circuit.cable.wires
+    for cable in larger_cables(circuit.cable)[:TRIED]:
+        boxes = {
+            place(box, "cables"): [
+                f"{one.count} x {written(cable)}" if one.wires == own else one.text for one in box.cables
+            ]
+            for box in job.boxes
+            if box.circuit == circuit.name and any(one.wires == own for one in box.cables)
+        }
+        text = f"{written(cable)} instead of {circuit.cable.text}"
+        yield Way(Kind.CONDUCTOR, text, {place(circuit, "cable"): written(cable), **boxes})
 
 
 def _tamper(job: Job, circuit: Circuit) -> Iterator[Way]:

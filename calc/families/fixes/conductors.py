@@ -15,6 +15,7 @@ WET = ("wet", "buried", "rooftop")
 RACEWAYS = ("EMT", "IMC", "RMC", "PVC-40", "PVC-80")
 ADJUSTABLE = ("ev-supply", "space-heat", "supplemental-heat")
 LARGER_TRIED = 6
+RATINGS_TRIED = 6
 STEP_VA = 100
 
 
@@ -159,16 +160,25 @@ def smaller_loads(loads: Sequence[Load]) -> Iterator[Way]:
 
 
 def _breakers(job: Job, code: Codebook, run: Run, *, larger: bool) -> Iterator[Way]:
-    """The next standard ratings below or above, in the run and in its circuit."""
+    """The next standard ratings below or above, in the run and in its circuit; above also with a larger cable."""
     circuit = circuit_of(job, run)
     now = run.breaker_a or (circuit.breaker_a if circuit else None)
     if now is None or run.role == "service":
         return
-    listed = [int(float(row["rating_a"])) for row in code.rows("standard_ratings")]
-    ratings = [r for r in listed if r > now][:3] if larger else [r for r in reversed(listed) if r < now][:LARGER_TRIED]
-    for rating in ratings:
+    for rating in ratings(code, now, larger=larger):
         changes: dict[str, Any] = {place(run, "breaker_a"): rating}
         if circuit is not None and circuit.breaker_a is not None:
             changes[place(circuit, "breaker_a")] = rating
         kind = Kind.LARGER_BREAKER if larger else Kind.SMALLER_BREAKER
-        yield Way(kind, f"a breaker of {rating} A instead of {now} A", changes)
+        text = f"a breaker of {rating} A instead of {now} A"
+        yield Way(kind, text, changes)
+        if larger:
+            for way in _larger(job, run):
+                yield Way(kind, f"{way.text}, and with it {text}", {**way.changes, **changes})
+
+
+def ratings(code: Codebook, now: int, *, larger: bool) -> list[int]:
+    """The standard ratings next to one, nearest first."""
+    listed = [int(float(row["rating_a"])) for row in code.rows("standard_ratings")]
+    found = [r for r in listed if r > now] if larger else [r for r in reversed(listed) if r < now]
+    return found[:RATINGS_TRIED]

@@ -129,13 +129,11 @@ def _no_less(before: Sequence[Conductors], after: Sequence[Conductors]) -> bool:
 
 
 def _missing(old: Job, new: Job, field: str) -> Counter[str]:
-    """What circuits listed before and list no more, over all of them."""
+    """What circuits listed before and list no more, over all of them: what leaves one has to come to another."""
 
     def listed(job: Job) -> Counter[str]:
         return Counter(
             item for circuit in job.circuits if circuit.status != "removed" for item in getattr(circuit, field)
         )
 
-    if field == "rooms":  # a room may well be served by fewer circuits, not by none
-        return Counter(set(listed(old)) - set(listed(new)))
     return listed(old) - listed(new)

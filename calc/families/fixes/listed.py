@@ -7,7 +7,6 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from calc.codebook import Codebook
 from calc.families.fixes.boxes import box_ways
 from calc.families.fixes.circuits import circuit_ways
 from calc.families.fixes.conductors import run_ways
@@ -36,17 +35,12 @@ class Fix:
     along: tuple[Problem, ...] = ()
 
 
-def fix_list(job: Job, code: Codebook) -> list[Fix]:
-    """Everything in the job that falls short or is refused, worst first.
+def listed(found: Survey) -> list[Fix]:
+    """Everything in a job that falls short or is refused, worst first.
 
     A problem that the mend of a worse one takes along is listed with that one. What is refused and has no mend lacks a
     fact: it comes last, with what to find out.
     """
-    return listed(survey(job, code))
-
-
-def listed(found: Survey) -> list[Fix]:
-    """The fix list of a job that is worked already."""
     open_problems = problems(found)
     by_mark = {problem.mark: problem for problem in open_problems}
     fixes: list[Fix] = []

@@ -1,0 +1,148 @@
+"""What a person is asked to look at: drawn from the job, under its edition, each line saying who asks for it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.codebook import editions
+from calc.families.fixes import walk
+from calc.families.fixes.asked import SUBJECTS
+from calc.families.fixes.walk import STAGES, STANDINGS, looks, questions
+from calc.families.reading import codebook_for
+from calc.job import Job, read_job
+from tests.families.runs import job, toml
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
+HEAD = '[dwelling]\nkind = "one-family"\n'
+
+
+def texts(of: Job, edition: str | None = None, **wanted: str) -> list[str]:
+    """What is asked, of those with the stage, key or place wanted."""
+    return [
+        look.text
+        for look in looks(of, codebook_for(of, edition))
+        if all(getattr(look, k) == v for k, v in wanted.items())
+    ]
+
+
+@pytest.fixture(scope="module")
+def demo() -> Job:
+    return read_job(DEMO)
+
+
+@pytest.mark.parametrize("edition", editions())
+def test_each_question_is_whole_and_says_who_asks(demo: Job, edition: str) -> None:
+    for look in looks(demo, codebook_for(demo, edition)):
+        assert not re.search(r"[{}]|None", look.text), look.text
+        assert look.text.endswith(".")
+        assert look.stage in STAGES
+        assert look.standing in {"Code", *STANDINGS.values()}
+        assert bool(look.sections) == (look.standing == "Code"), look.key
+
+
+def test_the_walk_follows_the_job_s_own_rooms_panels_and_equipment(demo: Job) -> None:
+    found = list(looks(demo, codebook_for(demo)))
+    text = " ".join(look.text for look in found)
+    for name in (*(p.name for p in demo.panels), *(load.name for load in demo.loads), *(b.name for b in demo.boxes)):
+        assert name in text, name
+    assert {room.name for room in demo.rooms if room.use == "bathroom"} <= {look.where for look in found}
+    assert "36 in deep, 30 in wide and 78 in high" in text
+    assert "taped: 31 x 34 x 84 in" in text
+    assert "R1 service: earth over it, measured to the finished grade: 18 in or more" in text
+
+
+def test_stages_come_in_the_order_of_the_inspections(demo: Job) -> None:
+    titles = [sheet["title"] for sheet in walk(demo, codebook_for(demo))]
+    assert titles == [*(f"Walk sheet: {title}" for title in STAGES.values()), "Torque record", "Findings so far"]
+
+
+def test_a_section_and_a_number_come_from_the_edition(demo: Job) -> None:
+    """The same question under two editions: adjustment table and outdoor disconnect have moved."""
+    by_edition = {e: {look.key: look for look in looks(demo, codebook_for(demo, e))} for e in ("2017", "2023", "2026")}
+    assert "release_outdoor" not in by_edition["2017"]
+    assert by_edition["2023"]["release_outdoor"].sections == ("230.85",)
+    assert by_edition["2026"]["release_outdoor"].sections == ("230.70(A)(1)",)
+    assert by_edition["2017"]["rough_bundles"].sections != by_edition["2023"]["rough_bundles"].sections
+    assert by_edition["2026"]["rough_edge"].mark == "unconfirmed"
+
+
+def test_a_value_from_memory_says_so(demo: Job) -> None:
+    marked = {look.key for look in looks(demo, codebook_for(demo)) if look.mark == "from memory"}
+    assert {"rough_sheath", "trench_ribbon", "final_cover"} <= marked
+    sheet = next(s for s in walk(demo, codebook_for(demo)) if s.get("stage") == "rough")
+    items = [item for group in sheet["groups"] for item in group["items"]]
+    assert any(item["mark"] == "from memory" for item in items)
+
+
+def test_alarms_are_a_matter_of_the_building_code() -> None:
+    """IRC R314 and R315: each bedroom, outside of them, each storey; carbon monoxide by fuel or garage."""
+    rooms = [("Bed 1", "bedroom", "second"), ("Bed 2", "bedroom", "second"), ("Hall", "hall", "second"),
+             ("Living", "living", "first"), ("Cellar", "basement", "basement")]  # fmt: skip
+    text = HEAD + "fuel_burning = true\n" + "".join(toml("rooms", name=n, use=u, storey=s) for n, u, s in rooms)
+    text += toml("alarms", room="Bed 1", kind="smoke")
+    found = [look for look in looks(job(text), codebook_for(job(text))) if look.key.startswith("rough_smoke")]
+    assert {look.standing for look in found} == {"Building code"}
+    said = {look.where: look.text for look in found if look.where != "Whole house"}
+    assert set(said) == {"Bed 1", "Bed 2", "Hall"}
+    assert "it is in the job" in said["Bed 1"]
+    assert "none in the job" in said["Bed 2"]
+    whole = [look.text for look in found if look.where == "Whole house"]
+    assert [("first" in t, "basement" in t) for t in whole] == [(True, False), (False, True)]
+    assert texts(job(text), key="rough_carbon_monoxide")
+    assert not texts(job(text.replace("true", "false")), key="rough_carbon_monoxide")
+
+
+def test_what_the_job_states_already_is_not_asked() -> None:
+    """A switch box whose neutral is stated is a check on a sheet, not a question."""
+    box = toml("boxes", name="B", marked_in3=20, cables=["14/2"], neutral_at_switch=True)
+    devices = 'devices = [{ kind = "switch", wire = 14 }]\n'
+    assert not texts(job(HEAD + box + devices), key="rough_neutral")
+    assert texts(job(HEAD + box.replace("neutral_at_switch = true\n", "") + devices), key="rough_neutral")
+
+
+def test_a_new_house_and_an_old_one_are_asked_different_things() -> None:
+    new, old = job(HEAD + 'status = "new"\n'), job(HEAD + 'status = "existing"\n')
+    assert texts(new, key="footing_unknown")
+    assert not texts(old, key="footing_unknown")
+    assert texts(old, key="rough_old_wiring")
+    assert not texts(new, key="rough_old_wiring")
+
+
+def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
+    record = next(s for s in walk(demo, codebook_for(demo)) if s["part"] == "record")
+    rows = {group["name"]: group["rows"] for group in record["groups"]}
+    assert set(rows) == {panel.name for panel in demo.panels}
+    assert ["R4 vehicle supply, breaker", "6/2 NM"] in [row[:2] for row in rows["Meter-main"]]
+    assert rows["Meter-main"][0][:2] == ["Supply, leg 1", "2 x 4/0 AWG XHHW-2 aluminum"]
+    assert all(cell == "" for of in rows.values() for row in of for cell in row[2:])
+
+
+def test_findings_are_printed_open_ones_first(demo: Job) -> None:
+    sheet = next(s for s in walk(demo, codebook_for(demo)) if s["part"] == "findings")
+    assert [group["name"] for group in sheet["groups"]] == ["Open", "Closed"]
+    (open_one,), (closed,) = (group["items"] for group in sheet["groups"])
+    assert (open_one["about"], open_one["sections"]) == ("Rough-in, Kitchen", ["422.16(B)(2)"])
+    assert closed["details"] == [["Found", "footing inspection, 2026-02-02"], ["Mended", "I. Corrigan, 2026-02-02"]]
+    assert not any(s["part"] == "findings" for s in walk(job(HEAD), codebook_for(job(HEAD))))
+
+
+def test_every_question_and_every_subject_is_used_by_some_job() -> None:
+    asked: set[str] = set()
+    for folder in ("notebooks/jobs", "tests/samples"):
+        for path in sorted((ROOT / folder).glob("*.toml")):
+            read: Any = read_job(path)
+            asked |= {look.key for look in looks(read, codebook_for(read))}
+    assert set(questions()) - asked == set()
+    assert {entry["each"] for entry in questions().values()} == set(SUBJECTS)
+
+
+def test_the_questions_hold_no_number_or_section_of_the_code() -> None:
+    """Those come from the codebook. What stands in the text of a question is words."""
+    for key, entry in questions().items():
+        assert not re.search(r"\d", entry["text"]), key
+        assert ("rule" in entry) != ("standing" in entry), key
