@@ -3,10 +3,9 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
-SLOW := tests/families/test_words.py tests/codebook/test_rules_used.py tests/practice/test_lessons.py
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test check slow browser bench notebooks lab clean
+.PHONY: packet test check browser bench notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -16,15 +15,11 @@ test: $(VENV)/.test
 	$(BIN)/ruff format --check calc tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser $(SLOW:%=--ignore %)
+	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser
 	$(BIN)/python -m pytest --nbval notebooks
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
-
-# What takes longer than the rest together, or is not finished: see DEVELOPERS.md.
-slow: $(VENV)/.test
-	$(BIN)/python -m pytest -n 2 $(SLOW)
 
 browser: $(VENV)/.test
 	$(BIN)/python -m pytest -n 0 tests/browser

@@ -17,7 +17,7 @@ import pytest
 
 from calc.codebook import editions
 from calc.codebook.book import Codebook
-from calc.families import Family, families
+from calc.families import Family, families, fixes
 from calc.families.reading import codebook_for
 from calc.job import Job, Readings, changed, field_info, parse_job, read_job
 from calc.job.read import make_job
@@ -59,16 +59,23 @@ def recorded() -> Recorded:
             for family in (f for name, f in families().items() if name != "fixes"):  # it works all the others again
                 if not family.needs(job):
                     show(family, job)
+        for job in job_files():
+            for edition in editions():
+                fixes.walk(job, codebook_for(job, edition))
     return found
+
+
+def job_files() -> Iterator[Job]:
+    """The job files of the project."""
+    for folder in FOLDERS:
+        yield from (read_job(path) for path in sorted((ROOT / folder).glob("*.toml")))
 
 
 def jobs() -> Iterator[Job]:
     """Job files, each also with every other reading of the code; the published examples; random houses."""
-    for folder in FOLDERS:
-        for path in sorted((ROOT / folder).glob("*.toml")):
-            job = read_job(path)
-            yield job
-            yield from (changed(job, {f"code.readings.{name}": other}) for name, other in other_readings())
+    for job in job_files():
+        yield job
+        yield from (changed(job, {f"code.readings.{name}": other}) for name, other in other_readings())
     for text in dict.fromkeys(job_text(example) for example in examples() if not example.aside_all):
         yield parse_job(text.encode())
     yield from (make_job(random_job(seed)) for seed in range(RANDOM_HOUSES))
