@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from calc.codebook.book import Codebook
 from calc.codebook.tables import FOLDER
 from calc.work import Sheet
 from tests.replay.evaluator import replaying
+
+# No timing decides a test: a busy machine draws slowly, and that is no fault of what is tested.
+settings.register_profile("studbay", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("studbay")
 
 
 @pytest.fixture(autouse=True, scope="session")
