@@ -52,11 +52,12 @@ def document(
     together with the sheets when ``attachments``; reasons: print the reason of a line or check where it first comes up;
     every_sheet: print those that pass too, however many a family has.
     """
-    sheets, loose = _grouped(collected if every_sheet else printed_of(collected), reasons)
+    on_paper = collected if every_sheet else printed_of(collected)
+    sheets, loose = _grouped(on_paper, reasons)
     left_out = None if every_sheet else _left_out(collected)
     fronts = front_pages(collected, name, sheets)
     refusals = [{"where": page["title"], "reason": page["refused"]["reason"]} for page in sheets if page["refused"]]
-    rules = _merged(collected, rule_rows)
+    rules = _merged(collected, on_paper, rule_rows)
     document: Json = {
         "title": f"Permit packet: {clipped(name, 120)}",
         "description": "Worked calculations for a permit: load summary, sheets, rules used, inputs, cautions.",
@@ -73,8 +74,10 @@ def document(
         "loose": [*loose, *([table_page(left_out)] if left_out else [])],
         "sheets": sheets,
         "rules": sorted(rules, key=lambda rule: _section_order(rule["section"])),
-        "givens": _merged(collected, given_rows),
-        "cautions": _merged(collected, lambda sheet: [{"text": clean(caution)} for caution in sheet["cautions"]]),
+        "givens": _merged(collected, on_paper, given_rows),
+        "cautions": _merged(
+            collected, on_paper, lambda sheet: [{"text": clean(caution)} for caution in sheet["cautions"]]
+        ),
         "refusals": refusals,
     }
     return document | {"sections": _sections(document)}
@@ -141,16 +144,17 @@ def _grouped(collected: Collected, reasons: bool) -> tuple[list[Json], list[Json
     return sheets, loose
 
 
-def _merged(collected: Collected, rows_of: Callable[[Json], list[Json]]) -> list[Json]:
-    """Rows of all sheets, each once, with the numbers of the sheets where they stand."""
+def _merged(collected: Collected, on_paper: Collected, rows_of: Callable[[Json], list[Json]]) -> list[Json]:
+    """Rows of all sheets, each once, with the numbers of the printed sheets where they stand."""
+    numbered = {id(sheet): number for number, sheet in enumerate(on_paper.of("sheet"), start=1)}
     merged: dict[str, Json] = {}
     numbers: dict[str, set[int]] = {}
-    for number, sheet in enumerate(collected.of("sheet"), start=1):
+    for sheet in collected.of("sheet"):
         for row in rows_of(sheet):
             key = json.dumps(row)
             merged.setdefault(key, row)
-            numbers.setdefault(key, set()).add(number)
-    return [row | {"sheets": spans(numbers[key])} for key, row in merged.items()]
+            numbers.setdefault(key, set()).update({numbered[id(sheet)]} if id(sheet) in numbered else ())
+    return [row | {"sheets": spans(numbers[key]) or "not printed"} for key, row in merged.items()]
 
 
 def spans(numbers: Iterable[int]) -> str:

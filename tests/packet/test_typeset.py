@@ -275,6 +275,7 @@ def test_of_many_sheets_that_pass_one_is_printed_and_the_rest_are_listed() -> No
     assert "Box of trouble" in contents
     assert "Sheets not printed" in whole
     assert "Box 39" in whole
+    assert "1–41" not in whole, "sheets are told by the numbers that they are printed under"
     (kept,) = [data for name, data in reader(packet).attachments.items() if name == "sheets.json"]
     assert json.loads(kept[0])["sheets"][39]["subject"] == "Box 39"
 
