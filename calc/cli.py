@@ -328,11 +328,37 @@ def table(job_path: Path, part: str, table: Path, direction: str | None) -> None
     from calc.job import export_parts, import_parts, save_job
 
     job, _ = _opened(job_path)
-    if direction is None:
-        click.echo(str(export_parts(job, part, table)))
-        return
-    save_job(import_parts(job, part, table, add=direction == "add"))
+    try:
+        if direction is None:
+            click.echo(str(export_parts(job, part, table)))
+            return
+        save_job(import_parts(job, part, table, add=direction == "add"))
+    except KeyError as error:
+        raise BadInput(str(error.args[0])) from None
     click.echo(f"{job_path}: {part} taken from {table}; the version before is kept beside it")
+
+
+@main.command(name="copy")
+@JOB
+@click.argument("part")
+@click.argument("name")
+@click.argument("names", metavar="NEW...", nargs=-1, required=True)
+@explained
+def copy_entry(job_path: Path, part: str, name: str, names: tuple[str, ...]) -> None:
+    """An entry of a list copied to new names, such as one box to every box that is wired like it.
+
+    The copies stand after the entry NAME of PART (boxes, loads, circuits, rooms, runs...) and are like it in all else.
+    """
+    from calc.job import copied, save_job
+
+    job, _ = _opened(job_path)
+    try:
+        save_job(copied(job, part, name, names))
+    except KeyError as error:
+        raise BadInput(str(error.args[0])) from None
+    click.echo(
+        f"{job_path}: {name} copied {len(names)} time{'s' * (len(names) > 1)}; the version before is kept beside it"
+    )
 
 
 @main.command()

@@ -88,8 +88,9 @@ class Box(Contents):
     ring_in3: float | None = field(
         "Ring volume", "volume marked on the plaster ring or cover", unit="in3", least=0, most=100
     )
+    extension: Text | None = field("Extension of the table", "extension ring made as a metal box of the table")
     extension_in3: float | None = field(
-        "Extension volume", "volume of the extension ring", unit="in3", least=0, most=500
+        "Extension volume", "volume marked on the extension ring", unit="in3", least=0, most=500
     )
     barriers: Many[Barrier] = field("Barriers", "dividers in the box", ())
     compartments: Many[Compartment] = field("Sides", "sides of a divided box, each with what is in it", ())

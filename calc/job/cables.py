@@ -121,7 +121,7 @@ def parse_conductors(text: str) -> Conductors:
     words = rest.split()
     kinds = [_TYPES[w.lower()] for w in words if w.lower() in _TYPES]
     first, *others = [w for w in words if w.lower() not in _TYPES and w.lower() not in _MATERIALS] or [""]
-    if re.fullmatch(r"[0-9]{1,2}[/-][2-5]", first):
+    if re.fullmatch(r"[0-9]{1,2}[/-][2-9]", first):
         found = _made(kinds[0] if kinds else "NM", first.replace("-", "/"), _material(words))
         found = replace(found, ground=found.ground if _has_ground(" ".join(others)) else ())
     elif re.fullmatch(rf"{_SIZE}(-{_SIZE}){{2,4}}", first):

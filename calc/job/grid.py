@@ -60,7 +60,7 @@ def _csv(raw: bytes, path: Path) -> Grid:
         raise JobError([problem]) from None
     if "\0" in text:
         raise file_error(path, "is not text: it holds zero bytes", "save it as CSV UTF-8, or as .xlsx")
-    reader = csv.reader(io.StringIO(text, newline=""))
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     grid = Grid(printable(path), "", [])
     try:
         for cells in reader:

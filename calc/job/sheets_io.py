@@ -171,7 +171,9 @@ def _heading(grid: Grid, part: type[Part]) -> list[str]:
         elif name and not _known(part, name):
             wrong.append(_unknown(grid, number, at, name, part))
     missing = [f for f in part.model_fields if field_info(part, f).required and f not in names]
-    wrong += [grid.problem(number, "", f"has no column {name}", field_info(part, name).allowed) for name in missing]
+    wrong += [
+        grid.problem(number, "", f"has no column {name}, which each {part.__name__.lower()} needs") for name in missing
+    ]
     if wrong:
         raise JobError(wrong)
     return names
@@ -193,7 +195,7 @@ def _known(part: type[Part], column: str) -> bool:
 def _unknown(grid: Grid, number: int, at: int, name: str, part: type[Part]) -> Problem:
     known = list(_columns(part, set()))
     near = nearest(name, known)
-    allowed = "" if near else ", ".join(known)
+    allowed = "" if near else ", ".join(column for column in known if "." not in column)
     return grid.problem(number, letters(at), f"is {name[:60]!r}, which is no field of {part.__name__.lower()}", allowed,
                         f"did you mean {near}?" if near else "")  # fmt: skip
 

@@ -235,3 +235,19 @@ def test_fixes_lists_what_falls_short_and_says_so_in_its_exit_code(tmp_path: Pat
 
 def test_the_walk_packet_is_of_one_job() -> None:
     assert run("packet", "--walk", DEMO, DEMO).exit_code == 2
+
+
+def test_an_entry_is_copied_to_many_and_a_list_that_is_none_is_named(job: Path) -> None:
+    from calc.job import read_job
+
+    job.write_text(GOOD + '[[boxes]]\nname = "one"\nmarked_in3 = 18\n')
+    assert run("copy", job, "boxes", "one", "two", "three").exit_code == 0
+    assert [(box.name, box.marked_in3) for box in read_job(job).boxes] == [("one", 18), ("two", 18), ("three", 18)]
+    for args, said in (
+        (("copy", job, "boxes", "none", "x"), "no 'none' in boxes; there are: one, two, three"),
+        (("copy", job, "boxes", "one", "two"), "a name of its own"),
+        (("table", job, "bxes", job.parent / "b.csv"), "'bxes' is no list of a job"),
+    ):
+        result = run(*args)
+        assert result.exit_code == 2
+        assert said in result.output

@@ -108,6 +108,30 @@ def test_both_sides_of_a_divided_box_have_a_sheet() -> None:
     assert right.results["provided_in3"] == pytest.approx(47.5 * 2 / 3)
 
 
+def test_a_marked_divider_takes_its_mark_and_a_marked_side_is_what_its_mark_says() -> None:
+    """314.16(A): (32.0 - 0.6) / 2 = 15.7 in3 for the left side; a side with a mark of its own goes by that."""
+    box = {"name": "box", "marked_in3": 32.0, "gangs": 2, "barriers": [{"material": "metal", "marked_in3": 0.6}]}
+    right = {"name": "right", "cables": ["14/2"], "devices": [SWITCH_14]}
+    left = {"name": "left", "cables": ["2 x 12/2"], "devices": [DUPLEX_12]}
+    sheets = sheets_of([{**box, "compartments": [left, right]}])
+    assert [(s.results["provided_in3"], s.passes) for s in sheets] == [
+        (pytest.approx(15.7), False),
+        (pytest.approx(15.7), True),
+    ]
+    marked = sheets_of([{**box, "compartments": [{**left, "volume_in3": 18.0}, {**right, "volume_in3": 9.0}]}])
+    assert [(s.results["provided_in3"], s.passes) for s in marked] == [(18.0, True), (9.0, False)], "each side alone"
+
+
+def test_an_extension_made_as_a_box_of_the_table_adds_that_boxs_volume() -> None:
+    """314.16(A): two 4 x 1-1/2 squares, 21.0 + 21.0 in3, and a marked ring of 3.5 on top; another name is refused."""
+    box = {"box": "4 x 1-1/2 square", "cables": ["4 x 12/2"]}
+    assert one(**box, extension="4 x 1-1/2 square").results["provided_in3"] == 42.0
+    assert one(**box, extension="4 x 1-1/2 square", ring_in3=3.5).results["provided_in3"] == 45.5
+    unlike = one(**box, extension="4 x 1-3/4 square")
+    assert unlike.refused is not None
+    assert "nearest: 4 x 1-1/4 square" in unlike.refused.reason
+
+
 # ---- one rule each
 
 
@@ -266,6 +290,13 @@ def test_summary_puts_the_tightest_first() -> None:
     assert [row[5] for row in table["rows"]] == ["REFUSED", "FALLS SHORT", "passes"]
     assert table["rows"][1][6] == "4 x 1-1/2 square"
     assert table["intro"].startswith("14 boxes on 3 sheets")
+
+
+def test_a_box_that_is_over_by_a_hair_never_reads_100_percent() -> None:
+    job = job_of([{"name": "over", "marked_in3": 15.7, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]},
+                  {"name": "exact", "marked_in3": 15.75, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]}])  # fmt: skip
+    rows = box_fill.tables(job, codebook_for(job))[0]["rows"]
+    assert [(row[4], row[5]) for row in rows] == [("101\u00a0%", "FALLS SHORT"), ("100\u00a0%", "passes")]
 
 
 def test_the_chart_adds_up_to_the_sheet() -> None:

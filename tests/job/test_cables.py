@@ -82,6 +82,7 @@ def test_an_outer_covering_can_be_absent() -> None:
     ("said", "words"),
     [
         ("4/2 NM", "NM 4/2 is not made; nearest made"),
+        ("12/7 NM", "NM 12/7 is not made; nearest made"),
         ("3/3 NM", "is not made"),
         ("1/3 NM", "is not made"),
         ("12/2 NM Al", "is not made"),

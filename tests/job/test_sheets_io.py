@@ -167,7 +167,8 @@ def test_a_wrong_cell_of_a_workbook_is_named_by_sheet_too(tmp_path: Path) -> Non
     [
         (["name,cabels", "a,14/2"], "row 1, column B is 'cabels', which is no field of box; did you mean cables?"),
         (["name,colour", "a,red"], "row 1, column B is 'colour', which is no field of box; allowed: name, cables"),
-        (["cables", "14/2"], "row 1 has no column name"),
+        (["cables", "14/2"], "row 1 has no column name, which each box needs"),
+        (["name,cables", '"a,14/2'], "row 2 is not CSV: unexpected end of data"),
         (["name,cables,cables", "a,14/2,14/2"], "row 1, column C is cables, as another column is"),
         (["name,", "a,14/2"], "row 2, column B stands under no heading"),
         (["name,devices.0.kind", "a,switch"], "no field of box"),

@@ -19,9 +19,10 @@ FAMILY = "box-fill"
 TITLE = "Box fill"
 PLACE = 7
 FORM = (
-    ("boxes", ("name", "room", "status", "count", "material", "gangs", "box", "marked_in3", "ring_in3", "cables", "conductors",
-               "through", "looped", "internal_clamps", "fittings", "devices", "fixture_wires", "canopy", "supports",
-               "fan_rated")),
+    ("boxes", ("name", "room", "status", "count", "material", "gangs", "box", "marked_in3", "ring_in3", "extension",
+               "extension_in3", "cables", "conductors", "through", "looped", "internal_clamps", "fittings", "devices",
+               "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "fan_rated",
+               "barriers", "compartments", "pull", "entries", "length_in", "width_in")),
 )  # fmt: skip
 
 
@@ -30,7 +31,7 @@ def needs(job: Job) -> list[str]:
     return [] if any(_boxes(job)) else ["boxes: [[boxes]] with a name and what is in them"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet a box, or one for each side of a divided box; sides with low-voltage wiring alone have none."""
     return [_worked(job, box, side, code, instead) for box, side in _boxes(job)]
 
@@ -53,7 +54,9 @@ def _boxes(job: Job) -> Iterator[tuple[Box, Compartment | None]]:
                 yield box, None
 
 
-def _worked(job: Job, box: Box, side: Compartment | None, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+def _worked(
+    job: Job, box: Box, side: Compartment | None, code: Codebook, instead: Mapping[str, float | str] | None
+) -> Sheet:
     subject = box.name if side is None else f"{box.name}, side {side.name}"
     title = "Pull box" if box.pull else "Box fill"
     s = sheet(FAMILY, title, subject, code, instead)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from typing import Any
 
 from calc.families.charting import Chart
@@ -53,7 +54,8 @@ def _notes(s: Sheet) -> list[str]:
 
 def _row(box: Box, s: Sheet) -> list[str]:
     shown = {line["key"]: line["result"].removesuffix(" in3") for line in s.as_json()["lines"]}
-    used = "" if s.refused or "provided_in3" not in shown else f"{100 * tightness(s):.0f}\u00a0%"
+    known = not s.refused and "provided_in3" in shown
+    used = f"{ceil(round(100 * tightness(s), 6))}\u00a0%" if known else ""  # up: a box that is over never reads 100 %
     verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
     name = s.subject + (f" ({box.count} alike)" if box.count > 1 else "")
     inside = " x ".join(shown[key] for key in ("length_least_in", "width_least_in") if key in shown)

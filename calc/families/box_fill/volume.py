@@ -44,8 +44,11 @@ def _plain(said: str) -> str:
 def provided(s: Sheet, code: Codebook, box: Box, side: Compartment | None) -> Value:
     """The volume of the box with its marked parts, or of one side of it. Refused where none is stated."""
     if side is not None and side.volume_in3 is not None:
-        return s.line("provided_in3", read(side, "volume_in3"), by=[code.cite("box_marked")])
+        marked = read(side, "volume_in3", f"volume marked for side {side.name}")
+        return s.line("provided_in3", marked, by=[code.cite("box_marked")])
     parts = [_box(s, code, box)]
+    if box.extension is not None:
+        parts.append(s.line("extension_in3", table_box(code, box.extension)["volume_in3"]))
     parts += [read(box, name) for name in ("ring_in3", "extension_in3") if getattr(box, name) is not None]
     by = [code.cite("box_marked")]
     if side is None:
@@ -70,7 +73,10 @@ def _box(s: Sheet, code: Codebook, box: Box) -> Value:
 
 def _barriers(code: Codebook, box: Box) -> Value:
     marked = (
-        read(b, "marked_in3") if b.marked_in3 is not None else code[f"box_barrier_{b.material}"] for b in box.barriers
+        read(b, "marked_in3", "volume marked on the divider")
+        if b.marked_in3 is not None
+        else code[f"box_barrier_{b.material}"]
+        for b in box.barriers
     )
     return total(marked, "in3")
 
