@@ -35,13 +35,14 @@ def _amendments_file(job: Job, name: str) -> Path:
     return apart if apart.exists() else folder / name
 
 
-def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None) -> Sheet:
     """An empty sheet of a family, under the code as it stands."""
-    return Sheet(family, title, subject, code.edition, _words(family), code.amendments, instead or {})
+    return Sheet(family, title, subject, code.edition, words(family), code.amendments, instead or {})
 
 
 @cache
-def _words(family: str) -> Words:
+def words(family: str) -> Words:
+    """The words file of a family, read once."""
     return Words(WORDS / f"{family}.toml")  # reading it takes longer than working a sheet
 
 

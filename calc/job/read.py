@@ -5,6 +5,7 @@ import re
 import stat
 import tomllib
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -27,9 +28,18 @@ _LONG_CHAIN = re.compile(r"""(?:^|[\[{,])\s*+(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+'
 def read_job(path: str | Path) -> Job:
     """The job in a file. JobError holds every problem of the file, with its lines."""
     raw = read_bytes(path)
-    job = parse_job(raw, path)
+    try:
+        job = _sound(raw).model_copy()
+    except JobError:
+        job = parse_job(raw, path)  # again, for problems that name the file
     job._path = Path(path)
     return job
+
+
+@lru_cache(maxsize=1)
+def _sound(raw: bytes) -> Job:
+    """The job in bytes that hold one: each notebook of a packet reads the same file."""
+    return parse_job(raw)
 
 
 def parse_job(raw: bytes, file: object = "job") -> Job:

@@ -74,7 +74,7 @@ def document(
         "loose": [*loose, *([table_page(left_out)] if left_out else [])],
         "sheets": sheets,
         "rules": sorted(rules, key=lambda rule: _section_order(rule["section"])),
-        "givens": _merged(collected, on_paper, given_rows),
+        "givens": _merged(on_paper, on_paper, given_rows),
         "cautions": _merged(
             collected, on_paper, lambda sheet: [{"text": clean(caution)} for caution in sheet["cautions"]]
         ),
@@ -84,10 +84,15 @@ def document(
 
 
 def sheets_json(collected: Collected, name: str, fingerprint: str) -> str:
-    """The sheets as displayed, for machines: the file kept beside the packet and attached to it."""
-    whole = {"schema_version": 1, "job": name, "fingerprint": fingerprint, "sheets": collected.of("sheet")}
-    text = json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    """The sheets as displayed, for machines: the file kept beside the packet and attached to it. A sheet a line."""
+    head = _compact({"schema_version": 1, "job": name, "fingerprint": fingerprint})
+    sheets = ",\n".join(map(_compact, collected.of("sheet")))
+    text = f'{head[:-1]}, "sheets": [\n{sheets}\n]}}\n'
     return text.encode("utf-8", "replace").decode("utf-8")  # half a character, as JSON allows, can't be written
+
+
+def _compact(part: Json) -> str:
+    return json.dumps(part, ensure_ascii=False, allow_nan=False)
 
 
 def printed_of(collected: Collected) -> Collected:

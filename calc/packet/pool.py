@@ -12,7 +12,7 @@ from typing import Any
 from calc.packet import warm
 from calc.packet.task import Made, Task, run_task
 
-PRELOADED = ("calc.show.desk",)  # what the notebooks import
+PRELOADED = ("calc.show.preloaded",)  # what the notebooks import, and what that reads
 MOST_MEMORY_BYTES = 4 * 1024**3
 
 

@@ -164,9 +164,11 @@ def _execute(
     progress(f"running {notebook.name}")
     output = stage / notebook.name
     runner = papermill()
+    from nbformat import from_dict
+
     try:
-        runner.execute_notebook(
-            str(notebook.resolve()),
+        ran = runner.execute_notebook(
+            from_dict(without_outputs(notebook)),  # papermill checks all that it reads, stored outputs too
             str(output),
             parameters={"job_path": job_path.name},
             engine_name=engine,
@@ -177,8 +179,17 @@ def _execute(
         )
     except Exception as error:  # a notebook may raise anything, and so may a kernel that doesn't start
         raise PacketError(_why(notebook, output, folder, error)) from error
-    _tidy(output)
+    output.write_text(_tidy(ran), encoding="utf-8")
     return output
+
+
+def without_outputs(notebook: Path) -> Json:
+    """A notebook as it is run: stored outputs don't matter to a packet."""
+    data: Json = json.loads(notebook.read_text(encoding="utf-8"))
+    for cell in data["cells"]:
+        if cell["cell_type"] == "code":
+            cell["outputs"], cell["execution_count"] = [], None
+    return data
 
 
 def papermill() -> ModuleType:
@@ -241,13 +252,12 @@ def _by_papermill(cell: Json) -> bool:
     return any(tag in tags for tag in ("injected-parameters", "papermill-error-cell-tag"))
 
 
-def _tidy(notebook: Path) -> None:
-    """Take out what papermill and the kernel noted of this machine and this hour: same job, same notebook."""
-    data = json.loads(notebook.read_text(encoding="utf-8"))
+def _tidy(data: Json) -> str:
+    """The notebook without what papermill and the kernel noted of this machine and this hour: same job, same text."""
     data["metadata"]["language_info"] = {"name": "python"}  # a kernel adds its version, a warm run does not
     for part in (data, *data["cells"]):
         for key in ("papermill", "execution"):
             part["metadata"].pop(key, None)
         if _by_papermill(part):
             part["id"] = "parameters-given"  # papermill draws a new one each time
-    notebook.write_text(json.dumps(data, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    return json.dumps(data, ensure_ascii=False) + "\n"  # indented, this takes ten times as long

@@ -17,7 +17,7 @@ from typing import Any
 
 from calc.job import parse_job
 from calc.packet import warm
-from calc.packet.run import SHEETS_NAME, PacketError, make_packet
+from calc.packet.run import SHEETS_NAME, PacketError, make_packet, without_outputs
 
 _PACKAGE = Path(__file__).parents[1]
 _NAMED_JOB = "job.toml"
@@ -72,15 +72,6 @@ def program() -> str:
     return whole.hexdigest()
 
 
-def without_outputs(notebook: bytes) -> bytes:
-    """A notebook as it is run: stored outputs don't matter to the packet and needn't travel."""
-    data = json.loads(notebook)
-    for cell in data["cells"]:
-        if cell["cell_type"] == "code":
-            cell["outputs"], cell["execution_count"] = [], None
-    return json.dumps(data, ensure_ascii=False).encode()
-
-
 def run_task(task: Task) -> Made:
     """Make the packet in a folder of its own and give it back. Raises PacketError and JobError as `make_packet`."""
     began = time.perf_counter()
@@ -127,5 +118,5 @@ def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> T
                 break
         else:
             raise PacketError(f"{path}: its amendments file {name} is not there")
-    running = {notebook.name: without_outputs(notebook.read_bytes()) for notebook in notebooks}
+    running = {path.name: json.dumps(without_outputs(path), ensure_ascii=False).encode() for path in notebooks}
     return Task(read.job.name, job, amendments, running, **options)

@@ -37,10 +37,9 @@ def _threads() -> int:
 
 
 def warm_up(modules: Sequence[str]) -> None:
-    """Import what notebooks use (``modules``) and draw one chart, so that children start ready."""
+    """Import what notebooks use (``modules``), so that children start ready."""
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
         os.environ.setdefault(name, "1")
-    import matplotlib.figure
     from IPython.core.interactiveshell import InteractiveShell
     from traitlets.config import Config
 
@@ -51,9 +50,6 @@ def warm_up(modules: Sequence[str]) -> None:
         import_module(module)
     # the shell's history would keep a thread of its own
     InteractiveShell.instance(config=Config({"HistoryManager": {"enabled": False}}))
-    figure = matplotlib.figure.Figure()
-    figure.add_subplot().set_title("warm")
-    figure.savefig(os.devnull, format="svg")
     gc.collect()
     gc.freeze()  # what is here stays: children need not copy it to count it
 
@@ -69,11 +65,12 @@ def register() -> str:
         def execute_managed_notebook(
             cls, nb_man: Any, kernel_name: str, execution_timeout: int | None = None, **_: Any
         ) -> None:
-            path, nb_man.output_path = nb_man.output_path, None  # written once, when all cells have run
+            path, nb_man.output_path = nb_man.output_path, None  # papermill writes it once more when all is done
             try:
                 _run_cells(nb_man, execution_timeout or LONGEST_CELL_S)
-            finally:
+            except BaseException:
                 nb_man.output_path = path
+                raise
 
     papermill_engines.register(ENGINE, WarmEngine)
     return ENGINE

@@ -28,8 +28,10 @@ def clean(text: object) -> str:
     non-characters) become U+FFFD. Invisible controls go: those that turn the reading direction could make a
     page say other than its file. Very long words get places to break.
     """
-    whole = unicodedata.normalize("NFC", str(text))
-    kept = " ".join("".join(map(_kept, whole)).split())
+    whole = str(text)
+    if not (whole.isascii() and whole.isprintable()):  # nearly all text is plain, and has nothing to look for
+        whole = "".join(map(_kept, unicodedata.normalize("NFC", whole)))
+    kept = " ".join(whole.split())
     return _LONG_WORD.sub(_with_breaks, _LONE_MARK.sub("", kept))
 
 

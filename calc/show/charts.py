@@ -31,9 +31,9 @@ def draw(chart: Chart) -> str:
     with mpl.rc_context(settings):
         figure = _DRAWERS[chart.kind](chart.data)
         out = io.StringIO()
-        figure.savefig(
-            out, format="svg", metadata={"Date": None, "Creator": None}, bbox_inches="tight", pad_inches=0.08
-        )
+        # asked for "tight", savefig would draw everything once more to find this out
+        around = figure.get_tightbbox().padded(_PAD_IN)
+        figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, bbox_inches=around)
     return out.getvalue()
 
 
@@ -135,6 +135,7 @@ def _apart(wanted: list[float], gap: float) -> list[float]:
     return [placed[at] for at in range(len(wanted))]
 
 
+_PAD_IN = 0.08
 _DASHES = ["-", "--", ":", "-."]
 _MARKERS = ["o", "s", "^", "D"]
 _DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {
