@@ -32,7 +32,7 @@ def needs(job: Job) -> list[str]:
     return [] if job.rooms or job.stairs else ["[[rooms]] with their walls, or [[stairs]]"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """A sheet a room, then outdoors, the equipment and each stair. Subject: the room, 'Outdoors', 'Equipment', the stair."""
     return [
         *[found.sheet for found in rooms(job, code, instead) if found.worked],
@@ -53,7 +53,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     return [summary.table(rooms(job, code), rest, outdoors=has_outdoors(job))]
 
 
-def _outdoors(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+def _outdoors(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
     if not has_outdoors(job):
         return []
     s, tally = sheet(FAMILY, TITLE, "Outdoors", code, instead), Tally()
@@ -63,7 +63,7 @@ def _outdoors(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> 
     return [s]
 
 
-def _equipment(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+def _equipment(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
     if not job.rooms or not serviced(job, code):
         return []
     s, tally = sheet(FAMILY, TITLE, "Equipment", code, instead), Tally()
@@ -73,7 +73,7 @@ def _equipment(job: Job, code: Codebook, instead: Mapping[str, float] | None) ->
     return [s]
 
 
-def _stairs(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+def _stairs(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
     found = []
     for stair in job.stairs:
         s = sheet(FAMILY, "Lighting of a stair", stair.name, code, instead)

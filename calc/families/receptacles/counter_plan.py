@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.families.charting import Chart
 from calc.families.receptacles.counters import CounterPlan
+from calc.families.receptacles.sketch import LETTER
 from calc.job import Counter, Room, format_length
 
 OUT_OF_REACH, BREAK = 1, 3  # fills
@@ -64,8 +65,9 @@ def _depth(counter: Counter) -> float:
 def _counter(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None:
     counter, row, depth = plan.counter, sheet.row, _depth(plan.counter)
     at_wall = counter.kind == "wall"
-    said = f"{plan.name}, {format_length(counter.length_in)}" + (f": {plan.said}" if plan.said else "")
-    sheet.text(counter.length_in / 2, depth + 3.8 * row, said, bold=True)
+    sheet.text(counter.length_in / 2, depth + 3.8 * row, f"{plan.name}, {format_length(counter.length_in)}", bold=True)
+    if plan.said:
+        sheet.text(counter.length_in / 2, depth + 2.2 * row, plan.said)
     sheet.area(0, counter.length_in, 0, depth)
     if at_wall:
         sheet.line(0, depth, counter.length_in, depth, 4.0)
@@ -75,16 +77,17 @@ def _counter(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None
     for item in counter.breaks:
         back = depth - (item.behind_in or 0.0)
         sheet.area(item.at_in, item.at_in + item.width_in, 0.0, back, BREAK, item.kind)
-    for low, high in plan.gaps:
-        _gap(sheet, counter.length_in, depth, low, high)
+    free = [0.0] * len(plan.gaps)  # how far each row of labels is taken
+    for low, high in sorted(plan.gaps):
+        _gap(sheet, counter.length_in, depth, low, high, free)
         key[OUT_OF_REACH] = "gap: out of reach of every receptacle"
     for space in plan.spaces:
         _space(sheet, space.begin, space.end, space.spaced is not None)
     _receptacles(sheet, plan, key)
 
 
-def _gap(sheet: Sheet, length: float, depth: float, low: float, high: float) -> None:
-    """A gap along the back, and the parts of it on the walls at the ends of the counter."""
+def _gap(sheet: Sheet, length: float, depth: float, low: float, high: float, free: list[float]) -> None:
+    """A gap along the back, and the parts of it on the walls at the ends of the counter; its length in a free row."""
     reach = 1.3 * sheet.row
     begin, end = max(low, 0.0), min(high, length)
     if end > begin:
@@ -93,8 +96,16 @@ def _gap(sheet: Sheet, length: float, depth: float, low: float, high: float) -> 
         sheet.area(0, reach, depth + low, depth + min(high, 0.0), OUT_OF_REACH)
     if high > length:
         sheet.area(length - reach, length, depth + length - high, depth + length - max(low, length), OUT_OF_REACH)
-    middle = min(max((low + high) / 2, 5 * sheet.row), length - 5 * sheet.row)
-    sheet.text(middle, depth - 2.4 * sheet.row, f"gap {format_length(high - low)}", bold=True)
+    said, middle = f"gap {format_length(high - low)}", (low + high) / 2
+    half = (len(said) * LETTER / 2 + 1.5) * sheet.row
+    x = min(max(middle, half), length - half)
+    if not 0 <= middle <= length:  # on a wall at an end: beside it there
+        x += 1.3 * sheet.row if middle < 0 else -1.3 * sheet.row
+        sheet.text(x, depth + (middle if middle < 0 else length - middle), said, bold=True)
+        return
+    row = next((n for n, taken in enumerate(free) if x - half >= taken), len(free) - 1)
+    free[row] = x + half
+    sheet.text(x, depth - (2.4 + 1.5 * row) * sheet.row, said, bold=True)
 
 
 def _space(sheet: Sheet, low: float, high: float, counts: bool) -> None:
@@ -111,7 +122,7 @@ def _receptacles(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> 
     y = _depth(plan.counter) + (0.9 * sheet.row if plan.counter.kind == "wall" else -1.1 * sheet.row)
     for at in plan.placed:
         _place(sheet, plan.counter.length_in, y, at)
-        key["bars"] = "place for a receptacle, from the left end of its counter"
+        key["bars"] = "place for a receptacle, from the left end or the corner"
     for outlet in plan.counter.outlets:
         if outlet.status == "removed":
             continue
@@ -124,13 +135,15 @@ def _receptacles(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> 
 
 
 def _place(sheet: Sheet, length: float, y: float, at: float) -> None:
-    """A place for a receptacle, at the back or on an end wall, with its distance from the left end."""
+    """A place for a receptacle: at the back with its distance from the left end, on an end wall with that from the corner."""
     if 0 <= at <= length:
         sheet.sign(at, y, "bars")
         sheet.text(at, y + 1.3 * sheet.row, format_length(at))
-    else:
-        down = -at if at < 0 else at - length
-        sheet.sign(-0.9 * sheet.row if at < 0 else length + 0.9 * sheet.row, y - 0.9 * sheet.row - down, "bars")
+        return
+    down, end, way = (-at, 0.0, -1) if at < 0 else (at - length, length, 1)
+    said = format_length(down)
+    sheet.sign(end + way * 0.9 * sheet.row, y - 0.9 * sheet.row - down, "bars")
+    sheet.text(end + way * (2.2 + len(said) * LETTER / 2) * sheet.row, y - 0.9 * sheet.row - down, said)
 
 
 def _words(room: Room, plans: Sequence[CounterPlan]) -> Iterator[str]:

@@ -38,12 +38,12 @@ class RoomWork:
         return bool(self.sheet.lines or self.sheet.checks or self.sheet.refused)
 
 
-def rooms(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[RoomWork]:
+def rooms(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[RoomWork]:
     """Every room that stays, also those with nothing to work."""
     return [_room(job, room, code, instead) for room in job.rooms if room.status != "removed"]
 
 
-def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float] | None) -> RoomWork:
+def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float | str] | None) -> RoomWork:
     s = sheet(FAMILY, TITLE, room.name, code, instead)
     work, tally = RoomWork(room, s), Tally()
     try:
