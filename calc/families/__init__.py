@@ -25,7 +25,7 @@ class Family(Protocol):
     def needs(self, job: Job) -> list[str]:
         """What the job lacks for this family, in words; empty where it has all."""
 
-    def work(self, job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+    def work(self, job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
         """The sheets; ``instead`` replaces lines by key."""
 
     def charts(self, job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.job import Part, field_info, place
-from calc.practice.lesson import SIZE, Question
+from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, checks_as_lines, stem, taught
+from calc.work.units import COUNTS
 
+_WORD = re.compile(r"[a-z-]+")  # a choice of the job file, such as 'water-heater'
+CHOICE = f"{PASSES} or {FALLS_SHORT}?"
 LEFT_OUT = ("name", "fed_from", "feeds", "room", "panel", "circuit")  # they name, they decide no number
 
 
@@ -26,14 +30,27 @@ class AskedLine:
 
 def asked_lines(question: Question) -> list[AskedLine]:
     """The lines in order. One that needs no work is told, one that follows from the work is left out."""
-    asked = set(question.asked)
+    asked, sheet = set(question.asked), question.sheet().as_json()
+    lesson = taught().get(question.family)
+    beside = lesson.BESIDE if lesson else ()
+    lines = [
+        line for line in sheet["lines"]
+        if line["key"] in asked or (_needs_no_work(line) and stem(line["key"]) not in beside)
+    ]  # fmt: skip
+    checks = [check for check in checks_as_lines(sheet) if check["key"] in asked]
     return [
         AskedLine(
-            line["key"], line["number"], line["name"], line["unit"], line["key"] in asked, str(line["result"])
+            line["key"], line["number"], line["name"], CHOICE if line in checks else line["unit"], line["key"] in asked,
+            _told(str(line["result"]), stem(line["key"]), lesson.TOLD_TO if lesson else {}),
         )
-        for line in question.sheet().as_json()["lines"]
-        if line["key"] in asked or _needs_no_work(line)
+        for line in [*lines, *checks]
     ]  # fmt: skip
+
+
+def _told(result: str, key: str, told_to: Mapping[str, str]) -> str:
+    """What a line says, but for what comes after the words where the lesson cuts it."""
+    head, cut, _ = result.partition(told_to[key]) if key in told_to else (result, "", "")
+    return f"{head}{cut}where?" if cut else head
 
 
 def _needs_no_work(line: Mapping[str, Any]) -> bool:
@@ -43,29 +60,74 @@ def _needs_no_work(line: Mapping[str, Any]) -> bool:
 
 def givens(question: Question) -> list[tuple[str, str]]:
     """What the learner starts from: what the job says in words, and the numbers that the sheet uses."""
-    sheet = question.sheet().as_json()
+    sheet = replace(question.sheet(), checks=[]).as_json()  # what a check alone compares is for the learner to find
     formulas = [line["formula"] for line in sheet["lines"] if line["key"] in question.asked]
     shown = [
         given
         for given in sheet["givens"]
         if ", line " not in given["at"] or any(given["name"] in formula for formula in formulas)
     ]
+    worded = list(_in_words(question, {given["at"] for given in shown}))
+    told = tuple(at for at, _, _ in worded)
     numbers = [
-        (given["name"], given["text"]) for given in shown if not given["name"].endswith("(count)") or given["value"] > 1
+        (given["name"], given["text"])
+        for given in shown
+        if not given["at"].startswith(told) and (not given["name"].endswith("(count)") or given["value"] > 1)
     ]
-    return [*_in_words(question, {given["at"] for given in shown}), *numbers]
+    return [*((name, text) for _, name, text in worded if text), *numbers]
 
 
-def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str]]:
-    """The fields of the part that the sheet is about, but the numbers that stand on the sheet anyway."""
-    part = question.part
-    if part is None:
-        return
-    for field in (name for name in type(part).model_fields if name in part.model_fields_set):
-        value = getattr(part, field)
-        if field not in LEFT_OUT and place(part, field) not in used and value is not None:
-            facts = field_info(part, field)
-            yield facts.title.lower(), f"{_said(value)} {facts.unit}".strip()
+def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str, str]]:
+    """The fields of the parts that the sheet is about, but the numbers that stand on the sheet anyway: where each
+    stands, its name and what it says. A part inside, such as a wall, is told whole.
+    """
+    parts = question.parts
+    for part in parts:
+        before = f"{part.name}, " if len(parts) > 1 else ""
+        for field in (name for name in type(part).model_fields if name in part.model_fields_set):
+            value, at = getattr(part, field), place(part, field)
+            if field in LEFT_OUT or at in used or value is None:
+                continue
+            if _of_parts(value):
+                for number, inside in enumerate(value, 1):
+                    yield f"{at}[{number}].", *_part_said(inside)
+            else:
+                yield f"{at} ", before + _title(part, field), _said_with_unit(part, field)
+
+
+def _of_parts(value: Any) -> bool:
+    return isinstance(value, tuple) and bool(value) and isinstance(value[0], Part)
+
+
+def _part_said(part: Part) -> tuple[str, str]:
+    """A part inside another, as 'north wall: length 18 ft': what it is called, and what is stated of it."""
+    kind = type(part).__name__.lower()
+    name = str(getattr(part, "name", "") or getattr(part, "kind", "") or kind).replace("-", " ")
+    stated = [field for field in type(part).model_fields if field in part.model_fields_set and field != "name"]
+    said = [_clause(part, field) for field in stated if field != "kind" or hasattr(part, "name")]
+    calls = name if kind in (name, "device", "opening", "break") or kind in name else f"{kind} {name}"
+    return ("side " + name if kind == "compartment" else calls), ", ".join(clause for clause in said if clause)
+
+
+def _clause(part: Part, field: str) -> str:
+    value, title = getattr(part, field), _title(part, field)
+    if value is True:
+        return title
+    if value in (None, ()):
+        return ""
+    if _of_parts(value):
+        return "; ".join(" ".join(_part_said(inside)).strip() for inside in value)
+    called = "" if title == type(part).__name__.lower() else f"{title} "  # a barrier's material is entered as 'Barrier'
+    return called + _said_with_unit(part, field)
+
+
+def _title(part: Part, field: str) -> str:
+    return field_info(part, field).title.lower()
+
+
+def _said_with_unit(part: Part, field: str) -> str:
+    value, unit = getattr(part, field), field_info(part, field).unit
+    return f"{_said(value)} {unit}{'s' if unit in COUNTS and value != 1 else ''}".strip()
 
 
 def _said(value: Any) -> str:
@@ -73,7 +135,7 @@ def _said(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, list | tuple):
         return "; ".join(_said(one) for one in value)
-    if isinstance(value, Part):
-        stated = {name: getattr(value, name) for name in type(value).model_fields if name in value.model_fields_set}
-        return ", ".join(f"{name.removesuffix('_in3')} {_said(each)}" for name, each in stated.items())
-    return str(getattr(value, "text", value))
+    if isinstance(value, float):
+        return f"{value:,.10g}"
+    text = str(getattr(value, "text", value))
+    return text.replace("-", " ") if _WORD.fullmatch(text) else text

@@ -16,7 +16,7 @@ from typing import Any, Protocol
 from calc.codebook import Codebook
 from calc.families import families
 from calc.families.reading import codebook_for
-from calc.job import Job, Part, changed
+from calc.job import Circuit, Job, changed
 from calc.job.read import make_job
 from calc.work import Sheet, Value
 from calc.work.sheet import Line
@@ -24,7 +24,10 @@ from calc.work.sheet import Line
 LESSONS = Path(__file__).parent / "lessons"
 LEVELS = (1, 2, 3)
 MOST_DRAWS = 200
-Answer = float | str  # a size, such as '4/0 AWG', is text
+_PARTS = {"branch-circuits": ("circuits",), "receptacles": ("rooms", "stairs")}
+"""Lists of the job that hold what a family's sheets are about, where these aren't runs, boxes or raceways."""
+Answer = float | str  # a size, such as '4/0 AWG', and the outcome of a check are text
+PASSES, FALLS_SHORT = "passes", "falls short"
 SIZE = re.compile(
     r"\s*#?\s*(\d+(?:-\d+/\d+|/\d+)?)\s*(?:AWG|kcmil|in|\")?\s*(?:cu|al|copper|aluminum)?\s*", re.IGNORECASE
 )
@@ -32,7 +35,7 @@ SIZE = re.compile(
 
 @dataclass(frozen=True)
 class Slip:
-    """A mistake that people make: at which line it shows, and the wrong number or size that it gives there.
+    """A mistake that people make: at which line or check it shows, and the wrong answer that it gives there.
 
     ``name`` is the entry of the lesson's words file that says which rule was missed; ``rule`` is that rule, whose
     section the learner is told. ``wrong`` is asked with the family worked up to the line; None, or a line that
@@ -48,17 +51,22 @@ class Slip:
 class Lesson(Protocol):
     """The face of a lesson module.
 
-    ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number; ``BESIDE`` those that only show what
-    another method gives, and aren't asked.
+    ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number; ``CHECKS`` the checks answered with
+    'passes' or 'falls short'; ``BESIDE`` the lines that are neither asked nor told: those that only show what another
+    method gives, or give away what is asked; ``TOLD_TO`` those that are told only up to these words.
     """
 
     FAMILY: str
     BESIDE: Sequence[str]
     SIZES: Sequence[str]
+    CHECKS: Sequence[str]
+    TOLD_TO: Mapping[str, str]
     SLIPS: Sequence[Slip]
 
     def draw(self, random: Random, level: int) -> dict[str, Any]:
-        """The data of an invented job, whose last sheet is practised. Equal random numbers give an equal job."""
+        """The data of an invented job; ``practise`` in it names the sheet to practise, where it isn't the last one.
+        Equal random numbers give an equal job.
+        """
 
 
 @cache
@@ -93,19 +101,28 @@ class Question:
     subject: str = ""
     slips: Sequence[Slip] = ()
 
-    def sheet(self, instead: Mapping[str, float] | None = None, job: Job | None = None) -> Sheet:
+    def sheet(self, instead: Mapping[str, Answer] | None = None, job: Job | None = None) -> Sheet:
         """The sheet worked, with lines replaced or for another job."""
         return self._worked if not instead and job is None else self._work(job or self.job, self.code, instead or {})
 
     @property
-    def part(self) -> Part | None:
-        """The run, box or raceway of the job that the sheet is about; None for a sheet about the whole."""
-        subject = self.sheet().subject
-        parts: list[Part] = [*self.job.runs, *self.job.boxes, *self.job.raceways]
-        named = [part for part in parts if subject.startswith(part.name)]  # type: ignore[attr-defined]
-        return max(named, key=lambda part: len(part.name), default=None)  # type: ignore[attr-defined]
+    def part(self) -> Any:
+        """The part of the job that the sheet is about, such as a run or a room; None for a sheet about the whole."""
+        subject, places = self.sheet().subject, _PARTS.get(self.family, ("runs", "boxes", "raceways"))
+        parts = [part for place in places for part in getattr(self.job, place)]
+        named = [part for part in parts if subject.startswith(part.name)]
+        return max(named, key=lambda part: len(part.name), default=None)
 
-    def _work(self, job: Job, code: Codebook, instead: Mapping[str, float]) -> Sheet:
+    @property
+    def parts(self) -> list[Any]:
+        """The same with what belongs to it: the loads on a circuit, the other half of a multiwire circuit."""
+        part, subject = self.part, self.sheet().subject
+        if not isinstance(part, Circuit):
+            return [] if part is None else [part]
+        circuits = [each for each in self.job.circuits if each.name in (part.name, *subject.split(" and "))]
+        return [each for circuit in circuits for each in (circuit, *self.job.loads_on(circuit.name))]
+
+    def _work(self, job: Job, code: Codebook, instead: Mapping[str, Answer]) -> Sheet:
         sheets = families()[self.family].work(job, code, instead)
         return [sheet for sheet in sheets if self.subject in ("", sheet.subject)][-1]
 
@@ -115,15 +132,16 @@ class Question:
 
     @cached_property
     def asked(self) -> list[str]:
-        """Keys of the lines that a learner works, in order: those with a number or a size."""
-        lesson = taught().get(self.family)
-        sizes, beside = (lesson.SIZES, lesson.BESIDE) if lesson else ((), ())
-        return [
+        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks."""
+        lesson, sheet = taught().get(self.family), self.sheet()
+        sizes, beside, checks = (lesson.SIZES, lesson.BESIDE, lesson.CHECKS) if lesson else ((), (), ())
+        lines = [
             line.key
-            for line in self.sheet().lines
-            if (isinstance(line.value, Value) and _stem(line.key) not in beside)
-            or (_stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
+            for line in sheet.lines
+            if (isinstance(line.value, Value) and stem(line.key) not in beside)
+            or (stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
         ]
+        return lines + [check.key for check in sheet.checks if stem(check.key) in checks]
 
 
 @dataclass
@@ -131,7 +149,7 @@ class Again:
     """The family worked again, for finding what a slip gives: with the learner's own numbers carried so far."""
 
     question: Question
-    instead: Mapping[str, float] = field(default_factory=dict)
+    instead: Mapping[str, Answer] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.sheet = self.question.sheet(self.instead)
@@ -140,11 +158,14 @@ class Again:
             line.key: line.value.number for line in lines if isinstance(line.value, Value)
         }
         self.texts: dict[str, str] = {line.key: _text(line) for line in lines if not isinstance(line.value, Value)}
+        self.outcomes = {check.key: _outcome(check.holds.holds) for check in self.sheet.checks}
+        self.texts |= self.outcomes
 
     @cached_property
     def shown(self) -> dict[str, dict[str, Any]]:
-        """The lines as they are printed, by key."""
-        return {line["key"]: line for line in self.sheet.as_json()["lines"]}
+        """The lines as they are printed, by key, with the checks after them in the same form."""
+        sheet = self.sheet.as_json()
+        return {line["key"]: line for line in [*sheet["lines"], *checks_as_lines(sheet)]}
 
     @property
     def job(self) -> Job:
@@ -169,7 +190,7 @@ class Again:
         """The number that a slip brings in from elsewhere: it stands with the slip's words."""
         return float(_entries(self.question.family)[slip]["figure"])
 
-    def replaced(self, key: str, instead: Mapping[str, float]) -> Answer | None:
+    def replaced(self, key: str, instead: Mapping[str, Answer]) -> Answer | None:
         """A line's answer with other lines replaced."""
         return _answer(self.question.sheet({**self.instead, **instead}), key)
 
@@ -177,12 +198,33 @@ class Again:
         """A line's answer for a changed job."""
         return _answer(self.question.sheet(self.instead, changed(self.job, changes)), key)
 
+    def of_edition(self, key: str, edition: str) -> Answer | None:
+        """A line's answer by another edition of the code; None where that is the question's own."""
+        if edition == self.code.edition:
+            return None
+        other = Question(self.question.family, "", self.job, codebook_for(self.job, edition), self.question.subject)
+        return _answer(other.sheet(), key)
+
 
 def _answer(sheet: Sheet, key: str) -> Answer | None:
     line = next((line for line in sheet.lines if line.key == key), None)
     if line is None:
-        return None
+        check = next((check for check in sheet.checks if check.key == key), None)
+        return None if check is None else _outcome(check.holds.holds)
     return line.value.number if isinstance(line.value, Value) else _text(line)
+
+
+def checks_as_lines(sheet: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The checks of a sheet's public form as lines with the outcome as their result, numbered on."""
+    first = len(sheet["lines"]) + 1
+    return [
+        {**check, "number": number, "unit": "", "result": _outcome(check["passes"]), "formula": check["holds"]}
+        for number, check in enumerate(sheet["checks"], first)
+    ]
+
+
+def _outcome(passes: bool) -> str:
+    return PASSES if passes else FALLS_SHORT
 
 
 def _text(line: Line) -> str:
@@ -190,7 +232,8 @@ def _text(line: Line) -> str:
     return line.found or str(line.value)
 
 
-def _stem(key: str) -> str:
+def stem(key: str) -> str:
+    """A line's key without its item."""
     return key.partition("[")[0]
 
 
@@ -203,8 +246,10 @@ def question(family: str, seed: int, level: int = 2) -> Question:
     lesson = taught()[family]
     random = Random(f"{family}/{seed}/{level}")
     for _ in range(MOST_DRAWS):
-        job = make_job(lesson.draw(random, level), "practice")
-        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), "", tuple(lesson.SLIPS))
+        drawn = lesson.draw(random, level)
+        subject = drawn.pop("practise", "")
+        job = make_job(drawn, "practice")
+        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, tuple(lesson.SLIPS))
         if made.sheet().refused is None:
             return made
     raise AssertionError(f"lesson '{family}' draws nothing that can be worked")

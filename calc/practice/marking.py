@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calc.job import JobError
-from calc.practice.lesson import SIZE, Again, Answer, Question, missed
+from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Again, Answer, Question, missed, stem
 from calc.work import Refused, WorkError
 
 MOST = 1e7  # no number of a dwelling comes near it
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
 _ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
+_PASSING = {"passes", "pass", "passed", "ok", "okay", "yes", "y", "good", "allowed", "holds"}
+_FAILING = {"falls short", "fall short", "short", "fails", "fail", "failed", "no", "n", "not allowed", "violation"}
 _SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
 
 
@@ -32,18 +34,20 @@ class Marked:
 
 
 def mark(question: Question, answers: Mapping[str, str]) -> list[Marked]:
-    """Every asked line marked. A wrong number is carried on, so that one slip isn't punished twice."""
-    carried: dict[str, float] = {}
+    """Every asked line marked. A wrong number or size is carried on, so that one slip isn't punished twice."""
+    carried: dict[str, Answer] = {}
     marked = []
     for key in question.asked:
         one, number = _mark_line(question, key, answers.get(key, ""), carried)
         marked.append(one)
-        if one.verdict in ("slip", "wrong") and isinstance(number, float):
-            carried[key] = number
+        if one.verdict in ("slip", "wrong") and number is not None:
+            carried[key] = _size(number) if isinstance(number, str) else number
     return marked
 
 
-def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, float]) -> tuple[Marked, Answer | None]:
+def _mark_line(
+    question: Question, key: str, answer: str, carried: Mapping[str, Answer]
+) -> tuple[Marked, Answer | None]:
     again = _worked(question, carried)
     line = again.shown.get(key)
     if line is None:  # the learner's own numbers led down a road that has no such line
@@ -51,8 +55,7 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     name, expected, unit, at = line["name"], line["result"], line["unit"], line["number"]
     if not answer.strip():
         return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}.", at), None
-    of_size = key in again.texts
-    number, trouble = read_size(answer) if of_size else read_answer(answer, unit)
+    number, trouble = _read(again, key, answer, unit)
     if number is None:
         return Marked(key, name, answer, expected, "unreadable", trouble, at), None
     if agrees(number, right(again, key), expected) or _rounded(answer, right(again, key)):
@@ -65,13 +68,19 @@ def _mark_line(question: Question, key: str, answer: str, carried: Mapping[str, 
     return Marked(key, name, answer, expected, "wrong", told, at), number
 
 
-def _worked(question: Question, carried: Mapping[str, float]) -> Again:
+def _worked(question: Question, carried: Mapping[str, Answer]) -> Again:
     """The sheet with the learner's numbers; without them where they lead nowhere."""
     try:
         again = Again(question, carried)
         return again if again.sheet.refused is None else Again(question)
-    except (Refused, WorkError, ZeroDivisionError):
+    except (Refused, WorkError, ZeroDivisionError, ValueError, LookupError):
         return Again(question)
+
+
+def _read(again: Again, key: str, answer: str, unit: str) -> tuple[Answer | None, str]:
+    if key in again.outcomes:
+        return read_outcome(answer)
+    return read_size(answer) if key in again.texts else read_answer(answer, unit)
 
 
 def right(again: Again, key: str) -> Answer:
@@ -85,7 +94,7 @@ def usable_slips(again: Again, key: str) -> dict[str, Answer]:
     printed, answer = line["result"], right(again, key)
     found: dict[str, Answer] = {}
     for slip in again.question.slips:
-        if slip.key != key.partition("[")[0]:
+        if slip.key != stem(key):
             continue
         try:
             wrong = slip.wrong(again, key)
@@ -130,6 +139,16 @@ def read_size(text: str) -> tuple[str | None, str]:
     return None, f"'{text.strip()[:40]}' is not a size, such as '6', '4/0 AWG' or '1-1/4'."
 
 
+def read_outcome(text: str) -> tuple[str | None, str]:
+    """Whether a check holds, as people say it: 'passes', 'falls short', 'yes', 'no'; or None and what to tell."""
+    said = " ".join(re.findall(r"[a-z]+", text.lower()))
+    if said in _PASSING:
+        return PASSES, ""
+    if said in _FAILING:
+        return FALLS_SHORT, ""
+    return None, f"'{text.strip()[:40]}' doesn't say whether it passes: write 'passes' or 'falls short'."
+
+
 def read_answer(text: str, unit: str) -> tuple[float | None, str]:
     """The number in the line's unit; or None and what to tell. A unit may be left out, or be kVA for VA."""
     found = _ANSWER.fullmatch(text)
@@ -153,6 +172,6 @@ def _how(line: dict[str, object]) -> str:
 
 
 def _cite(question: Question, key: str, name: str) -> str:
-    rule = next(slip.rule for slip in question.slips if slip.name == name and slip.key == key.partition("[")[0])
+    rule = next(slip.rule for slip in question.slips if slip.name == name and slip.key == stem(key))
     section = question.code.cite(rule).section if rule and question.code.has(rule) else ""
     return f"[{section}]" if section else ""

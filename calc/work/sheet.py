@@ -64,7 +64,7 @@ class Check:
 class Sheet:
     """Shown work of one calculation for one subject.
 
-    ``instead`` replaces lines by key: a slip, a learner's own number, a what-if.
+    ``instead`` replaces lines by key: a slip, a learner's own number or size, a what-if.
     """
 
     family: str
@@ -73,7 +73,7 @@ class Sheet:
     edition: str
     words: Words
     amendments: tuple[str, ...] = ()
-    instead: Mapping[str, float] = field(default_factory=dict)
+    instead: Mapping[str, float | str] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
@@ -117,29 +117,35 @@ class Sheet:
         return result
 
     def pick(self, key: str, cell: Text, item: str = "", by: Sequence[Citation] = ()) -> str:
-        """Add a looked-up line whose result is a word, such as a conductor size."""
-        full_key = f"{key}[{item}]" if item else key
-        self._new(full_key)
-        cites = tuple(dict.fromkeys([*cell.cites, *by]))
-        self.lines.append(
-            Line(len(self.lines) + 1, full_key, "looked up", self.words.text(key, "name", item=item),
-                 self.words.text(key, "reason", item=item), cell.text, lookup=cell.lookup, cites=cites)
-        )  # fmt: skip
-        return cell.text
+        """Add a looked-up line whose result is a word, such as a conductor size, and give it back."""
+        line = self._word(key, item, "looked up", tuple(dict.fromkeys([*cell.cites, *by])))
+        line.value = self._stated(line) or cell.text
+        line.lookup = None if line.kind == "replaced" else cell.lookup
+        return line.value
 
     def find(
         self, key: str, what: str, compared: Sequence[Comparison] = (), item: str = "", by: Sequence[Citation] = ()
-    ) -> None:
-        """Add a found line: a place, a size tried, a choice; ``compared`` is what it rests on."""
+    ) -> str:
+        """Add a found line and give it back: a place, a size tried, a choice; ``compared`` is what it rests on."""
+        sides = [c for pair in compared for side in (pair.left, pair.right) for c in side.cites]
+        line = self._word(key, item, "found", tuple(dict.fromkeys([*sides, *by])))
+        line.found = self._stated(line) or what
+        line.compared = [] if line.kind == "replaced" else list(compared)
+        return line.found
+
+    def _word(self, key: str, item: str, kind: Kind, cites: tuple[Citation, ...]) -> Line:
+        """A new line whose result is a word."""
         full_key = f"{key}[{item}]" if item else key
         self._new(full_key)
-        cites = tuple(
-            dict.fromkeys([*(c for pair in compared for side in (pair.left, pair.right) for c in side.cites), *by])
-        )
-        self.lines.append(
-            Line(len(self.lines) + 1, full_key, "found", self.words.text(key, "name", item=item),
-                 self.words.text(key, "reason", item=item), None, found=what, compared=list(compared), cites=cites)
-        )  # fmt: skip
+        if full_key in self.instead:
+            kind = "replaced"
+        name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
+        self.lines.append(Line(len(self.lines) + 1, full_key, kind, name, reason, None, cites=cites))
+        return self.lines[-1]
+
+    def _stated(self, line: Line) -> str:
+        """The word that replaces the line's own, or none."""
+        return str(self.instead.get(line.key, ""))
 
     def which(self, key: str, options: Mapping[str, Value], by: Sequence[Citation] = ()) -> str:
         """Name the largest of the options in a printed line, the first on a tie."""

@@ -9,11 +9,13 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits import pictures, schedule
 from calc.families.branch_circuits.circuits import branches
 from calc.families.branch_circuits.house import FAMILY, work_house
+from calc.families.branch_circuits.loads import circuit_load
 from calc.families.charting import Chart
-from calc.job import Job
-from calc.work import Sheet
+from calc.families.reading import sheet
+from calc.job import Job, Run
+from calc.work import Refused, Sheet
 
-__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
+__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work", "worked_load"]
 
 TITLE = "Branch circuits"
 PLACE = 6
@@ -34,7 +36,7 @@ def needs(job: Job) -> list[str]:
     return ["[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """Panels, what the house must have, multiwire circuits, then one sheet for each circuit."""
     return work_house(job, code, instead).sheets
 
@@ -50,3 +52,13 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     house = work_house(job, code)
     schedules = [schedule.panel_schedule(job, house, work, s) for work, s in house.panels if s.refused is None]
     return [*schedules, schedule.summary(house), *schedule.by_place(job, code, branches(job, code))]
+
+
+def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
+    """The load of the circuit that a run feeds, as at the head of that circuit's sheet. Refused where none is fed."""
+    b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
+    if b is None:
+        raise Refused(f"{run.name} feeds no circuit of which the load is known: give calculated_a.")
+    s = sheet(FAMILY, "Branch circuit", b.name, code, None)
+    circuit_load(s, code, b)
+    return s

@@ -41,7 +41,7 @@ class House:
         return [*(s for _, s in self.panels), *whole, *self.shared, *self.circuits.values()]
 
 
-def work_house(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> House:
+def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> House:
     """Work every circuit, panel and multiwire pair of the job."""
     found = branches(job, code)
     house = House(found, {b.name: _circuit(code, b, instead) for b in found})
@@ -66,7 +66,7 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float] | None = N
     return house
 
 
-def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float] | None) -> Sheet:
+def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | None) -> Sheet:
     s = sheet(FAMILY, "Branch circuit", b.name, code, instead)
     try:
         load = circuit_load(s, code, b)
@@ -159,7 +159,9 @@ def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) ->
         s.find("spaces", ", ".join(map(str, spaces)))
 
 
-def _panel(job: Job, code: Codebook, work: PanelWork, missing: Missing, instead: Mapping[str, float] | None) -> Sheet:
+def _panel(
+    job: Job, code: Codebook, work: PanelWork, missing: Missing, instead: Mapping[str, float | str] | None
+) -> Sheet:
     s = sheet(FAMILY, "Panel legs and spaces", work.panel.name, code, instead)
     try:
         panel_sheet(s, job, code, work)
@@ -171,7 +173,9 @@ def _panel(job: Job, code: Codebook, work: PanelWork, missing: Missing, instead:
     return s
 
 
-def _whole(job: Job, code: Codebook, house: House, instead: Mapping[str, float] | None) -> tuple[Sheet | None, Missing]:
+def _whole(
+    job: Job, code: Codebook, house: House, instead: Mapping[str, float | str] | None
+) -> tuple[Sheet | None, Missing]:
     """The sheet of the house: required circuits, equipment outlets, surge; and loads that no circuit names."""
     s = sheet(FAMILY, "Required circuits", job.job.name, code, instead)
     ratings = {name: each.value("breaker_a").number for name, each in house.circuits.items()

@@ -43,7 +43,7 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
 
     Of a building the whole comes first, then the feeder of one of each group of units; last, buses with a source.
@@ -77,7 +77,7 @@ def front(job: Job, code: Codebook) -> dict[str, Any]:
     return summary.front(job, code, dwelling_units(job)[0], found[0], neutral)
 
 
-def _all(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Worked]:
+def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Worked]:
     main, *units = dwelling_units(job)
     found = [worked(job, main, code, method, instead) for method in _methods(job)]
     of_units = [worked(job, unit, code, "standard", instead) for unit in units]

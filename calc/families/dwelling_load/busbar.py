@@ -13,7 +13,7 @@ from calc.work import Refused, Sheet, Value, total
 TITLE = "Sources at the bus"
 
 
-def buses(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> list[Sheet]:
+def buses(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
     """A sheet for each panel that a source feeds, and a refused one for each source that can't be placed."""
     live = [source for source in job.sources if source.status != "removed"]
     refusals = {source.name: _refused(code, source) for source in live}
@@ -45,7 +45,7 @@ def _refused(code: Codebook, source: Source) -> Refused | None:
 
 
 def _bus(
-    job: Job, code: Codebook, panel: Panel, sources: Sequence[Source], instead: Mapping[str, float] | None
+    job: Job, code: Codebook, panel: Panel, sources: Sequence[Source], instead: Mapping[str, float | str] | None
 ) -> Sheet:
     s = sheet(FAMILY, TITLE, panel.name, code, instead)
     try:

@@ -57,7 +57,7 @@ class Worked:
 
 
 def worked(
-    job: Job, unit: DwellingUnit, code: Codebook, method: str, instead: Mapping[str, float] | None = None
+    job: Job, unit: DwellingUnit, code: Codebook, method: str, instead: Mapping[str, float | str] | None = None
 ) -> Worked:
     """The dwelling by one method; refused on the sheet where the method gives no answer."""
     s = sheet(FAMILY, TITLES[method], unit.subject, code, instead)

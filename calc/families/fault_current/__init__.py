@@ -37,7 +37,7 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """A sheet for the source and one for the end of each run, from the source on."""
     above = upstream(job)
     first = _source(job, code, instead)
@@ -64,7 +64,7 @@ def _worth_a_sheet(run: Run) -> bool:
     return run.role != "branch" or run.length_ft is not None
 
 
-def _source(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> Worked:
+def _source(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> Worked:
     assert job.fault is not None
     stated = job.fault.transformer_kva is None
     s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, instead)
@@ -78,7 +78,7 @@ def _source(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> Wo
     return s, point
 
 
-def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, float] | None) -> Worked:
+def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, float | str] | None) -> Worked:
     s = sheet(FAMILY, TITLE, run.name, code, instead)
     point = Point({}, {})
     try:

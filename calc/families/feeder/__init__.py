@@ -41,12 +41,12 @@ def needs(job: Job) -> list[str]:
     return [] if live_runs(job) else ["one or more [[runs]] of role service, feeder or branch"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for each run, in the order of the job; subject is the run's name."""
     return [run_sheet(job, code, run, instead) for run in live_runs(job)]
 
 
-def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float] | None = None) -> Sheet:
+def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None = None) -> Sheet:
     """The sheet of one run. Results: calculated_a, size, ampacity_a, governing_limit, breaker_a and the rest."""
     return _worked(job, code, run, instead)[0]
 
@@ -65,7 +65,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 
 def _worked(
-    job: Job, code: Codebook, run: Run, instead: Mapping[str, float] | None
+    job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Sizing | None, Rung | None]:
     s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, instead)
     sizing, of = None, None

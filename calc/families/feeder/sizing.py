@@ -11,7 +11,7 @@ from calc.families.feeder.ladder import Rung, rung
 from calc.families.feeder.protection import Needed, Requirement, first_failing, requirements
 from calc.families.feeder.surroundings import Conditions
 from calc.families.feeder.wires import Wires, called, sizes, smaller_and_larger
-from calc.job import SIZES, Run
+from calc.job import SIZES, Run, parse_size
 from calc.work import Comparison, Refused, Sheet, constant, larger
 
 OPPOSITE = {">=": "<", "<": ">=", ">": "<=", "<=": ">"}
@@ -54,7 +54,7 @@ def sized(sizing: Sizing) -> Rung:
     run, given = sizing.run, sizing.run.given_size
     size = _given(sizing, given) if given else _found(sizing)
     s, code = sizing.sheet, sizing.code
-    s.find("size" if given else "size_tried", called(size))
+    size = parse_size(s.find("size" if given else "size_tried", called(size)))
     of = rung(s, code, sizing.wires.metal, size, sizing.at)
     _governing(s, sizing.at, of)
     found = requirements(s, code, sizing.needed, of, sizing.at)

@@ -39,7 +39,7 @@ def needs(job: Job) -> list[str]:
     return lacking
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for the service and one for each building that is fed by a run."""
     sheets = [_service(job, code, instead)] if job.grounding is not None else []
     for building in job.buildings:
@@ -58,7 +58,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     return []
 
 
-def _service(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> Sheet:
+def _service(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> Sheet:
     assert job.grounding is not None
     s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, instead)
     try:
@@ -77,7 +77,9 @@ def _service(job: Job, code: Codebook, instead: Mapping[str, float] | None) -> S
     return s
 
 
-def _building(job: Job, code: Codebook, building: Building, run: Run, instead: Mapping[str, float] | None) -> Sheet:
+def _building(
+    job: Job, code: Codebook, building: Building, run: Run, instead: Mapping[str, float | str] | None
+) -> Sheet:
     s = sheet(FAMILY, OF_BUILDING, building.name, code, instead)
     try:
         if run.role == "branch":

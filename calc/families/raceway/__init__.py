@@ -30,7 +30,7 @@ def needs(job: Job) -> list[str]:
     return [] if any(_raceways(job)) else ["a raceway: [[raceways]], or [[runs]] with a wiring_method such as EMT"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet a raceway of the job, then one for each run that has a raceway to itself."""
     return [_worked(job, code, of, instead)[0] for of in _raceways(job)]
 
@@ -61,7 +61,7 @@ def _raceways(job: Job) -> Iterator[Raceway | Run]:
 
 
 def _worked(
-    job: Job, code: Codebook, of: Raceway | Run, instead: Mapping[str, float] | None
+    job: Job, code: Codebook, of: Raceway | Run, instead: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Fill | None, str | None]:
     s = sheet(FAMILY, "Raceway fill", of.name, code, instead)
     fill, size = None, None

@@ -143,13 +143,14 @@ def sized(f: Fill, given_size: str | None) -> str:
     elif smallest is None:
         raise Refused(f"No trade size of {f.kind} in the table holds this: take more than one raceway.",
                       f.code.cite("raceway_inside"))  # fmt: skip
-    used = given_size or str(smallest)
+    used = str(given_size)
     if smallest is None:
         s.find("smallest_trade_size", f"none: {f.kind} ends at {f.sizes()[-1]}")
     else:
         below = f.sizes()[: f.sizes().index(smallest)][-1:]
         compared = [f.room(smallest) >= f.need, *(f.room(size) < f.need for size in below)]
-        s.find("smallest_trade_size", smallest, compared, by=[f.code.cite("raceway_fill")])
+        found = s.find("smallest_trade_size", smallest, compared, by=[f.code.cite("raceway_fill")])
+        used = given_size or found
     s.find("trade_size", used)
     s.line("fill_pct", f.fill / f.inside(used))
     mend = f"trade size {smallest}" if smallest else "more than one raceway"

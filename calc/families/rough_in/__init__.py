@@ -38,7 +38,7 @@ def needs(job: Job) -> list[str]:
     return ["a [service] part, [[panels]], [[buildings]], or switch boxes"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The service, each panel, each other building, disconnects of equipment, switch boxes."""
     made: list[Sheet] = []
 

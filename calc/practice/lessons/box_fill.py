@@ -12,6 +12,8 @@ from calc.practice.lesson import Again, Answer, Slip
 FAMILY = "box-fill"
 BESIDE = ()
 SIZES = ()
+CHECKS = ()
+TOLD_TO: dict[str, str] = {}
 PLACES = ("Kitchen, left of the sink", "Hall, at the stair", "Bedroom, north wall", "Garage bench", "Den, at the door")
 METAL = ("4 x 1-1/2 square", "4 x 2-1/8 square", "4-11/16 x 2-1/8 square")
 DEVICES = ("receptacle", "switch", "dimmer", "three-way-switch")

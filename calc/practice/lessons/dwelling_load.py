@@ -11,6 +11,8 @@ from calc.practice.lesson import Again, Answer, Slip
 FAMILY = "dwelling-load"
 BESIDE = ()
 SIZES = ()
+CHECKS = ()
+TOLD_TO: dict[str, str] = {}
 PLACES = ("Sorrel Bend", "Cask Lane", "Alder Row", "Tinker's Row", "Larch Mews", "Wren Court", "Quarry Steps")
 EDITIONS = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023")}
 

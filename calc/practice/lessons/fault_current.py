@@ -10,6 +10,8 @@ from calc.practice.lesson import Again, Answer, Slip
 FAMILY = "fault-current"
 BESIDE = ()
 SIZES = ()
+CHECKS = ()
+TOLD_TO: dict[str, str] = {}
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:

@@ -11,6 +11,8 @@ from calc.practice.lesson import Again, Answer, Slip
 FAMILY = "feeder"
 BESIDE = ()
 SIZES = ("size_tried", "equipment_ground_table", "equipment_ground_size", "neutral_floor", "neutral_size")
+CHECKS = ()
+TOLD_TO: dict[str, str] = {}
 HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
 

@@ -11,6 +11,8 @@ from calc.practice.lesson import Again, Slip
 FAMILY = "voltage-drop"
 BESIDE = ("direct_current_drop_v", "balanced_drop_v", "effective_drop_v", "exact_drop_v")
 SIZES = ("size_for_limit",)
+CHECKS = ()
+TOLD_TO: dict[str, str] = {}
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:

@@ -1,0 +1,274 @@
+"""Receptacles as a lesson: invented rooms and kitchens, and the slips that show in their lines."""
+
+from __future__ import annotations
+
+import math
+from random import Random
+from typing import Any
+
+from calc.families.receptacles.room import rooms
+from calc.families.receptacles.wall_line import Space
+from calc.families.receptacles.wall_spaces import WallPlan
+from calc.job import Room, place
+from calc.practice.lesson import Again, Answer, Slip
+
+FAMILY = "receptacles"
+BESIDE = (
+    "breaks", "cabinet_tops", "placed", "spaces_counted", "counter_breaks", "counter_spaces_counted", "island_place",
+    "island_divided", "island_ready",
+)  # fmt: skip
+SIZES = ()
+CHECKS = ()
+TOLD_TO = {"space_place": ", on to "}
+SIDES = ("north", "east", "south", "west")
+Drawn = dict[str, Any]
+
+
+def draw(random: Random, level: int) -> Drawn:
+    """A room with doors at level 1; above, glass, fireplaces and short pieces, or a kitchen; then desks and islands."""
+    kinds = {1: (_plain,), 2: (_furnished, _furnished, _kitchen), 3: (_furnished, _study, _kitchen, _with_island)}
+    editions = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023", "2026")}
+    room = random.choice(kinds[level])(random)
+    return {
+        "code": {"edition": random.choice(editions[level])},
+        "job": {"name": "Receptacles"},
+        "rooms": [{"light": "wall-switched", **room}],
+    }
+
+
+def _walls(random: Random) -> tuple[list[Drawn], dict[str, float]]:
+    """A room of four walls, in half feet."""
+    across, along = random.randrange(22, 42) / 2, random.randrange(18, 34) / 2
+    lengths = dict(zip(SIDES, (across, along, across, along), strict=True))
+    return [{"name": name, "length_ft": length} for name, length in lengths.items()], lengths
+
+
+def _opening(kind: str, wall: str, at: float, width: float, **more: Any) -> Drawn:
+    return {"kind": kind, "wall": wall, "at_ft": at, "width_ft": width, **more}
+
+
+def _anywhere(random: Random, length: float, width: float) -> float:
+    """A place on a wall, half a foot or more from its corners."""
+    return random.randrange(1, round((length - width) * 2)) / 2
+
+
+def _plain(random: Random) -> Drawn:
+    """Two doors, on two walls."""
+    walls, lengths = _walls(random)
+    openings = [
+        _opening("door", name, _anywhere(random, lengths[name], 3), random.choice([2.5, 3]))
+        for name in sorted(random.sample(SIDES, 2), key=SIDES.index)
+    ]
+    return {"name": "Bedroom", "use": "bedroom", "walls": walls, "openings": openings}
+
+
+def _furnished(random: Random) -> Drawn:
+    """Glass beside a slider, a fireplace, and a passage that leaves a short piece at its corner."""
+    walls, lengths = _walls(random)
+    glass, slider = random.choice([2, 3, 4]), random.choice([3, 5, 6])
+    begins = random.randrange(2, round((lengths["north"] - glass - slider) * 2) + 1) / 2
+    stub = random.choice([0.5, 1, 1.5])
+    passage = random.choice([3, 4])
+    openings = [
+        _opening("fixed-glass", "north", begins, glass),
+        _opening("slider", "north", begins + glass, slider),
+        _opening("cased-opening", "south", lengths["south"] - stub - passage, passage),
+    ]
+    if random.random() < 0.5:
+        openings.insert(2, _opening("fireplace", "east", _anywhere(random, lengths["east"], 5), 5))
+    return {"name": "Family room", "use": "family", "walls": walls, "openings": openings}
+
+
+def _study(random: Random) -> Drawn:
+    """A built-in desk, a closet and a door."""
+    walls, lengths = _walls(random)
+    desk = random.choice([5, 6, 7])
+    openings = [
+        _opening("door", "east", _anywhere(random, lengths["east"], 5), 5, leads_to="closet"),
+        _opening("cabinet", "south", _anywhere(random, lengths["south"], desk), desk, work_surface=True),
+        _opening("door", "west", 0.5, 2.5),
+    ]
+    return {"name": "Den", "use": "den", "walls": walls, "openings": openings}
+
+
+def _kitchen(random: Random) -> Drawn:
+    """A counter with cooktop and sink, and one on another wall."""
+    return {"name": "Kitchen", "use": "kitchen", "counters": _counters(random)}
+
+
+def _counters(random: Random) -> list[Drawn]:
+    first, between, last = (
+        random.randrange(18, 62, 2),
+        random.randrange(14, 60, 2),
+        random.choice([9, 10, 11, 16, 24, 36]),
+    )
+    sink = first + 30 + between
+    breaks = [
+        {"kind": "cooktop", "at_in": first, "width_in": 30},
+        {"kind": "sink", "at_in": sink, "width_in": 33, "behind_in": random.choice([3, 4, 5])},
+        {"kind": "refrigerator", "at_in": sink + 33 + last, "width_in": 36},
+    ]
+    long = {"name": "north counter", "length_in": sink + 69 + last, "depth_in": 25, "breaks": breaks}
+    other = {"name": "east counter", "length_in": random.randrange(24, 100, 2), "depth_in": 25}
+    return [long, other]
+
+
+def _with_island(random: Random) -> Drawn:
+    """An island, with a counter along a wall."""
+    island = {"name": "island", "kind": "island", "length_in": random.randrange(48, 120, 6),
+              "depth_in": random.randrange(30, 54, 6), "provision": True}  # fmt: skip
+    return {"name": "Kitchen", "use": "kitchen", "counters": [_counters(random)[1], island]}
+
+
+def _plan(again: Again) -> WallPlan | None:
+    """The walls of the room of the question, as its sheet works them."""
+    found = [each for each in rooms(again.job, again.code) if each.sheet.subject == again.sheet.subject]
+    return found[0].walls if found else None
+
+
+def _space(again: Again, key: str) -> tuple[WallPlan, Space] | None:
+    plan, number = _plan(again), key.removesuffix("]").rpartition(" ")[2]
+    return None if plan is None else (plan, plan.spaces[int(number) - 1].space)
+
+
+def _one_side(again: Again, key: str) -> float:
+    return again.numbers["wall_reach_in"]
+
+
+def _glass_as_break(again: Again, key: str) -> float | None:
+    """The space without the fixed glass in it."""
+    found = _space(again, key)
+    if found is None:
+        return None
+    _, space = found
+    glass = [opening for opening in again.part.openings if opening.kind == "fixed-glass"]
+    names = [wall.name for wall in again.part.walls]
+    inside = [
+        opening.width_ft * 12 for opening in glass for stretch in space.stretches
+        if names[stretch.wall] == opening.wall and stretch.begin <= opening.at_ft * 12 < stretch.end
+    ]  # fmt: skip
+    return again.numbers[key] - sum(inside) if inside else None
+
+
+def _stub_dropped(again: Again, key: str) -> float | None:
+    """The space without the piece beside a break that is shorter than a wall space of its own."""
+    found = _space(again, key)
+    if found is None or len(found[1].stretches) < 2:
+        return None
+    ends = (found[1].stretches[0], found[1].stretches[-1])
+    short = [end.end - end.begin for end in ends if end.end - end.begin < again.numbers["least_space_in"]]
+    return again.numbers[key] - sum(short) if short else None
+
+
+def _length(again: Again, key: str) -> tuple[float, float]:
+    """Length of the space of a line, and what one receptacle serves of it."""
+    name = key.partition("[")[2]
+    if f"wall_space_in[{name}" in again.numbers:
+        return again.numbers[f"wall_space_in[{name}"], again.numbers["wall_serves_in"]
+    return again.numbers[f"counter_space_in[{name}"], again.numbers["counter_serves_in"]
+
+
+def _rounded_down(again: Again, key: str) -> float | None:
+    length, serves = _length(again, key)
+    return float(math.floor(length / serves)) if length > serves else None
+
+
+def _one_each_six(again: Again, key: str) -> float | None:
+    length, serves = _length(again, key)
+    return float(math.ceil(length / serves * 2 - 1e-9)) if "wall space" in key else None
+
+
+def _pieces(again: Again) -> list[float]:
+    """The pieces of wall between corners and breaks that are long enough to count."""
+    plan = _plan(again)
+    stretches = [stretch for found in plan.spaces for stretch in found.space.stretches] if plan else []
+    return [s.end - s.begin for s in stretches if s.end - s.begin >= again.numbers["least_space_in"]]
+
+
+def _walls_one_by_one(again: Again, key: str) -> float | None:
+    pieces = _pieces(again)
+    return float(sum(math.ceil(piece / again.numbers["wall_serves_in"] - 1e-9) for piece in pieces)) if pieces else None
+
+
+def _walls_as_spaces(again: Again, key: str) -> float | None:
+    return float(len(_pieces(again))) or None
+
+
+def _all_over_twelve(again: Again, key: str) -> float | None:
+    lengths = [number for at, number in again.numbers.items() if at.startswith("wall_space_in[")]
+    return float(math.ceil(sum(lengths) / again.numbers["wall_serves_in"] - 1e-9)) if lengths else None
+
+
+def _across_the_opening(again: Again, key: str) -> Answer | None:
+    """As if the passages were wall."""
+    passages = [o for o in again.part.openings if o.kind == "cased-opening"]
+    return again.of_job(key, {place(o, "kind"): "window" for o in passages}) if passages else None
+
+
+def _desks(again: Again) -> bool:
+    return isinstance(again.part, Room) and any(opening.work_surface for opening in again.part.openings)
+
+
+def _desk_as_break(again: Again, key: str) -> Answer | None:
+    """As the 2026 edition has it."""
+    return again.of_edition(key, "2026") if _desks(again) else None
+
+
+def _desk_as_wall(again: Again, key: str) -> Answer | None:
+    """As the editions before 2026 have it."""
+    return again.of_edition(key, "2023") if _desks(again) and again.code.edition == "2026" else None
+
+
+def _counter_lengths(again: Again) -> list[float]:
+    return [number for at, number in again.numbers.items() if at.startswith("counter_space_in[")]
+
+
+def _islands(again: Again) -> float:
+    return sum(number for at, number in again.numbers.items() if at.startswith("island_needed["))
+
+
+def _counter_by_average(again: Again, key: str) -> float | None:
+    lengths = _counter_lengths(again)
+    return math.ceil(sum(lengths) / again.numbers["counter_serves_in"] - 1e-9) + _islands(again) if lengths else None
+
+
+def _short_served(again: Again, key: str) -> float | None:
+    short = sum(length < again.rule("counter_least") for length in _counter_lengths(again))
+    return again.numbers[key] + short if short else None
+
+
+def _behind_the_sink(again: Again, key: str) -> Answer | None:
+    """As if the counter ran on behind the sink."""
+    sinks = [each for counter in again.part.counters for each in counter.breaks if each.behind_in is not None]
+    return again.of_job(key, {place(sink, "behind_in"): 20 for sink in sinks}) if sinks else None
+
+
+def _island_of(edition: str, *others: str) -> Any:
+    """The island's number by an edition, where the question's own has another rule."""
+    return lambda again, key: again.of_edition(key, edition) if again.code.edition in others else None
+
+
+SLIPS = (
+    Slip("one_side_only", "wall_serves_in", "wall_reach", _one_side),
+    Slip("glass_as_break", "wall_space_in", "wall_breaks", _glass_as_break),
+    Slip("stub_dropped", "wall_space_in", "wall_also", _stub_dropped),
+    Slip("rounded_down", "fewest_in_space", "wall_reach", _rounded_down),
+    Slip("one_each_six_feet", "fewest_in_space", "wall_reach", _one_each_six),
+    Slip("walls_one_by_one", "fewest_needed", "wall_also", _walls_one_by_one),
+    Slip("walls_counted_as_spaces", "spaces", "wall_also", _walls_as_spaces),
+    Slip("all_wall_over_twelve", "fewest_needed", "wall_reach", _all_over_twelve),
+    Slip("across_the_opening", "spaces", "wall_breaks", _across_the_opening),
+    Slip("across_the_opening", "fewest_needed", "wall_breaks", _across_the_opening),
+    Slip("desk_as_break", "spaces", "wall_cabinet_top", _desk_as_break),
+    Slip("desk_as_break", "fewest_needed", "wall_cabinet_top", _desk_as_break),
+    Slip("desk_as_wall", "spaces", "wall_cabinet_top", _desk_as_wall),
+    Slip("desk_as_wall", "fewest_needed", "wall_cabinet_top", _desk_as_wall),
+    Slip("counter_by_average", "fewest_needed", "counter_reach", _counter_by_average),
+    Slip("short_counter_served", "spaces", "counter_least", _short_served),
+    Slip("short_counter_served", "fewest_needed", "counter_least", _short_served),
+    Slip("behind_the_sink", "spaces", "counter_behind_straight", _behind_the_sink),
+    Slip("behind_the_sink", "fewest_needed", "counter_behind_straight", _behind_the_sink),
+    Slip("island_one_each", "island_needed", "island", _island_of("2017", "2020", "2023", "2026")),
+    Slip("island_by_area", "island_needed", "island", _island_of("2020", "2017", "2023", "2026")),
+    Slip("island_none", "island_needed", "island", _island_of("2023", "2017", "2020")),
+)
