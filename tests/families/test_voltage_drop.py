@@ -96,6 +96,25 @@ def test_a_multiwire_circuit_alone_balanced_and_between() -> None:
     assert between["drop_v"] == pytest.approx(alone["drop_v"] * 17 / 24)
 
 
+WYE = '[service]\nsystem = "208Y/120"\n'
+
+
+def test_equal_legs_of_a_wye_do_not_clear_the_neutral() -> None:
+    """By direct current a leg and half the neutral, 1.5 ways, against 2 with one leg alone; never 1."""
+    wires = {**BENCH, "name": "R", "multiwire": True, "cable": "12/3 with ground", "calculated_a": 12, "length_ft": 60}
+    found = drop(run(**wires), head=WYE).results
+    assert found["balanced_drop_v"] == pytest.approx(found["drop_v"] * 0.75)
+
+
+def test_the_legs_of_a_wye_come_out_a_third_of_a_turn_apart_where_they_begin() -> None:
+    """The angle at the end is tried; put together again from both ends the cosine of 120 degrees, -1/2, comes out."""
+    found = drop(run(volts=208, neutral=True, size="2", calculated_a=150, length_ft=300, power_factor=0.7),
+                 head=by("exact")).results  # fmt: skip
+    assert found["legs_cosine"] < -0.5 - 1e-3
+    assert found["start_cosine"] == pytest.approx(-0.5, abs=1e-8)
+    assert found["longest_drop_pct"] == pytest.approx(3, abs=1e-7)
+
+
 @pytest.mark.parametrize(
     ("volts", "phases", "neutral", "base", "times"),
     [(120, 1, None, 120, 2), (240, 1, False, 240, 2), (240, 1, True, 240, 2), (208, 1, False, 208, 2),

@@ -67,6 +67,8 @@ def singles() -> list[Case]:
             run("ABN", "2", "aluminum", "pvc", 150, 70, 1.0, between=("AN", "BN")), "AN"),
         one("two legs and neutral of a wye, 3/0 cu, 240 ft, 150 A, 0.8", "wye",
             run("ABN", "3/0", "copper", "steel", 240, 150, 0.8, between=("AN", "BN")), "BN"),
+        one("two legs and neutral of a wye, 8 cu, 400 ft, 40 A, 0.5", "wye",
+            run("ABN", "8", "copper", "pvc", 400, 40, 0.5, between=("AN", "BN")), "BN"),
     ]  # fmt: skip
 
 
@@ -82,6 +84,22 @@ def trees() -> list[Case]:
     group = run("ABC", "250", "copper", "steel", 150, 120, 0.9, name="group")
     flat = run("AB", "4", "copper", "steel", 80, 45, 0.9, begins="group", name="flat")
     motor = run("ABC", "8", "copper", "steel", 200, 30, 0.75, begins="group", name="motor")
+    group_of_four_wires = Wire("group", "utility", "ABCN", "4/0", "copper", "steel", 120)
+    flats = [
+        run(
+            f"{legs}N",
+            "2",
+            "copper",
+            "steel",
+            90,
+            60,
+            0.95,
+            begins="group",
+            name=name,
+            between=(f"{legs[0]}N", f"{legs[1]}N"),
+        )
+        for name, legs in (("flat", "AB"), ("flat_2", "BC"), ("flat_3", "CA"))
+    ]
     alike = {"service": "AB", "shop": "AB"}
     return [
         Case("service, feeder", Network("split", [service, shop]), alike),
@@ -98,4 +116,6 @@ def trees() -> list[Case]:
             group, flat, run("BC", "4", "copper", "steel", 80, 45, 0.9, begins="group", name="flat_2"),
             run("AC", "4", "copper", "steel", 80, 45, 0.9, begins="group", name="flat_3")]),
             {"group": "AB", "flat": "AB", "flat_2": "BC", "flat_3": "AC"}),
+        Case("three phases, then three flats of two legs and neutral", Network("wye", [group_of_four_wires, *flats]),
+             {"group": "AN", "flat": "BN", "flat_2": "CN", "flat_3": "AN"}),
     ]  # fmt: skip

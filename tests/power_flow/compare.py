@@ -53,10 +53,10 @@ def sheets(case: Case, found: dict[str, Found], method: str) -> dict[str, Sheet]
 
 def _run(case: Case, wire: Wire, found: Found) -> str:
     pair = case.seen[wire.name]
-    three, split = wire.conductors == "ABC", case.network.system == "split"
+    three, split = wire.conductors.startswith("ABC"), case.network.system == "split"
     multiwire = wire.name in case.multiwire
     volts = 120 if (len(wire.conductors) == 2 and "N" in wire.conductors) or multiwire else 240 if split else 208
-    power_factor = found.power_factor["A:star" if three else f"{pair[0]}:{pair}"]
+    power_factor = found.power_factor["A:star" if pair == "AB" and three else f"{pair[0]}:{pair}"]
     lines = {
         "name": wire.name, "role": "feeder", "fed_from": wire.begins, "volts": volts, "phases": 3 if three else 1,
         "neutral": "N" in wire.conductors, "multiwire": multiwire, "calculated_a": found.amperes[pair[0]],

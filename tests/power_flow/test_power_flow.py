@@ -9,8 +9,7 @@ pytest.importorskip("opendssdirect", reason="OpenDSSDirect.py is not installed")
 from tests.power_flow.cases import Case, singles, trees
 from tests.power_flow.compare import offsets
 
-OF_WYE = [case for case in singles() if case.name.startswith("two legs and neutral of a wye")]
-CASES = [case for case in [*singles(), *trees()] if case not in OF_WYE]
+CASES = [*singles(), *trees()]
 
 
 def test_there_are_thirty_runs_and_trees() -> None:
@@ -19,16 +18,13 @@ def test_there_are_thirty_runs_and_trees() -> None:
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
 def test_exact_solution_agrees(case: Case) -> None:
-    """Total drop at the end of each run, within 0.1 % of nominal voltage (it is within 0.01 %)."""
-    for offset in offsets(case):
-        assert abs(offset.off_pct["exact"]) < 0.01, offset
+    """Total drop at the end of each run, within 0.1 % of nominal voltage.
 
-
-@pytest.mark.parametrize("case", OF_WYE, ids=lambda case: case.name)
-def test_two_legs_and_neutral_of_a_wye_err_high(case: Case) -> None:
-    """Our solution holds the two legs 120 degrees apart; they turn a little, so at some 4 % drop it is 0.13 % high."""
+    It is within 0.001 % but for what the names of voltages leave open (a wye has 120 V to the neutral by name and
+    120.09 V by its 208) and a neutral whose current stands a little off its leg's.
+    """
     for offset in offsets(case):
-        assert 0 < offset.off_pct["exact"] < 0.15, offset
+        assert abs(offset.off_pct["exact"]) < 0.02, offset
 
 
 def test_where_the_approximate_methods_mislead() -> None:

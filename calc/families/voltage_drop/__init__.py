@@ -15,7 +15,7 @@ from calc.families.voltage_drop.methods import METHODS, Longest
 from calc.families.voltage_drop.path import Loaded, Path, loaded, path
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
 from calc.job import Job, Run
-from calc.work import Refused, Sheet, Value, given
+from calc.work import Refused, Sheet, Value
 
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
@@ -40,7 +40,7 @@ def needs(job: Job) -> list[str]:
     return [] if upstream(job) else ["a [[runs]] part with at least one run"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for each run, in the job's order."""
     above = upstream(job)
     done: dict[str, Sheet] = {}
@@ -101,7 +101,7 @@ def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, 
     return way, longest
 
 
-def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, instead: Mapping[str, float] | None) -> Sheet:
+def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, instead: Mapping[str, float | str] | None) -> Sheet:
     method = job.code.readings.drop_method
     s = sheet(FAMILY, TITLES[method], run.name, code, instead)
     try:
@@ -135,8 +135,7 @@ def _beside(s: Sheet, it: Loaded, method: str, lost: Value | None) -> None:
             except Refused as refusal:
                 s.remark("note_no_other", method=TITLES[other], reason=refusal.reason)
     if it.run.multiwire and it.neutral is None:
-        alike = replace(it, neutral=given("neutral of equal legs", 0, "A", ""))
-        s.line("balanced_drop_v", _drop_of(alone(alike, method, lost)))
+        s.line("balanced_drop_v", _drop_of(alone(replace(it, alike=True), method, lost)))
 
 
 def _drop_of(other: Sheet) -> Value:

@@ -11,10 +11,11 @@ from math import hypot
 from calc.codebook import Codebook
 from calc.families.impedance import FT_PER_KFT, at_temperature, direct_current
 from calc.families.voltage_drop.path import Path, keyed
+from calc.families.voltage_drop.two_legs import two_legs_exact, two_legs_longest, worse
 from calc.work import Refused, Sheet, Value, larger, root, smaller
 
-Longest = Callable[[Value], Value]  # from a limit in percent to a line with the longest length
 Legs = Sequence[tuple[str, Value]]  # a value for each leg that sees an angle of its own
+Longest = Callable[[Value], Value]  # from a limit in percent to a line with the longest length
 Method = Callable[[Sheet, Codebook, Path], tuple[Value, Longest]]
 
 
@@ -46,20 +47,18 @@ def by_exact(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
     The load draws its current at its power factor whatever the voltage. Refused where no voltage would be left.
     """
     ohm, reactance = _impedance(s, code, path)
+    if path.of_wye:
+        return two_legs_exact(s, path, ohm, reactance), lambda limit: two_legs_longest(s, path, ohm, reactance, limit)
     ohm_v = s.line("resistance_drop_v", path.amperes * path.wires.split(ohm) * path.kft)
     reactance_v = s.line("reactance_drop_v", path.amperes * path.wires.split(reactance) * path.kft)
-    drops, sides = [], []
-    for leg, cosine, sine in path.angles(s):
-        along = s.line(keyed("in_phase_v", leg), ohm_v * cosine + reactance_v * sine, item=leg)
-        one, other = reactance_v * cosine, ohm_v * sine
-        across = s.line(keyed("quadrature_v", leg), larger(one, other) - smaller(one, other), item=leg)
-        taken = hypot(max(along.number, 0), across.number)
-        if taken >= path.start.number:
-            raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
-        end = s.line(keyed("end_v", leg), root(path.start * path.start - across * across) - along, item=leg)
-        drops.append((leg, path.start - end))
-        sides.append((leg, along, across))
-    return _worst(s, drops), lambda limit: _longest_exact(s, path, sides, limit)
+    ((_, cosine, sine),) = path.angles(s)
+    along = s.line("in_phase_v", ohm_v * cosine + reactance_v * sine)
+    one, other = reactance_v * cosine, ohm_v * sine
+    across = s.line("quadrature_v", larger(one, other) - smaller(one, other))
+    if hypot(max(along.number, 0), across.number) >= path.start.number:
+        raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
+    end = s.line("end_v", root(path.start * path.start - across * across) - along)
+    return s.line("drop_v", path.start - end), lambda limit: _longest_exact(s, path, along, across, limit)
 
 
 METHODS: dict[str, Method] = {"direct-current": by_direct_current, "effective": by_effective, "exact": by_exact}
@@ -76,17 +75,13 @@ def _in_proportion(s: Sheet, path: Path, per_kft: Legs) -> tuple[Value, Longest]
     return drop, longest
 
 
-def _longest_exact(s: Sheet, path: Path, sides: Sequence[tuple[str, Value, Value]], limit: Value) -> Value:
+def _longest_exact(s: Sheet, path: Path, along: Value, across: Value, limit: Value) -> Value:
     """From the triangle of the voltages at the start and at the end and the drop along the conductors."""
     least = s.line("least_end_v", path.start - path.base * limit)
-    _, along, across = sides[0]
     whole = s.line("along_conductors_v", root(along * along + across * across))
-    reach = []
-    for leg, along, across in sides:
-        height, foot = least * across / whole, least * along / whole
-        allowed = root(path.start * path.start - height * height) - foot
-        reach.append(s.line(keyed("allowed_along_v", leg), allowed, item=leg))
-    return s.line("max_length_ft", path.wires.length * smaller(*reach) / whole)
+    height, foot = least * across / whole, least * along / whole
+    allowed = s.line("allowed_along_v", root(path.start * path.start - height * height) - foot)
+    return s.line("max_length_ft", path.wires.length * allowed / whole)
 
 
 def _impedance(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Value]:
@@ -120,4 +115,4 @@ def _worst(s: Sheet, drops: Legs) -> Value:
     """The drop; where two legs differ, that of the worse."""
     if len(drops) == 1:
         return s.line("drop_v", drops[0][1])
-    return s.line("drop_v", larger(*(s.line("leg_drop_v", value, item=leg) for leg, value in drops)))
+    return worse(s, drops)

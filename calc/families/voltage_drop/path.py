@@ -9,7 +9,7 @@ from calc.families import feeder
 from calc.families.impedance import ONE, Wires, carry, conductors, length, wires_of
 from calc.families.reading import read
 from calc.job import Job, Run, place
-from calc.work import Refused, Sheet, Value, constant, root
+from calc.work import Refused, Sheet, Value, constant, given, root
 
 TWO = constant("2", 2, "")
 TWO_CONDUCTORS = constant("out and back", 2, "")
@@ -23,9 +23,9 @@ class Path:
     """What a run's drop is worked from, whatever the method.
 
     ``start`` is the voltage where the run begins, ``base`` the nominal one that percents are of; ``temperature`` is
-    None where it is that of the tables. ``amperes`` is the
-    current times the conductors that it flows through, ``in_phase_amperes`` the same for a method that knows no
-    angles. The two legs of a wye see different angles, so they are worked one by one.
+    None where it is that of the tables. ``current`` is the load's; ``amperes`` is the current times the conductors
+    that it flows through, ``in_phase_amperes`` the same for a method that knows no angles. The two legs of a wye see
+    different angles, so they are worked one by one.
     """
 
     wires: Wires
@@ -34,16 +34,21 @@ class Path:
     start: Value
     kft: Value
     power_factor: Value
+    current: Value
     amperes: Value
     in_phase_amperes: Value
     of_wye: bool = False
 
-    def angles(self, s: Sheet) -> list[tuple[str, Value, Value]]:
-        """(leg, power factor, sine of the same angle) for each leg that sees an angle of its own."""
+    def angles(self, s: Sheet, turn: tuple[Value, Value] | None = None) -> list[tuple[str, Value, Value]]:
+        """(leg, power factor, sine of the same angle) for each leg that sees an angle of its own.
+
+        ``turn`` is cosine and sine of the angle between a leg's current and what leg and neutral carry together; 30
+        degrees unless said otherwise.
+        """
         sine = s.line("reactive_factor", root(ONE - self.power_factor * self.power_factor))
         if not self.of_wye:
             return [("", self.power_factor, sine)]
-        far, near, cos = root(THREE) / TWO, ONE / TWO, self.power_factor
+        (far, near), cos = turn or (root(THREE) / TWO, ONE / TWO), self.power_factor
         turned = (
             (cos * far - sine * near, sine * far + cos * near),
             (cos * far + sine * near, sine * far - cos * near),
@@ -61,7 +66,10 @@ def keyed(key: str, leg: str) -> str:
 
 @dataclass(frozen=True)
 class Loaded:
-    """A run with its conductors and the current that they carry; ``neutral`` where the job states that of the neutral."""
+    """A run with its conductors and the current that they carry; ``neutral`` where the job states that of the neutral.
+
+    ``alike`` takes both legs of a multiwire circuit as loaded alike, whatever the job says.
+    """
 
     job: Job
     code: Codebook
@@ -69,17 +77,27 @@ class Loaded:
     wires: Wires
     amperes: Value
     neutral: Value | None
+    alike: bool = False
+
+    @property
+    def of_wye(self) -> bool:
+        """Two legs and the neutral of a wye, loaded alike: the neutral carries about as much as a leg."""
+        if self.run.phases != 1 or self.wires.neutral_size == "":
+            return False
+        if self.run.multiwire:
+            return self.alike and system_of(self.job, self.run) == "208Y/120"
+        return self.run.volts == 208
 
 
 def loaded(job: Job, code: Codebook, run: Run) -> Loaded:
     """The run as the job, or the conductors' own sheet, has it. Refused where that is not enough to work with."""
     wires = wires_of(job, code, run)
-    if run.multiwire and wires.neutral_size != wires.size:
-        raise Refused(
-            f"{run.name}: the neutral of a multiwire circuit is taken as large as its legs, and this one isn't."
-        )
     neutral = read(run, "neutral_a") if run.neutral_a is not None else None
-    return Loaded(job, code, run, wires, _amperes(job, code, run), neutral)
+    it = Loaded(job, code, run, wires, _amperes(job, code, run), neutral)
+    if (run.multiwire or it.of_wye) and wires.neutral_size != wires.size:
+        what = "a multiwire circuit" if run.multiwire else "two legs of a wye"
+        raise Refused(f"{run.name}: the neutral of {what} is taken as large as its legs, and this one isn't.")
+    return it
 
 
 def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
@@ -87,30 +105,32 @@ def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
     run, current = it.run, it.amperes
     conductors(s, it.wires)
     row = it.code.row("nominal_voltages", system=system_of(it.job, run))
-    base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or of_wye(it) else read(run, "volts"))
+    base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or it.of_wye else read(run, "volts"))
     start = base if lost_pct is None else s.line("start_v", base - base * lost_pct)
     readings = it.job.code.readings
     temperature = (
         None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c", "conductor temperature")
     )
-    common = (it.wires, temperature, base, start, length(s, it.wires), read(run, "power_factor"))
-    if run.multiwire:
-        s.remark("note_multiwire_alone" if it.neutral is None else "note_multiwire_stated")
-        back = it.neutral if it.neutral is not None else replace(current, name=f"{current.name}, back on the neutral")
-        return Path(*common, current + back, current + back)
-    if of_wye(it):
+    common = (it.wires, temperature, base, start, length(s, it.wires), read(run, "power_factor"), current)
+    if it.of_wye:
         s.remark("note_three_wires_of_wye")
         return Path(*common, root(THREE) * current, LEG_AND_HALF * current, of_wye=True)
+    if run.multiwire:
+        if it.alike:
+            back = given("neutral of equal legs", 0, "A", "")
+        else:
+            s.remark("note_multiwire_alone" if it.neutral is None else "note_multiwire_stated")
+            if it.neutral is not None and row.cells["system"] == "208Y/120":
+                s.remark("note_multiwire_of_wye")
+            back = (
+                it.neutral if it.neutral is not None else replace(current, name=f"{current.name}, back on the neutral")
+            )
+        return Path(*common, current + back, current + back)
     if run.phases == 3:
         return Path(*common, root(THREE) * current, root(THREE) * current)
     if it.wires.neutral_size and run.volts != 120:
         s.remark("note_balanced")
     return Path(*common, TWO_CONDUCTORS * current, TWO_CONDUCTORS * current)
-
-
-def of_wye(it: Loaded) -> bool:
-    """Two legs and the neutral of a wye, where the neutral carries about as much as a leg."""
-    return it.run.phases == 1 and it.run.volts == 208 and not it.run.multiwire and it.wires.neutral_size != ""
 
 
 def system_of(job: Job, run: Run) -> str:
