@@ -26,6 +26,8 @@ browser: $(VENV)/.test
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets
+	$(BIN)/python -m tests.benchmarks.parts
+	$(BIN)/python -m tests.benchmarks.memory
 
 notebooks: $(VENV)/.packet
 	$(BIN)/jupyter execute --inplace --NotebookClient.record_timing=False notebooks/*.ipynb
