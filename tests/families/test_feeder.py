@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from calc.families import families
+from calc.families.reading import codebook_for
 from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
 
 HOUSE = '[dwelling]\nkind = "one-family"\n'
@@ -214,11 +216,20 @@ def test_a_continuous_part_counts_at_125_percent() -> None:
     assert (found["design_a"], found["breaker_a"]) == (23, 25)
 
 
-def test_cooking_on_a_branch_circuit_is_not_guessed() -> None:
+def test_cooking_on_a_branch_circuit_goes_by_note_4_as_on_the_circuit_s_own_sheet() -> None:
+    """Table 220.55, note 4: 14 kW is 8 kW and 10 %, 8.8 kW or 36.7 A. Two ranges on one circuit have no such rule."""
     stove = toml("loads", name="Stove", kind="range", load_va=14000, volts=240)
-    sheet = worked(stove + run(role="branch", feeds="Stove"))
-    assert sheet.refused
-    assert "Stove" in sheet.refused.reason
+    found = results(stove + run(role="branch", feeds="Stove"))
+    assert (found["calculated_a"], found["breaker_a"]) == (pytest.approx(8800 / 240), 40)
+    two = worked(stove.replace("volts", "count = 2\nvolts") + run(role="branch", feeds="Stove"))
+    assert two.refused
+
+
+def test_the_breaker_of_its_circuit_is_that_of_the_run() -> None:
+    """A run that states none takes the one ahead of the circuit that it feeds, not one worked out beside it."""
+    text = toml("circuits", name="C", purpose="individual", poles=2, breaker_a=50)
+    text += toml("loads", name="Dryer", kind="dryer", load_va=4600, volts=240, circuit="C")
+    assert results(text + run(role="branch", feeds="C", neutral=None))["breaker_a"] == 50
 
 
 # ---- dwelling share
@@ -614,3 +625,41 @@ def test_a_run_without_runs_says_what_is_missing() -> None:
     from calc.families import feeder
 
     assert feeder.needs(job("")) == ["one or more [[runs]] of role service, feeder or branch"]
+
+
+# ---- sizes side by side
+
+
+def test_each_size_that_serves_has_the_ampacity_and_the_drop_of_its_own_sheets() -> None:
+    """A table cell says what the run's sheets say with that size given; copper and aluminum stand side by side."""
+    keys = {"calculated_a": 90, "breaker_a": 100, "length_ft": 150, **LUGS_75}
+    rows = candidates(run(**keys))
+    assert [row[:2] for row in rows] == [["R", "copper THHN"], ["R", "aluminum THHN"]]
+    assert [cell.split(":")[0] for cell in rows[0][2:]] == ["3 AWG", "2 AWG", "1 AWG"]
+    for row in rows:
+        metal = row[1].split()[0]
+        for cell in row[2:]:
+            size, said = cell.split(" AWG: ")
+            given = run(**keys, size=size) if metal == "copper" else run(**keys | {"size": size, "material": metal})
+            drop = worked(given, family="voltage-drop").results["drop_pct"]
+            assert said == f"{worked(given).results['ampacity_a']:g} A, {drop:.2f} %"
+
+
+def test_a_run_without_length_shows_its_sizes_without_drop() -> None:
+    (copper, _) = candidates(run(calculated_a=90, breaker_a=100, **LUGS_75))
+    assert copper[2:] == ["3 AWG: 100 A", "2 AWG: 115 A", "1 AWG: 130 A"]
+
+
+def test_a_cable_shows_only_sizes_that_are_made_and_parallel_sets_their_number() -> None:
+    """Nonmetallic-sheathed cable ends at 2 AWG; parallel sets begin at 1/0."""
+    (cable,) = candidates(run(wiring_method="NM", cable="6/3 NM", calculated_a=60, breaker_a=60, length_ft=40))
+    assert [cell.split(":")[0] for cell in cable[2:]] == ["4 AWG", "2 AWG", "-"]
+    (copper, _) = candidates(run(calculated_a=200, breaker_a=200, sets=2, length_ft=40, **LUGS_75))
+    assert copper[2].startswith("2 x 1/0 AWG: 300 A, ")
+
+
+def candidates(text: str) -> list[list[str]]:
+    """Rows of the table of sizes that serve."""
+    made = job(text)
+    (table,) = families()["feeder"].tables(made, codebook_for(made))
+    return table["rows"]

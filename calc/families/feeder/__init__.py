@@ -7,7 +7,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.charting import Chart
-from calc.families.feeder.compare import sizes_table
+from calc.families.feeder.compare import Candidates, sizes_table
 from calc.families.feeder.cover import cover
 from calc.families.feeder.diagram import one_line_chart
 from calc.families.feeder.ground import equipment_ground
@@ -59,9 +59,17 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
-    """For each run the smallest size that serves and the next two, in each metal."""
+    """For each run the smallest size that serves and the next two, in each metal, with the drop of each."""
+    from calc.families.voltage_drop import (
+        drop_by_size,
+    )  # here, since voltage drop takes loads and sizes from this family
+
     found = [(run, _worked(job, code, run, None)[1]) for run in live_runs(job)]
-    return [sizes_table([(run, sizing) for run, sizing in found if sizing])]
+    return [
+        sizes_table(
+            [Candidates(run, sizing, drop_by_size(job, code, run)) for run, sizing in found if sizing is not None]
+        )
+    ]
 
 
 def _worked(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -91,6 +91,26 @@ def alone(it: Loaded, method: str, lost: Value | None) -> Sheet:
     s = sheet(FAMILY, TITLES[method], it.run.name, it.code, None)
     _drop(s, it, method, lost)
     return s
+
+
+def drop_by_size(job: Job, code: Codebook, run: Run) -> Callable[[str, str], float | None]:
+    """The run's own drop in percent for another size and metal, by the job's method; None where it can't be worked.
+
+    Of the run alone, as if its supply were at nominal voltage. A neutral is taken as large as the other conductors.
+    """
+    try:
+        it = loaded(job, code, run)
+    except Refused:
+        return lambda size, metal: None
+
+    def drop_pct(size: str, metal: str) -> float | None:
+        wires = replace(it.wires, size=size, neutral_size=it.wires.neutral_size and size, metal=metal)
+        try:
+            return alone(replace(it, wires=wires), job.code.readings.drop_method, None).value("drop_pct").number
+        except Refused:  # no voltage would be left
+            return None
+
+    return drop_pct
 
 
 def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, Longest]:
