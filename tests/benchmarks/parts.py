@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import resource
 import tempfile
+from itertools import pairwise
 from pathlib import Path
 
 from calc.packet import pool, warm
@@ -29,7 +30,7 @@ def main() -> None:
             )  # fmt: skip
         steps.append(("", *_spent()))
         print(f"{'step':32}{'in its own process, s':>24}{'around it, s':>15}")
-        for (name, around, inside), (_, around_after, inside_after) in zip(steps, steps[1:], strict=False):
+        for (name, around, inside), (_, around_after, inside_after) in pairwise(steps):
             print(f"{name:32}{inside_after - inside:24.3f}{around_after - around:15.3f}")
         print(f"{'whole packet':32}{steps[-1][2] - steps[0][2]:24.3f}{steps[-1][1] - steps[0][1]:15.3f}", flush=True)
 
