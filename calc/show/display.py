@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from calc.families.charting import Chart
-from calc.show.charts import draw
 from calc.show.html import front_html, sheet_html, table_html
 from calc.work import Sheet, as_text
 
@@ -41,5 +40,7 @@ def show_front(front: dict[str, Any]) -> Shown:
 
 def show_chart(chart: Chart) -> Shown:
     """A chart as SVG, with its words and its data."""
+    from calc.show.charts import draw  # brings matplotlib: see chart_page
+
     data = {"title": chart.title, "alt": chart.alt, "data": chart.data}
     return Shown({MIME.format("chart"): data, "image/svg+xml": draw(chart), "text/plain": chart.alt})

@@ -206,7 +206,7 @@ class Page {
     const id = fresh("in");
     const helpId = labelledBy ? undefined : `${id}-help`;
     const common = {
-      id, "data-at": at, "aria-labelledby": labelledBy, "aria-required": field.required,
+      id, "data-at": at, "aria-labelledby": labelledBy, "aria-required": field.required && "true",
       "aria-describedby": [helpId, `${id}-said`].filter(Boolean).join(" "),
     };
     const input = field.choices.length ? this.select(field, at, common) : this.entry(field, at, common);
@@ -405,6 +405,7 @@ function plausible(field, text) {
 export default {
   render({ model, el: root }) {
     const page = new Page(model, root);
+    fromTheTop();
     return () => page.end();
   },
 };

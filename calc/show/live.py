@@ -13,7 +13,6 @@ import traitlets
 from calc.families.charting import Chart
 from calc.job.texts import as_text
 from calc.show.assets import looks, script
-from calc.show.charts import draw
 from calc.show.html import note_html, table_html
 from calc.show.tries import Given
 from calc.work import Sheet
@@ -28,15 +27,16 @@ def person_present() -> bool:
 
 
 class Sighted(anywidget.AnyWidget):
-    """Something that is drawn again only when it is in sight: a chart costs a hundred times what a sheet costs."""
+    """Something that is drawn only when it is in sight: a chart costs a hundred times what a sheet costs, and a form is
+    there sooner when nothing far below it is drawn first."""
 
     _css = looks()
+    drawn = traitlets.Bool(False).tag(sync=True)
 
     def __init__(self, **traits: Any) -> None:
         self._in_sight: set[str] = set()
-        self._behind = False
+        self._behind = True
         super().__init__(**traits)
-        self._catch_up()
         self.on_msg(self._heard)
 
     def _catch_up(self) -> None:
@@ -46,7 +46,9 @@ class Sighted(anywidget.AnyWidget):
         """Draw again, now or when it comes into sight."""
         self._behind = not self._in_sight
         if self._in_sight:
-            self._catch_up()
+            with self.hold_sync():
+                self._catch_up()
+                self.drawn = True
 
     def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
         if message["kind"] != "sight":
@@ -111,6 +113,8 @@ def sheet_title(number: int, sheet: Sheet) -> str:
 
 def chart_page(chart: Chart) -> str:
     """A chart with its words beneath it."""
+    from calc.show.charts import draw  # brings matplotlib, half of all that a page loads: the form need not wait for it
+
     return f"<div role='img' aria-label='{escape(chart.title, quote=True)}'>{draw(chart)}</div>{note_html(chart.alt)}"
 
 

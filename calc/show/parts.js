@@ -33,11 +33,29 @@ const options = (select, choices, chosen) => {
   select.replaceChildren(...choices.map(([value, shown]) => el("option", { value, selected: value === chosen }, shown)));
 };
 
-// Only what is in sight is drawn again: Python is told when a page comes into sight and when it leaves.
+// Only what is in sight is drawn: Python is told when a page comes into sight and when it leaves. Until it is first drawn
+// it keeps its place, so that what stands beneath it doesn't come into sight for nothing.
 const watch = (model, root) => {
+  const waits = () => root.classList.toggle("sb-waiting", !model.get("drawn"));
+  waits();
+  model.on("change:drawn", waits);
   const page = crypto.randomUUID?.() ?? String(Math.random());
   const tell = (seen) => model.send({ kind: "sight", page, seen });
   const seen = new IntersectionObserver((entries) => tell(entries.at(-1).isIntersecting));
   seen.observe(root);
   return () => { seen.disconnect(); tell(false); };
+};
+
+// JupyterLab around the page, where there is one: a page of Voila has an application of that name too, without notebooks.
+const lab = () => (window.jupyterapp?.commands?.hasCommand?.("docmanager:open") ? window.jupyterapp : null);
+
+// Run All Cells leaves JupyterLab at the last cell: whoever asked for it wants to begin at the first.
+const fromTheTop = () => {
+  const notebook = lab()?.shell?.currentWidget?.content;
+  if (notebook?.scrollToItem && notebook.activeCellIndex === notebook.widgets.length - 1) toTop(notebook);
+};
+
+const toTop = (notebook) => {
+  notebook.activeCellIndex = 0;
+  return notebook.scrollToItem(0);
 };

@@ -65,7 +65,7 @@ const draw = {
 function links(notebooks, first) {
   return notebooks.flatMap(([file, heading], at) => {
     const link = el("a", { href: file, onclick: (event) => {
-      if (!window.jupyterapp) return;
+      if (!lab()) return;
       event.preventDefault();
       open(file);
     } }, at === 0 && first ? first : heading);
@@ -74,15 +74,14 @@ function links(notebooks, first) {
 }
 
 async function open(file) {
-  const app = window.jupyterapp;
+  const app = lab();
   const here = app.shell.currentWidget?.context?.path ?? "notebooks/";
   const page = await app.commands.execute("docmanager:open", { path: here.replace(/[^/]*$/, file) });
   await page.context.ready;
   await page.context.sessionContext.ready;
   app.shell.activateById(page.id);
   await app.commands.execute("notebook:run-all-cells");
-  page.content.activeCellIndex = 0; // running leaves a notebook at its end
-  await page.content.scrollToItem(0);
+  await toTop(page.content);
 }
 
 function hand(file, buffers) {
@@ -103,6 +102,7 @@ export default {
       if (held >= 0) [...root.querySelectorAll("button, select, input, a")][held]?.focus();
     };
     show();
+    if (model.get("part") === "job") fromTheTop();
     model.on("change:data", show);
     model.on("msg:custom", hand);
   },

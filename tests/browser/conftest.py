@@ -1,34 +1,37 @@
-"""One browser and one server for all tests of a process; a working folder and a window of its own for each test."""
+"""One server, one browser and one window of it for all tests; a page and a working folder for each that wants its own."""
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from tests.browser.pages import picture
 from tests.browser.serving import Served, serving
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+WAITS_MS = 20_000
+SIZE = {"width": 1280, "height": 900}
+NOT_OURS = "Window name candidate"  # JupyterLab says so when a second page of it is open
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Everything here is a browser test; without Chromium it is skipped, and says so."""
+    """Everything here is a browser test."""
     for item in items:
         if Path(__file__).parent in item.path.parents:
             item.add_marker("browser")
-            if CHROMIUM is None:
-                item.add_marker(pytest.mark.skip(reason="no Chromium here: apt-get install chromium"))
 
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    expect.set_options(timeout=15_000)
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        pytest.fail("these tests drive a real browser and there is no Chromium here: apt-get install chromium")
+    expect.set_options(timeout=WAITS_MS)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         yield browser
         browser.close()
 
@@ -39,28 +42,60 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         yield served
 
 
-@pytest.fixture
-def place(served: Served, request: pytest.FixtureRequest) -> Path:
-    """A working folder with the shipped notebooks and jobs."""
-    return served.place("".join(c if c.isalnum() else "-" for c in request.node.name)[:60])
+@pytest.fixture(scope="session")
+def amiss() -> list[str]:
+    """What must not happen at any page: something asked of another machine, a script that fails."""
+    return []
+
+
+@pytest.fixture(scope="session")
+def window(browser: Browser, amiss: list[str]) -> Iterator[BrowserContext]:
+    window = browser.new_context(viewport=SIZE, accept_downloads=True)
+    window.set_default_timeout(WAITS_MS)
+    window.on("request", lambda asked: amiss.append(asked.url) if _outside(asked.url) else None)
+    window.on("weberror", lambda fault: _note(amiss, fault.error.stack or str(fault.error)))
+    yield window
+    window.close()
+
+
+@pytest.fixture(autouse=True)
+def nothing_amiss(amiss: list[str]) -> Iterator[None]:
+    yield
+    found = [*amiss]
+    amiss.clear()
+    assert found == []
+
+
+@pytest.fixture(scope="session")
+def place(served: Served) -> Callable[[str], Path]:
+    """A working folder of that name with the shipped notebooks and jobs."""
+    return served.place
 
 
 @pytest.fixture
-def page(browser: Browser, served: Served, request: pytest.FixtureRequest) -> Iterator[Page]:
-    """A window of 1280 x 900. Nothing may be asked of any other machine, and no script may fail."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
-    page = context.new_page()
-    page.set_default_timeout(15_000)
-    outside: list[str] = []
-    faults: list[str] = []
-    context.on("request", lambda asked: outside.append(asked.url) if _outside(asked.url) else None)
-    context.on("weberror", lambda fault: faults.append(fault.error.stack or str(fault.error)))
+def folder(served: Served, request: pytest.FixtureRequest) -> Path:
+    """A working folder of the test's own."""
+    return served.place(_plain(request.node.name))
+
+
+@pytest.fixture
+def page(window: BrowserContext, served: Served, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A page of the test's own; a picture of it is kept as the test leaves it, and its kernels end with it."""
+    others = served.kernels()
+    page = window.new_page()
     yield page
-    picture(page, request.node.name.replace("/", "-"))
-    context.close()
-    served.end_kernels()
-    assert outside == []
-    assert faults == []
+    picture(page, _plain(request.node.name))
+    page.close()
+    served.end_kernels(served.kernels() - others)
+
+
+def _plain(name: str) -> str:
+    return "-".join("".join(c if c.isalnum() else " " for c in name.removeprefix("test_")).split())[:60]
+
+
+def _note(amiss: list[str], fault: str) -> None:
+    if NOT_OURS not in fault:
+        amiss.append(fault)
 
 
 def _outside(url: str) -> bool:

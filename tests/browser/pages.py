@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.serving import Served
 
-PICTURES = Path(__file__).parent / "pictures"
+PICTURES = Path(__file__).parents[2] / "reports" / "browser"
 KERNEL_IDLE = """() => {
   const page = window.jupyterapp?.shell?.currentWidget;
   return page?.context?.isReady && page.context.sessionContext.session?.kernel?.status === "idle";
@@ -36,8 +36,8 @@ def run_all(page: Page) -> None:
 
 
 def picture(page: Page, name: str) -> None:
-    """Keep a picture of what is on the screen."""
-    PICTURES.mkdir(exist_ok=True)
+    """Keep a picture of what is on the screen, for people to look at."""
+    PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}.png")
 
 
@@ -85,6 +85,10 @@ class FormPage:
         """Press a button of the form's bar."""
         self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True).click()
         self.settle()
+
+    def can(self, button: str) -> bool:
+        """Whether a button of the form's bar can be pressed now."""
+        return self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True).is_enabled()
 
     @property
     def status(self) -> str:

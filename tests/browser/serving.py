@@ -11,9 +11,10 @@ import subprocess
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Thread
 
 from calc.workplace import server_command, server_environment, shipped_notebooks
 
@@ -44,10 +45,18 @@ class Served:
         inside = (place / "notebooks" / notebook).relative_to(self.root)
         return f"{self.url}{'voila/render' if pages else 'lab/tree'}/{inside}?reset&token={self.token}"
 
-    def end_kernels(self) -> None:
-        """End every kernel that a test left behind."""
-        for kernel in json.loads(self._ask("GET", "api/kernels")):
-            self._ask("DELETE", f"api/kernels/{kernel['id']}")
+    def kernels(self) -> set[str]:
+        """The kernels that run now."""
+        return {kernel["id"] for kernel in json.loads(self._ask("GET", "api/kernels"))}
+
+    def end_kernels(self, which: set[str]) -> None:
+        """End kernels that a test left behind. Nobody waits for them: those still there end with the server."""
+        for kernel in which:
+            Thread(target=self._end, args=(kernel,), daemon=True).start()
+
+    def _end(self, kernel: str) -> None:
+        with suppress(OSError):  # ended by itself, or with the server
+            self._ask("DELETE", f"api/kernels/{kernel}")
 
     def _ask(self, method: str, path: str) -> bytes:
         asked = urllib.request.Request(self.url + path, method=method, headers={"Authorization": f"token {self.token}"})
