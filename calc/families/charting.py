@@ -10,7 +10,8 @@ from typing import Any, Literal
 class Chart:
     """A chart to be drawn.
 
-    ``alt`` says in words what a reader would see. ``data`` by kind:
+    ``alt`` says in words what a reader would see; ``subject`` is that of the one sheet it belongs to, if it does: a
+    packet that leaves the sheet out leaves it out too. ``data`` by kind:
 
     pairs   {"rows": [[label, before, after], ...], "before": name, "after": name, "unit": "VA"}
     levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
@@ -34,3 +35,4 @@ class Chart:
     title: str
     alt: str
     data: dict[str, Any]
+    subject: str = ""

@@ -6,6 +6,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
+from itertools import groupby
 from typing import Any
 
 from calc.packet.collect import Collected, Display
@@ -96,10 +97,17 @@ def _compact(part: Json) -> str:
 
 
 def printed_of(collected: Collected) -> Collected:
-    """What goes on paper. Of a family with many sheets: those that don't pass, and one that does as the example; an
-    office reads those and the family's tables. Every sheet is in sheets.json."""
+    """What goes on paper. Of a family with many sheets: those that don't pass, and one that does as the example, with
+    the charts of these; an office reads those and the family's tables. Every sheet is in sheets.json."""
     left = _passing_of_many(collected)
-    return Collected([display for display in collected.displays if display not in left])
+    subjects = {(display.notebook, display.data["subject"]) for display in left}
+
+    def stays(display: Display) -> bool:
+        if display.kind == "chart":
+            return (display.notebook, display.data.get("subject")) not in subjects
+        return display not in left
+
+    return Collected([display for display in collected.displays if stays(display)])
 
 
 def _passing_of_many(collected: Collected) -> list[Display]:
@@ -133,19 +141,28 @@ def _left_out(collected: Collected) -> Json | None:
 
 
 def _grouped(collected: Collected, reasons: bool) -> tuple[list[Json], list[Json]]:
-    """Sheets, each with the tables and charts shown after it; and those shown before any sheet."""
+    """Sheets, each with the tables and charts shown after it; and those of notebooks without a sheet.
+
+    What a notebook shows before its first sheet follows that one: on paper it would stand under the family before.
+    """
     sheets: list[Json] = []
     loose: list[Json] = []
     family = ""
     reason, caution = Once(never=not reasons), Once()
-    for display in collected.displays:
-        if display.kind == "sheet":
-            new_family, family = display.data["family"] != family, display.data["family"]
-            sheets.append(
-                sheet_page(display.data, len(sheets) + 1, new_family=new_family, reason=reason, caution=caution)
-            )
-        elif display.kind in ("table", "chart"):
-            (sheets[-1]["followers"] if sheets else loose).append(follower(display))
+    for _, shown in groupby(collected.displays, key=lambda display: display.notebook):
+        early: list[Json] = []
+        here = early
+        for display in shown:
+            if display.kind == "sheet":
+                new_family, family = display.data["family"] != family, display.data["family"]
+                page = sheet_page(display.data, len(sheets) + 1, new_family=new_family, reason=reason, caution=caution)
+                page["followers"] = [*early] if here is early else []
+                sheets.append(page)
+                here = page["followers"]
+            elif display.kind in ("table", "chart"):
+                here.append(follower(display))
+        if here is early:
+            loose += early
     return sheets, loose
 
 

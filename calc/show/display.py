@@ -42,5 +42,5 @@ def show_chart(chart: Chart) -> Shown:
     """A chart as SVG, with its words and its data."""
     from calc.show.charts import draw  # brings matplotlib: see chart_page
 
-    data = {"title": chart.title, "alt": chart.alt, "data": chart.data}
+    data = {"title": chart.title, "alt": chart.alt, "subject": chart.subject, "data": chart.data}
     return Shown({MIME.format("chart"): data, "image/svg+xml": draw(chart), "text/plain": chart.alt})

@@ -271,12 +271,17 @@ def test_of_many_sheets_that_pass_one_is_printed_and_the_rest_are_listed() -> No
     bad["checks"] = [{**bad["checks"][0], "passes": False}]
     for at, sheet in enumerate(sheets):
         sheet.data["givens"] = [{"name": f"depth {at}", "value": at, "text": f"{at} in", "at": f"boxes[{at}]"}]
-    packet = made(Collected([*sheets, Display("sheet", bad)]))
+    charts = [
+        Display("chart", samples.chart(title=f"Drawn {i}", subject=f"Box {i}"), samples.chart_svg()) for i in (0, 39)
+    ]
+    packet = made(Collected([*sheets, Display("sheet", bad), *charts]))
     contents, whole = text_of(packet, 2), text_of(packet)
     assert contents.count("Dwelling load, standard method") == 2
     assert "Box of trouble" in contents
     assert "Sheets not printed" in whole
     assert "Box 39" in whole
+    assert "Drawn 0" in whole
+    assert "Drawn 39" not in whole, "the chart of a sheet that is not printed isn't either"
     assert "Depth 0" in whole
     assert "Depth 39" not in whole, "inputs of sheets that are not printed are left to sheets.json too"
     assert "1–41" not in whole, "sheets are told by the numbers that they are printed under"

@@ -35,4 +35,5 @@ def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
             "lines": [list(line) for line in lines],
             "unit": "A",
         },
+        s.subject,
     )
