@@ -76,6 +76,7 @@ def check_values(job: Job | None, data: Table) -> list[Trouble]:
         *_loads(house),
         *_breaker_spaces(house),
         *_multiwire(house),
+        *_breakers(house),
         *_record(house),
         *_divided_boxes(house),
         *_wall_lines(house),
@@ -180,6 +181,18 @@ def _multiwire(house: Whole) -> Iterator[Trouble]:
                 f'is the space of "{partner.name}": both halves of a multiwire circuit would be on one leg',
                 "spaces on opposite legs, with a common disconnect",
             )
+
+
+def _breakers(house: Whole) -> Iterator[Trouble]:
+    """One breaker stands ahead of a circuit, whether its run or the circuit itself states it."""
+    circuits = {circuit.name: circuit for _, circuit in house.all("circuits", Circuit)}
+    for loc, run in house.all("runs", Run):
+        circuit = circuits.get(run.feeds or "")
+        ahead = circuit.breaker_a if circuit else None
+        if ahead is None or run.breaker_a in (None, ahead):
+            continue
+        said = f'is {run.breaker_a}, while circuit "{run.feeds}" has {ahead}'
+        yield Trouble((*loc, "breaker_a"), said, "one breaker, stated once or twice alike")
 
 
 def _record(house: Whole) -> Iterator[Trouble]:

@@ -8,6 +8,7 @@ import pytest
 
 from calc.families import families
 from calc.families.reading import codebook_for
+from calc.job import JobError
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml, worked
 
@@ -275,6 +276,26 @@ def test_a_run_without_load_gets_that_of_its_circuit() -> None:
     cable = run(name="R8", role="branch", fed_from="P", feeds="C", neutral=None, cable="6/3 NM")
     found = on({"breaker_a": 50}, text, extra=cable).results
     assert found["ampacity_a"] == 55
+
+
+@pytest.mark.parametrize("kw", [3.5, 8.0, 12.0, 16.0, 16.5, 27.0, 28.0])
+def test_a_cooking_run_and_its_circuit_say_the_same(kw: float) -> None:
+    """Load, breaker and ampacity of both sheets agree; what one refuses the other refuses too."""
+    text = PANEL + circuit(poles=2) + load("range", kw * 1000, circuit="C")
+    text += run(name="R8", role="branch", fed_from="P", feeds="C", neutral=None, cable="6/3 NM")
+    of_run, of_circuit = worked(text, "2023", "feeder", "R8"), sheet(text)
+    assert (of_run.refused is None) == (of_circuit.refused is None) == (kw <= 27)
+    if of_run.refused is None:
+        pairs = [("calculated_a", "load_a"), ("design_a", "design_a"), ("ampacity_a", "ampacity_a")]
+        assert [of_run.results[a] for a, _ in pairs] == [of_circuit.results[b] for _, b in pairs]
+
+
+def test_two_breakers_stated_for_one_circuit_are_asked_about() -> None:
+    """The run says one rating and the circuit another: which one is it?"""
+    text = PANEL + circuit(poles=2, breaker_a=40) + load("range", 12000, circuit="C")
+    text += run(name="R8", role="branch", fed_from="P", feeds="C", neutral=None, cable="6/3 NM", breaker_a=50)
+    with pytest.raises(JobError, match='breaker_a is 50, while circuit "C" has 40'):
+        job(text)
 
 
 def test_a_run_that_is_refused_refuses_its_circuit() -> None:

@@ -53,7 +53,13 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
         if b.cooking:
             s.check("tap_carries", ampacity >= code["range_tap"], mend="taps of larger conductors", item=item)
         elif load.apart:
-            s.check("other_cable_carries", ampacity >= load.design, mend=f"{called(main.size)} for it", item=item)
+            s.check(
+                "other_cable_carries",
+                ampacity >= load.design,
+                mend=f"{called(main.size)} for it",
+                item=item,
+                by=load.by,
+            )
         else:
             small = any(row["size"] == size and row[f"{cable.material}_a"] for row in code.rows("small_conductors"))
             cell = (
@@ -62,5 +68,6 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
                 else code.at_least("standard_ratings", ampacity)
             )
             most = s.line("other_cable_breaker_a", cell, item=item)
-            s.check("other_cable_protected", most >= rating, item=item,
+            by = [code.cite("small_conductors" if small else "next_size_up")]
+            s.check("other_cable_protected", most >= rating, item=item, by=by,
                     mend=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip

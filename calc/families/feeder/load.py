@@ -139,6 +139,8 @@ def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -
     if run.phases != 1:
         raise Refused(f"The load of a three-phase run is not added up here: give calculated_a for {run.name}.")
     if run.role == "branch":
+        if any(load.kind in COOKING and not load.fuel_burning for load in fed):
+            return _cooking(s, job, code, run)
         _branch_can_be_added(code, fed)
     elif general := [c.name for c in _circuits(job, run) if c.purpose in GENERAL]:
         raise Refused(
@@ -150,12 +152,16 @@ def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -
     return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
 
 
+def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
+    """Household cooking has a demand of its own on a branch circuit: it is taken from the sheet of that circuit."""
+    from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
+
+    worked = worked_load(job, code, run)
+    load = carried(worked.value("load_va"), f"{worked.title}, {worked.subject}", worked.number_of("load_va"))
+    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"), by=[code.cite("cooking_circuit")])
+
+
 def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:
-    cooking = [load.name for load in fed if load.kind in COOKING and not load.fuel_burning]
-    if cooking:
-        raise Refused(
-            f"Household cooking ({', '.join(cooking)}) has a demand of its own on a branch circuit: give calculated_a."
-        )
     motors = code.members("motor_kinds") - {"fan"}
     driven = [load.name for load in fed if load.kind in motors]
     if driven:

@@ -46,6 +46,9 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
     service = job.service
     if run.breaker_a is not None:
         return s.line("breaker_a", read(run, "breaker_a", "breaker as given"))
+    circuit = next((c for c in job.circuits if c.name == run.feeds and c.breaker_a is not None), None)
+    if circuit is not None:
+        return s.line("breaker_a", read(circuit, "breaker_a", f"breaker of {circuit.name}"))
     whole = run.role == "service" or load.whole
     if whole and service is not None and (service.main_a or service.rating_a):
         field = "main_a" if service.main_a else "rating_a"
