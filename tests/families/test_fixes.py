@@ -14,6 +14,7 @@ from calc.families import families
 from calc.families.fixes import fixes_sheet, fixes_text
 from calc.families.fixes.guard import breaker_stands, breakers_grown, refusal
 from calc.families.fixes.listed import Fix, listed, together
+from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import ranking
 from calc.families.fixes.prove import proved
 from calc.families.fixes.survey import Mark, Survey, survey
@@ -68,8 +69,8 @@ ON_THE_LIST = [
     ("Kitchen left and Kitchen right", "common_disconnect", "Kitchen"),
     ("Kitchen left", "own_circuit", "Kitchen"),
     ("Laundry", "nothing_else", "Laundry"),
-    ("Upstairs receptacles", "other_cable_protected", "Whole house"),
-    ("Closet and attic lights", "ten_ampere_only", "Whole house"),
+    ("Upstairs receptacles", "other_cable_protected", "Walk-in closet"),
+    ("Closet and attic lights", "ten_ampere_only", "Attic"),
     ("B2 bedroom", "volume_enough", "Bedroom"),
     ("B9 upstairs hall", "volume_enough", "Upstairs hall"),
     ("B10 bedroom", "fan_box_listed", "Bedroom"),
@@ -90,7 +91,19 @@ ON_THE_LIST = [
 def test_a_mistake_of_the_demo_house_is_on_the_list(about: str, key: str, where: str) -> None:
     """Trade notes, demo scenario, house A: what the crew got wrong."""
     fix = one(house("fernhollow-lot-12")[1], about, key)
-    assert where in {fix.problem.where, *(other.where for other in fix.along)}
+    assert where in {room for problem in (fix.problem, *fix.along) for room in problem.where}
+
+
+def test_a_circuit_of_several_rooms_is_listed_under_each_of_them() -> None:
+    """A crew goes room by room; a heading names up to three rooms, then how many more there are."""
+    found, fixes = house("fernhollow-lot-12")
+    leg = next(n for n, fix in enumerate(fixes, 1) if fix.problem.about == "Upstairs receptacles")
+    by_room = dict(fixes_sheet(found.job, found.code)["by_room"])
+    assert all(leg in by_room[room] for room in ("Bedroom", "Upstairs hall", "Walk-in closet"))
+    assert leg not in by_room["Whole house"]
+    assert in_words(("Den",)) == "Den"
+    assert in_words(("Den", "Hall", "Bath")) == "Den, Hall and Bath"
+    assert in_words(("Den", "Hall", "Bath", "Attic")) == "Den, Hall and 2 more rooms"
 
 
 def test_the_mistakes_of_the_old_house_with_its_new_service() -> None:

@@ -97,6 +97,16 @@ def test_alarms_are_a_matter_of_the_building_code() -> None:
     assert not texts(job(text.replace("true", "false")), key="rough_carbon_monoxide")
 
 
+def test_each_storey_with_bedrooms_is_asked_about_an_alarm_outside_of_them() -> None:
+    """IRC R314.3: outside each sleeping area, not outside the first one alone."""
+    rooms = [("Bed 1", "bedroom", "first"), ("Lower hall", "hall", "first"), ("Bed 2", "bedroom", "second")]
+    text = HEAD + "".join(toml("rooms", name=n, use=u, storey=s) for n, u, s in rooms)
+    outside = [look for look in looks(job(text), codebook_for(job(text))) if "outside the bedrooms of" in look.text]
+    assert [look.where for look in outside] == ["Lower hall", "Whole house"]
+    assert "second storey" in outside[1].text
+    assert "names no hall there" in outside[1].text
+
+
 def test_what_the_job_states_already_is_not_asked() -> None:
     """A switch box whose neutral is stated is a check on a sheet, not a question."""
     box = toml("boxes", name="B", marked_in3=20, cables=["14/2"], neutral_at_switch=True)

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.families.fixes.place import place_of, places
+from calc.families.fixes.place import Places, place_of, places
 from calc.families.fixes.survey import Mark, Survey
 from calc.work import Check, Sheet
 from calc.work.printing import formula
@@ -32,7 +32,7 @@ class Problem:
     needed: str
     sections: tuple[str, ...]
     asked: str
-    where: str
+    where: Places
     trade: str
     grade: int
     share: float
@@ -62,7 +62,7 @@ def grade_words(grade: int) -> str:
     return str(ranking()["grades"][str(grade)])
 
 
-def _problem(mark: Mark, s: Sheet, check: Check | None, where: dict[str, str], job_name: str) -> Problem:
+def _problem(mark: Mark, s: Sheet, check: Check | None, where: dict[str, Places], job_name: str) -> Problem:
     family, _, subject, key = mark
     root, _, item = key.partition("[")
     ranks = {**ranking().get(family, {}), **ranking().get(f"{family}.{root}", {})}

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.fixes.listed import Fix, listed, together
+from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import Problem, grade_words
 from calc.families.fixes.survey import survey
 from calc.families.fixes.walk import in_order
@@ -33,21 +34,22 @@ def fixes_sheet(job: Job, code: Codebook) -> Json:
         "intro": INTRO if fixes else CLEAN, "closing": _closing(together(found, fixes)) if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
-        "by_room": _numbers(in_order(job, [fix.problem.where for fix in fixes]), [fix.problem.where for fix in fixes]),
-        "by_trade": _numbers(sorted({fix.problem.trade for fix in fixes}), [fix.problem.trade for fix in fixes]),
+        "by_room": _numbers(in_order(job, [room for fix in fixes for room in fix.problem.where]), [fix.problem.where for fix in fixes]),
+        "by_trade": _numbers(sorted({fix.problem.trade for fix in fixes}), [(fix.problem.trade,) for fix in fixes]),
     }  # fmt: skip
 
 
-def _numbers(names: Sequence[str], of_each: Sequence[str]) -> list[list[Any]]:
+def _numbers(names: Sequence[str], of_each: Sequence[Sequence[str]]) -> list[list[Any]]:
     """[name, numbers of the fixes that have it]."""
-    return [[name, [number for number, each in enumerate(of_each, 1) if each == name]] for name in names]
+    return [[name, [number for number, each in enumerate(of_each, 1) if name in each]] for name in names]
 
 
 def _item(number: int, fix: Fix) -> Json:
     problem = fix.problem
     mends = [proof.way.text for proof in fix.mends]
     return {
-        "number": number, "grade": problem.grade, "where": problem.where, "about": "" if problem.about in (problem.where, "the house") else problem.about, "what": problem.what,
+        "number": number, "grade": problem.grade, "where": in_words(problem.where),
+        "about": "" if problem.about in (*problem.where, "the house") else problem.about, "what": problem.what,
         "family": problem.mark[0], "check": problem.mark[3], "refused": problem.refused,
         "there": problem.there, "needed": problem.needed, "sections": list(problem.sections),
         "mend": mends[0] if mends else "", "or": mends[1:], "asked": "" if mends else _asked(problem),
