@@ -121,11 +121,18 @@ def _line(line: Json, reason: Once) -> Json:
             "numbers": "" if numbers in ("", result) else numbers if line["kind"] == "found" else f"= {numbers}",
             "how": _NOT_WORKED.get(line["kind"], ""),
             "result": result,
+            "roughly": _roughly(line),
             "sections": _all_clean(line["sections"]),
             "marks": line["marks"],
             "reason": reason(line["reason"]),
         }
     )
+
+
+def _roughly(line: Json) -> Json | None:
+    """What the result roughly comes to, where there is a rule of thumb."""
+    roughly = line.get("expect")
+    return roughly and {"text": printed(roughly["text"]), "outside": roughly["outside"], "marks": [roughly["mark"]]}
 
 
 def _check(check: Json, reason: Once) -> Json:

@@ -101,6 +101,9 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
     work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
+    if roughly := line.get("expect"):
+        look = "changed" if roughly["outside"] else "muted"
+        work += "<br>" + _el("em", f"{_shown(roughly['text'])}<sup>({roughly['mark']})</sup>", look)
     result = f"<strong>{_shown(str(line['result']))}</strong>"
     if was:
         result += "<br>" + _el("em", f"was {_shown(was)}", "changed")

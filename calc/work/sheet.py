@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from calc.work import printing, units
+from calc.work import expect, printing, units
 from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Refused, Text, Value, WorkError
 
 SCHEMA_VERSION = 1
@@ -20,14 +20,20 @@ class Words:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self.entries: dict[str, dict[str, str]] = tomllib.loads(path.read_text(encoding="utf-8"))
+        self.entries: dict[str, dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))
 
     def text(self, key: str, part: str, **fill: str) -> str:
         """One text of an entry, its {placeholders} filled."""
         entry = self.entries.get(key)
         if entry is None or part not in entry:
             raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
-        return entry[part].format_map(fill) if fill else entry[part]
+        text: str = entry[part]
+        return text.format_map(fill) if fill else text
+
+    def thumb(self, key: str) -> dict[str, Any] | None:
+        """The rule of thumb of an entry, where it has one."""
+        rule: dict[str, Any] | None = self.entries[key].get("expect")
+        return rule
 
 
 @dataclass
@@ -223,6 +229,7 @@ class Sheet:
         """The sheet in its public form, version 1."""
         digits = printing.settle(self.lines, self.checks)
         notes, note_of = _notes(self)
+        roughly = _roughly(self, notes)
 
         def marks(cites: Sequence[Citation]) -> list[int]:
             return sorted({note_of[cite] for cite in cites if cite in note_of})
@@ -234,7 +241,7 @@ class Sheet:
             "subject": self.subject,
             "edition": self.edition,
             "amendments": list(self.amendments),
-            "lines": [_line_json(line, digits, marks(line.cites)) for line in self.lines],
+            "lines": [_line_json(line, digits, marks(line.cites), roughly.get(line.key)) for line in self.lines],
             "checks": [
                 {
                     "key": check.key,
@@ -304,6 +311,22 @@ def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
     return notes, numbers
 
 
+def _roughly(sheet: Sheet, notes: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    """The rough range of each line that has a rule of thumb, in its public form; their basis goes among the notes."""
+    known = [leaf for expression in _expressions(sheet) for leaf in printing.leaves(expression)]
+    found: dict[str, dict[str, Any]] = {}
+    for line in sheet.lines:
+        thumb = sheet.words.thumb(line.key.partition("[")[0])
+        rough = expect.expected(line.value, thumb, known)
+        if rough is not None:
+            text = f"{line.name}: {rough.note}"
+            mark = next((note["mark"] for note in notes if note["text"] == text), len(notes) + 1)
+            if mark > len(notes):
+                notes.append({"mark": mark, "kind": expect.NOTE, "text": text})
+            found[line.key] = {**rough.as_json(), "mark": mark}
+    return found
+
+
 def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
     seen: dict[tuple[str, str], dict[str, Any]] = {}
     for expression in _expressions(sheet):
@@ -316,7 +339,7 @@ def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
     return list(seen.values())
 
 
-def _line_json(line: Line, digits: printing.Digits, marks: list[int]) -> dict[str, Any]:
+def _line_json(line: Line, digits: printing.Digits, marks: list[int], roughly: dict[str, Any] | None) -> dict[str, Any]:
     number: float | str | None = None
     unit = ""
     if isinstance(line.value, Value):
@@ -354,4 +377,5 @@ def _line_json(line: Line, digits: printing.Digits, marks: list[int]) -> dict[st
         {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row),
          "column": line.lookup.column},
         "reason": line.reason,
+        "expect": roughly,
     }  # fmt: skip

@@ -14,6 +14,8 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
     out = [sheet["title"], f"{sheet['subject']}   (edition {sheet['edition']}{amended})", ""]
     for line in sheet["lines"]:
         out += _wrapped(f"{line['number']:>3}  {_statement(line)}", _cited(line))
+        if roughly := line.get("expect"):
+            out += _wrapped(f"         {roughly['text']}", f" ({roughly['mark']})")
         if reasons:
             out += wrap(line["reason"], WIDTH - 9, initial_indent=" " * 9, subsequent_indent=" " * 9)
     if sheet["checks"]:

@@ -25,7 +25,7 @@ def test_every_entry_is_used_by_some_job(family: str) -> None:
 def test_each_text_is_a_sentence_and_each_name_is_not(family: str) -> None:
     """Reasons and notes are whole sentences; names are plain labels, short enough for a table."""
     for key, entry in Words(WORDS / f"{family}.toml").entries.items():
-        assert entry.keys() <= {"name", "reason", "text", "mend"}, key
+        assert entry.keys() <= {"name", "reason", "text", "mend", "expect"}, key
         for part in entry.keys() & {"reason", "text"}:
             assert entry[part].strip() == entry[part], f"{key}: {part}"
             assert entry[part].endswith((".", "?")), f"{key}: {part}"

@@ -16,7 +16,7 @@ from tests.replay.quantities import Fault, exact, in_unit, is_number, printed_qu
 from tests.replay.tables import cell, check_unit, same
 
 KINDS = {"worked", "looked up", "found", "replaced"}
-NOTE_KINDS = {"from memory", "unconfirmed", "amended", "choice"}
+NOTE_KINDS = {"from memory", "unconfirmed", "amended", "choice", "rule of thumb"}
 MARKED_LINES = {"from_memory", "unconfirmed", "amended"}  # results that list the lines resting on such values
 FIELDS = {
     "sheet": "schema_version family title subject edition amendments lines checks results givens rules "

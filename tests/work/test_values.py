@@ -222,6 +222,9 @@ def test_any_sheet_replays_and_each_mutation_is_caught(numbers: list[float], fac
         def __init__(self) -> None:
             self.path = Path("any.toml")
 
+        def thumb(self, key: str) -> None:
+            return None
+
         def text(self, key: str, part: str, **fill: str) -> str:
             return key
 
