@@ -11,7 +11,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
@@ -36,7 +36,7 @@ class Done:
     seconds: float = 0.0
     short: int = 0
     refused: int = 0
-    results: dict[str, Any] | None = None
+    figures: dict[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
 
     @property
@@ -148,13 +148,13 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
 def _record(task: Task, made: Made) -> dict[str, Any]:
     return {
         "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "short": made.short,
-        "refused": made.refused, "results": dict(made.results), "falls_short": list(made.falls_short),
+        "refused": made.refused, "figures": dict(made.figures), "falls_short": list(made.falls_short),
     }  # fmt: skip
 
 
 def _as_done(name: str, outcome: Outcome, record: dict[str, Any]) -> Done:
     return Done(
-        name, outcome, "", record["seconds"], record["short"], record["refused"], record["results"],
+        name, outcome, "", record["seconds"], record["short"], record["refused"], record["figures"],
         tuple(record["falls_short"]),
     )  # fmt: skip
 

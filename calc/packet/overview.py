@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from calc.letters import visible
 from calc.packet.batch import Done
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean
@@ -19,26 +20,17 @@ HEADINGS = (
 
 def summary_rows(found: Sequence[Done]) -> list[list[str]]:
     """A row a job, under HEADINGS."""
-    return [_row(done) for done in found]
+    return [[visible(cell).replace("\n", " ") for cell in _row(done)] for done in found]
 
 
 def _row(done: Done) -> list[str]:
-    results = done.results or {}
-    method = str(results.get("load_method", "standard")) if results else ""
     stands = "failed" if done.outcome == "failed" else "passes" if done.passes else "falls short or refused"
-    amperes, service = amperes_of(done), results.get("service_rating_a", results.get(f"{method}_service_a"))
+    amperes, service = done.figures.get("calculated_a"), done.figures.get("service_a")
     return [
         done.name, done.outcome, stands, "" if amperes is None else f"{amperes:.1f}",
-        f"{service:g}" if isinstance(service, int | float) else "", method, "; ".join(done.falls_short), done.why,
+        "" if service is None else f"{service:g}", done.figures.get("method", ""), "; ".join(done.falls_short), done.why,
         f"{done.seconds:.2f}",
     ]  # fmt: skip
-
-
-def amperes_of(done: Done) -> float | None:
-    """Calculated current by the job's own method, where the packet has one."""
-    results = done.results or {}
-    found = results.get(f"{results.get('load_method', 'standard')}_a")
-    return float(found) if isinstance(found, int | float) else None
 
 
 def as_csv(found: Sequence[Done]) -> bytes:
@@ -53,7 +45,6 @@ def as_csv(found: Sequence[Done]) -> bytes:
 def as_xlsx(found: Sequence[Done]) -> bytes:
     """The summary as a workbook; every cell is text or a number, none a formula."""
     import openpyxl
-    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
     book = openpyxl.Workbook()
     sheet = book.active
@@ -65,8 +56,7 @@ def as_xlsx(found: Sequence[Done]) -> bytes:
             if HEADINGS[column - 1] in ("Calculated A", "Service A", "Seconds") and text:
                 cell.value = float(text)
             else:
-                cell.value = ILLEGAL_CHARACTERS_RE.sub(" ", text)
-                cell.data_type = "s"
+                cell.value, cell.data_type = text, "s"
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
@@ -75,8 +65,8 @@ def as_xlsx(found: Sequence[Done]) -> bytes:
 def as_pdf(found: Sequence[Done], title: str) -> bytes:
     """The summary as PDF: counts, calculated amperes by job as bars against their service, what falls short where."""
     bars: list[dict[str, Any]] = [
-        {"name": clean(done.name), "amperes": amperes, "service": _number((done.results or {}).get("service_rating_a"))}
-        for done in found if (amperes := amperes_of(done)) is not None
+        {"name": clean(done.name), "amperes": done.figures["calculated_a"], "service": done.figures.get("service_a")}
+        for done in found if "calculated_a" in done.figures
     ]  # fmt: skip
     counts: dict[str, int] = {}
     for done in found:
@@ -107,10 +97,6 @@ def write_summary(found: Sequence[Done], out_dir: Path, title: str) -> list[Path
         part.write_bytes(content)
         made.append(part.replace(out_dir / name))
     return made
-
-
-def _number(value: Any) -> float | None:
-    return float(value) if isinstance(value, int | float) else None
 
 
 def _held(text: str) -> str:

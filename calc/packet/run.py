@@ -36,7 +36,7 @@ class PacketError(RuntimeError):
 
 @dataclass(frozen=True)
 class PacketResult:
-    """A packet made: its folder and files, and how many of its sheets fall short or are refused."""
+    """A packet made: its folder and files, how many of its sheets fall short or are refused, and page 1's figures."""
 
     folder: Path
     pdf: Path
@@ -44,6 +44,7 @@ class PacketResult:
     notebooks: list[Path]
     short: int
     refused: int
+    figures: Json
 
     @property
     def passes(self) -> bool:
@@ -98,6 +99,7 @@ def make_packet(
         notebooks=executed,
         short=statuses.count(SHORT),
         refused=statuses.count(REFUSED),
+        figures=next((front.get("figures", {}) for front in collected.of("front")), {}),
     )
 
 

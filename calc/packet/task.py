@@ -52,7 +52,7 @@ class Made:
     short: int
     refused: int
     seconds: float
-    results: Mapping[str, Any] = field(default_factory=dict)
+    figures: Mapping[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
 
 
@@ -94,12 +94,7 @@ def run_task(task: Task) -> Made:
         )  # fmt: skip
         files = {path.name: path.read_bytes() for path in sorted(packet.folder.iterdir()) if path.is_file()}
     sheets = json.loads(files[SHEETS_NAME])["sheets"]
-    return Made(files, packet.short, packet.refused, time.perf_counter() - began, _results(sheets), _short(sheets))
-
-
-def _results(sheets: list[dict[str, Any]]) -> dict[str, Any]:
-    """The named numbers of the deciding dwelling-load sheet, for the summary."""
-    return next((sheet["results"] for sheet in sheets if sheet["family"] == "dwelling-load"), {})
+    return Made(files, packet.short, packet.refused, time.perf_counter() - began, packet.figures, _short(sheets))
 
 
 def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ import pytest
 
 from calc.packet import pool
 from calc.packet.batch import Done, run_batch
+from calc.packet.overview import summary_rows
 from calc.packet.run import PDF_NAME
 from calc.packet.task import Made, Task, run_task, task_for
 
@@ -80,7 +81,10 @@ def test_jobs_are_made_once_and_then_left(tmp_path: Path) -> None:
     assert [done.outcome for done in again] == ["unchanged", "made"]
     after = {path: path.stat().st_mtime_ns for path in tmp_path.rglob("*.pdf")}
     assert [path.parent.name for path in before if before[path] != after[path]] == ["Lot 2"]
-    assert again[0].results == first[0].results
+    assert again[0].figures == first[0].figures
+    demand_va = 3000 + 0.35 * (3 * 1500 + 2 * 1500 + 1500 - 3000)  # lighting and the three circuits counted
+    assert first[0].figures == {"method": "standard method", "calculated_a": demand_va / 240, "service_a": 100}
+    assert summary_rows(first)[0][3:6] == ["21.2", "100", "standard method"]
 
 
 def test_a_packet_is_the_same_made_alone_or_in_a_batch_warm_or_stock(tmp_path: Path) -> None:

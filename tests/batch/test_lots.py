@@ -115,7 +115,7 @@ def test_a_formula_in_a_workbook_is_refused(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_names_stay_text_in_the_summary(text: str) -> None:
-    found = [Done(text, "failed", text), Done("ok", "made", results={"standard_a": 100.0, "service_rating_a": 200})]
+    found = [Done(text, "failed", text), Done("ok", "made", figures={"calculated_a": 100.0, "service_a": 200})]
     rows = list(csv.reader(io.StringIO(as_csv(found).decode())))
     assert not rows[1][0].startswith(("=", "+", "-", "@"))
     sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx(found))).active

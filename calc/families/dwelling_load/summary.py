@@ -34,10 +34,24 @@ def front(job: Job, code: Codebook, unit: DwellingUnit, found: Worked, neutral: 
             "rows": [*_first_rows(job, shown), *_load_rows(found, shown), *_removed_rows(job)],
         },
         "totals": _totals(job, found, shown, neutral),
+        "figures": _figures(found),
         "verdict": "REFUSED" if s.refused else "PASS" if s.passes else "FALLS SHORT",
         "verdict_detail": _detail(s, found.method, shown),
         "preparer": [["Prepared by", job.job.prepared_by or ""], ["License", job.job.license or ""]],
     }
+
+
+def _figures(found: Worked) -> dict[str, Any]:
+    """What machines want of page 1; of two readings of an unsettled rule, the larger."""
+    results = found.sheet.as_json()["results"]
+    figures: dict[str, Any] = {"method": NAMES[found.method]}
+    for name, key in (("calculated_a", "{}{}_a"), ("service_a", "{}{}_service_a")):
+        ends = [results[end] for reading in READINGS if (end := key.format(found.method, reading)) in results]
+        if ends:
+            figures[name] = max(ends)
+    if "service_rating_a" in results:
+        figures["service_a"] = results["service_rating_a"]
+    return figures
 
 
 def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[list[str]]:

@@ -1,0 +1,20 @@
+"""Text from outside on its way to a terminal."""
+
+from __future__ import annotations
+
+import unicodedata
+
+
+def visible(text: str) -> str:
+    """The lines of a text with '?' for each character that isn't one to be seen.
+
+    Job files, tables and file names come from anywhere; what they say must not move the cursor of a terminal, colour
+    it, write over a line or turn the reading direction.
+    """
+    if text.isascii() and text.replace("\n", "").isprintable():
+        return text
+    return "".join(map(_seen, text.replace("\r\n", "\n").replace("\t", " ")))
+
+
+def _seen(char: str) -> str:
+    return char if char == "\n" or char.isprintable() or unicodedata.category(char) == "Zs" else "?"
