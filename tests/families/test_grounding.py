@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.families.runs import LUGS_75, failing, run, toml, worked
+from calc.codebook import open_codebook
+from calc.families import families
+from tests.families.runs import LUGS_75, failing, job, run, toml, worked
+
+MARROW_CREEK = Path(__file__).parents[2] / "notebooks" / "jobs" / "amendments" / "marrow-creek.toml"
 
 HOUSE = '[dwelling]\nkind = "one-family"\nstatus = "{}"\n'
 
 
-def grounded(size: str = "4/0", metal: str = "aluminum", sets: int = 1, *, status: str = "new",
-             edition: str = "2023", electrodes: tuple[str, ...] = (), **keys: Any) -> Any:  # fmt: skip
-    """The grounding sheet of a service; an electrode is 'kind' or 'kind, key = value, ...'."""
+def grounded_text(size: str = "4/0", metal: str = "aluminum", sets: int = 1, *, status: str = "new",
+                  electrodes: tuple[str, ...] = (), **keys: Any) -> str:  # fmt: skip
+    """A job with a service and its earth; an electrode is 'kind' or 'kind, key = value, ...'."""
     service = run(role="service", size=size, material=metal, sets=sets, calculated_a=90, breaker_a=100, neutral=None,
                   insulation="XHHW-2", **LUGS_75)  # fmt: skip
     grounding = "[grounding]\n" + "".join(
@@ -24,7 +29,12 @@ def grounded(size: str = "4/0", metal: str = "aluminum", sets: int = 1, *, statu
         grounding += f'[[grounding.electrodes]]\nkind = "{kind}"\n' + "".join(
             f"{part}\n" for part in more.split(",") if part
         )
-    return worked(HOUSE.format(status) + service + grounding, edition, "grounding", "test")
+    return HOUSE.format(status) + service + grounding
+
+
+def grounded(*args: Any, edition: str = "2023", **keys: Any) -> Any:
+    """The grounding sheet of a service."""
+    return worked(grounded_text(*args, **keys), edition, "grounding", "test")
 
 
 @pytest.mark.parametrize(
@@ -88,6 +98,23 @@ def test_rods_alone_come_in_twos_and_beside_a_footing_not_at_all() -> None:
     assert failing(grounded(electrodes=("rod,resistance_ohm=25.5",))) == {"rod_supplemented"}
     assert not failing(grounded(electrodes=("footing",)))
     assert not failing(grounded(electrodes=("footing", "rod")))
+
+
+@pytest.mark.parametrize(
+    ("electrodes", "short"),
+    [(("rod",), True), (("rod,resistance_ohm=10",), True), (("footing", "rod"), True), (("footing", "rod,count=2"), False),
+     (("footing",), False)],
+)  # fmt: skip
+def test_an_office_may_ask_for_two_rods_always(electrodes: tuple[str, ...], short: bool) -> None:
+    """By the invented amendments two rods are driven wherever one is: neither a low resistance nor a footing lets one off."""
+    text = grounded_text(electrodes=electrodes)
+    made = job(text)
+    (sheet,) = (
+        s for s in families()["grounding"].work(made, open_codebook("2023", [MARROW_CREEK])) if s.subject == "test"
+    )
+    assert (failing(sheet) == {"rod_supplemented"}) is short
+    amended = [note["text"] for note in sheet.as_json()["notes"] if note["kind"] == "amended"]
+    assert bool(amended) is any(electrode.startswith("rod") for electrode in electrodes)
 
 
 def test_a_water_pipe_needs_company_and_is_none() -> None:

@@ -95,17 +95,21 @@ def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], by: Sequence[obj
 
 
 def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
-    """A single rod, pipe or plate needs company, unless it is measured low. A water pipe is no company: it needs some."""
+    """A single rod, pipe or plate needs company, unless it is measured low. A water pipe is no company: it needs some.
+
+    Where the rule was changed to count rods alone, neither a low resistance nor another electrode lets one off.
+    """
     made = [electrode for electrode in used if electrode.kind in MADE]
     if not made:
         return
+    alone = code.method("rod_supplement") == "rods alone"
     measured = [e for e in made if e.resistance_ohm is not None]
-    if len(made) == 1 and made[0].count == 1 and measured:
+    if len(made) == 1 and made[0].count == 1 and measured and not alone:
         low = read(made[0], "resistance_ohm", "resistance of the rod") <= code["rod_resistance"]
         if low.holds:
             s.find("low_resistance", "one is enough", [low])
             return
-    others = [electrode for electrode in used if electrode.kind != "water-pipe"]
+    others = made if alone else [electrode for electrode in used if electrode.kind != "water-pipe"]
     number = _count(s, "with_rods_count", others)
     s.check("rod_supplemented", number >= code["rod_supplement"], mend="a second rod, 6 ft or more from the first")
 

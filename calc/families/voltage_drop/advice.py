@@ -34,7 +34,7 @@ def judge(s: Sheet, code: Codebook, run: Run, total: Value, mend: str) -> None:
 
 def _say_or_check(s: Sheet, code: Codebook, what: str, drop: Value, rule: str, mend: str) -> None:
     if code.method(rule) == "required":
-        s.check(f"{what}_within", code[rule] >= drop, mend)
+        s.check(f"{what}_within", drop <= code[rule], mend)
     else:
         _say(s, f"{what}_advice", drop, code[rule], "above what is recommended: advice, not a requirement")
 
