@@ -99,6 +99,7 @@ def table_page(data: Json) -> Json:
         "kind": "table",
         "title": clipped(data["title"], 200),
         "intro": clean(data.get("intro", "")),
+        "own_page": data.get("own_page") is True,
         "columns": names,
         "aligns": aligns,
         "widths": column_widths(data),

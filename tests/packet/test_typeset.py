@@ -255,6 +255,20 @@ def test_a_long_table_repeats_its_header_on_each_page() -> None:
     assert all("What differs" in page for page in with_rows)
 
 
+def test_a_table_that_is_hung_up_by_itself_has_a_page_of_its_own() -> None:
+    """The schedule in the panel's door: printed from one page, whatever stands before and after it."""
+    tables = [
+        samples.table(title="Before"),
+        samples.table(12, title="Schedule of P", own_page=True),
+        samples.table(title="After"),
+    ]
+    shown = [Display("sheet", samples.dwelling_sheet()), *(Display("table", table) for table in tables)]
+    pages = [page.extract_text() for page in reader(made(Collected(shown))).pages]
+    (alone,) = [page for page in pages if "Schedule of P" in page and "row 11" in page]
+    assert "Before" not in alone
+    assert "After" not in alone
+
+
 @pytest.mark.parametrize("count", [0, 40])
 def test_any_number_of_sheets(count: int) -> None:
     sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(count)]

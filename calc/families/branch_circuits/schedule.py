@@ -34,6 +34,7 @@ def panel_schedule(job: Job, house: House, work: PanelWork, s: Sheet) -> Table:
     return {
         "title": f"Schedule of {work.panel.name}",
         "intro": _intro(job, work, s),
+        "own_page": True,  # it is printed by itself, to hang in the door
         "columns": columns(
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
