@@ -11,9 +11,10 @@ from calc.job import Part, field_info, place
 from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, checks_as_lines, stem, taught
 from calc.work.units import COUNTS
 
+WALLS = "walked clockwise; a place is measured from where its wall begins"
 _WORD = re.compile(r"[a-z-]+")  # a choice of the job file, such as 'water-heater'
 CHOICE = f"{PASSES} or {FALLS_SHORT}?"
-LEFT_OUT = ("name", "fed_from", "feeds", "room", "panel", "circuit")  # they name, they decide no number
+LEFT_OUT = ("name", "fed_from", "feeds", "room", "panel", "circuit", "light")  # they name, they decide no number
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,12 @@ class AskedLine:
     unit: str
     asked: bool
     told: str
+
+
+def about(question: Question) -> str:
+    """What is worked, on what, by which edition."""
+    sheet = question.sheet()
+    return f"{': '.join(dict.fromkeys((sheet.title, sheet.subject)))}, edition {sheet.edition}"
 
 
 def asked_lines(question: Question) -> list[AskedLine]:
@@ -88,6 +95,8 @@ def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str, st
             value, at = getattr(part, field), place(part, field)
             if field in LEFT_OUT or at in used or value is None:
                 continue
+            if field == "walls" and value:
+                yield f"{at} ", "walls", WALLS
             if _of_parts(value):
                 for number, inside in enumerate(value, 1):
                     yield f"{at}[{number}].", *_part_said(inside)
@@ -127,6 +136,8 @@ def _title(part: Part, field: str) -> str:
 
 def _said_with_unit(part: Part, field: str) -> str:
     value, unit = getattr(part, field), field_info(part, field).unit
+    if unit and _title(part, field).startswith(unit):
+        return _said(value)  # 'poles: 2'
     return f"{_said(value)} {unit}{'s' if unit in COUNTS and value != 1 else ''}".strip()
 
 

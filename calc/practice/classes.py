@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from calc.families.charting import Chart
-from calc.practice.lesson import Question, question_set
+from calc.practice.lesson import Question, question_set, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 
@@ -87,16 +87,23 @@ def read_answers(table: Path) -> dict[str, dict[str, str]]:
 
 
 def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:
-    """Which lines the class got wrong: for each line, how many were right and how many were not."""
+    """Which lines the class got wrong: for each kind of line, how many were right and how many were not."""
     asked: Counter[str] = Counter()
     wrong: Counter[str] = Counter()
-    for lines in marked.values():
-        for one in lines:
-            name = one.name.partition(":")[0]
-            asked[name] += 1
-            wrong[name] += one.verdict != "right"
-    rows = [[name, float(asked[name]), float(count)] for name, count in wrong.most_common(16) if count]
+    names: dict[str, str] = {}
+    for one in (one for lines in marked.values() for one in lines):
+        kind = stem(one.key)
+        names.setdefault(kind, _of_all(one))
+        asked[kind] += 1
+        wrong[kind] += one.verdict != "right"
+    rows = [[names[kind], float(asked[kind]), float(count)] for kind, count in wrong.most_common(16) if count]
     rows = rows or [["every line right", float(max(asked.values(), default=0)), 0.0]]
     said = "; ".join(f"{name}: {wrong:.0f} of {asked:.0f} not right" for name, asked, wrong in rows)
     data = {"rows": rows, "before": "asked", "after": "not right", "unit": "answers"}
     return Chart("pairs", "Lines that the class got wrong", said, data)
+
+
+def _of_all(one: Marked) -> str:
+    """The name of a line for all lines of its kind: 'fewest receptacles, each' for those of every wall space."""
+    item = one.key.partition("[")[2].removesuffix("]")
+    return f"{one.name} and the like" if item == one.name else one.name.replace(item, "each") if item else one.name

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from calc.job import JobError, read_job
-from calc.practice.asking import AskedLine, asked_lines, givens
+from calc.practice.asking import AskedLine, about, asked_lines, givens
 from calc.practice.lesson import LEVELS, Question, question, question_from_job, taught
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import question_text
@@ -95,9 +95,7 @@ def _table(title: str, names: list[str], rows: list[list[str]]) -> str:
 
 
 def _givens_html(asked: Question) -> str:
-    sheet = asked.sheet()
-    title = f"{asked.title}: {sheet.title}, edition {sheet.edition}"
-    return _table(title, ["Given", "Value"], [list(pair) for pair in givens(asked)])
+    return _table(f"{asked.title}: {about(asked)}", ["Given", "Value"], [list(pair) for pair in givens(asked)])
 
 
 def _page_html(asked: Question) -> str:

@@ -7,8 +7,8 @@ from typing import Any
 
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean, printed
-from calc.practice.asking import AskedLine, asked_lines, givens
-from calc.practice.lesson import Question
+from calc.practice.asking import AskedLine, about, asked_lines, givens
+from calc.practice.lesson import Question, checks_as_lines
 from calc.practice.marking import Marked
 from calc.work import as_text
 
@@ -17,7 +17,7 @@ RULE = "_" * 18
 
 def question_text(question: Question) -> str:
     """The question in plain text: what is given, then each line to work, with room for its number."""
-    out = [question.title, f"{question.sheet().title}, edition {question.code.edition}", "", "Given"]
+    out = [question.title, about(question), "", "Given"]
     out += [f"  {name}: {text}" for name, text in givens(question)]
     out += ["", "Work each line. A line may use those above it."]
     out += [f"{line.number:>3}  {line.name}: {_room(line)}" for line in asked_lines(question)]
@@ -59,7 +59,7 @@ def _page(question: Question, learner: str, key: bool) -> dict[str, Any]:
     return {
         "learner": clean(learner),
         "title": clean(question.title),
-        "about": clean(f"{sheet['title']}, edition {sheet['edition']}"),
+        "about": clean(about(question)),
         "givens": [[clean(name), printed(text)] for name, text in givens(question)],
         "asked": [
             {"number": line.number, "name": clean(line.name), "unit": printed(line.unit), "asked": line.asked,
@@ -69,9 +69,9 @@ def _page(question: Question, learner: str, key: bool) -> dict[str, Any]:
         "worked": [] if not key else [
             {
                 "number": line["number"], "name": clean(line["name"]), "formula": printed(line["formula"]),
-                "numbers": printed(line["numbers"]), "result": printed(line["result"]),
+                "numbers": printed(line.get("numbers", "")), "result": printed(line["result"]),
                 "sections": ", ".join(line["sections"]), "reason": clean(line["reason"]),
             }
-            for line in sheet["lines"]
+            for line in [*sheet["lines"], *(each for each in checks_as_lines(sheet) if each["key"] in question.asked)]
         ],
     }  # fmt: skip

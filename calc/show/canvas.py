@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import Any
 
 from matplotlib.axes import Axes
@@ -27,6 +28,11 @@ def fill(at: int) -> dict[str, Any]:
         "edgecolor": style()["colours"]["ink"],
         "linewidth": 0.5,
     }
+
+
+def wrapped(label: str, wide: int = 34) -> str:
+    """A label on up to two lines."""
+    return "\n".join(wrap(short(label, 2 * wide), wide)[:2])
 
 
 def short(label: str, most: int = 34) -> str:

@@ -10,7 +10,7 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from calc.families.charting import Chart
-from calc.show.canvas import figure_of, fill, short
+from calc.show.canvas import figure_of, fill, short, wrapped
 from calc.show.drawings import drawing, parts
 from calc.show.one_line import one_line
 from calc.show.style import style
@@ -46,13 +46,13 @@ def _pairs(data: dict[str, Any]) -> Figure:
         for value, offset, look in ((before, -0.19, 3), (after, 0.19, 0)):
             axes.barh(place + offset, value, height=0.36, **fill(look))
             axes.text(value + top * 0.01, place + offset, f"{value:,.0f}", va="center")
-    axes.set_yticks(range(len(rows)), [short(label) for label, _, _ in rows])
+    axes.set_yticks(range(len(rows)), [wrapped(label) for label, _, _ in rows])
     axes.invert_yaxis()
     axes.set_xlim(0, top * 1.14)
     axes.set_xlabel(unit)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
     keys = [mpl.patches.Patch(label=data[name], **fill(at)) for name, at in (("before", 3), ("after", 0))]
-    axes.legend(handles=keys, loc="lower right", frameon=False)
+    axes.legend(handles=keys, loc="lower right", bbox_to_anchor=(1, 1), ncols=2, frameon=False)
     return figure
 
 

@@ -10,7 +10,7 @@ from calc.job import place
 from calc.practice.lesson import Again, Answer, Slip
 
 FAMILY = "box-fill"
-BESIDE = ()
+BESIDE = ("smallest_box",)
 SIZES = ()
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
