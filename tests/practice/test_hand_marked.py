@@ -166,6 +166,109 @@ terminations_to_c = 75
 GROWN = LUG.replace('"feeder"', '"branch"').replace("calculated_a = 60", "calculated_a = 14").replace(
     "breaker_a = 60", "breaker_a = 20").replace("size = 6", "size = 10")  # fmt: skip
 
+CIRCUIT = """
+[[panels]]
+name = "Main"
+fed_from = "utility"
+[[circuits]]
+name = "C"
+panel = "Main"
+{}
+"""
+TWO_POLE = CIRCUIT.format('purpose = "individual"\npoles = 2')
+LOAD = """
+[[loads]]
+name = "{}"
+kind = "{}"
+load_va = {}
+volts = {}
+circuit = "C"
+{}
+"""
+TANK = TWO_POLE + LOAD.format("Tank", "water-heater", 4500, 240, "")
+STRIPS = TWO_POLE + LOAD.format("Strips", "supplemental-heat", 9600, 240, "") + LOAD.format(
+    "Blower", "fan", 720, 240, 'runs_with = ["Strips"]')  # fmt: skip
+BIG_RANGE = TWO_POLE + LOAD.format("R", "range", 14400, 240, "")
+COOKING = (
+    TWO_POLE
+    + LOAD.format("Cooktop", "cooktop", 7400, 240, "")
+    + LOAD.format("Ovens", "wall-oven", 4800, 240, "count = 2")
+)
+ONE_RECEPTACLE = CIRCUIT.format(
+    'purpose = "individual"\nbreaker_a = 20\ncable = "12/2 with ground"\nreceptacle_a = 15\nsingle_receptacle = true'
+) + LOAD.format("Dishwasher", "dishwasher", 1200, 120, 'connected_by = "cord"')
+SWITCH_LEG = CIRCUIT.format(
+    'purpose = "general"\nbreaker_a = 20\ncable = "12/2 with ground"\nother_cables = ["14/2 with ground"]\nload_va = 900'
+)
+HOOD = CIRCUIT.format('purpose = "small-appliance"\nbreaker_a = 20\ncable = "12/2 with ground"') + LOAD.format(
+    "Hood", "hood", 1560, 120, 'connected_by = "cord"\nfastened = true')  # fmt: skip
+LAUNDRY = CIRCUIT.format(
+    'purpose = "laundry"\nbreaker_a = 20\ncable = "12/2 with ground"\noutlets = ["receptacles", "washer", "freezer"]'
+)
+HALF = 'purpose = "small-appliance"\nbreaker_a = 20\ncable = "12/3 with ground"\nload_va = 1920\npositions = [{}]'
+ONE_LEG = CIRCUIT.format(HALF.format(1) + '\nmultiwire_with = "D"') + CIRCUIT.format(HALF.format(5)).replace(
+    '"C"', '"D"').partition("[[circuits]]")[2].join(["[[circuits]]", ""])  # fmt: skip
+HOUSE = (
+    CIRCUIT.format('purpose = "general"\nload_va = 900')
+    + """
+[dwelling]
+kind = "one-family"
+floor_area_ft2 = 3240
+"""
+)
+FAMILY_ROOM = """
+[[rooms]]
+name = "Family room"
+use = "family"
+light = "wall-switched"
+walls = [{ name = "north", length_ft = 18 }, { name = "east", length_ft = 14 }, { name = "south", length_ft = 18 },
+         { name = "west", length_ft = 14 }]
+openings = [
+    { kind = "fixed-glass", wall = "north", at_ft = 6, width_ft = 3 },
+    { kind = "slider", wall = "north", at_ft = 9, width_ft = 3 },
+    { kind = "fireplace", wall = "east", at_ft = 4.5, width_ft = 5 },
+    { kind = "cased-opening", wall = "south", at_ft = 13.5, width_ft = 3 },
+]
+"""
+BEDROOM = """
+[[rooms]]
+name = "Bedroom"
+use = "bedroom"
+light = "wall-switched"
+walls = [{ name = "north", length_ft = 12 }, { name = "east", length_ft = 11 }, { name = "south", length_ft = 12 },
+         { name = "west", length_ft = 11 }]
+openings = [
+    { kind = "door", wall = "east", at_ft = 3, width_ft = 5, leads_to = "closet" },
+    { kind = "cabinet", wall = "south", at_ft = 5, width_ft = 7, work_surface = true },
+    { kind = "door", wall = "west", at_ft = "4 in", width_ft = "2 ft 8 in" },
+]
+"""
+KITCHEN = """
+[[rooms]]
+name = "Kitchen"
+use = "kitchen"
+light = "wall-switched"
+[[rooms.counters]]
+name = "north counter"
+length_in = 172
+depth_in = 25
+breaks = [
+    { kind = "cooktop", at_in = 38, width_in = 30 },
+    { kind = "sink", at_in = 92, width_in = 33, behind_in = 4 },
+    { kind = "refrigerator", at_in = 136, width_in = 36 },
+]
+[[rooms.counters]]
+name = "east counter"
+length_in = 50
+depth_in = 25
+[[rooms.counters]]
+name = "island"
+kind = "island"
+length_in = 72
+depth_in = 36
+provision = true
+"""
+
 HAND_MARKED = [
     # box fill
     ("box-fill", SINGLE, "", {"device_in3[receptacle on 12 AWG]": "2.25", "required_in3": "13.50"},
@@ -242,6 +345,68 @@ HAND_MARKED = [
      {"electrode_table[copper]": RIGHT}),
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrodes_count": "2"},
      {"electrodes_count": ("slip", "kinds_counted")}),
+    # branch circuits
+    ("branch-circuits", HOUSE, "J", {"general_circuits_15a": "7"}, {"general_circuits_15a": ("slip", "eighty_percent_15")}),
+    ("branch-circuits", HOUSE, "J", {"general_circuits_15a": "6 circuits", "general_circuits_20a": "6"},
+     {"general_circuits_15a": RIGHT, "general_circuits_20a": ("slip", "eighty_percent_20")}),
+    ("branch-circuits", TANK, "", {"design_a": "18.75 A", "breaker_a": "20"},
+     {"design_a": ("slip", "tank_as_it_stands"), "breaker_a": RIGHT}),
+    ("branch-circuits", TANK, "", {"design_a": "23.4", "breaker_a": "20"},
+     {"design_a": RIGHT, "breaker_a": ("slip", "breaker_for_plain_current")}),
+    ("branch-circuits", STRIPS, "", {"design_a": "43", "breaker_a": "45 A"},
+     {"design_a": ("slip", "heat_as_it_stands"), "breaker_a": RIGHT}),
+    ("branch-circuits", STRIPS, "", {"load_va": "9,600", "load_a": "40"},
+     {"load_va": ("slip", "strips_alone"), "load_a": RIGHT}),
+    ("branch-circuits", BIG_RANGE, "", {"cooking_excess_kw": "3", "cooking_circuit_kw": "9.2 kW"},
+     {"cooking_excess_kw": ("slip", "started_kilowatt"), "cooking_circuit_kw": RIGHT}),
+    ("branch-circuits", COOKING, "", {"cooking_circuit_kw": "9.35", "load_a": "38.96"},
+     {"cooking_circuit_kw": ("slip", "by_column_b"), "load_a": RIGHT}),
+    ("branch-circuits", COOKING, "", {"cooking_circuit_kw": "10", "load_a": "41.7", "breaker_a": "50"},
+     {"cooking_circuit_kw": RIGHT, "load_a": RIGHT, "breaker_a": WRONG}),
+    ("branch-circuits", ONE_RECEPTACLE, "", {"single_receptacle_rating": "passes"},
+     {"single_receptacle_rating": ("slip", "single_like_several")}),
+    ("branch-circuits", ONE_RECEPTACLE, "", {"single_receptacle_rating": "falls short"}, {"single_receptacle_rating": RIGHT}),
+    ("branch-circuits", SWITCH_LEG, "",
+     {"other_cable_breaker_a[14/2 with ground]": "20", "other_cable_protected[14/2 with ground]": "yes"},
+     {"other_cable_breaker_a[14/2 with ground]": ("slip", "leg_as_the_circuit"),
+      "other_cable_protected[14/2 with ground]": RIGHT}),
+    ("branch-circuits", SWITCH_LEG, "", {"other_cable_protected[14/2 with ground]": "ok"},
+     {"other_cable_protected[14/2 with ground]": ("slip", "leg_protected")}),
+    ("branch-circuits", HOOD, "", {"nothing_else": "Passes."}, {"nothing_else": ("slip", "hood_on_the_counter")}),
+    ("branch-circuits", LAUNDRY, "", {"nothing_else": "pass"}, {"nothing_else": ("slip", "freezer_on_the_laundry")}),
+    ("branch-circuits", LAUNDRY, "", {"nothing_else": "the freezer"}, {"nothing_else": ("unreadable", "")}),
+    ("branch-circuits", ONE_LEG, "C and D", {"shared_neutral_a": "0", "opposite_legs": "passes"},
+     {"shared_neutral_a": ("slip", "taken_as_opposite"), "opposite_legs": ("slip", "legs_by_columns")}),
+    ("branch-circuits", ONE_LEG, "C and D", {"shared_neutral_a": "32 A", "shared_neutral_most_a": "20"},
+     {"shared_neutral_a": RIGHT, "shared_neutral_most_a": ("slip", "one_breaker_only")}),
+    # receptacles
+    ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "8"}, {"fewest_needed": ("slip", "walls_one_by_one")}),
+    ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "6", "spaces": "3"}, {"fewest_needed": RIGHT, "spaces": RIGHT}),
+    # five is what two slips give here, so neither is guessed
+    ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "5"}, {"fewest_needed": WRONG}),
+    ("receptacles", FAMILY_ROOM, "", {"spaces": "2"}, {"spaces": ("slip", "across_the_opening")}),
+    ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "258", "fewest_in_space[wall space 3]": "2"},
+     {"wall_space_in[wall space 3]": ("slip", "glass_as_break"), "fewest_in_space[wall space 3]": RIGHT}),
+    ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "276 in"},
+     {"wall_space_in[wall space 3]": ("slip", "stub_dropped")}),
+    ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "24.5"}, {"wall_space_in[wall space 3]": WRONG}),
+    ("receptacles", FAMILY_ROOM, "", {"wall_serves_in": "72"}, {"wall_serves_in": ("slip", "one_side_only")}),
+    ("receptacles", FAMILY_ROOM, "", {"fewest_in_space[wall space 2]": "1"},
+     {"fewest_in_space[wall space 2]": ("slip", "rounded_down")}),
+    ("receptacles", BEDROOM, "", {"fewest_needed": "4"}, {"fewest_needed": RIGHT}),
+    ("receptacles", BEDROOM, "", {"fewest_needed": "3"}, {"fewest_needed": ("slip", "desk_as_break")}),
+    ("receptacles", KITCHEN, "", {"fewest_needed": "3"}, {"fewest_needed": ("slip", "counter_by_average")}),
+    ("receptacles", KITCHEN, "", {"spaces": "4", "fewest_needed": "4"},
+     {"spaces": ("slip", "short_counter_served"), "fewest_needed": RIGHT}),
+    ("receptacles", KITCHEN, "", {"island_needed[island]": "2", "fewest_needed": "6"},
+     {"island_needed[island]": ("slip", "island_by_area"), "fewest_needed": RIGHT}),
+    ("receptacles", KITCHEN, "", {"island_needed[island]": "1"}, {"island_needed[island]": ("slip", "island_one_each")}),
+    # a wrong size is carried on: what follows from it is right
+    ("grounding", SERVICE.format("aluminum", "4/0"), "",
+     {"electrode_table[copper]": "6", "electrode_conductor[footing electrode]": "6"},
+     {"electrode_table[copper]": ("slip", "circuit_table"), "electrode_conductor[footing electrode]": RIGHT}),
+    ("raceway", PIPE.format(20), "", {"smallest_trade_size": "1-1/4", "fill_pct": "40.8"},
+     {"smallest_trade_size": ("slip", "schedule_40_size"), "fill_pct": RIGHT}),
 ]  # fmt: skip
 
 
