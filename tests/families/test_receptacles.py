@@ -213,10 +213,18 @@ def test_which_receptacles_count(outlet: dict[str, Any], counts: bool, why: str)
     assert s.passes == (s.results["provided"] == 1)
 
 
-def test_a_removed_receptacle_is_gone_and_none_left_means_places_are_proposed() -> None:
+def test_a_receptacle_that_is_taken_out_no_longer_counts_and_the_wall_is_still_checked() -> None:
+    """Taking out the last one can't turn a wall that falls short into one that is yet to be wired."""
     s = sheet(**wall(12), outlets=[{"at_ft": 9, "status": "removed"}])
-    assert "provided" not in s.results
-    assert found(s, "placed[wall space 1]") == "wall line, 9 ft 0 in from where it begins"
+    assert found(s, "outlets_counted").endswith("taken out")
+    assert failing(s) == {"space_has_one[wall space 1]"}
+    assert "add a receptacle at wall line, 9 ft 0 in" in mend(s, "space_has_one[wall space 1]")
+    gone = [{"status": "removed", "height_in": 40, "purpose": "laundry"}]
+    assert failing(sheet(use="laundry", outlets=gone)) == {"place_enough[laundry]"}
+    bath = sheet(use="bathroom", basins=[{"at_ft": 1, "width_ft": 2}], outlets=[{"at_ft": 4, "status": "removed"}])
+    assert failing(bath) == {"basin_has_one[basin 1]"}
+    counter = {"name": "north", "length_in": 60, "outlets": [{"at_in": 30, "status": "removed"}]}
+    assert sheet(use="kitchen", counters=[counter]).results["gaps"] == 1
 
 
 def test_service_does_not_cross_a_doorway() -> None:

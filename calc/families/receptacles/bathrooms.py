@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.receptacles.places import own
-from calc.families.receptacles.tally import Left, Tally, name_of, ones, present, said_of
+from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, name_of, ones, said_of
 from calc.families.receptacles.wall_line import TINY_IN, WallLine, inches
 from calc.families.receptacles.wall_spaces import closing
 from calc.job import Outlet, Room, format_length, place
@@ -30,7 +30,7 @@ def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
         basins.closed = closing(s, basins.line, code["wall_least"].number * 12)
     places = basins.fewest(limit.number, code["place_margin"].number)
     tally.needed.append(s.line("basins_needed", ones(map(basins.where, places)), by=by))
-    outlets = present(room.outlets)
+    outlets = room.outlets
     if not outlets:
         s.find("placed", "; ".join(map(basins.where, places)), item="basins", by=by)
         basins.placed = places
@@ -48,6 +48,8 @@ def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
 
 
 def _left(outlet: Outlet) -> Left | None:
+    if outlet.status == "removed":
+        return TAKEN_OUT
     if outlet.at_ft is None:
         return Left("its place is not entered")
     return Left("inside a cabinet") if outlet.in_cabinet else own(outlet)

@@ -10,7 +10,7 @@ from calc.families.reading import read
 from calc.families.receptacles.islands import island
 from calc.families.receptacles.spaced import SIDES, Reach, Served, Spaced, check, fewest, propose
 from calc.families.receptacles.spacing import Piece
-from calc.families.receptacles.tally import Left, Tally, ones, said_of
+from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, ones, said_of
 from calc.families.receptacles.wall_line import TAPE_IN
 from calc.job import Break, Counter, CounterOutlet, Room, format_length, place
 from calc.work import Comparison, Refused, Sheet, Value, constant, given
@@ -70,7 +70,7 @@ class CounterPlan:
 
 def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
     """Every counter of the room. ``end_walls``: the job's reading, whether the walls at the ends of a counter count."""
-    checking = any(_present(counter) for counter in room.counters)
+    checking = any(counter.outlets for counter in room.counters)
     tally.asked, tally.spaced = tally.asked or checking, True
     for counter in room.counters:
         _fits(counter, code)
@@ -85,10 +85,6 @@ def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally
 def counter_name(counter: Counter) -> str:
     """The counter as people call it."""
     return counter.name if counter.kind != "wall" or "counter" in counter.name.lower() else f"{counter.name} counter"
-
-
-def _present(counter: Counter) -> list[CounterOutlet]:
-    return [outlet for outlet in counter.outlets if outlet.status != "removed"]
 
 
 def _fits(counter: Counter, code: Codebook) -> None:
@@ -111,7 +107,7 @@ def _fits(counter: Counter, code: Codebook) -> None:
 
 def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
     """The receptacles that serve the counter, in a line that says which don't and why."""
-    outlets = _present(counter)
+    outlets = counter.outlets
     if not outlets:
         return []
     left = [_left(code, counter, outlet) for outlet in outlets]
@@ -128,6 +124,8 @@ def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
 
 
 def _left(code: Codebook, counter: Counter, outlet: CounterOutlet) -> Left | None:
+    if outlet.status == "removed":
+        return TAKEN_OUT
     if outlet.dedicated:
         return Left("for one appliance")
     if outlet.above_in is not None:

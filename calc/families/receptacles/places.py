@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.reading import read
-from calc.families.receptacles.tally import Left, Tally, named, ones, said_of, too_high
+from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, named, ones, said_of, too_high
 from calc.families.receptacles.wall_line import inches, taped
 from calc.job import Job, Outlet, Room, format_length, place
 from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, when
@@ -37,7 +37,8 @@ def at_least(s: Sheet, code: Codebook, tally: Tally, ask: Ask, outlets: Named) -
         s.find("place_proposed", said, item=ask.what, by=by)
         return
     tally.asked = True
-    names, left = [name for name, _ in outlets], [ask.why(outlet) for _, outlet in outlets]
+    names = [name for name, _ in outlets]
+    left = [TAKEN_OUT if outlet.status == "removed" else ask.why(outlet) for _, outlet in outlets]
     shown = [w.shown for w in left if w is not None and w.shown is not None]
     s.find("place_counted", said_of(names, left), shown, item=ask.what, by=by)
     there = ones(name for name, w in zip(names, left, strict=True) if w is None)

@@ -57,6 +57,9 @@ class Left:
     shown: Comparison | None = None
 
 
+TAKEN_OUT = Left("taken out")
+
+
 def name_of(outlet: Outlet, line: WallLine | None, number: int) -> str:
     """A receptacle as people would point at it."""
     if outlet.at_ft is not None and line is not None:
@@ -66,9 +69,9 @@ def name_of(outlet: Outlet, line: WallLine | None, number: int) -> str:
 
 
 def named(room: Room) -> list[tuple[str, Outlet]]:
-    """The receptacles of a room that stay or come, each with its name."""
+    """The receptacles entered of a room, each with its name."""
     line = WallLine(room) if room.walls else None
-    return [(name_of(outlet, line, number), outlet) for number, outlet in enumerate(present(room.outlets), 1)]
+    return [(name_of(outlet, line, number), outlet) for number, outlet in enumerate(room.outlets, 1)]
 
 
 def present(outlets: Iterable[Outlet]) -> list[Outlet]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.receptacles.spacing import Piece
-from calc.families.receptacles.tally import Left, name_of, present, said_of, too_high
+from calc.families.receptacles.tally import TAKEN_OUT, Left, name_of, said_of, too_high
 from calc.families.receptacles.wall_line import TINY_IN, Space, WallLine
 from calc.job import Outlet, format_length, place
 from calc.work import IN_PER_FT, Sheet, Value, given
@@ -14,7 +14,7 @@ from calc.work import IN_PER_FT, Sheet, Value, given
 
 def counted_outlets(s: Sheet, code: Codebook, line: WallLine) -> list[Outlet]:
     """The receptacles that count along the walls, in a line that says which don't and why."""
-    outlets = present(line.room.outlets)
+    outlets = line.room.outlets
     if not outlets:
         return []
     height = s.line("outlet_height_in", code["outlet_height"] * IN_PER_FT)
@@ -28,6 +28,8 @@ def counted_outlets(s: Sheet, code: Codebook, line: WallLine) -> list[Outlet]:
 
 
 def _left(code: Codebook, outlet: Outlet, height: Value) -> Left | None:
+    if outlet.status == "removed":
+        return TAKEN_OUT
     if outlet.at_ft is None:
         return Left("its place on the wall is not entered")
     if outlet.in_cabinet:

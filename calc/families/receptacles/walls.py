@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.receptacles.spaced import SIDES, Reach, check, fewest, has_one, propose
-from calc.families.receptacles.tally import Tally, ones, present
+from calc.families.receptacles.tally import Tally, ones
 from calc.families.receptacles.wall_line import TINY_IN
 from calc.families.receptacles.wall_spaces import WallPlan, wall_spaces
 from calc.job import Opening, Room
@@ -21,7 +21,7 @@ def spaced_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan
         if found.spaced is None:
             continue
         fewest(s, found.spaced, reach, tally)
-        if present(room.outlets):
+        if room.outlets:
             gaps = check(s, found.spaced, reach, tally)
             plan.gaps += [(found.on_line(a), found.on_line(b)) for a, b in gaps]
         else:
@@ -42,7 +42,7 @@ def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
         tally.spaces.append(found.spaced.name)
         tally.needed.append(constant(f"in {found.spaced.name}", 1, ""))
         length = found.spaced.length
-        if not present(room.outlets):
+        if not room.outlets:
             plan.placed += map(found.on_line, propose(s, found.spaced, length, by))
         elif not has_one(s, found.spaced, by, f"add a receptacle at {found.spaced.span(0, length.number)}", tally):
             plan.gaps.append((found.on_line(0), found.on_line(length.number)))
@@ -52,7 +52,7 @@ def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
 
 def _provide(plan: WallPlan, room: Room, tally: Tally) -> None:
     tally.spaced = True
-    if present(room.outlets):
+    if room.outlets:
         tally.asked = True
         tally.provided.append(ones(o.mark for f in plan.spaces if f.spaced for o in f.spaced.served))
 
