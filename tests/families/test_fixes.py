@@ -420,6 +420,29 @@ def test_a_refusal_for_want_of_a_fact_says_so_and_comes_last() -> None:
 # -- the list itself ----------------------------------------------------------------------------------------------
 
 
+def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
+    """A hall, a vehicle bay, a laundry, the back of the house and a basin: each mend is put in, and nothing is left."""
+    places = [
+        ("Hall", "hall", "hall_length_ft = 12", '{ status = "removed" }'),
+        ("Garage", "garage", "vehicle_bays = 2", '{ bay = 1, purpose = "vehicle-bay", ground_fault = true }'),
+        ("Laundry", "laundry", "", '{ purpose = "laundry", distance_ft = 9 }'),
+        ("Yard", "outdoors", 'front_or_back = "back"', '{ status = "removed" }'),
+        ("Street side", "outdoors", 'front_or_back = "front"', "{ height_in = 20 }"),
+        ("Bath", "bathroom", "basins = [{ at_ft = 1, width_ft = 2 }]", "{ at_ft = 9 }"),
+    ]
+    text = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1500\n'
+    for name, use, more, outlet in places:
+        text += f'[[rooms]]\nname = "{name}"\nuse = "{use}"\nlight = "wall-switched"\n{more}\noutlets = [{outlet}]\n'
+    found, fixes = worked(text)
+    assert {fix.problem.where[0]: mends(fix)[:1] for fix in fixes} == {
+        "Hall": ["add a receptacle in the hall"], "Garage": ["add a receptacle in vehicle bay 2"],
+        "Laundry": ["add a receptacle in the laundry, near the washer"],
+        "Outdoors": ["add a receptacle at the back of the house, within reach from grade"],
+        "Bath": ["add a receptacle at 2 ft 0 in along the wall"],
+    }  # fmt: skip
+    assert together(found, fixes) == []
+
+
 def test_a_job_with_nothing_wrong_has_an_empty_list() -> None:
     made = job(HEAD + "[service]\nrating_a = 100\nmain_a = 100\n")
     sheet = fixes_sheet(made, codebook_for(made))

@@ -12,6 +12,7 @@ from calc.families.fixes.circuits import circuit_ways
 from calc.families.fixes.conductors import run_ways
 from calc.families.fixes.earth import earth_ways
 from calc.families.fixes.outlets import outlet_ways
+from calc.families.fixes.places import place_ways
 from calc.families.fixes.problem import Problem, problems
 from calc.families.fixes.prove import Proved, proved
 from calc.families.fixes.service import service_ways
@@ -120,6 +121,7 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
         yield from chain.from_iterable(box_ways(box, s) for box in job.boxes if box.name in (name, subject))
     if family == "receptacles":
         yield from outlet_ways(found, subject)
+        yield from place_ways(found, subject, key, check.mend if check else "")
     if family == "branch-circuits":
         yield from circuit_ways(found, problem.mark, check)
     if family == "dwelling-load":

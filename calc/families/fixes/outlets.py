@@ -52,7 +52,7 @@ def _ways(
     gaps = spacing.uncovered(length, reach, served, space.loop)
     if not gaps:
         return
-    outlets = _data(found.job.data, at)
+    outlets = data_at(found.job.data, at)
     numbers = [int(one.at.rpartition("[")[2].partition("]")[0]) - 1 for one in space.served]
 
     def moved(rows: list[dict[str, Any]], number: int, to: float) -> list[dict[str, Any]]:
@@ -92,7 +92,7 @@ def _move_and_add(length: float, reach: float, served: Sequence[float]) -> tuple
     return min(ways)[1:] if ways else None
 
 
-def _data(data: Any, at: str) -> list[dict[str, Any]]:
+def data_at(data: Any, at: str) -> list[dict[str, Any]]:
     """The list at a place of the job's data, as its file writes it."""
     here = data
     for step in at.split("."):

@@ -1,0 +1,74 @@
+"""Mends of places with a count of their own: a receptacle more in the hall, the bay, at the basin, near the equipment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from calc.families.fixes.outlets import COPIED, data_at
+from calc.families.fixes.survey import Survey
+from calc.families.fixes.ways import Kind, Way
+from calc.families.receptacles.house import AT_GRADE, SIDES
+from calc.families.receptacles.room import rooms
+from calc.job import Room, place
+from calc.work import IN_PER_FT
+
+Row = dict[str, Any]
+LIKE = tuple(key for key in COPIED if key not in ("height_in", "above_in"))
+
+
+def place_ways(found: Survey, subject: str, key: str, text: str) -> Iterator[Way]:
+    """Ways to add what a place lacks. ``text`` is how its check would be mended."""
+    root, _, item = key.rstrip("]").partition("[")
+    if root in ("basin_served", "basin_has_one"):
+        yield from _at_basins(found, subject)
+    if root == "place_enough":
+        for room, row in _wanted(found, subject, item):
+            yield Way(Kind.PART, text, {place(room, "outlets"): _with(found, room, row)})
+
+
+def _with(found: Survey, room: Room, row: Row) -> list[Row]:
+    """The receptacles of a room and one more, on the circuit and with the protection of those that are there."""
+    rows = data_at(found.job.data, place(room, "outlets"))
+    like = next((other for other in rows if other.get("status") != "removed"), {})
+    return [*rows, {key: like[key] for key in LIKE if key in like} | row]
+
+
+def _wanted(found: Survey, subject: str, item: str) -> Iterator[tuple[Room, Row]]:
+    """The rooms where the receptacle can be put in, with what has to be said of it."""
+    stays = [room for room in found.job.rooms if room.status != "removed"]
+    side = item.partition(" ")[0]
+    load = next((load for load in found.job.loads if load.name == item), None)
+    for room in stays:
+        if room.name == subject and item.startswith("vehicle bay "):
+            yield room, {"purpose": "vehicle-bay", "bay": int(item.split()[-1])}
+        elif room.name == subject:
+            yield room, {"purpose": "laundry"} if item == "laundry" else {}
+        elif (
+            subject == "Outdoors"
+            and room.use in AT_GRADE
+            and room.front_or_back in (side, *((None,) if side not in SIDES else ()))
+        ):
+            yield room, {"purpose": side} if side in SIDES else {}
+        elif (
+            subject == "Equipment"
+            and load is not None
+            and (room.name == load.room or (load.outdoors and room.use in AT_GRADE))
+        ):
+            reach = found.code["service_reach"].number
+            yield (
+                room,
+                {"purpose": "equipment-service", "equipment": load.name, "distance_ft": reach, "load_side": False},
+            )
+
+
+def _at_basins(found: Survey, subject: str) -> Iterator[Way]:
+    """A receptacle at one of the places that serve a bathroom's basins with the fewest."""
+    worked = next((each for each in rooms(found.job, found.code) if each.room.name == subject), None)
+    if worked is None or worked.basins is None:
+        return
+    reach = worked.sheet.results["basin_reach_in"]
+    for at in worked.basins.fewest(reach, found.code["place_margin"].number):
+        row = {"at_ft": round(at / IN_PER_FT.number, 4)}
+        yield Way(Kind.PART, f"add a receptacle at {worked.basins.where(at)}",
+                  {place(worked.room, "outlets"): _with(found, worked.room, row)})  # fmt: skip
