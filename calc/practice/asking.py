@@ -7,14 +7,25 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calc.job import Part, field_info, place
-from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, checks_as_lines, stem, taught
+from calc.job import CounterOutlet, Outlet, Part, field_info, place
+from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, called, checks_as_lines, stem, taught
 from calc.work.units import COUNTS
 
 WALLS = "walked clockwise; a place is measured from where its wall begins"
 _WORD = re.compile(r"[a-z-]+")  # a choice of the job file, such as 'water-heater'
 CHOICE = f"{PASSES} or {FALLS_SHORT}?"
-LEFT_OUT = ("name", "fed_from", "feeds", "room", "panel", "circuit", "light")  # they name, they decide no number
+LEFT_OUT = (
+    "name",
+    "fed_from",
+    "feeds",
+    "room",
+    "panel",
+    "circuit",
+    "light",
+    "storey",
+    "ground_fault",
+    "tamper_resistant",
+)  # they name, they decide no number
 
 
 @dataclass(frozen=True)
@@ -32,7 +43,7 @@ class AskedLine:
 def about(question: Question) -> str:
     """What is worked, on what, by which edition."""
     sheet = question.sheet()
-    return f"{': '.join(dict.fromkeys((sheet.title, sheet.subject)))}, edition {sheet.edition}"
+    return f"{called(sheet)}, edition {sheet.edition}"
 
 
 def asked_lines(question: Question) -> list[AskedLine]:
@@ -110,9 +121,9 @@ def _of_parts(value: Any) -> bool:
 
 def _part_said(part: Part) -> tuple[str, str]:
     """A part inside another, as 'north wall: length 18 ft': what it is called, and what is stated of it."""
-    kind = type(part).__name__.lower()
+    kind = "receptacle" if isinstance(part, Outlet | CounterOutlet) else type(part).__name__.lower()
     name = str(getattr(part, "name", "") or getattr(part, "kind", "") or kind).replace("-", " ")
-    stated = [field for field in type(part).model_fields if field in part.model_fields_set and field != "name"]
+    stated = [field for field in type(part).model_fields if field in part.model_fields_set and field not in LEFT_OUT]
     said = [_clause(part, field) for field in stated if field != "kind" or hasattr(part, "name")]
     calls = name if kind in (name, "device", "opening", "break") or kind in name else f"{kind} {name}"
     return ("side " + name if kind == "compartment" else calls), ", ".join(clause for clause in said if clause)

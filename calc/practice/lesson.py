@@ -92,7 +92,7 @@ def missed(family: str) -> dict[str, str]:
 
 @dataclass(frozen=True)
 class Question:
-    """A job to be worked on one sheet. ``data`` is the job as its file would say it."""
+    """A job to be worked on one sheet, which ``subject`` names."""
 
     family: str
     title: str
@@ -124,7 +124,7 @@ class Question:
 
     def _work(self, job: Job, code: Codebook, instead: Mapping[str, Answer]) -> Sheet:
         sheets = families()[self.family].work(job, code, instead)
-        return [sheet for sheet in sheets if self.subject in ("", sheet.subject)][-1]
+        return [sheet for sheet in sheets if is_called(sheet, self.subject)][-1]
 
     @cached_property
     def _worked(self) -> Sheet:
@@ -206,6 +206,16 @@ class Again:
         return _answer(other.sheet(), key)
 
 
+def called(sheet: Sheet) -> str:
+    """A sheet's title and what it is about, which together tell it from the others of its family."""
+    return ": ".join(dict.fromkeys((sheet.title, sheet.subject)))
+
+
+def is_called(sheet: Sheet, name: str) -> bool:
+    """Whether a sheet goes by this name: what it is about, its title, or both; every sheet does where none is given."""
+    return name in ("", sheet.subject, sheet.title, called(sheet))
+
+
 def _answer(sheet: Sheet, key: str) -> Answer | None:
     line = next((line for line in sheet.lines if line.key == key), None)
     if line is None:
@@ -277,13 +287,20 @@ def _apart_from_name(job: Job) -> dict[str, Any]:
 
 
 def question_from_job(family: str, job: Job, subject: str = "") -> Question:
-    """A real job's sheet to be practised. ValueError where the job lacks the family's part or the sheet is refused."""
+    """A real job's sheet to be practised: the one named, or the last that is not refused. ValueError where the job lacks
+    the family's part, has no such sheet, or the sheet is refused.
+    """
     missing = families()[family].needs(job)
     if missing:
         raise ValueError(f"the job needs {'; '.join(missing)}")
+    code = codebook_for(job)
+    sheets = families()[family].work(job, code)
+    named = [sheet for sheet in sheets if is_called(sheet, subject)]
+    if not named:
+        there = "; ".join(map(called, sheets))
+        raise ValueError(f"no sheet '{subject}'; there are {there}")
+    worked = [sheet for sheet in named if sheet.refused is None]
+    if not worked:
+        raise ValueError(f"the sheet is refused: {named[-1].refused and named[-1].refused.reason}")
     slips = tuple(taught()[family].SLIPS) if family in taught() else ()
-    made = Question(family, f"Practice: {job.job.name}", job, codebook_for(job), subject, slips)
-    sheet = made.sheet()
-    if sheet.refused is not None:
-        raise ValueError(f"the sheet is refused: {sheet.refused.reason}")
-    return Question(family, made.title, job, made.code, sheet.subject, slips)
+    return Question(family, f"Practice: {job.job.name}", job, code, called(worked[-1]), slips)

@@ -6,7 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from calc.families import families
+from calc.job import read_job
+from calc.practice import question_from_job
+from calc.practice.asking import givens
 from calc.practice.form import Practice
+from calc.practice.lesson import Again
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -45,6 +50,33 @@ def test_a_real_sheet_is_taken_with_its_results_hidden(page: Practice) -> None:
     page.from_job(DEMO, "box-fill", "B7 garage, in EMT")
     assert page.question.sheet().subject == "B7 garage, in EMT"
     assert all(field.value == "" for field in page.fields.values())
+
+
+@pytest.mark.parametrize("family", [name for name in families() if name != "fixes"])
+def test_a_sheet_of_each_family_of_a_real_house_can_be_practised(page: Practice, family: str) -> None:
+    """Without a subject the last sheet that isn't refused; its own results are all right."""
+    page.from_job(DEMO, family)
+    shown = Again(page.question).shown
+    for key, field in page.fields.items():
+        field.value = shown[key]["result"]
+    assert page.question.family == family
+    assert {one.verdict for one in page.mark()} == {"right"}
+
+
+def test_a_sheet_that_there_is_not_is_told(page: Practice, capsys: pytest.CaptureFixture[str]) -> None:
+    page.from_job(DEMO, "box-fill", "B99")
+    assert "no sheet 'B99'; there are Box fill: B1 family room" in capsys.readouterr().out
+
+
+def test_what_is_given_is_said_in_words() -> None:
+    """A part inside another is told whole, and nothing as the file writes it."""
+    asked = question_from_job("box-fill", read_job(DEMO), "B12 family room, television, side power")
+    told = dict(givens(asked))
+    assert told["side television"] == "low voltage"
+    assert told["side power"] == "cables 2 x 12/2 with ground, receptacle wire 12"
+    everything = [text for name in families() if name != "fixes"
+                  for pair in givens(question_from_job(name, read_job(DEMO))) for text in pair]  # fmt: skip
+    assert not [text for text in everything if "_" in text or text.strip() == ""]
 
 
 def test_a_missing_job_is_told(page: Practice, capsys: pytest.CaptureFixture[str]) -> None:

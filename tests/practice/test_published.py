@@ -8,9 +8,10 @@ import pytest
 
 from calc.job import parse_job
 from calc.practice import mark, question_from_job, taught
+from calc.practice.lesson import called
 from tests.published.harness import Example, examples, job_text, sheet_of
 
-ASKED = ("box-fill", "voltage-drop", "raceway", "grounding", "fault-current", "feeder")
+ASKED = tuple(taught())
 
 
 def answers(example: Example) -> dict[str, str]:
@@ -34,7 +35,7 @@ def askable() -> list[Example]:
 
 
 def _subject(example: Example) -> str:
-    return sheet_of(example).subject
+    return called(sheet_of(example))
 
 
 SETS = {f"{each.family}/{each.id}/{each.subject}": each for each in askable()}
@@ -52,5 +53,5 @@ def test_published_answers_are_accepted(name: str) -> None:
 def test_several_families_are_asked() -> None:
     asked: Counter[str] = Counter()
     asked.update(each.family for each in SETS.values())
-    assert len([family for family in asked if asked[family] >= 3]) >= 3
-    assert set(asked) <= set(taught())
+    assert set(asked) == set(taught()) - {"fault-current"}  # its sources print a bare formula, not a whole job
+    assert min(asked.values()) >= 5

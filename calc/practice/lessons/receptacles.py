@@ -15,7 +15,7 @@ from calc.practice.lesson import Again, Answer, Slip
 FAMILY = "receptacles"
 BESIDE = (
     "breaks", "cabinet_tops", "placed", "spaces_counted", "counter_breaks", "counter_spaces_counted", "island_place",
-    "island_divided", "island_ready",
+    "island_divided", "island_ready", "gap_in",
 )  # fmt: skip
 SIZES = ()
 CHECKS = ()
