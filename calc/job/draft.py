@@ -237,7 +237,7 @@ def _drop_empty(data: dict[str, Any], at: str) -> None:
     """Take away the optional tables that clearing a place left empty: a form has no other way to remove them."""
     table = at.rpartition(".")[0]
     while table and "[" not in table and value_at(data, table) == {}:
-        if Job.model_fields[table.partition(".")[0]].is_required():
+        if table in Job.model_fields and Job.model_fields[table].is_required():
             return
         outer, _, last = table.rpartition(".")
         del (value_at(data, outer) if outer else data)[last]

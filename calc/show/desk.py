@@ -23,8 +23,9 @@ from calc.job.draft import Draft, value_at
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
 from calc.show.form import Form
+from calc.show.glance import spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
-from calc.show.live import Thing, View, WhatIf, chart_page, person_present, sheet_title
+from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.tries import Given, by_edition, givens, tried
 from calc.work import Sheet
 from calc.work.signs import with_signs
@@ -41,7 +42,7 @@ class Desk:
     def __init__(self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "") -> None:
         self.family: Family = families()[family]
         self.live = person_present() if live is None else live
-        self._views: list[View] = []
+        self._views: list[View | Slow] = []
         self.draft: Draft | None = None
         self._what_if: WhatIf | None = None
         self._editions: View | None = None
@@ -82,7 +83,7 @@ class Desk:
         """The load summary for page 1 of the packet."""
         if not self.live:
             return None if self.missing else show_front(dwelling_load.front(self.job, self.code))
-        self._show("Summary", lambda: [("summary", lambda: front_html(dwelling_load.front(self.job, self.code)))])
+        self.show("Summary", lambda: [("summary", lambda: front_html(dwelling_load.front(self.job, self.code)))])
         return None
 
     def sheets(self) -> None:
@@ -90,7 +91,7 @@ class Desk:
         if not self.live:
             display(*[show_sheet(sheet) for sheet in self._sheets])
             return
-        self._sheet_view = self._show(
+        self._sheet_view = self.show(
             "Sheet", lambda: [(sheet_title(n, s), partial(self._sheet_page, s)) for n, s in enumerate(self._sheets, 1)]
         )
         self._sheet_view.observe(lambda _: self._turned(), "at")
@@ -100,7 +101,7 @@ class Desk:
         if not self.live:
             display(*[show_chart(chart) for chart in self._all_charts()])
             return
-        self._show("Chart", lambda: [(chart.title, partial(chart_page, chart)) for chart in self._all_charts()])
+        self.show("Chart", lambda: [(chart.title, partial(chart_page, chart)) for chart in self._all_charts()])
 
     def tables(self) -> None:
         """Tables beside the sheets, such as the editions side by side."""
@@ -117,7 +118,20 @@ class Desk:
         if self.live and self.draft is not None:
             self._what_if = WhatIf(self._givens, lambda at, text: tried(self.job, self.family, self._sheets, at, text))
             display(self._what_if)
-            self._editions = self._show("Editions", self._by_edition)
+            self._editions = self.show("Editions", self._by_edition)
+
+    def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
+        """Things of one kind that follow the form, for a person at the page."""
+        view = View(label, lambda: [] if self.missing or self.trouble else things())
+        self._views.append(view)
+        display(view)
+        return view
+
+    def show_slowly(self, label: str, work: Callable[[], str]) -> None:
+        """What takes many seconds to work, for a person at the page."""
+        slow = Slow(label, work)
+        self._views.append(slow)
+        display(slow)
 
     # -- inside ---------------------------------------------------------------------------------------------
 
@@ -179,17 +193,12 @@ class Desk:
         return "; ".join(parts) + "."
 
     def _lacks(self) -> str:
-        return f"{self.family.TITLE}: this job has no such part yet. It needs {'; '.join(self.missing)}."
-
-    def _show(self, label: str, things: Callable[[], list[Thing]]) -> View:
-        view = View(label, lambda: [] if self.missing or self.trouble else things())
-        self._views.append(view)
-        display(view)
-        return view
+        needs = spoken(self.missing) if self.live else "; ".join(self.missing)
+        return f"{self.family.TITLE}: this job has no such part yet. It needs {needs}."
 
     def _tables(self, label: str, tables: Callable[[], list[dict[str, Any]]]) -> None:
         if self.live:
-            self._show(label, lambda: [(table["title"], partial(table_html, table)) for table in tables()])
+            self.show(label, lambda: [(table["title"], partial(table_html, table)) for table in tables()])
         elif not self.missing:
             display(*[show_table(table) for table in tables()])
 

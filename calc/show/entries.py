@@ -47,7 +47,9 @@ def _spread(group: Group, named: set[str]) -> Iterator[Group]:
     inside = parts_of(part)
     yield at, tuple(name for name in names if name not in inside)
     for name in (name for name in names if name in inside and f"{at}.{name}" not in named):
-        yield from _spread((f"{at}.{name}", tuple(inside[name][0].model_fields)), named)
+        fields = inside[name][0].model_fields
+        needed_first = sorted(fields, key=lambda field: not fields[field].is_required())
+        yield from _spread((f"{at}.{name}", tuple(needed_first)), named)
 
 
 def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
@@ -169,7 +171,9 @@ def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
     labels = {field_info(part, name).title.lower(): name for name in names} | {name: name for name in names}
     columns = list(names)
     heading = [labels.get(cell.strip().lower().partition(",")[0]) for cell in rows[0]] if rows else []
-    if heading and all(heading):
+    if heading and len([name for name in heading if name]) > len(heading) / 2:
+        if None in heading:
+            raise ValueError(f'no column is called "{rows[0][heading.index(None)].strip()}" here; leave it out')
         columns, rows = [str(name) for name in heading], rows[1:]
     entries = []
     for row in rows:

@@ -1,6 +1,6 @@
 // A form drawn from the job model's own field descriptions. Python holds the job; this draws it and reports edits.
 
-const MAIN_FIELDS = 5; // columns of a list; what an entry has besides opens beneath it
+const MAIN_FIELDS = 6; // columns of a list; what an entry has besides opens beneath it
 const PROBLEMS_LISTED = 6;
 const TYPING_MS = 300; // a pause after which what was typed is taken as meant
 const LOST_MS = 5000; // no answer for so long: say so, and keep people from typing into nothing

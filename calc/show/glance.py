@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +18,13 @@ NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT",
 NO_SHEETS = "see its notebook"
 
 
+def spoken(needs: Sequence[str]) -> str:
+    """What a family lacks, at a page: '[[runs]]' is 'runs' there. Brackets mean something in the job file alone."""
+    return _PARTS.sub(_titled, "; ".join(needs))
+
+
 def _titled(part: re.Match[str]) -> str:
-    """A part by its title: '[[runs]]' -> 'Runs'. Brackets mean something in the job file alone."""
-    return field_info(Job, part[1]).title if part[1] in Job.model_fields else part[0]
+    return field_info(Job, part[1]).title.lower() if part[1] in Job.model_fields else part[0]
 
 
 def glance_table(job_path: Path) -> dict[str, Any]:
@@ -59,7 +64,7 @@ def _states(job_path: Path) -> tuple[str, str, list[tuple[str, str, str, str]]]:
 
 def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
     if missing := family.needs(job):
-        return NOT_THERE, f"needs {_PARTS.sub(_titled, '; '.join(missing))}"
+        return NOT_THERE, f"needs {spoken(missing)}"
     try:
         sheets = family.work(job, code)
     except Exception as error:  # one family at fault must not hide the others

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable
 from html import escape
 from typing import Any
@@ -102,6 +103,41 @@ class View(Sighted):
 
     def _asked(self, message: dict[str, Any]) -> None:
         self.at = max(0, int(message["at"]))
+        self._catch_up()
+
+
+class Slow(Sighted):
+    """Something that takes many seconds: worked when it first comes into sight, beside the page, and again when asked."""
+
+    _esm = script("slow")
+    label = traitlets.Unicode().tag(sync=True)
+    said = traitlets.Unicode().tag(sync=True)
+    working = traitlets.Bool(False).tag(sync=True)
+    html = traitlets.Unicode().tag(sync=True)
+
+    def __init__(self, label: str, work: Callable[[], str]) -> None:
+        self._work = work
+        super().__init__(label=label)
+
+    def refresh(self, current: bool, about: str = "") -> None:
+        """An entry has changed: what shows is of before."""
+        if self.html:
+            self.said = "Not current: the job has changed since this was worked."
+
+    def _catch_up(self) -> None:
+        if not self.working:
+            self.working, self.said = True, "Being worked; it takes some seconds."
+            threading.Thread(target=self._work_in_peace, daemon=True).start()
+
+    def _work_in_peace(self) -> None:
+        try:
+            html, said = self._work(), ""
+        except Exception as error:  # told at the page: a thread has nobody else to tell
+            html, said = "", f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+        with self.hold_sync():
+            self.html, self.said, self.working = html, said, False
+
+    def _asked(self, message: dict[str, Any]) -> None:
         self._catch_up()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from IPython.display import display
@@ -16,21 +17,32 @@ BOX = "☐"
 
 
 def show_fixes(desk: Desk) -> None:
-    """The fix list of the desk's job as it stands now; run the cell again after a change."""
-    if not desk.trouble:
+    """The fix list of the desk's job. For a person it is worked beside the page: it works the job many times over."""
+    if desk.trouble:
+        return
+    if desk.live:
+        desk.show_slowly("Fix list", lambda: _html(fixes.fixes_sheet(desk.job, desk.code)))
+    else:
         display(_shown(fixes.fixes_sheet(desk.job, desk.code)))
 
 
 def show_walk(desk: Desk) -> None:
     """The walk sheets by stage, the torque record, and what was found before."""
-    if not desk.trouble:
+    if desk.trouble:
+        return
+    if desk.live:
+        desk.show("Walk sheet", lambda: [(s["title"], partial(_html, s)) for s in fixes.walk(desk.job, desk.code)])
+    else:
         display(*[_shown(sheet) for sheet in fixes.walk(desk.job, desk.code)])
 
 
 def _shown(sheet: Json) -> Shown:
+    return Shown({MIME.format("walk"): sheet, "text/html": _html(sheet), "text/plain": sheet["title"]})
+
+
+def _html(sheet: Json) -> str:
     pages = _PARTS[sheet["part"]](sheet)
-    html = "".join(table_html(page) for page in pages) or note_html(f"{sheet['title']}: {sheet['intro']}")
-    return Shown({MIME.format("walk"): sheet, "text/html": html, "text/plain": sheet["title"]})
+    return "".join(table_html(page) for page in pages) or note_html(f"{sheet['title']}: {sheet['intro']}")
 
 
 def _fixes(sheet: Json) -> list[Json]:

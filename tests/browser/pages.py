@@ -76,9 +76,23 @@ class FormPage:
             control.dispatch_event("change")
         self.settle()
 
-    def paste(self, at: str, rows: str) -> None:
+    def put_in_row(self, place: str, text: str) -> None:
+        """Fill in a place of an entry of a list, with the rest of the entry opened for it where need be."""
+        entry = place.rpartition(".")[0]
+        if not self.at(place).count():
+            self.form.locator(f'[data-entry="{entry}"]').first.get_by_role("button", name="More").click()
+        if self.at(place).input_value() != text:
+            self.put(place, text)
+
+    def has(self, place: str) -> bool:
+        """Whether a list has entries. A list inside others is gone to first, by their rows."""
+        for end in (found.end() for found in re.finditer(r"\]", place)):
+            self.form.locator(f'[data-at^="{place[:end]}."]').first.focus()
+        return self.form.locator(f'[data-entry="{place}[1]"]').count() > 0
+
+    def paste(self, place: str, rows: str) -> None:
         """Paste rows from a spreadsheet into a list."""
-        self.group(at).locator("textarea").evaluate(PASTE, rows)
+        self.group(re.sub(r"\[\d+\]", "", place)).locator("textarea").evaluate(PASTE, rows)
         self.settle()
 
     def press(self, button: str) -> None:
@@ -99,6 +113,11 @@ class FormPage:
     def stands(self) -> str:
         """What the form says of the sheets."""
         return self.form.locator(".sb-stands").text_content() or ""
+
+    @property
+    def to_mend(self) -> list[str]:
+        """The entries to mend, each with what is wrong with it."""
+        return self.form.get_by_role("list", name="Entries to mend").locator("li").all_text_contents()
 
     def said(self, place: str) -> str:
         """What is told beside a place."""

@@ -14,7 +14,9 @@ from calc.job import read_job
 from tests.browser.pages import FormPage, expect_result, open_page, picture
 from tests.browser.serving import Served
 
-APPLIANCES = "Vehicle supply\tev-supply\t11520\t240\nMicrowave\tmicrowave\t1,500\t120"
+APPLIANCES = (
+    "Load\tKind\tNameplate load\tVoltage\nVehicle supply\tev-supply\t11520\t240\nMicrowave\tmicrowave\t1,500\t120"
+)
 
 
 @pytest.mark.parametrize("pages", [False, True], ids=["lab", "pages"])

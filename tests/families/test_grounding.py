@@ -212,7 +212,7 @@ def test_what_the_job_lacks() -> None:
     from tests.families.runs import job
 
     assert grounding.needs(job("")) == ["a [grounding] part with its electrodes"]
-    assert grounding.needs(job("[grounding]\n")) == ["a [[runs]] entry of role service"]
+    assert grounding.needs(job("[grounding]\n")) == ["one of the [[runs]] of role service"]
 
 
 def test_a_changed_digit_on_a_sheet_does_not_replay() -> None:

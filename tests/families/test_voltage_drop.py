@@ -291,7 +291,7 @@ def test_what_the_job_file_refuses_already(text: str, said: str) -> None:
 
 
 def test_a_job_without_runs_says_what_it_needs() -> None:
-    assert voltage_drop.needs(job("")) == ["a [[runs]] part with at least one run"]
+    assert voltage_drop.needs(job("")) == ["one or more [[runs]]"]
 
 
 # ---- pictures

@@ -154,6 +154,8 @@ def test_a_heading_row_sets_the_columns() -> None:
     title = field_info(part_at("loads")[0], "load_va").title
     assert pasted(f"{title}, VA\tLoad\n80\tFan", "loads", names) == [{"load_va": 80, "name": "Fan"}]
     assert pasted("volts\tname\n120\tFan", "loads", names) == [{"volts": 120, "name": "Fan"}]
+    with pytest.raises(ValueError, match='no column is called "Price" here'):
+        pasted("volts\tname\tPrice\n120\tFan\t80", "loads", names)
 
 
 def test_a_cell_with_quotes_or_lines_in_it_is_one_cell() -> None:

@@ -19,8 +19,8 @@ FAMILY = "box-fill"
 TITLE = "Box fill"
 PLACE = 7
 FORM = (
-    ("boxes", ("name", "room", "status", "count", "material", "gangs", "box", "marked_in3", "ring_in3", "extension",
-               "extension_in3", "cables", "conductors", "through", "looped", "internal_clamps", "fittings", "devices",
+    ("boxes", ("name", "box", "marked_in3", "cables", "conductors", "gangs", "through", "looped", "material", "room", "count",
+               "status", "ring_in3", "extension", "extension_in3", "internal_clamps", "fittings", "devices",
                "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "fan_rated",
                "barriers", "compartments", "pull", "entries", "length_in", "width_in")),
 )  # fmt: skip
@@ -28,7 +28,7 @@ FORM = (
 
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
-    return [] if any(_boxes(job)) else ["boxes: [[boxes]] with a name and what is in them"]
+    return [] if any(_boxes(job)) else ["[[boxes]], each with a name and what is in it"]
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:

@@ -20,11 +20,11 @@ __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "wor
 TITLE = "Branch circuits"
 PLACE = 6
 FORM = (
-    ("circuits", ("name", "panel", "status", "purpose", "poles", "positions", "tandem", "breaker_a", "breaker_type",
-                  "first_outlet", "cable", "rooms", "outlets", "multiwire_with", "common_disconnect", "load_va",
+    ("circuits", ("name", "panel", "positions", "breaker_a", "cable", "purpose", "poles", "tandem", "breaker_type",
+                  "status", "first_outlet", "rooms", "outlets", "multiwire_with", "common_disconnect", "load_va",
                   "receptacle_a", "single_receptacle", "extended_ft", "extension_adds_outlets")),
     ("panels", ("name", "fed_from", "bus_a", "main_a", "spaces", "circuits_most", "location")),
-    ("loads", ("name", "kind", "load_va", "volts", "count", "status", "circuit", "panel", "room", "outdoors",
+    ("loads", ("name", "kind", "load_va", "volts", "circuit", "count", "nameplate_a", "status", "panel", "room", "outdoors",
                "connected_by", "cord_in", "receptacle_at", "mca_a", "mocp_a", "motor_hp", "motor_a", "individual_circuit")),
 )  # fmt: skip
 

@@ -30,7 +30,7 @@ FORM = (
     ("job", ("name", "address", "permit_number", "jurisdiction", "owner", "contractor", "prepared_by", "license", "date")),
     ("dwelling", ("kind", "status", "floor_area_ft2", "small_appliance_circuits", "laundry_circuits")),
     ("service", ("system", "supply", "rating_a", "main_a", "load_method", "work")),
-    ("loads", ("name", "kind", "load_va", "volts", "count", "status", "fastened", "fuel_burning", "runs_with",
+    ("loads", ("name", "kind", "load_va", "nameplate_a", "volts", "count", "status", "fastened", "fuel_burning", "runs_with",
                "locked_out_by", "motor_a", "setting_a")),
 )  # fmt: skip
 SPECIAL = ("spa", "pool-pump", "hydromassage-tub", "sauna")
@@ -39,7 +39,7 @@ SPECIAL = ("spa", "pool-pump", "hydromassage-tub", "sauna")
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
     if job.dwelling is None or (job.dwelling.floor_area_ft2 is None and not job.dwelling.units):
-        return ["a [dwelling] part with floor_area_ft2, or with its units"]
+        return ["a [dwelling] part with its floor area, or with its units"]
     return []
 
 

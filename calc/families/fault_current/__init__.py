@@ -23,8 +23,8 @@ FORM = (
     ("fault", ("transformer_kva", "impedance_pct", "x_over_r", "available_a", "available_ln_a", "available_at",
                "stated_by", "stated_on")),
     ("panels", ("name", "fed_from", "interrupting_a", "series_rating_a")),
-    ("runs", ("name", "role", "fed_from", "feeds", "volts", "phases", "neutral", "length_ft", "material", "insulation",
-              "wiring_method", "cable", "size", "neutral_size", "sets")),
+    ("runs", ("name", "role", "fed_from", "volts", "length_ft", "size", "cable", "material", "insulation", "wiring_method",
+              "feeds", "phases", "neutral", "neutral_size", "sets")),
 )  # fmt: skip
 Worked = tuple[Sheet, Point]
 

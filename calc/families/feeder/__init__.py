@@ -28,7 +28,7 @@ FAMILY = "feeder"
 TITLE = "Conductors"
 PLACE = 2
 FORM = (
-    ("runs", ("name", "role", "fed_from", "feeds", "calculated_a", "continuous_a", "neutral_a", "volts", "phases", "material",
+    ("runs", ("name", "role", "fed_from", "feeds", "volts", "calculated_a", "continuous_a", "neutral_a", "phases", "material",
               "insulation", "wiring_method", "cable", "size", "sets", "breaker_a", "neutral_size", "ground_size",
               "location", "ambient_f", "in_insulation", "cables_bundled", "terminations_from_c", "terminations_to_c",
               "burial_in")),

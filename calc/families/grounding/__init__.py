@@ -35,7 +35,7 @@ def needs(job: Job) -> list[str]:
     if job.grounding is None and not job.buildings:
         lacking.append("a [grounding] part with its electrodes")
     if job.grounding is not None and not service_runs(job):
-        lacking.append("a [[runs]] entry of role service")
+        lacking.append("one of the [[runs]] of role service")
     return lacking
 
 

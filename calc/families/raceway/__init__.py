@@ -27,7 +27,7 @@ FORM = (
 
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
-    return [] if any(_raceways(job)) else ["a raceway: [[raceways]], or [[runs]] with a wiring_method such as EMT"]
+    return [] if any(_raceways(job)) else ["[[raceways]], or [[runs]] in a raceway such as EMT"]
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:

@@ -20,8 +20,8 @@ __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "wor
 
 PLACE = 8
 FORM = (
-    ("rooms", ("name", "use", "status", "finished", "walls", "openings", "outlets", "counters", "basins", "floor_area_ft2",
-               "hall_length_ft", "vehicle_bays", "attached", "front_or_back", "reached_from_inside", "storage", "light",
+    ("rooms", ("name", "use", "floor_area_ft2", "hall_length_ft", "light", "status", "finished", "walls", "openings",
+               "outlets", "counters", "basins", "vehicle_bays", "attached", "front_or_back", "reached_from_inside", "storage",
                "switch_at_entry", "light_at_equipment")),
     ("stairs", ("name", "risers", "landings", "light")),
 )  # fmt: skip

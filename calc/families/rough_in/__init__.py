@@ -25,8 +25,8 @@ PLACE = 9
 FORM = (
     ("service", ("work", "disconnect_outdoors", "disconnect_in_sight", "emergency_disconnect",
                  "emergency_disconnect_marked")),
-    ("panels", ("name", "status", "fed_from", "service_equipment", "neutral_bonded", "building", "location",
-                "working_depth_in", "working_width_in", "working_height_in")),
+    ("panels", ("name", "fed_from", "service_equipment", "neutral_bonded", "location", "building", "working_depth_in",
+                "working_width_in", "working_height_in", "status")),
     ("buildings", ("name", "kind", "status", "disconnect", "disconnect_a", "metal_path_to_house")),
 )  # fmt: skip
 

@@ -22,8 +22,8 @@ TITLE = "Voltage drop"
 PLACE = 3
 FORM = (
     ("code.readings", ("drop_method", "drop_conductor_c")),
-    ("runs", ("name", "role", "fed_from", "feeds", "volts", "phases", "neutral", "multiwire", "calculated_a", "neutral_a",
-              "power_factor", "length_ft", "drop_limit_pct", "material", "insulation", "wiring_method", "cable", "size",
+    ("runs", ("name", "role", "fed_from", "volts", "calculated_a", "length_ft", "size", "cable", "material", "insulation",
+              "wiring_method", "feeds", "phases", "neutral", "multiwire", "neutral_a", "power_factor", "drop_limit_pct",
               "sets")),
     ("panels", ("name", "fed_from")),
 )  # fmt: skip
@@ -37,7 +37,7 @@ Up = tuple[Run, Sheet]  # the run upstream and its sheet
 
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
-    return [] if upstream(job) else ["a [[runs]] part with at least one run"]
+    return [] if upstream(job) else ["one or more [[runs]]"]
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
