@@ -8,15 +8,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calc.job import JobError
-from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Again, Answer, Question, missed, stem
+from calc.practice.answers import read_answer, read_outcome, read_size
+from calc.practice.lesson import SIZE, Again, Answer, Question, missed, stem
 from calc.work import Refused, WorkError
 
-MOST = 1e7  # no number of a dwelling comes near it
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
-_ANSWER = re.compile(r"\s*(-?[\d,]*\.?\d+)\s*([A-Za-z%][\w/%]*)?\s*")
-_PASSING = {"passes", "pass", "passed", "ok", "okay", "yes", "y", "good", "allowed", "holds"}
-_FAILING = {"falls short", "fall short", "short", "fails", "fail", "failed", "no", "n", "not allowed", "violation"}
-_SCALES = {("VA", "kVA"): 1000.0, ("VA", "kW"): 1000.0, ("VA", "W"): 1.0, ("kW", "VA"): 0.001, ("kW", "W"): 0.001}
 
 
 @dataclass(frozen=True)
@@ -130,40 +126,6 @@ def _rounded(answer: str, value: Answer) -> bool:
 def _size(text: str) -> str:
     found = SIZE.fullmatch(text)
     return found[1] if found else text
-
-
-def read_size(text: str) -> tuple[str | None, str]:
-    """A conductor's or raceway's size as written, '4/0', '#6 Cu', '1-1/4 in'; or None and what to tell."""
-    if SIZE.fullmatch(text):
-        return text.strip(), ""
-    return None, f"'{text.strip()[:40]}' is not a size, such as '6', '4/0 AWG' or '1-1/4'."
-
-
-def read_outcome(text: str) -> tuple[str | None, str]:
-    """Whether a check holds, as people say it: 'passes', 'falls short', 'yes', 'no'; or None and what to tell."""
-    said = " ".join(re.findall(r"[a-z]+", text.lower()))
-    if said in _PASSING:
-        return PASSES, ""
-    if said in _FAILING:
-        return FALLS_SHORT, ""
-    return None, f"'{text.strip()[:40]}' doesn't say whether it passes: write 'passes' or 'falls short'."
-
-
-def read_answer(text: str, unit: str) -> tuple[float | None, str]:
-    """The number in the line's unit; or None and what to tell. A unit may be left out, or be kVA for VA."""
-    found = _ANSWER.fullmatch(text)
-    if found is None:
-        return None, f"'{text.strip()[:40]}' is not a number with a unit, such as '7,452 VA'."
-    number = float(found[1].replace(",", ""))
-    if abs(number) > MOST:
-        return None, f"{text.strip()[:40]} is beyond anything in a house; look at the decimal point."
-    given = found[2] or ""
-    bare = given.removesuffix("s") if given not in ("ohms",) else "ohm"
-    if given in ("", unit) or bare == unit or (not unit and given):
-        return number, ""
-    if (unit, given) in _SCALES:
-        return number * _SCALES[unit, given], ""
-    return None, f"The line is in {unit}, not in {given}."
 
 
 def _how(line: dict[str, object]) -> str:

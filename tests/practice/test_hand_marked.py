@@ -9,7 +9,7 @@ import pytest
 
 from calc.job import parse_job
 from calc.practice import mark, question_from_job
-from calc.practice.marking import read_size
+from calc.practice.answers import read_size
 
 RIGHT = ("right", "")
 WRONG = ("wrong", "")

@@ -8,8 +8,8 @@ import pytest
 
 from calc.job import parse_job
 from calc.practice import mark, question, question_from_job, taught
+from calc.practice.answers import read_answer, read_outcome
 from calc.practice.lesson import Question
-from calc.practice.marking import read_answer
 
 # 1,500 ft2, two small-appliance circuits, one laundry circuit, a 12 kW range and a 5.5 kW dryer: Annex D, example
 # D1(a) of the 2005 edition (numbers unchanged through 2023), as given in a pocket guide to that edition.
@@ -77,7 +77,7 @@ HAND_MARKED = [
     ({"cooking_demand_va": "8 kW"}, {"cooking_demand_va": ("right", "")}),
     ({"cooking_demand_va": "9,600"}, {"cooking_demand_va": ("wrong", "")}),
     ({"standard_a": "155"}, {"standard_a": ("slip", "divided_by_120")}),
-    ({"standard_a": "77.5 amps"}, {"standard_a": ("unreadable", "")}),
+    ({"standard_a": "77.5 amps"}, {"standard_a": ("right", "")}),
     ({"standard_a": "77.5"}, {"standard_a": ("right", "")}),
     ({"general_circuits_15a": "4"}, {"general_circuits_15a": ("slip", "eighty_percent_15")}),
     ({"general_circuits_15a": "3 circuits"}, {"general_circuits_15a": ("right", "")}),
@@ -145,10 +145,36 @@ def test_carried_numbers_never_break_the_sheet(family: str) -> None:
 @pytest.mark.parametrize(
     ("text", "unit", "number"),
     [("7,452 VA", "VA", 7452), ("7.452 kVA", "VA", 7452), (" 252.0A ", "A", 252), ("55 %", "%", 55), ("55%", "%", 55),
-     ("3 circuits", "circuit", 3), ("3", "circuit", 3), (".5", "", 0.5), ("-2", "", -2)],
+     ("3 circuits", "circuit", 3), ("3", "circuit", 3), (".5", "", 0.5), ("-2", "", -2), ("15.75 in3", "in3", 15.75),
+     ("15.75 cu. in.", "in3", 15.75), ("2.25 in3", "in3/conductor", 2.25), ("41.7 A", "A", 41.7), ("41.7 amps", "A", 41.7),
+     ("24 ft 6 in", "in", 294), ("24' 6\"", "in", 294), ("24.5 ft", "in", 294), ("294", "in", 294), ("183 feet", "ft", 183),
+     ("9.766 kA", "A", 9766), ("0.29 kft", "ft", 290), ("5 percent", "%", 5), ("3,240 sq ft", "ft2", 3240),
+     ("1,000", "ft", 1000), ("6 receptacles", "", 6)],
 )  # fmt: skip
 def test_units_are_read(text: str, unit: str, number: float) -> None:
     assert read_answer(text, unit) == (number, "")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", " ", "four", "1/0", "--2", "1e5", "1.2.3", "NaN", "inf", "7 7", "<script>alert(1)</script>", "=1+1", "12\x00",
+     "9" * 400, "٣", "4 A 5", "4 horses", "'; drop table"],
+)  # fmt: skip
+def test_what_can_not_be_read_is_told_and_never_raises(text: str) -> None:
+    for unit in ("VA", "A", "in", "in3", "circuit", ""):
+        number, told = read_answer(text, unit)
+        if number is None:
+            assert told.endswith(".")
+            assert len(told) < 130
+    outcome, told = read_outcome(text)
+    assert outcome is None
+    assert told.endswith("'falls short'.")
+
+
+@pytest.mark.parametrize(("text", "outcome"), [("Passes", "passes"), ("OK.", "passes"), ("no", "falls short"),
+                                               ("It's short", None), ("falls short!", "falls short")])  # fmt: skip
+def test_outcomes_are_read(text: str, outcome: str | None) -> None:
+    assert read_outcome(text)[0] == outcome
 
 
 def test_a_real_house_can_be_practised() -> None:
