@@ -37,7 +37,9 @@ class Panel(Part):
     neutral_bonded: bool | None = field("Neutral bonded", "whether neutral and ground are joined here")
     building: Name | None = field("Building", "building that it stands in", refers_to=("buildings",))
     unit_group: Name | None = field(
-        "Units", "group of units that each have a panel like this one", refers_to=("dwelling.units",)
+        "Units",
+        "group of units that each have a panel like this one, which carries all of the unit",
+        refers_to=("dwelling.units",),
     )
     room: Name | None = field("Room", "room that it stands in", refers_to=("rooms",))
     location: (

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from calc.families import families
 from calc.families.reading import codebook_for
+from calc.job import read_job
 from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
 
 HOUSE = '[dwelling]\nkind = "one-family"\n'
@@ -625,6 +628,94 @@ def test_a_run_without_runs_says_what_is_missing() -> None:
     from calc.families import feeder
 
     assert feeder.needs(job("")) == ["one or more [[runs]] of role service, feeder or branch"]
+
+
+# ---- dwellings of a building
+
+
+FLATS = (
+    '[dwelling]\nkind = "multifamily"\n[[dwelling.units]]\nname = "Flats"\ncount = 4\nfloor_area_ft2 = 900\n'
+    '[[dwelling.units]]\nname = "Studios"\nfloor_area_ft2 = 500\n'
+    '[service]\nsystem = "208Y/120"\nphases = 3\nmain_a = 400\n'
+    + toml("panels", name="Meters", fed_from="utility")
+    + toml("panels", name="In a flat", unit_group="Flats")
+    + toml("panels", name="In a studio", unit_group="Studios")
+)
+WYE = {"volts": 208, "neutral": True, **LUGS_75}
+
+
+def of_flats(text: str, *more: str) -> str:
+    """A building with a range, a heater and a dryer in each flat, and a run."""
+    loads = [("Range", "range", 9600), ("Heat", "space-heat", 6000), ("Dryer", "dryer", 5000)]
+    return FLATS + "".join(
+        toml("loads", name=name, kind=kind, load_va=va, volts=208, panel="In a flat", fastened=True)
+        for name, kind, va in loads
+    ) + "".join(more) + text  # fmt: skip
+
+
+def unit_feeder(**keys: object) -> str:
+    return run(**{"fed_from": "Meters", "feeds": "In a flat", **WYE, **keys})
+
+
+def test_the_feeder_of_one_unit_carries_the_whole_load_of_one_dwelling() -> None:
+    """Its load and its rating are those of the unit, not of the building; the share is 83 % of that rating."""
+    found = results(of_flats(unit_feeder()))
+    assert found["whole_dwelling"] == "yes: everything in one of Flats hangs on the panel that it feeds"
+    assert (found["calculated_a"], found["breaker_a"]) == (110, 110)
+    assert found["dwelling_share_a"] == pytest.approx(0.83 * 110)
+    assert (found["current_carrying"], found["neutral_size"]) == (3, found["size"])
+    assert results(of_flats(unit_feeder(feeds="In a studio")))["whole_dwelling"].startswith("yes")
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208, panel="Meters"),
+         "no: Heat pump hangs on another panel"),
+        (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208),
+         "not shown: the job names no panel for Heat pump"),
+        (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208, unit_group="Flats", panel="In a studio"),
+         "no: Heat pump hangs on another panel"),
+        (toml("panels", name="Second", unit_group="Flats"), "not shown: Second is in each of Flats too"),
+        (toml("loads", name="Lift", kind="other", load_va=3000, volts=208, serves="house", panel="Meters", fastened=True),
+         "yes: everything in one of Flats hangs on the panel that it feeds"),
+    ],
+)  # fmt: skip
+def test_one_load_ahead_of_the_unit_and_the_share_is_lost(more: str, said: str) -> None:
+    """Nor is it given where the job doesn't place a load; what serves the building doesn't matter."""
+    found = results(of_flats(unit_feeder(calculated_a=100), more))
+    assert found["whole_dwelling"] == said
+    assert ("dwelling_share_a" in found) is said.startswith("yes")
+
+
+def test_common_conductors_never_get_the_share_and_the_service_takes_the_load_of_the_building() -> None:
+    """The group feeder carries four dwellings; on a wye the share is for feeders alone, with their neutral."""
+    group = results(of_flats(run(role="service", feeds="Meters", phases=3, **WYE)))
+    assert group["whole_dwelling"] == "not shown: a multifamily building has more than one dwelling"
+    assert "dwelling_share_a" not in group
+    assert group["breaker_a"] == 400
+    assert 100 < group["calculated_a"] == group["design_a"]
+    without = results(of_flats(unit_feeder(neutral=False)))
+    assert without["dwelling_range"] == "on a wye only for a feeder of two legs and the neutral"
+    house = f'{HOUSE}[service]\nsystem = "208Y/120"\nrating_a = 200\n' + run(role="service", calculated_a=100, **WYE)
+    assert "dwelling_share_a" not in results(house)
+
+
+def test_the_demo_building_has_its_feeders_in_order() -> None:
+    """Two sets of 1/0 for the group, 1 AWG for a flat by the share, all within; one set of 1 AWG is refused in parallel."""
+    made = read_job(Path(__file__).parents[2] / "notebooks" / "jobs" / "tinkers-row-4.toml")
+    sheets = {s.subject: s for s in families()["feeder"].work(made, codebook_for(made))}
+    assert all(s.passes for s in sheets.values())
+    assert sheets["Group feeder"].results["ampacity_a"] == 300
+    assert "dwelling_share_a" not in sheets["Group feeder"].results
+    assert sheets["Flat feeder"].results["dwelling_share_a"] == 124.5
+    assert sheets["Flat feeder"].results["ampacity_a"] == 130
+    raceways = {s.subject: s for s in families()["raceway"].work(made, codebook_for(made))}
+    assert raceways["Nipple, meters to gutter"].results["limit_pct"] == 60
+    assert raceways["Feeder of flat 1"].results["jamming"] == "can jam"
+    refused = worked(run(size="1", sets=2, calculated_a=237, breaker_a=300, phases=3, **WYE)).refused
+    assert refused
+    assert "1/0 AWG is the smallest" in refused.reason
 
 
 # ---- sizes side by side

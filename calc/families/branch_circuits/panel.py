@@ -69,7 +69,9 @@ def _entry(c: Circuit, neutral_va: float, between_va: float) -> Entry:
 
 
 def _feeders(job: Job, panel: Panel) -> list[Run]:
-    """Runs that begin at a breaker of this panel and feed another."""
+    """Runs that begin at a breaker of this panel and feed another; none where its three legs aren't balanced here."""
+    if _phases(job, panel) == 3:
+        return []
     return [
         run for run in job.runs
         if run.role == "feeder" and run.fed_from == panel.name and run.status != "removed" and run.phases == 1

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load
-from calc.families.feeder.tree import below, panel_of, whole_dwelling
+from calc.families.feeder.tree import below, panel_of, service_runs, whole_dwelling
 from calc.families.reading import Counted, counted, read
 from calc.job import Circuit, Job, Load, Run
 from calc.work import Citation, Refused, Sheet, Value, carried, total
@@ -23,6 +23,8 @@ class RunLoad:
     ``design`` is the current with continuous load at its larger share. ``neutral`` is None where nothing says how
     small it may be. ``nameplate`` is the equipment that states its own least conductor and largest breaker.
     ``receptacles`` is None where the job does not tell whether several receptacles hang on a branch circuit.
+    ``dwelling_rating`` is the rating that the dwelling's own sheet gives; ``as_service`` whether the run is rated like
+    the service.
     """
 
     calculated: Value
@@ -33,7 +35,8 @@ class RunLoad:
     by_nameplate: bool
     receptacles: bool | None
     continuous_cite: Citation
-    service_rating: Value | None = None
+    dwelling_rating: Value | None = None
+    as_service: bool = False
 
 
 def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
@@ -45,11 +48,12 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     fed = _fed(job, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
     rating: Value | None = None
+    of_dwelling = share.holds or _only_service(job, run)
     if run.calculated_a is not None:
         calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
-    elif share.holds:
-        calculated, rating, of_dwelling = _of_dwelling(s, job, code)
-        neutral = neutral if neutral is not None else of_dwelling
+    elif of_dwelling:
+        calculated, rating, found = _of_dwelling(s, job, code, share.units)
+        neutral = neutral if neutral is not None else found
     elif nameplate is not None:
         calculated = s.line(
             "calculated_a",
@@ -59,10 +63,18 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     else:
         calculated = _listed(s, job, code, run, fed)
     by_nameplate = run.motor_or_hvac or nameplate is not None
-    design = calculated if by_nameplate else _design(s, code, run, calculated, fed, share.holds)
-    cite = code.cite(f"continuous_{run.role}")
+    design = calculated if by_nameplate else _design(s, code, run, calculated, fed, of_dwelling)
     return RunLoad(
-        calculated, design, neutral, share.holds, nameplate, by_nameplate, _receptacles(job, run), cite, rating
+        calculated=calculated,
+        design=design,
+        neutral=neutral,
+        whole=share.holds,
+        nameplate=nameplate,
+        by_nameplate=by_nameplate,
+        receptacles=_receptacles(job, run),
+        continuous_cite=code.cite(f"continuous_{run.role}"),
+        dwelling_rating=rating,
+        as_service=run.role == "service" or (share.holds and not share.units),
     )
 
 
@@ -96,12 +108,19 @@ def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load]) -> Valu
     return s.line("continuous_a", _amperes(lasting, run), by=list(dict.fromkeys(cites)))
 
 
-def _of_dwelling(s: Sheet, job: Job, code: Codebook) -> tuple[Value, Value | None, Value | None]:
-    """Current, rating and neutral current of the whole dwelling, from its own sheet."""
+def _only_service(job: Job, run: Run) -> bool:
+    """Whether a run carries all of a building with several dwellings."""
+    several = job.dwelling is not None and bool(job.dwelling.units)
+    return several and run.role == "service" and len(service_runs(job)) == 1
+
+
+def _of_dwelling(s: Sheet, job: Job, code: Codebook, units: str) -> tuple[Value, Value | None, Value | None]:
+    """Current, rating and neutral current of the house or building, or of one of its units, from its own sheet."""
     if missing := dwelling_load.needs(job):
         raise Refused(f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.")
-    worked = dwelling_load.work(job, code)
-    method = job.service.load_method if job.service else "standard"
+    subject = f"{job.job.name}, {units}"
+    worked = [sheet for sheet in dwelling_load.work(job, code) if not units or sheet.subject == subject]
+    method = job.service.load_method if job.service and not units else "standard"
 
     def line(*keys: str) -> Value | None:
         found = ((sheet, key) for key in keys for sheet in worked if any(each.key == key for each in sheet.lines))
@@ -115,7 +134,7 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook) -> tuple[Value, Value | Non
     neutral = line("neutral_a")
     return (
         s.line("calculated_a", amperes),
-        line("service_rating_a"),
+        line(f"{method}_standard_rating_a") if units else line("service_rating_a"),
         s.line("neutral_a", neutral) if neutral is not None else None,
     )
 

@@ -41,7 +41,7 @@ class Requirement:
 def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Value:
     """The breaker ahead of the run (of service conductors: the main at their end), as given or worked out.
 
-    A feeder with the whole dwelling on it is taken as rated like the service.
+    A feeder with the whole house on it is taken as rated like the service, one of a unit as its own load asks.
     """
     service = job.service
     if run.breaker_a is not None:
@@ -49,12 +49,11 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
     circuit = next((c for c in job.circuits if c.name == run.feeds and c.breaker_a is not None), None)
     if circuit is not None:
         return s.line("breaker_a", read(circuit, "breaker_a", f"breaker of {circuit.name}"))
-    whole = run.role == "service" or load.whole
-    if whole and service is not None and (service.main_a or service.rating_a):
+    if load.as_service and service is not None and (service.main_a or service.rating_a):
         field = "main_a" if service.main_a else "rating_a"
         return s.line("breaker_a", read(service, field, "main breaker" if service.main_a else "service rating"))
-    if whole and load.service_rating is not None:
-        return s.line("breaker_a", load.service_rating)
+    if load.dwelling_rating is not None:
+        return s.line("breaker_a", load.dwelling_rating)
     if load.by_nameplate:
         if load.nameplate is None or load.nameplate.mocp_a is None:
             raise Refused(
@@ -71,6 +70,11 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
 def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Value) -> Value | None:
     """83 % of the rating, where the run carries the whole load of one dwelling and the rating is within its range."""
     if not load.whole or run.phases != 1:
+        return None
+    if run.volts == 208 and (run.role == "service" or run.neutral is False):
+        s.find(
+            "dwelling_range", "on a wye only for a feeder of two legs and the neutral", by=[code.cite("dwelling_share")]
+        )
         return None
     low, high = rating >= code["dwelling_share_least"], rating <= code["dwelling_share_most"]
     inside = low.holds and high.holds

@@ -14,10 +14,14 @@ MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
 
 @dataclass(frozen=True)
 class Whole:
-    """Whether a run carries the whole load of one dwelling, and what the tree says about it."""
+    """Whether a run carries the whole load of one dwelling, and what the tree says about it.
+
+    ``units`` names the units of a building of which it carries one; '' for a one-family dwelling.
+    """
 
     holds: bool
     why: str
+    units: str = ""
 
 
 def live_runs(job: Job) -> list[Run]:
@@ -108,25 +112,59 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
         return Whole(False, "no: a branch circuit")
     if job.dwelling is None:
         return Whole(False, "not shown: the job describes no dwelling")
+    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
     if job.dwelling.kind != "one-family":
-        return Whole(False, f"not shown: a {job.dwelling.kind} building has more than one dwelling")
+        if run.role == "service" or panel is None or panel.unit_group is None:
+            return Whole(False, f"not shown: a {job.dwelling.kind} building has more than one dwelling")
+        return _whole_unit(job, panel)
     if run.role == "service":
         others = [other.name for other in service_runs(job) if other.name != run.name]
         if others:
             return Whole(False, f"no: {', '.join(others)} carries a part of it")
         return Whole(True, "yes: the only service conductors of a one-family dwelling")
-    if run.feeds is None or all(panel.name != run.feeds for panel in job.panels):
+    if panel is None:
         return Whole(False, "no: it does not feed a panel")
-    beside = list(dict.fromkeys(_beside(job, run, run.feeds)))
+    beside = list(dict.fromkeys(_beside(job, run, panel.name)))
     if beside:
-        more = [f"{len(beside) - MOST_NAMED} more"] if len(beside) > MOST_NAMED + 1 else []
-        *first, last = [*(beside[:MOST_NAMED] if more else beside), *more]
-        named = f"{', '.join(first)} and {last}" if more else ", ".join(beside)
-        return Whole(False, f"no: {named} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
+        return Whole(False, f"no: {_named(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
     unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
     if unplaced:
         return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
     return Whole(True, "yes: everything hangs on the panel that it feeds")
+
+
+def _whole_unit(job: Job, panel: Panel) -> Whole:
+    """The same for one unit of several, whose panel says which units have one like it.
+
+    What every unit has hangs in each on the panel of that unit, so such a load may name the panel of any of them.
+    """
+    units = str(panel.unit_group)
+    inside = below(job, panel.name)
+    others = [p.name for p in job.panels if p.unit_group == units and p.name not in inside and p.status != "removed"]
+    if others:
+        return Whole(False, f"not shown: {', '.join(others)} is in each of {units} too")
+    of_units = {p.name for p in job.panels if p.unit_group is not None}
+    loads = [
+        load for load in job.loads
+        if load.status != "removed" and load.serves == "unit" and load.unit_group in (None, units)
+    ]  # fmt: skip
+    unplaced = [load.name for load in loads if panel_of(job, load) is None]
+    if unplaced:
+        return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
+    elsewhere = [
+        load.name for load in loads
+        if (at := panel_of(job, load)) not in inside and not (load.unit_group is None and at in of_units)
+    ]  # fmt: skip
+    if elsewhere:
+        return Whole(False, f"no: {_named(elsewhere)} {'hangs' if len(elsewhere) == 1 else 'hang'} on another panel")
+    return Whole(True, f"yes: everything in one of {units} hangs on the panel that it feeds", units)
+
+
+def _named(names: list[str]) -> str:
+    """The names, or the first of many and how many more there are."""
+    if len(names) <= MOST_NAMED + 1:
+        return ", ".join(names)
+    return f"{', '.join(names[:MOST_NAMED])} and {len(names) - MOST_NAMED} more"
 
 
 def _beside(job: Job, run: Run, fed: str) -> Iterator[str]:
