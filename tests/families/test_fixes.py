@@ -18,9 +18,10 @@ from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import ranking
 from calc.families.fixes.prove import proved
 from calc.families.fixes.survey import Mark, Survey, survey
-from calc.families.fixes.ways import Kind, Way
+from calc.families.fixes.ways import Kind, Way, laid_over
 from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
+from calc.job.edit import with_changes
 from tests.families.runs import LUGS_75, job, toml
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
@@ -420,6 +421,55 @@ def test_a_refusal_for_want_of_a_fact_says_so_and_comes_last() -> None:
 # -- the list itself ----------------------------------------------------------------------------------------------
 
 
+def test_protection_that_is_missing_does_not_bar_the_breaker_that_a_circuit_needs() -> None:
+    """14/2 on 15 A for the kitchen: 12/2 with 20 A, and one dual-function breaker for both protections."""
+    text = toml("panels", name="P", spaces=12) + toml("circuits", name="Counter", panel="P", purpose="small-appliance",
+                                                      positions=[1], breaker_a=15, cable="14/2")  # fmt: skip
+    found, fixes = worked(text)
+    both = one(fixes, "Counter", "arc_fault_provided")
+    assert mends(both)[0] == "a dual-function breaker"
+    assert {mark[3] for mark in marks(both)} == {"arc_fault_provided", "ground_fault_provided"}
+    assert (
+        mends(one(fixes, "Counter", "breaker_carries"))[0]
+        == "12/2 NM instead of 14/2, and with it a breaker of 20 A instead of 15 A"
+    )
+    assert not [problem for problem in together(found, fixes) if problem.about == "Counter"]
+
+
+def test_travellers_get_the_cable_that_they_need_and_the_box_for_it() -> None:
+    """A three-way switch needs one cable of three wires, a four-way two; 14/3 in 14 in3 crowds the box."""
+    boxes = [("Three", 14, "three-way-switch", ["2 x 14/2"]), ("Four", 18, "four-way-switch", ["14/2", "14/2"])]
+    text = "".join(
+        toml("boxes", name=name, marked_in3=volume, cables=cables, neutral_at_switch=True)
+        + f'devices = [{{ kind = "{kind}", wire = 14 }}]\n'
+        for name, volume, kind, cables in boxes
+    )
+    found, fixes = worked(text)
+    assert [mends(fix)[0] for fix in fixes] == [
+        "14/3 NM in place of one 14/2 NM; for Three a box marked 16 in3 or more instead of 14 in3",
+        "14/3 NM in place of 2 14/2 NM",
+    ]
+    assert together(found, fixes) == []
+
+
+def test_a_receptacle_that_is_added_is_not_hung_as_high_as_the_one_that_does_not_count() -> None:
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\nname = "north"\n'
+    found, fixes = worked(text + "length_in = 48\noutlets = [{ at_in = 24, above_in = 30 }]\n")
+    assert mends(fixes[0])[0] == "add a receptacle at north counter, 2 ft 0 in from its left end"
+    assert together(found, fixes) == []
+
+
+def test_mends_of_one_list_do_not_undo_each_other() -> None:
+    """Two mends made for one job, one of which changes an entry and one adds to the list: both are there afterwards."""
+    old = {"circuits": [{"name": "a"}, {"name": "b"}], "loads": [{"name": "x"}]}
+    first = with_changes(old, {"circuits": [{"name": "a", "breaker_a": 20}, {"name": "b"}]})
+    second = laid_over(old, first, {"circuits": [{"name": "a"}, {"name": "b"}, {"name": "c"}], "loads[1].circuit": "b"})
+    assert with_changes(first, second) == {
+        "circuits": [{"name": "a", "breaker_a": 20}, {"name": "b"}, {"name": "c"}],
+        "loads": [{"name": "x", "circuit": "b"}],
+    }
+
+
 def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
     """A hall, a vehicle bay, a laundry, the back of the house and a basin: each mend is put in, and nothing is left."""
     places = [
@@ -460,8 +510,9 @@ def test_the_text_names_room_section_what_is_there_what_is_needed_and_the_mend()
     assert "FIRE OR SHOCK" in text
     assert text.index("R9 attic hole") < text.index("B2 bedroom") < text.index("Main stair")
     assert "nothing falls short." in sheet["closing"]
-    numbers = sorted(n for _, of in sheet["by_room"] for n in of)
-    assert numbers == list(range(1, len(numbers) + 1))
+    every = [item["number"] for group in sheet["groups"] for item in group["items"]]
+    assert sorted({n for _, of in sheet["by_room"] for n in of}) == every, "in one room or in several"
+    assert sorted(n for _, of in sheet["by_trade"] for n in of) == every, "each for one trade"
 
 
 def test_every_grade_and_trade_is_of_a_family_that_there_is() -> None:

@@ -105,7 +105,9 @@ def _general(
     carried = s.line("general_capacity_va", total(parts))
     short = whole(over(load, carried) / (code["circuit_20a"] * volts), "up")
     more = missing.count("general lighting circuit", short.number)
-    s.check("general_enough", carried >= load, mend=f"add {more} of 20 A for the area", by=load.cites)
+    s.check(
+        "general_enough", carried >= load, mend=f"add {more} of 20 A for the area", by=[code.cite("circuit_unit_load")]
+    )
 
 
 def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missing: Missing) -> None:

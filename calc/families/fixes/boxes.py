@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil
 from typing import Any
 
 from calc.families.box_fill.volume import marked
+from calc.families.fixes.conductors import written
 from calc.families.fixes.ways import Kind, Way
-from calc.job import Box, place
+from calc.job import Box, Conductors, made_cables, place
 from calc.work import Sheet
 
 MARK_IN3 = 0.25  # volumes are stamped to the quarter cubic inch at best
@@ -40,3 +42,22 @@ def box_ways(box: Box, sheet: Sheet) -> Iterator[Way]:
             continue
         changes: dict[str, Any] = {place(box, "marked_in3"): volume}
         yield Way(Kind.PART, f"a box marked {volume:g} in3 or more instead of {now:g} in3", changes)
+
+
+def traveller_ways(box: Box) -> Iterator[Way]:
+    """Cables of three wires in place of so many of two, of the same make and size."""
+    each = [replace(cable, count=1, text=_made_as(cable, 0)) for cable in box.cables for _ in range(cable.count)]
+    twos = [n for n, cable in enumerate(each) if len(cable.wires) == 2 and _made_as(cable, 1)]
+    for number in range(1, len(twos) + 1):
+        grown = [_made_as(cable, int(n in twos[:number])) for n, cable in enumerate(each)]
+        old = ", ".join(dict.fromkeys(each[n].text for n in twos[:number]))
+        new = ", ".join(dict.fromkeys(grown[n] for n in twos[:number]))
+        text = f"{new} in place of {number if number > 1 else 'one'} {old}"
+        yield Way(Kind.PART, text, {place(box, "cables"): grown})
+
+
+def _made_as(cable: Conductors, more: int) -> str:
+    """The made cable of its kind and size with so many wires more, as a job file says it; '' where none is made."""
+    like = (cable.kind, cable.material, cable.size, len(cable.wires) + more)
+    found = [made for made in made_cables() if (made.kind, made.material, made.size, len(made.wires)) == like]
+    return f"{written(found[0])}{'' if cable.ground else ' without ground'}" if found else ""

@@ -71,12 +71,17 @@ def breakers_grown(old: Job, new: Job) -> list[str]:
     return [name for name, before, after in rated if after is not None and (before is None or after > before)]
 
 
+APART = frozenset({"arc_fault_provided", "ground_fault_provided", "tamper_resistant_provided"})
+"""Checks of a circuit that its breaker's rating has no part in."""
+
+
 def breaker_stands(found: Survey, name: str) -> bool:
-    """Whether the sheets of a run or circuit, and of what hangs on it, are all worked and all pass."""
+    """Whether the sheets of a run or circuit, and of what hangs on it, are all worked and pass; protection of people apart."""
     fed = {name, *(run.feeds for run in found.job.runs if run.name == name and run.feeds)}
     fed |= {run.name for run in found.job.runs if run.feeds in fed}
     about = [s for family in ("feeder", "branch-circuits") for s in found.sheets.get(family, []) if s.subject in fed]
-    return bool(about) and all(s.passes for s in about)
+    short = [check.key for s in about for check in s.checks if not check.holds.holds]
+    return bool(about) and not any(s.refused for s in about) and set(short) <= APART
 
 
 def _rows(table: str, before: Sequence[Any], after: Sequence[Any], kind: Kind) -> str:
@@ -121,10 +126,11 @@ def _inside(field: str, before: Sequence[Any], after: Sequence[Any], kind: Kind)
 
 def _no_less(before: Sequence[Conductors], after: Sequence[Conductors]) -> bool:
     """As many cables, none of them smaller or of fewer wires."""
-    return len(before) == len(after) and all(
-        other.count >= one.count and len(other.wires) >= len(one.wires) and len(other.ground) >= len(one.ground)
+    old, new = ([one for one in cables for _ in range(one.count)] for cables in (before, after))
+    return len(old) == len(new) and all(
+        len(other.wires) >= len(one.wires) and len(other.ground) >= len(one.ground)
         and SIZES.index(other.size) >= SIZES.index(one.size)
-        for one, other in zip(before, after, strict=True)
+        for one, other in zip(old, new, strict=True)
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from calc.families.fixes.boxes import box_ways
+from calc.families.fixes.boxes import box_ways, traveller_ways
 from calc.families.fixes.circuits import circuit_ways
 from calc.families.fixes.conductors import run_ways
 from calc.families.fixes.earth import earth_ways
@@ -18,12 +18,13 @@ from calc.families.fixes.prove import Proved, proved
 from calc.families.fixes.service import service_ways
 from calc.families.fixes.stated import stated_ways
 from calc.families.fixes.survey import Mark, Survey, survey
-from calc.families.fixes.ways import Kind, Way
+from calc.families.fixes.ways import Kind, Way, laid_over
 from calc.job import Job, JobError, changed
 
 MOST_WAYS = 3
 UNSETTLED = 4
 ROUNDS = 3
+PROTECTED = ("arc_fault_provided", "ground_fault_provided")  # one breaker does both
 OF_RUNS = ("feeder", "voltage-drop", "raceway", "fault-current")
 
 
@@ -60,14 +61,14 @@ def listed(found: Survey) -> list[Fix]:
 def together(found: Survey, fixes: Sequence[Fix]) -> list[Problem]:
     """What still falls short, or newly does, when the first mend of every fix is made; all of them in one job.
 
-    Two mends of one list of outlets or circuits can't be laid over one another: what is left is mended once more.
+    Where two of them stand in each other's way, what is left is mended once more.
     """
     for _ in range(ROUNDS):
         job = found.job
         for fix in fixes:
             if fix.mends:
                 with suppress(JobError):
-                    job = changed(job, fix.mends[0].way.changes)
+                    job = changed(job, laid_over(found.job.data, job.data, fix.mends[0].way.changes))
         found = survey(job, found.code)
         left = problems(found)
         fixes = [Fix(problem, tuple(mends_of(found, problem)[:1])) for problem in left]
@@ -93,7 +94,8 @@ def mends_of(found: Survey, problem: Problem) -> list[Proved]:
 def _first(found: Survey, mark: Mark, ways: Sequence[Way], must: frozenset[Mark]) -> Proved | None:
     """The first way that is proved and mends what it must; better one that mends all that the same sheet lacks."""
     beside = frozenset(other for other in found.falling if other[:3] == mark[:3])
-    for also in dict.fromkeys((beside | must, must)):
+    kin = frozenset(other for other in beside if other[3] in PROTECTED) if mark[3] in PROTECTED else must
+    for also in dict.fromkeys((beside | must, kin | must, must)):
         for way in ways:
             done = proved(found, mark, way, frozenset(other for other in also if other[0] == mark[0]))
             if done is not None and must <= set(done.cured):
@@ -119,6 +121,8 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     if family == "box-fill":
         name = subject.rpartition(", side ")[0] or subject
         yield from chain.from_iterable(box_ways(box, s) for box in job.boxes if box.name in (name, subject))
+    if family == "rough-in" and key.startswith("travellers["):
+        yield from chain.from_iterable(traveller_ways(box) for box in job.boxes if key == f"travellers[{box.name}]")
     if family == "receptacles":
         yield from outlet_ways(found, subject)
         yield from place_ways(found, subject, key, check.mend if check else "")

@@ -8,14 +8,15 @@ from itertools import pairwise
 from typing import Any
 
 from calc.families.fixes.survey import Survey
-from calc.families.fixes.ways import Kind, Way
+from calc.families.fixes.ways import Kind, Way, data_at
 from calc.families.receptacles import spacing
 from calc.families.receptacles.room import rooms
 from calc.families.receptacles.spaced import Spaced
 from calc.job import Room, place
 from calc.work import IN_PER_FT
 
-COPIED = ("circuit", "height_in", "above_in", "ground_fault", "tamper_resistant")
+LIKE = ("circuit", "ground_fault", "tamper_resistant")
+COPIED = (*LIKE, "height_in", "above_in")  # from a receptacle that counts, its height too
 
 
 def outlet_ways(found: Survey, room_name: str) -> Iterator[Way]:
@@ -62,8 +63,8 @@ def _ways(
         return rows
 
     def added(rows: list[dict[str, Any]], places: Sequence[float]) -> list[dict[str, Any]]:
-        like = rows[numbers[0]] if numbers else rows[0] if rows else {}
-        return rows + [{k: like[k] for k in COPIED if k in like} | {key: round(coordinate(to), 4)} for to in places]
+        like, copied = (rows[numbers[0]], COPIED) if numbers else (rows[0] if rows else {}, LIKE)
+        return rows + [{k: like[k] for k in copied if k in like} | {key: round(coordinate(to), 4)} for to in places]
 
     way = spacing.move(length, reach, served, space.loop)
     if way is not None:
@@ -90,14 +91,3 @@ def _move_and_add(length: float, reach: float, served: Sequence[float]) -> tuple
                 if len(left) == 1 and left[0][1] - left[0][0] <= 2 * reach:
                     ways.append((abs(to - now), number, float(to), round((left[0][0] + left[0][1]) / 2)))
     return min(ways)[1:] if ways else None
-
-
-def data_at(data: Any, at: str) -> list[dict[str, Any]]:
-    """The list at a place of the job's data, as its file writes it."""
-    here = data
-    for step in at.split("."):
-        name, _, number = step.partition("[")
-        here = here.get(name, []) if isinstance(here, dict) else here
-        if number:
-            here = here[int(number.rstrip("]")) - 1]
-    return list(here)

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from calc.families.fixes.outlets import COPIED, data_at
+from calc.families.fixes.outlets import LIKE
 from calc.families.fixes.survey import Survey
-from calc.families.fixes.ways import Kind, Way
+from calc.families.fixes.ways import Kind, Way, data_at
 from calc.families.receptacles.house import AT_GRADE, SIDES
 from calc.families.receptacles.room import rooms
 from calc.job import Room, place
 from calc.work import IN_PER_FT
 
 Row = dict[str, Any]
-LIKE = tuple(key for key in COPIED if key not in ("height_in", "above_in"))
 
 
 def place_ways(found: Survey, subject: str, key: str, text: str) -> Iterator[Way]:

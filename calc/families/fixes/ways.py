@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any
@@ -29,3 +29,32 @@ class Way:
     text: str
     changes: Mapping[str, Any]
     trade: str = ""
+
+
+def data_at(data: Any, at: str) -> list[dict[str, Any]]:
+    """The list at a place of a job's data, as its file writes it."""
+    here = data
+    for step in at.split("."):
+        name, _, number = step.partition("[")
+        here = here.get(name, []) if isinstance(here, dict) else here
+        if number:
+            here = here[int(number.rstrip("]")) - 1]
+    return list(here)
+
+
+def laid_over(old: Mapping[str, Any], now: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Changes that were made for an old job, for one that others have changed since.
+
+    Of a list of entries only what they change and add is taken over, so that one mend doesn't undo another.
+    """
+    return {at: _merged(old, now, at, value) if _entries(value) else value for at, value in changes.items()}
+
+
+def _entries(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(entry, dict) for entry in value)
+
+
+def _merged(old: Mapping[str, Any], now: Mapping[str, Any], at: str, new: Sequence[Any]) -> list[Any]:
+    before, current = data_at(old, at), data_at(now, at)
+    kept = [entry if new[n] == before[n] else new[n] for n, entry in enumerate(current[: len(before)])]
+    return [*kept, *current[len(before) :], *new[len(before) :]]
