@@ -73,7 +73,7 @@ def _method(job: Job, run: Run) -> str:
 
 def conductors(s: Sheet, wires: Wires) -> None:
     """A line that says which conductors the sheet is about."""
-    s.find("conductors", wires.name() + (", as worked out for what it has to carry" if wires.found else ""))
+    s.find("conductors", wires.name() + (", found for its load" if wires.found else ""))
 
 
 def length(s: Sheet, wires: Wires) -> Value:

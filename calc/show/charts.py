@@ -65,14 +65,16 @@ def _levels(data: dict[str, Any]) -> Figure:
         axes.barh(place, value, height=0.55, **fill(0))
         inside = value > top * 0.25  # a short bar's figure stands beside it
         axes.text(value - top * 0.01 if inside else value + top * 0.01, place,
-                  f"{f'{value:,.1f}'.removesuffix('.0')} {unit}", va="center", ha="right" if inside else "left", weight="bold",
+                  f"{f'{value:,.1f}'.removesuffix('.0')} {unit}", va="center", ha="right" if inside else "left", weight="bold", zorder=5,
                   bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
     for step, (label, value) in enumerate(lines):
         height = len(bars) - 0.35 + 0.42 * step
+        axes.plot([value, value], [-0.5, height], color=style()["colours"]["paper"], linewidth=3)  # seen on a dark bar
         axes.plot(
             [value, value], [-0.5, height], color=style()["colours"]["ink"], linewidth=1.1, linestyle=_DASHES[step % 4]
         )
-        axes.text(value, height + 0.05, f"{short(label)} {value:,.0f} {unit}", ha="center", va="top")
+        axes.text(value, height + 0.05, f"{short(label)} {f'{value:,.1f}'.removesuffix('.0')} {unit}", ha="center",
+                  va="top", bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 0.8})  # fmt: skip
     axes.set_yticks(range(len(bars)), [short(label) for label, _ in bars])
     axes.set_ylim(len(bars) - 0.35 + 0.42 * len(lines), -0.55)
     axes.set_xlim(0, top)
@@ -90,18 +92,19 @@ def _curves(data: dict[str, Any]) -> Figure:
     for at, curve in enumerate(curves):
         colour = [*(look["colour"] for look in style()["series"][:3]), style()["colours"]["muted"]][at % 4]
         axes.plot(*zip(*curve["points"], strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
-                  marker=_MARKERS[at % 4], markersize=3)  # fmt: skip
+                  marker=_MARKERS[at % 4], markersize=3, clip_on=False, zorder=3)  # fmt: skip
     ends = [curve["points"][-1] for curve in curves]
-    for (x, y), height, curve in zip(ends, _apart([y for _, y in ends], top * 0.055), curves, strict=True):
+    for (x, y), height, curve in zip(ends, _apart([y for _, y in ends], top * 0.065), curves, strict=True):
         axes.annotate(short(curve["name"]), (x, y), xytext=(right * 1.04, height), va="center",
                       arrowprops={"arrowstyle": "-", "color": style()["colours"]["rule"], "linewidth": 0.5})  # fmt: skip
     for label, level in lines:
         axes.axhline(level, color=style()["colours"]["ink"], linewidth=1.1)
         axes.text(right * 0.01, level + top * 0.01, short(label), va="bottom")
     for label, x, y in marks:
-        axes.plot([x], [y], marker="o", markersize=8, markerfacecolor="none", color=style()["colours"]["ink"])
-        axes.annotate(short(label), (x, y), xytext=(8, -12), textcoords="offset points", weight="bold",
-                      bbox={"facecolor": style()["colours"]["paper"], "edgecolor": "none", "pad": 1.5})  # fmt: skip
+        axes.plot([x], [y], marker="o", markersize=8, markerfacecolor="none", color=style()["colours"]["ink"],
+                  linestyle="none", label=short(label), zorder=4)  # fmt: skip
+    if marks:  # named in the corner under the curves, where a label hides none of them
+        axes.legend(loc="lower right", frameon=False, handletextpad=0.2, prop={"weight": "bold"})
     axes.set_xlim(0, right)
     axes.set_ylim(0, top)
     axes.set_xlabel(data["x"])

@@ -87,12 +87,13 @@ class _Pen:
         if not links:
             return self._last(node, x, top, clear)
         levels, low = [], top
+        lines = self._wrapped(node["lines"], self.column - GAP_IN)
         for link in links:
-            over = STEP_IN * (1 + len(node["lines"])) if link is links[0] else STEP_IN
+            over = STEP_IN * (1 + len(lines)) if link is links[0] else STEP_IN
             level, low = self._link(link, x, low, max(clear, over + GAP_IN))
             levels.append(level)
             clear = 0.0
-        self._lines(node["lines"], x - 0.02, levels[0] + STEP_IN * (len(node["lines"]) + 0.9), self.column - GAP_IN)
+        self._lines(lines, x - 0.02, levels[0] + STEP_IN * (len(lines) + 0.9), self.column - GAP_IN)
         if node["kind"] == "bus":
             self._stroke((x, levels[0] + 0.1), (x, levels[-1] - 0.1), 3.2)
         else:
@@ -107,16 +108,18 @@ class _Pen:
             level = top - clear
             self.drawing += elm.Dot(open=True).at(_at(x, level)).scale(0.9)
             return level, level
-        tall = STEP_IN * len(node["lines"])
+        room = min(self.column, self.width - x) - GAP_IN
+        lines = self._wrapped(node["lines"], room)
+        tall = STEP_IN * len(lines)
         level = top - max(clear, tall / 2 + GAP_IN)
         self._stroke((x, level + 0.14), (x, level - 0.14), 3.2)
-        self._lines(node["lines"], x + GAP_IN, level + (tall - STEP_IN) / 2,
-                    min(self.column, self.width - x) - GAP_IN)  # fmt: skip
+        self._lines(lines, x + GAP_IN, level + (tall - STEP_IN) / 2, room)
         return level, level - tall / 2
 
     def _link(self, link: dict[str, Any], x: float, top: float, clear: float) -> tuple[float, float]:
         """A run: its name on the line, what it is made of below, then what it feeds."""
-        far, below = x + self.column, link["labels"][1:]
+        far, room = x + self.column, self.column - 0.5
+        below = self._wrapped(link["labels"][1:], room)
         level, low = self.node(link["to"], far, top, clear)
         begin = x
         if link["breaker"]:
@@ -124,7 +127,6 @@ class _Pen:
             self._stroke((x, level), (x + 0.08, level), 1.1)
             self.drawing += elm.Breaker().at(_at(x + 0.08, level)).to(_at(begin, level)).scale(0.5)
         self._stroke((begin, level), (far, level), 1.1)
-        room = self.column - 0.5
         self._text(link["labels"][0], x + 0.42, level + 0.1, room, self.colours["accent"])
         for at, text in enumerate(below):
             self._text(text, x + 0.42, level - 0.11 - STEP_IN * at, room)
@@ -150,6 +152,21 @@ class _Pen:
         """Lines of lettering downward from a height, the first one a name."""
         for at, text in enumerate(lines):
             self._text(text, x, y - STEP_IN * at, room, self.colours["ink" if at else "accent"])
+
+    def _wrapped(self, lines: list[str], room: float) -> list[str]:
+        """The lines, each broken between words where it is longer than the room."""
+        found: list[str] = []
+        for text in lines:
+            row = ""
+            for word in text.split():
+                longer = f"{row} {word}".strip()
+                row, full = (longer, "") if not row or self._fits(longer, room) else (word, row)
+                found += [full] if full else []
+            found.append(row)
+        return found
+
+    def _fits(self, text: str, room: float) -> bool:
+        return _fit(text, room * POINTS, self.font, self.size) == text
 
     def _text(self, text: str, x: float, y: float, room: float, colour: str = "") -> None:
         plain = escape(_fit(" ".join(text.split()), room * POINTS, self.font, self.size), quote=False)

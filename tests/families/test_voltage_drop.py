@@ -218,7 +218,7 @@ def test_the_others_stand_beside_the_chosen_method(method: str) -> None:
 def test_a_size_and_a_load_that_the_job_does_not_state() -> None:
     """They come from the sheet on conductors: 48 A behind 50 A takes 8 AWG of THHN at 75 C."""
     s = drop(run(calculated_a=48, length_ft=100, terminations_from_c=75, terminations_to_c=75))
-    assert s.results["conductors"] == "8 AWG copper, as worked out for what it has to carry"
+    assert s.results["conductors"] == "8 AWG copper, found for its load"
     load = '[[loads]]\nname = "Heater"\nkind = "water-heater"\nload_va = 4800\nvolts = 240\ntank_gal = 50\n'
     of_load = drop(run(role="branch", size="10", length_ft=100, feeds="Heater"), head=load)
     assert of_load.results["drop_v"] == pytest.approx(2 * 20 * 0.1 * 1.24)
