@@ -459,6 +459,20 @@ def test_a_receptacle_that_is_added_is_not_hung_as_high_as_the_one_that_does_not
     assert together(found, fixes) == []
 
 
+@pytest.mark.parametrize(
+    ("edition", "kind", "number"), [("2017", "island", 1), ("2020", "island", 2), ("2020", "peninsula", 2)]
+)
+def test_an_island_gets_as_many_as_the_edition_asks_for(edition: str, kind: str, number: int) -> None:
+    """18 ft2 of top with one receptacle that doesn't count: one in 2017, two in 2020, near the outer end of a peninsula."""
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\n'
+    text += (
+        f'name = "top"\nkind = "{kind}"\nlength_in = 72\ndepth_in = 36\noutlets = [{{ at_in = 10, above_in = 30 }}]\n'
+    )
+    found, fixes = worked(text, edition)
+    assert mends(fixes[0])[0].startswith(f"add {number} at the top")
+    assert together(found, fixes) == []
+
+
 def test_mends_of_one_list_do_not_undo_each_other() -> None:
     """Two mends made for one job, one of which changes an entry and one adds to the list: both are there afterwards."""
     old = {"circuits": [{"name": "a"}, {"name": "b"}], "loads": [{"name": "x"}]}

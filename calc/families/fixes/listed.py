@@ -125,7 +125,8 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
         yield from chain.from_iterable(traveller_ways(box) for box in job.boxes if key == f"travellers[{box.name}]")
     if family == "receptacles":
         yield from outlet_ways(found, subject)
-        yield from place_ways(found, subject, key, check.mend if check else "")
+        if check is not None:
+            yield from place_ways(found, subject, key, check)
     if family == "branch-circuits":
         yield from circuit_ways(found, problem.mark, check)
     if family == "dwelling-load":

@@ -10,20 +10,34 @@ from calc.families.fixes.survey import Survey
 from calc.families.fixes.ways import Kind, Way, data_at
 from calc.families.receptacles.house import AT_GRADE, SIDES
 from calc.families.receptacles.room import rooms
-from calc.job import Room, place
-from calc.work import IN_PER_FT
+from calc.job import Counter, Room, place
+from calc.work import IN_PER_FT, Check
 
 Row = dict[str, Any]
+AT_END_IN = 6.0
 
 
-def place_ways(found: Survey, subject: str, key: str, text: str) -> Iterator[Way]:
-    """Ways to add what a place lacks. ``text`` is how its check would be mended."""
+def place_ways(found: Survey, subject: str, key: str, check: Check) -> Iterator[Way]:
+    """Ways to add what the check of a place lacks, in the words of its sheet."""
     root, _, item = key.rstrip("]").partition("[")
     if root in ("basin_served", "basin_has_one"):
         yield from _at_basins(found, subject)
     if root == "place_enough":
         for room, row in _wanted(found, subject, item):
-            yield Way(Kind.PART, text, {place(room, "outlets"): _with(found, room, row)})
+            yield Way(Kind.PART, check.mend, {place(room, "outlets"): _with(found, room, row)})
+    if root == "island_enough":
+        more = round(check.holds.right.number - check.holds.left.number)
+        counters = (counter for room in found.job.rooms if room.name == subject for counter in room.counters)
+        for counter in (counter for counter in counters if counter.name == item):
+            at = place(counter, "outlets")
+            rows = [{"at_in": along, "in_counter": True} for along in _along(counter, more)]
+            yield Way(Kind.PART, check.mend, {at: [*data_at(found.job.data, at), *rows]})
+
+
+def _along(counter: Counter, number: int) -> list[float]:
+    """Places along an island, as even as can be; along a peninsula the first near its outer end."""
+    even = [round(counter.length_in * (2 * n + 1) / (2 * number), 1) for n in range(number)]
+    return [*even[:-1], max(counter.length_in - AT_END_IN, even[-1])] if counter.kind == "peninsula" else even
 
 
 def _with(found: Survey, room: Room, row: Row) -> list[Row]:
