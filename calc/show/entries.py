@@ -13,6 +13,7 @@ from calc.job import Job
 from calc.job.draft import value_at
 from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of
 from calc.job.texts import as_text, from_text, is_list
+from calc.work.units import COUNTS
 
 Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
 
@@ -87,7 +88,7 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
     return {
         "key": name,
         "label": facts.title,
-        "unit": facts.unit,
+        "unit": "" if facts.unit in COUNTS else facts.unit,  # the label of a count says what is counted
         "help": facts.help,
         "required": facts.required,
         "standard": "" if isinstance(facts.default, Part) else as_text(facts.default),

@@ -224,7 +224,7 @@ class Page {
   entry(field, at, common) {
     const labelledBy = common["aria-labelledby"];
     const input = el("input", {
-      ...common, type: field.type, inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
+      ...common, type: field.type, size: field.number ? "7" : "18", inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
       spellcheck: "false", placeholder: field.standard ? (labelledBy ? `(${field.standard})` : `${field.standard} if empty`) : undefined,
       list: field.names.length ? fresh("names") : undefined,
     });

@@ -74,7 +74,8 @@ def table_html(table: Json) -> str:
     parts = [_el("h3", escape(table["title"]), "title")]
     if table.get("intro"):
         parts.append(_el("p", escape(table["intro"]), "muted"))
-    parts.append(_table([escape(column["name"]) for column in table["columns"]], rows, right))
+    if table["rows"]:
+        parts.append(_table([escape(column["name"]) for column in table["columns"]], rows, right))
     parts += [_el("p", escape(note), "muted") for note in table.get("notes", [])]
     return _section(parts)
 

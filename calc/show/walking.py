@@ -51,7 +51,7 @@ def _fixes(sheet: Json) -> list[Json]:
 
     pages = [
         _table(f"{sheet['title']}: {group['name']}", sheet["intro"] if at == 0 else "",
-               ["", "Where", "What is asked, what is there", "Mend", "Who"], rows(group["items"]))
+               ["Done", "Where", "What is asked, what is there", "Mend", "Who"], rows(group["items"]))
         for at, group in enumerate(sheet["groups"])
     ]  # fmt: skip
     who = [[name, ", ".join(map(str, numbers))] for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
@@ -73,7 +73,7 @@ def _mend(item: Json) -> str:
 
 def _stage(sheet: Json) -> list[Json]:
     rows = [[BOX, group["name"], item["text"], _asked_by(item)] for group in sheet["groups"] for item in group["items"]]
-    return [_table(sheet["title"], sheet["intro"], ["", "Where", "Look at", "Asked by"], rows)]
+    return [_table(sheet["title"], sheet["intro"], ["Done", "Where", "Look at", "Asked by"], rows)]
 
 
 def _asked_by(item: Json) -> str:
@@ -91,7 +91,7 @@ def _findings(sheet: Json) -> list[Json]:
         [group["name"], item["about"], item["text"], ", ".join(item["sections"]), "; ".join(text for _, text in item["details"])]
         for group in sheet["groups"] for item in group["items"]
     ]  # fmt: skip
-    return [_table(sheet["title"], sheet["intro"], ["", "Where", "Finding", "Section", "Who and when"], rows)]
+    return [_table(sheet["title"], sheet["intro"], ["Part", "Where", "Finding", "Section", "Who and when"], rows)]
 
 
 def _table(title: str, intro: str, columns: list[str], rows: list[list[str]]) -> Json:

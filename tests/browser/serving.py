@@ -33,6 +33,7 @@ class Served:
     url: str
     token: str
     root: Path
+    pid: int
 
     def place(self, name: str) -> Path:
         """A working folder of its own inside the root, with the shipped notebooks and jobs."""
@@ -99,6 +100,6 @@ def _started(server: subprocess.Popen[bytes], kept: Path, root: Path) -> Served:
         for file in (kept / "JUPYTER_RUNTIME_DIR").glob("jpserver-*.json"):
             told = json.loads(file.read_text() or "{}")
             if told:
-                return Served(told["url"], told["token"], root)
+                return Served(told["url"], told["token"], root, server.pid)
         time.sleep(0.1)
     raise RuntimeError(f"the server did not start:\n{(kept / 'log').read_text()}")

@@ -79,7 +79,7 @@ def test_the_form_is_filled_in_and_the_sheets_follow(opened: tuple[str, FormPage
     assert {at: said.get(at) for at in typed} == typed
     sheets = families()[family].work(job, codebook_for(job)) if not families()[family].needs(job) else []
     assert sheets or family == "fixes"
-    shown = form.view("Sheet")
+    shown = form.view("Sheet" if sheets else "Fix list")
     shown.scroll_into_view_if_needed()
     for at, sheet in enumerate(sheets):
         if len(sheets) > 1:
@@ -137,6 +137,7 @@ def test_the_packet_is_made_and_is_the_command_lines(house: tuple[Page, Path]) -
     page, folder = house
     page.bring_to_front()
     page.get_by_role("button", name="Look again").click()
+    expect(page.get_by_role("row").filter(has_text="not in this job")).to_have_count(0)
     picture(page, "start-filled-in")
     page.get_by_role("button", name="Make the packet").click()
     command = [sys.executable, "-c", "from calc.cli import main; main()", "packet", f"notebooks/jobs/{STEM}.toml"]
