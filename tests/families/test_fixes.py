@@ -473,6 +473,28 @@ def test_an_island_gets_as_many_as_the_edition_asks_for(edition: str, kind: str,
     assert together(found, fixes) == []
 
 
+def test_a_receptacle_of_a_peninsula_is_moved_to_where_the_edition_has_it() -> None:
+    """2020: within 24 in of the outer end; 2026: none close below the top."""
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\nname = "bar"\n'
+    text += 'kind = "peninsula"\nlength_in = 80\ndepth_in = 16\noutlets = [{ at_in = 20, below_in = 10 }]\n'
+    for edition, said in (("2020", "move the receptacle at 1 ft 8 in to 4 ft 8 in"), ("2026", "move it into the top")):
+        found, fixes = worked(text, edition)
+        assert mends(fixes[0])[0].startswith(said)
+        assert fixes[0].problem.sections
+        assert together(found, fixes) == []
+
+
+def test_a_foyer_gets_one_in_each_wall_space() -> None:
+    walls = "".join(f'{{ name = "{name}", length_ft = 9 }},' for name in ("north", "east", "south", "west"))
+    doors = "".join(f'{{ kind = "door", wall = "{wall}", at_ft = 3, width_ft = 3 }},' for wall in ("north", "south"))
+    text = '[[rooms]]\nname = "Foyer"\nuse = "foyer"\nlight = "wall-switched"\nfloor_area_ft2 = 81\n'
+    found, fixes = worked(
+        f'{text}walls = [{walls}]\nopenings = [{doors}]\noutlets = [{{ wall = "east", at_ft = 4 }}]\n'
+    )
+    assert mends(fixes[0])[0].startswith("add a receptacle at west wall")
+    assert together(found, fixes) == []
+
+
 def test_mends_of_one_list_do_not_undo_each_other() -> None:
     """Two mends made for one job, one of which changes an entry and one adds to the list: both are there afterwards."""
     old = {"circuits": [{"name": "a"}, {"name": "b"}], "loads": [{"name": "x"}]}

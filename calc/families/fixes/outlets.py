@@ -12,6 +12,7 @@ from calc.families.fixes.ways import Kind, Way, data_at
 from calc.families.receptacles import spacing
 from calc.families.receptacles.room import rooms
 from calc.families.receptacles.spaced import Spaced
+from calc.families.receptacles.wall_spaces import WallPlan
 from calc.job import Room, place
 from calc.work import IN_PER_FT
 
@@ -32,12 +33,28 @@ def outlet_ways(found: Survey, room_name: str) -> Iterator[Way]:
             if space.spaced is not None:
                 yield from _ways(found, space.spaced, reach, place(worked.room, "outlets"), "at_ft",
                                  lambda along, on=space.on_line: on(along) / IN_PER_FT.number % around)  # type: ignore[misc]  # fmt: skip
+    elif worked.walls is not None:
+        yield from _one_in_each(found, worked.room, worked.walls)
     if "counter_serves_in" in results:
         for plan in worked.counters:
             for piece in plan.spaces:
                 if piece.spaced is not None:
                     yield from _ways(found, piece.spaced, results["counter_serves_in"] / 2,
                                      place(plan.counter, "outlets"), "at_in", piece.on_counter)  # fmt: skip
+
+
+def _one_in_each(found: Survey, room: Room, walls: WallPlan) -> Iterator[Way]:
+    """A receptacle in the middle of each wall space of a foyer that has none."""
+    around = sum(wall.length_ft for wall in room.walls)
+    at = place(room, "outlets")
+    for space in walls.spaces:
+        if space.spaced is not None and not space.spaced.served:
+            length = space.spaced.length.number
+            (along,) = spacing.cover((0.0, length), length, length, space.spaced.wanted)
+            row = {"at_ft": round(space.on_line(along) / IN_PER_FT.number % around, 4)}
+            yield Way(
+                Kind.PART, f"add a receptacle at {space.spaced.spot(along)}", {at: [*data_at(found.job.data, at), row]}
+            )
 
 
 def room_of(found: Survey, name: str) -> Room | None:

@@ -10,11 +10,12 @@ from calc.families.fixes.survey import Survey
 from calc.families.fixes.ways import Kind, Way, data_at
 from calc.families.receptacles.house import AT_GRADE, SIDES
 from calc.families.receptacles.room import rooms
-from calc.job import Counter, Room, place
+from calc.job import Counter, Room, format_length, place
 from calc.work import IN_PER_FT, Check
 
 Row = dict[str, Any]
 AT_END_IN = 6.0
+OF_COUNTERS = ("island_enough", "peninsula_end_served", "clear_below")
 
 
 def place_ways(found: Survey, subject: str, key: str, check: Check) -> Iterator[Way]:
@@ -25,13 +26,26 @@ def place_ways(found: Survey, subject: str, key: str, check: Check) -> Iterator[
     if root == "place_enough":
         for room, row in _wanted(found, subject, item):
             yield Way(Kind.PART, check.mend, {place(room, "outlets"): _with(found, room, row)})
+    for counter in (counter for room in found.job.rooms if room.name == subject for counter in room.counters):
+        if root in OF_COUNTERS and item.partition(", receptacle ")[0] == counter.name:
+            yield from _at_counter(found, counter, root, check)
+
+
+def _at_counter(found: Survey, counter: Counter, root: str, check: Check) -> Iterator[Way]:
+    """An island or peninsula: receptacles in its top, or one that stands there in another place."""
     if root == "island_enough":
         more = round(check.holds.right.number - check.holds.left.number)
-        counters = (counter for room in found.job.rooms if room.name == subject for counter in room.counters)
-        for counter in (counter for counter in counters if counter.name == item):
-            at = place(counter, "outlets")
-            rows = [{"at_in": along, "in_counter": True} for along in _along(counter, more)]
-            yield Way(Kind.PART, check.mend, {at: [*data_at(found.job.data, at), *rows]})
+        at = place(counter, "outlets")
+        rows = [{"at_in": along, "in_counter": True} for along in _along(counter, more)]
+        yield Way(Kind.PART, check.mend, {at: [*data_at(found.job.data, at), *rows]})
+    for outlet in (outlet for outlet in counter.outlets if outlet.status != "removed"):
+        if root == "peninsula_end_served":
+            along = counter.length_in - check.holds.right.number
+            text = f"move the receptacle at {format_length(outlet.at_in)} to {format_length(along)} from the end at the wall"
+            yield Way(Kind.MOVE, text, {place(outlet, "at_in"): along})
+        elif root == "clear_below" and outlet.below_in is not None:
+            changes = {place(outlet, "below_in"): None, place(outlet, "in_counter"): True}
+            yield Way(Kind.MOVE, "move it into the top, as a listed assembly", changes)
 
 
 def _along(counter: Counter, number: int) -> list[float]:

@@ -141,5 +141,5 @@ def _outer_end(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[Cou
     length, _ = _sides(counter)
     away = [length - read(outlet, "at_in", "receptacle") for outlet in counted]
     nearest = s.line("from_outer_end_in", smaller(*away), item=counter.name)
-    s.check("peninsula_end_served", nearest <= limit, item=counter.name,
+    s.check("peninsula_end_served", nearest <= limit, item=counter.name, by=[code.cite("peninsula_end")],
             mend=f"move one to within {limit.number:g} in of the outer end")  # fmt: skip
