@@ -460,7 +460,13 @@ def test_only_sizes_that_are_made() -> None:
     [
         ({"wiring_method": "overhead"}, "free air"),
         ({"insulation": None}, "no cable and no insulation"),
-        ({"size": "900"}, "not in the ampacity table"),
+        ({"size": "900"}, "not in the ampacity table, which has 14 AWG to 750 kcmil of copper"),
+        ({"size": "14", "material": "aluminum"}, "which has 12 AWG to 750 kcmil of aluminum"),
+        ({"calculated_a": 3900}, "The ampacity table ends at 750 kcmil, and that does not serve 3,900 A"),
+        (
+            {"wiring_method": "NM", "insulation": None, "material": "aluminum"},
+            "NM is made of copper, with up to 4 conductors",
+        ),
         ({"calculated_a": None, "feeds": "P"}, "has no load"),
         ({"calculated_a": None, "feeds": "Q", "continuous_a": 50}, "larger than its whole load"),
         ({"calculated_a": None, "feeds": "Q", "volts": 208, "phases": 3}, "three-phase"),

@@ -70,10 +70,11 @@ def sized(sizing: Sizing) -> Rung:
 
 
 def _given(sizing: Sizing, size: str) -> str:
-    rows = {row["size"] for row in sizing.code.rows("ampacity") if row[f"{sizing.wires.metal}_75_a"]}
+    rows = [row["size"] for row in sizing.code.rows("ampacity") if row[f"{sizing.wires.metal}_75_a"]]
     if size not in rows:
         raise Refused(
-            f"{sizing.run.name}: {sizing.wires.metal} {called(size)} is not in the ampacity table.",
+            f"{sizing.run.name}: {sizing.wires.metal} {called(size)} is not in the ampacity table, which has "
+            f"{called(rows[0])} to {called(rows[-1])} of {sizing.wires.metal}.",
             sizing.code.cite("ampacity"),
         )
     least = next(iter(sizing.code.members("parallel_least")))

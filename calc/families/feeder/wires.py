@@ -108,9 +108,12 @@ def sizes(code: Codebook, run_wires: Wires, sets: int) -> list[str]:
     if run_wires.cable:
         found = [cable.size for cable in made(run_wires)]
         if not found:
+            alike = [cable for cable in made_cables() if cable.kind == run_wires.cable]
+            metals = " and ".join(dict.fromkeys(cable.material for cable in alike))
             raise Refused(
                 f"No {run_wires.cable} of {run_wires.metal} with {run_wires.circuit_conductors} circuit conductors is "
-                "on the list of made cables."
+                f"on the list of made cables: {run_wires.cable} is made of {metals}, with up to "
+                f"{max(len(cable.wires) for cable in alike)} conductors besides the ground."
             )
     else:
         found = [cells["size"] for cells in code.rows("ampacity") if cells[f"{run_wires.metal}_75_a"]]
