@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from calc.job import JobError
+from calc.letters import visible
 from calc.packet import pool
 from calc.packet.batch import Done, run_batch
 from calc.packet.lots import lots
@@ -39,7 +40,7 @@ def make_batch(
         except (JobError, PacketError) as error:
             bad.append(Done(path.stem, "failed", " ".join(str(error).split())))
     for done in bad:
-        click.echo(f"{done.name}: {done.why}", err=True)
+        click.echo(visible(f"{done.name}: {done.why}"), err=True)
     executor: Callable[[], Executor] = lambda: pool.Cluster(scheduler) if scheduler else pool.local(workers)  # noqa: E731
     found = run_batch(tasks, out_dir, executor, Progress(), at_once=workers * (8 if scheduler else 1))
     everything = [*bad, *found]
@@ -75,9 +76,9 @@ class Progress:
         """Hear of a job that ended."""
         self._made += done.outcome != "unchanged"
         left = (time.monotonic() - self._began) / self._made * (of - at) if self._made else 0.0
-        text = f"{at} of {of}, about {left:.0f} s left: {done.name} {done.outcome}"
+        text = visible(f"{at} of {of}, about {left:.0f} s left: {done.name} {done.outcome}")
         if done.outcome == "failed":
-            click.echo(f"{chr(13) if self._one_line else ''}{text}: {done.why}", err=True)
+            click.echo(f"{chr(13) if self._one_line else ''}{text}: {visible(done.why)}", err=True)
         elif self._one_line:
             click.echo(f"\r{text[:100]:100}", err=True, nl=at == of)
         else:

@@ -6,12 +6,15 @@ from __future__ import annotations
 import json
 import os
 import sys
+import traceback
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
 import click
+
+from calc.letters import visible
 
 if TYPE_CHECKING:
     from calc.codebook import Codebook
@@ -22,6 +25,11 @@ R = TypeVar("R")
 JOB = click.argument("job_path", metavar="JOB", type=click.Path(path_type=Path))
 
 
+def say(text: str, err: bool = False, nl: bool = True) -> None:
+    """Print a text, whoever wrote it: only letters and signs reach the terminal."""
+    click.echo(visible(text), err=err, nl=nl)
+
+
 class BadInput(click.ClickException):
     """A message about what was read, printed without a traceback."""
 
@@ -29,11 +37,17 @@ class BadInput(click.ClickException):
 
     def show(self, file: Any = None) -> None:
         """Print the message alone."""
-        click.echo(self.message, err=True)
+        say(self.message, err=True)
+
+
+class Fault(BadInput):
+    """A fault of ours, said on one line."""
+
+    exit_code = 3
 
 
 def explained(command: Callable[P, R]) -> Callable[P, R]:
-    """Turn what the layers below say about bad input into one message and exit code 2."""
+    """Turn what the layers below say about bad input into one message and exit code 2, all else into exit code 3."""
 
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
@@ -46,6 +60,16 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
             return command(*args, **kwargs)
         except (JobError, CodebookError, RestoreError, LotsError) as error:
             raise BadInput(str(error)) from None
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
+            raise
+        except OSError as error:  # a folder that can't be written, a disk that is full
+            raise BadInput(f"{error.filename or 'a file'}: {error.strerror or error}") from None
+        except Exception as error:
+            at = traceback.extract_tb(error.__traceback__)[-1]
+            raise Fault(
+                f"A fault of Studbay's own, not of the job: {type(error).__name__}: {error} ({Path(at.filename).name}, "
+                f"line {at.lineno}). Please report it, with the job file."
+            ) from error
 
     return run
 
@@ -84,7 +108,7 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
     from calc.workplace import lay_out
 
     made = lay_out(folder, name, starter, packet)
-    click.echo(f"{made}\nFill it in, then: studbay check {made}")
+    say(f"{made}\nFill it in, then: studbay check {made}")
 
 
 @main.command()
@@ -98,7 +122,7 @@ def check(job_path: Path) -> None:
     for family in families().values():
         missing = family.needs(job)
         state = f"needs {'; '.join(missing)}" if missing else "ready"
-        click.echo(f"{family.TITLE}: {state}")
+        say(f"{family.TITLE}: {state}")
 
 
 @main.command()
@@ -123,13 +147,13 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
             continue
         missing = family.needs(job)
         if missing:
-            click.echo(f"{family.TITLE}: left out; the job needs {'; '.join(missing)}", err=True)
+            say(f"{family.TITLE}: left out; the job needs {'; '.join(missing)}", err=True)
             if only:
                 sys.exit(2)
             continue
         sheets += family.work(job, code)
     shown = [sheet.as_json() for sheet in sheets]
-    click.echo(json.dumps(shown, indent=1) if as_json else "\n".join(as_text(s, reasons) for s in shown), nl=as_json)
+    say(json.dumps(shown, indent=1) if as_json else "\n".join(as_text(s, reasons) for s in shown), nl=as_json)
     sys.exit(0 if all(sheet.passes for sheet in sheets) else 1)
 
 
@@ -146,7 +170,7 @@ def compare(job_path: Path, editions: str) -> None:
     if missing := dwelling_load.needs(job):
         raise BadInput(f"{job_path}: the job needs {'; '.join(missing)}")
     names = [name.strip() for name in editions.split(",") if name.strip()]
-    click.echo("\n".join(table_text(table) for table in dwelling_load.compared(job, names)))
+    say("\n".join(table_text(table) for table in dwelling_load.compared(job, names)))
 
 
 @main.command()
@@ -215,21 +239,21 @@ def packet(
     folder = notebooks_folder(job_path)
 
     def told(text: str) -> None:
-        click.echo(text, err=True)
+        say(text, err=True)
 
     try:
         if walk:
             done = make_walk(
                 job_path, notebooks=packet_notebooks(folder, "walk"), out_dir=out, engine=name, progress=told
             )
-            click.echo(str(done.pdf))
+            say(str(done.pdf))
             sys.exit(1 if done.to_fix else 0)
         made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments, every_sheet=all_sheets,
                            engine=name, progress=told)  # fmt: skip
     except PacketError as error:
-        click.echo(str(error), err=True)
+        say(str(error), err=True)
         sys.exit(3)
-    click.echo(str(made.pdf))
+    say(str(made.pdf))
     sys.exit(0 if made.passes else 1)
 
 
@@ -247,7 +271,7 @@ def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
 
     job, code = _opened(job_path, edition)
     sheet = fixes.fixes_sheet(job, code)
-    click.echo(json.dumps(sheet, indent=1) if as_json else fixes.fixes_text(sheet), nl=as_json)
+    say(json.dumps(sheet, indent=1) if as_json else fixes.fixes_text(sheet), nl=as_json)
     sys.exit(1 if sheet["groups"] else 0)
 
 
@@ -293,23 +317,23 @@ def practice(
             names = list(dict.fromkeys(name.strip() for name in learners.split(",") if name.strip()))
             whole = classes.ClassSet(family, seed, level, names)
             if answers is None:
-                click.echo("\n".join(str(path) for path in whole.write(out)))
+                say("\n".join(str(path) for path in whole.write(out)))
                 return
             marked = whole.mark(answers)
             for name, lines in marked.items():
-                click.echo(f"{name}\n{printed.marks_text(lines)}")
-            click.echo(classes.wrong_lines(marked).alt)
+                say(f"{name}\n{printed.marks_text(lines)}")
+            say(classes.wrong_lines(marked).alt)
             return
         asked = question_from_job(family, _opened(job_path)[0], subject) if job_path else question(family, seed, level)
         if answers is not None:
             for name, given in classes.read_answers(answers).items():
-                click.echo(f"{name}\n{printed.marks_text(mark(asked, given))}")
+                say(f"{name}\n{printed.marks_text(mark(asked, given))}")
             return
     except (ValueError, KeyError, classes.AnswersError) as error:
         raise BadInput(str(error.args[0])) from None
-    click.echo(printed.question_text(asked))
+    say(printed.question_text(asked))
     if with_key:
-        click.echo(printed.key_text(asked))
+        say(printed.key_text(asked))
 
 
 @main.command()
@@ -330,12 +354,12 @@ def table(job_path: Path, part: str, table: Path, direction: str | None) -> None
     job, _ = _opened(job_path)
     try:
         if direction is None:
-            click.echo(str(export_parts(job, part, table)))
+            say(str(export_parts(job, part, table)))
             return
         save_job(import_parts(job, part, table, add=direction == "add"))
     except KeyError as error:
         raise BadInput(str(error.args[0])) from None
-    click.echo(f"{job_path}: {part} taken from {table}; the version before is kept beside it")
+    say(f"{job_path}: {part} taken from {table}; the version before is kept beside it")
 
 
 @main.command(name="copy")
@@ -356,9 +380,7 @@ def copy_entry(job_path: Path, part: str, name: str, names: tuple[str, ...]) -> 
         save_job(copied(job, part, name, names))
     except KeyError as error:
         raise BadInput(str(error.args[0])) from None
-    click.echo(
-        f"{job_path}: {name} copied {len(names)} time{'s' * (len(names) > 1)}; the version before is kept beside it"
-    )
+    say(f"{job_path}: {name} copied {len(names)} time{'s' * (len(names) > 1)}; the version before is kept beside it")
 
 
 @main.command()
@@ -366,7 +388,7 @@ def schema() -> None:
     """The JSON Schema of the job file, for editors."""
     from calc.job import job_schema
 
-    click.echo(json.dumps(job_schema(), indent=2))
+    say(json.dumps(job_schema(), indent=2))
 
 
 @main.command(name="open")

@@ -5,6 +5,7 @@ so a field never has two labels or two limits.
 """
 
 import datetime
+import re
 import unicodedata
 from collections.abc import Set
 from functools import cache
@@ -27,6 +28,9 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, PydanticUndefined
 
 REQUIRED: Any = ...
+MOST_FILE_NAME_BYTES = 200
+"""Systems allow 255; what stands beside a folder of that name while it is made has a few more."""
+_DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 MOST_ITEMS = 2000
 """The most entries in one list of a job: a spreadsheet pasted whole is refused, no house is."""
 
@@ -135,7 +139,7 @@ def refuse(allowed: str, hint: str = "") -> PydanticCustomError:
 
 def _printable(text: str) -> str:
     if not text.strip() or text != text.strip() or not text.isprintable():
-        raise refuse("text on one line, without spaces at its ends")
+        raise refuse("text on one line, of characters that can be seen, without spaces at its ends")
     return text
 
 
@@ -147,8 +151,12 @@ def _paragraphs(text: str) -> str:
 
 
 def _file_safe(text: str) -> str:
-    if "/" in text or "\\" in text or text.startswith("."):
-        raise refuse('text without "/", "\\" or a leading dot: reports are kept in a folder of this name')
+    if "/" in text or "\\" in text or text.startswith(".") or text.endswith("."):
+        raise refuse('text without "/", "\\" or a dot at its ends: reports are kept in a folder of this name')
+    if _DEVICE.fullmatch(text):
+        raise refuse("text that no system takes for a device: reports are kept in a folder of this name")
+    if len(text.encode()) > MOST_FILE_NAME_BYTES:
+        raise refuse("fewer characters, for these take much room: reports are kept in a folder of this name")
     return text
 
 

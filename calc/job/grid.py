@@ -29,9 +29,9 @@ class Grid:
 
     def problem(self, row: int, column: str, read: str, allowed: str = "", hint: str = "") -> Problem:
         """Something wrong in a cell, a row (no column) or the whole table (row 0)."""
-        sheet = f'sheet "{self.sheet}"' if self.sheet else ""
+        sheet = f'sheet "{printable(self.sheet)}"' if self.sheet else ""
         where = [sheet, f"row {row}" if row else "", f"column {column}" if column else ""]
-        return Problem(self.file, None, ", ".join(part for part in where if part), read, allowed, hint)
+        return Problem(self.file, None, ", ".join(part for part in where if part), printable(read), allowed, hint)
 
 
 def read_grid(path: Path, sheet: str) -> Grid:

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from calc.job.fields import FieldFacts, Part, field_info, parts_of, toml_value
 from calc.job.lines import Loc
+from calc.letters import visible
 
 MOST_SHOWN = 100
 _BARE = re.compile(r"[+-]?\d+(\.\d+)?|true|false")
@@ -70,7 +71,7 @@ def file_error(file: object, read: str, hint: str = "", line: int | None = None)
 
 def printable(said: object) -> str:
     """Words from outside, cut short, with nothing in them that could move the cursor of a terminal."""
-    return "".join(c if c.isprintable() else "?" for c in str(said)[:300])
+    return visible(str(said)[:300]).replace("\n", "?")
 
 
 def located(trouble: Trouble, file: object, data: Mapping[str, Any], lines: Mapping[Loc, int]) -> Problem:

@@ -7,7 +7,7 @@ from pathlib import Path
 import tomlkit
 
 from calc.job.problems import JobError, Problem
-from calc.job.read import parse_job
+from calc.job.read import make_job
 
 
 @cache
@@ -29,9 +29,8 @@ def new_job(name: str, starter: str = "one-family") -> str:
         raise JobError([Problem(starter, None, "", "is not a starter", ", ".join(starters()))])
     document = tomlkit.parse((_folder() / f"{starter}.toml").read_text("utf-8"))
     document["job"]["name"] = name
-    text = tomlkit.dumps(document)
-    parse_job(text.encode("utf-8"), "new job")
-    return text
+    make_job(document.unwrap(), "new job")
+    return tomlkit.dumps(document)
 
 
 def file_stem(name: str) -> str:

@@ -14,6 +14,7 @@ from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 
 LEARNER = "learner"
+FORMULA = ("=", "+", "-", "@")
 
 
 class AnswersError(Exception):
@@ -41,7 +42,12 @@ class ClassSet:
         return [LEARNER, *keys]
 
     def write(self, folder: Path) -> list[Path]:
-        """Write the questions and the key as PDF, and an empty table for the answers."""
+        """Write the questions and the key as PDF, and an empty table for the answers. AnswersError for a name that
+        the table can't hold."""
+        for name in self.learners:
+            if not name.isprintable() or name.startswith(FORMULA):
+                raise AnswersError(f"a learner is called {name!r}; allowed: a name of letters and signs on one line that "
+                                   f"doesn't begin with {' '.join(FORMULA)}, which a spreadsheet takes for a formula")  # fmt: skip
         folder.mkdir(parents=True, exist_ok=True)
         questions = self.questions
         paths = [folder / "questions.pdf", folder / "key.pdf", folder / "answers.csv"]
