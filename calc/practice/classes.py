@@ -6,12 +6,14 @@ import csv
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from calc.families.charting import Chart
-from calc.practice.lesson import Question, question_set, stem
+from calc.practice.lesson import Question, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
+from calc.practice.sets import question_set
 
 LEARNER = "learner"
 FORMULA = ("=", "+", "-", "@")
@@ -30,7 +32,7 @@ class ClassSet:
     level: int
     learners: Sequence[str]
 
-    @property
+    @cached_property
     def questions(self) -> list[Question]:
         """A question for each learner, none twice."""
         return question_set(self.family, self.seed, len(self.learners), self.level)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from importlib import import_module
@@ -263,27 +262,6 @@ def question(family: str, seed: int, level: int = 2) -> Question:
         if made.sheet().refused is None:
             return made
     raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
-
-
-def question_set(family: str, seed: int, count: int, level: int = 2) -> list[Question]:
-    """So many questions, none twice."""
-    found: list[Question] = []
-    seen: list[dict[str, Any]] = []
-    at = seed * 1000
-    while len(found) < count:
-        made = question(family, at, level)
-        at += 1
-        data = _apart_from_name(made.job)
-        if data not in seen:
-            seen.append(data)
-            found.append(made)
-    return found
-
-
-def _apart_from_name(job: Job) -> dict[str, Any]:
-    data = deepcopy(job.data)
-    data["job"].pop("name", None)
-    return data
 
 
 def question_from_job(family: str, job: Job, subject: str = "") -> Question:

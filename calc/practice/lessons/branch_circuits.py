@@ -24,7 +24,7 @@ def draw(random: Random, level: int) -> Drawn:
     """A heater, a range or a count of circuits; above, heat, cooking together, odd wires, a shared neutral, company."""
     first = (_lighting, _tank, _range)
     second = (*first, _strips, _vehicle, _together, _single, _leg)
-    kinds = {1: first, 2: second, 3: (*second, *[_shared] * 4, *[_hood] * 2, *[_freezer] * 2)}
+    kinds = {1: first, 2: second, 3: (*second, _heat_pump, *[_shared] * 4, *[_hood] * 2, *[_freezer] * 2)}
     return {
         "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Branch circuits"},
@@ -100,6 +100,15 @@ def _leg(random: Random) -> Drawn:
     return {"circuits": [circuit]}
 
 
+def _heat_pump(random: Random) -> Drawn:
+    """A heat pump by its nameplate: the wire by its minimum circuit, the breaker by its maximum."""
+    amperes, least, most = random.choice(
+        [(17, 21.0, 35), (18, 22.5, 40), (14, 17.5, 30), (24, 29.5, 50), (28, 34.5, 60)]
+    )
+    unit = _load("The heat pump", "heat-pump", amperes * 240, "Heat pump", mca_a=least, mocp_a=most)
+    return {"circuits": [_circuit("Heat pump", poles=2)], "loads": [unit]}
+
+
 def _shared(random: Random) -> Drawn:
     """Two halves that share a neutral, on one leg or on two."""
     one, two = random.choice([(1, 3), (1, 5), (2, 4), (2, 6), (3, 7), (3, 4), (5, 6), (8, 10)])
@@ -157,6 +166,23 @@ def _for_plain_current(again: Again, key: str) -> Answer | None:
     if "breaker_floor_a" not in again.numbers:
         return None  # the breaker is given
     return again.replaced(key, {"breaker_floor_a": max(again.numbers["load_a"], again.rule("branch_least"))})
+
+
+def _held_to_small(again: Again, key: str) -> float | None:
+    """The most that stands ahead of a small conductor elsewhere."""
+    if "heat-pump" not in _kinds(again):
+        return None
+    size = again.texts["conductor"].partition(" AWG")[0]
+    held = (float(row["copper_a"]) for row in again.code.rows("small_conductors") if row["size"] == size)
+    return next(held, None)
+
+
+def _by_running_current(again: Again, key: str) -> float | None:
+    """The ampacity of the cable that carries what flows, not the minimum of the nameplate."""
+    if "heat-pump" not in _kinds(again):
+        return None
+    made = (float(row["copper_60_a"]) for row in again.code.rows("ampacity") if row["copper_60_a"])
+    return next(ampacity for ampacity in made if ampacity >= again.numbers["load_a"])
 
 
 def _started_kilowatt(again: Again, key: str) -> float:
@@ -229,6 +255,8 @@ SLIPS = (
     Slip("vehicle_as_it_stands", "design_a", "continuous_vehicle", _as_it_stands("ev-supply")),
     Slip("strips_alone", "load_va", "continuous_heat", _strips_alone),
     Slip("breaker_for_plain_current", "breaker_a", "continuous_branch", _for_plain_current),
+    Slip("held_to_small_conductor", "breaker_a", "nameplate_circuit", _held_to_small),
+    Slip("wire_by_running_current", "ampacity_a", "nameplate_circuit", _by_running_current),
     Slip("started_kilowatt", "cooking_excess_kw", "cooking_increase", _started_kilowatt),
     Slip("without_increase", "cooking_circuit_kw", "cooking_increase", _without_increase),
     Slip("by_column_b", "cooking_circuit_kw", "cooking_circuit", _by_column_b),

@@ -20,6 +20,8 @@ EDITIONS = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023")}
 def draw(random: Random, level: int) -> dict[str, Any]:
     """A house whose loads bring up the rules that matter: a dryer under its floor, a range over 12 kW, a heat pump
     with strips, four appliances or three."""
+    if level == 3 and random.random() < 0.12:
+        return _measured(random)
     loads: list[dict[str, Any]] = [_range(random, level)]
     if random.random() < 0.85:
         loads.append(_load("Dryer", "dryer", random.choice([4200, 4500, 4600, 4800, 5400, 5600]), 240))
@@ -27,7 +29,7 @@ def draw(random: Random, level: int) -> dict[str, Any]:
     loads += _climate(random, level)
     if level > 1 and random.random() < 0.6:
         loads.append(_load("Vehicle supply", "ev-supply", random.choice([3840, 5760, 7680, 9600, 11520]), 240))
-    return {
+    drawn = {
         "code": {"edition": random.choice(EDITIONS[level])},
         "job": {"name": f"{random.randint(2, 180)} {random.choice(PLACES)}"},
         "dwelling": {
@@ -38,6 +40,28 @@ def draw(random: Random, level: int) -> dict[str, Any]:
         },
         "loads": loads,
     }
+    if level == 3 and random.random() < 0.25:
+        drawn |= {"service": {"load_method": "optional"}, "practise": "Dwelling load, optional method"}
+    return drawn
+
+
+def _measured(random: Random) -> dict[str, Any]:
+    """A house with a year's record of its demand, to which something is added."""
+    added = random.choice([("Vehicle supply", "ev-supply", 240 * random.choice([24, 32, 40])),
+                           ("Water heater", "water-heater", random.choice([3500, 4500, 5500]))])  # fmt: skip
+    return {
+        "code": {"edition": random.choice(EDITIONS[3])},
+        "job": {"name": f"{random.randint(2, 180)} {random.choice(PLACES)}"},
+        "dwelling": {"kind": "one-family", "status": "existing", "floor_area_ft2": random.randrange(900, 3000, 20)},
+        "service": {"rating_a": 100, "main_a": 100, "work": "kept", "load_method": "measured"},
+        "measured_demand": {
+            "method": "1-year", "interval_min": 15, "peak_kw": random.randrange(50, 160) / 10, "from_date": "2024-03-01",
+            "to_date": "2025-03-01", "occupied": True, "seasonal_added_va": 0, "generation_or_shaving": False,
+            "overload_protected": True,
+        },
+        "loads": [_load(*added, 240, status="new")],
+        "practise": "Dwelling load, measured demand",
+    }  # fmt: skip
 
 
 def _load(name: str, kind: str, va: int, volts: int, **more: Any) -> dict[str, Any]:
@@ -159,6 +183,19 @@ def _water_heater_on_neutral(again: Again, key: str) -> float | None:
     return None if heater is None or reaching is None else reaching + heater
 
 
+def _climate_in_the_tier(again: Again, key: str) -> Answer | None:
+    """Heating or cooling put among the general loads, where most counts at the low percentage."""
+    general, climate = again.numbers["optional_general_va"], again.numbers.get("climate_va")
+    if climate is None:
+        return None
+    stepped = again.replaced("optional_general_demand_va", {"optional_general_va": general + climate})
+    return stepped if isinstance(stepped, float) else None
+
+
+def _without_125(again: Again, key: str) -> float:
+    return again.numbers["measured_season_va"]
+
+
 def _eighty_percent_15(again: Again, key: str) -> float | None:
     return _eighty_percent(again, 15)
 
@@ -174,6 +211,8 @@ def _eighty_percent(again: Again, amperes: int) -> float:
 
 
 SLIPS = (
+    Slip("climate_in_the_tier", "optional_va", "optional_climate", _climate_in_the_tier),
+    Slip("record_as_it_stands", "measured_existing_va", "measured_growth", _without_125),
     Slip("dryer_at_nameplate", "dryer_va", "dryer_least", _dryer_at_nameplate),
     Slip("three_quarters_of_three", "fastened_demand_va", "fastened_demand", _three_quarters_anyway),
     Slip("four_at_full", "fastened_demand_va", "fastened_demand", _all_at_full),

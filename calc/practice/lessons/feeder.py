@@ -18,7 +18,11 @@ HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
 def draw(random: Random, level: int) -> dict[str, Any]:
     """A feeder at level 1; then cables in warm company, a vehicle's circuit, a grown circuit, a service."""
-    kinds = {1: (_feeder,), 2: (_feeder, _charger, _hot, _grown), 3: (_feeder, _charger, _hot, _grown, _service)}
+    kinds = {
+        1: (_feeder,),
+        2: (_feeder, _charger, _hot, _grown),
+        3: (_feeder, _charger, _hot, _grown, _service, _wye, _forced, _forced),
+    }
     return {
         "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Conductors"},
@@ -86,6 +90,26 @@ def _service(random: Random) -> dict[str, Any]:
         wiring_method="PVC-40", **HALF,
     )  # fmt: skip
     return {"service": {"rating_a": rating, "main_a": rating}, "runs": [run]}
+
+
+def _wye(random: Random) -> dict[str, Any]:
+    """A feeder of two legs and neutral from a four-wire wye."""
+    breaker = random.choice([60, 80, 100])
+    run = _run(
+        role="feeder", feeds="Subpanel", calculated_a=random.randint(round(breaker * 0.6), breaker - 5), breaker_a=breaker,
+        insulation="THWN-2", material="copper", wiring_method=random.choice(["EMT", "PVC-40"]), **HALF,
+    )  # fmt: skip
+    return {"service": {"system": "208Y/120"}, "runs": [run | {"volts": 208}]}
+
+
+def _forced(random: Random) -> dict[str, Any]:
+    """A circuit that is large only because the air around it is hot."""
+    breaker, calculated, size = random.choice([(40, 38, "6"), (60, 58, "3"), (60, 57, "3")])
+    run = _run(
+        role="branch", neutral=False, calculated_a=calculated, breaker_a=breaker, material="copper", insulation="THWN-2",
+        wiring_method="EMT", size=size, ambient_f=random.choice([125, 132, 140]), **HALF,
+    )  # fmt: skip
+    return {"runs": [run]}
 
 
 def _material(again: Again) -> str:
@@ -187,6 +211,27 @@ def _not_grown(again: Again, key: str) -> str | None:
     return again.texts.get("equipment_ground_table") if "equipment_ground_cmil" in again.numbers else None
 
 
+def _one_cmil_short(again: Again, key: str) -> str | None:
+    """The size that a few circular mils are forgiven for."""
+    return again.texts.get("equipment_ground_forgiven")
+
+
+def _grown_for_heat(again: Again, key: str) -> Answer | None:
+    """As the 2017 edition has it: grown whatever made the circuit larger."""
+    return again.of_edition(key, "2017")
+
+
+def _heat_left_out(again: Again, key: str) -> Answer | None:
+    """As the editions after 2017 have it: not grown where heat or company made the circuit larger."""
+    return again.of_edition(key, "2020") if again.code.edition == "2017" else None
+
+
+def _neutral_not_counted(again: Again, key: str) -> float | None:
+    """Two legs of a wye without their neutral."""
+    service = again.job.service
+    return again.numbers[key] - 1 if service is not None and service.system == "208Y/120" else None
+
+
 def _as_large(again: Again, key: str) -> str:
     return _size(again)
 
@@ -212,6 +257,10 @@ SLIPS = (
     Slip("from_limit_column", "adjusted_a", "terminal_limit", _from_limit_column),
     Slip("electrode_table", "equipment_ground_table", "equipment_ground", _electrode_table),
     Slip("not_grown", "equipment_ground_size", "equipment_ground_increase", _not_grown),
+    Slip("one_cmil_short", "equipment_ground_size", "equipment_ground_increase", _one_cmil_short),
+    Slip("grown_for_heat", "equipment_ground_size", "equipment_ground_increase", _grown_for_heat),
+    Slip("heat_left_out", "equipment_ground_size", "equipment_ground_increase", _heat_left_out),
+    Slip("neutral_not_counted", "own_conductors", "neutral_of_wye", _neutral_not_counted),
     Slip("as_large_as_circuit", "equipment_ground_size", "equipment_ground", _as_large),
     Slip("neutral_by_load", "neutral_size", "neutral_floor_service", _neutral_by_load),
     Slip("neutral_full", "neutral_size", "neutral_floor_feeder", _neutral_full),

@@ -5,18 +5,18 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from calc.practice.lesson import Again, Answer, Slip
+from calc.practice.lesson import FALLS_SHORT, Again, Answer, Slip
 from calc.work import constant
 
 FAMILY = "grounding"
 BESIDE = ()
 SIZES = ("electrode_table", "electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
-CHECKS = ()
+CHECKS = ("electrode_there",)
 TOLD_TO: dict[str, str] = {}
 SERVICES = (
     (100, "aluminum", "1", 1), (125, "aluminum", "1/0", 1), (150, "aluminum", "2/0", 1), (200, "aluminum", "4/0", 1),
     (100, "copper", "3", 1), (125, "copper", "2", 1), (150, "copper", "1", 1), (200, "copper", "2/0", 1),
-    (400, "aluminum", "4/0", 2), (400, "copper", "3/0", 2), (320, "aluminum", "250", 2),
+    (150, "copper", "1/0", 1), (175, "aluminum", "3/0", 1), (400, "aluminum", "4/0", 2), (400, "copper", "3/0", 2), (320, "aluminum", "250", 2),
 )  # fmt: skip
 
 
@@ -99,6 +99,21 @@ def _other_metal(again: Again, key: str) -> str | None:
     return again.code.row("electrode_conductor", **{f"{metal}_cmil": area}).text("copper").text
 
 
+def _row_above(again: Again, key: str) -> str | None:
+    """The row above, for a size that is the last of its own row."""
+    metal = "aluminum" if "aluminum" in again.texts["ungrounded_conductors"] else "copper"
+    rows = again.code.rows("electrode_conductor")
+    limits = [row[f"{metal}_cmil_to"] for row in rows]
+    number = f"{again.numbers['ungrounded_cmil']:.0f}"
+    return rows[limits.index(number) + 1]["copper"] if number in limits[:-1] else None
+
+
+def _rods_asked_for(again: Again, key: str) -> str | None:
+    """A footing electrode by itself judged as too little."""
+    kinds = [electrode.kind for electrode in again.job.grounding.electrodes] if again.job.grounding else []
+    return FALLS_SHORT if kinds == ["footing"] else None
+
+
 def _entries_counted(again: Again, key: str) -> float:
     """Kinds counted instead of electrodes."""
     return float(len({electrode.kind for electrode in again.job.grounding.electrodes})) if again.job.grounding else 0.0
@@ -110,6 +125,8 @@ SLIPS = (
     Slip("circuit_table", "electrode_table", "electrode_conductor", _circuit_table),
     Slip("by_one_set", "electrode_table", "electrode_conductor", _by_one_set),
     Slip("other_metal", "electrode_table", "electrode_conductor", _other_metal),
+    Slip("row_above", "electrode_table", "electrode_conductor", _row_above),
+    Slip("rods_asked_for", "electrode_there", "electrodes_all", _rods_asked_for),
     Slip("full_size", "electrode_conductor", "electrode_ceilings", _full_size),
     Slip("like_a_rod", "electrode_conductor", "electrode_ceilings", _like_a_rod),
     Slip("like_a_footing", "electrode_conductor", "electrode_ceilings", _like_a_footing),

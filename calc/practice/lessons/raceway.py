@@ -21,7 +21,7 @@ PAIRS = (("1", "8"), ("2", "8"), ("4", "8"), ("6", "10"), ("8", "10"), ("1/0", "
 
 def draw(random: Random, level: int) -> dict[str, Any]:
     """A feeder in a pipe at level 1; above, short pieces, two wires, bare grounds, unlike wires."""
-    kinds = {1: (_feeder,), 2: (_feeder, _short, _two), 3: (_feeder, _short, _two, _mixed)}
+    kinds = {1: (_feeder,), 2: (_feeder, _short, _two), 3: (_feeder, _short, _two, _mixed, _cable)}
     return {
         "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Raceway"},
@@ -57,6 +57,13 @@ def _mixed(random: Random, level: int) -> dict[str, Any]:
     return {"length_ft": random.randint(8, 60), "holds": holds}
 
 
+def _cable(random: Random, level: int) -> dict[str, Any]:
+    """A cable in a pipe, which counts by its larger outside diameter."""
+    cable, wide = random.choice([("6/3 NM with ground", 0.72), ("8/3 NM with ground", 0.66), ("10/3 NM with ground", 0.52),
+                                 ("12/2 NM with ground", 0.42)])  # fmt: skip
+    return {"length_ft": random.randint(8, 40), "holds": [f"1 x {cable}"], "cable_width_in": wide}
+
+
 def _schedule_40(again: Again, key: str) -> float | None:
     if not isinstance(again.part, Raceway) or again.part.kind != "PVC-80":
         return None
@@ -70,8 +77,17 @@ def _schedule_40_size(again: Again, key: str) -> Answer | None:
     return again.of_job(key, {place(again.part, "kind"): "PVC-40"})
 
 
+def _wires_of_the_cable(again: Again, key: str) -> float | None:
+    """The areas of a cable's wires, added."""
+    if not isinstance(again.part, Raceway) or again.part.cable_width_in is None:
+        return None
+    (cable,) = again.part.holds
+    wires = [(size, "insulated_conductor", {"insulation": "THHN"}) for size in cable.wires]
+    return sum(again.code.row(table, size=size, **by)["area_in2"].number for size, table, by in wires)
+
+
 def _grounds(again: Again) -> int:
-    if not isinstance(again.part, Raceway):  # the conductors of a run
+    if not isinstance(again.part, Raceway) or again.part.cable_width_in is not None:  # a run's conductors, or a cable
         return 0
     return sum(len([*entry.ground, *entry.bare]) * entry.count for entry in again.part.holds)
 
@@ -144,6 +160,7 @@ SLIPS = (
     Slip("schedule_40_size", "smallest_trade_size", "raceway_inside", _schedule_40_size),
     Slip("grounds_not_counted", "conductors", "raceway_fill", _grounds_not_counted),
     Slip("ground_left_out", "fill_in2", "raceway_fill", _ground_left_out),
+    Slip("wires_of_the_cable", "fill_in2", "cable_as_conductor", _wires_of_the_cable),
     Slip("as_one_conductor", "limit_pct", "raceway_fill", _as_one),
     Slip("as_two_conductors", "limit_pct", "raceway_fill", _as_two),
     Slip("as_many_conductors", "limit_pct", "raceway_fill", _as_many),
