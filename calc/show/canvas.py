@@ -32,11 +32,20 @@ def fill(at: int) -> dict[str, Any]:
 
 def wrapped(label: str, wide: int = 34) -> str:
     """A label on up to two lines."""
-    return "\n".join(wrap(short(label, 2 * wide), wide)[:2])
+    return _as_text("\n".join(wrap(_cut(label, 2 * wide), wide)[:2]))
 
 
 def short(label: str, most: int = 34) -> str:
-    """A label that fits, with nothing in it that matplotlib would set as mathematics."""
+    """A label that fits."""
+    return _as_text(_cut(label, most))
+
+
+def _cut(label: str, most: int) -> str:
     text = " ".join(label.split())
-    text = text if len(text) <= most else text[: most - 1] + "…"
-    return text.replace("$", r"\$")
+    return text if len(text) <= most else text[: most - 1] + "…"
+
+
+def _as_text(label: str) -> str:
+    """With nothing in it that matplotlib would set as mathematics or leave out of a legend, as it does a label that
+    begins with an underscore."""
+    return (" " if label.startswith("_") else "") + label.replace("$", r"\$")
