@@ -76,7 +76,15 @@ class Outlet(Part):
 class CounterOutlet(Part):
     """A receptacle that serves a counter."""
 
-    at_in: Inches = field("At", "along the counter from its left end", REQUIRED, unit="in", least=0, most=1200)
+    at_in: Inches = field(
+        "At",
+        "along the counter from its left end; on an end wall from the corner",
+        REQUIRED,
+        unit="in",
+        least=0,
+        most=1200,
+    )
+    end_wall: Literal["left", "right"] | None = field("End wall", "on the wall at this end of the counter")
     above_in: Inches | None = field("Above counter", "height above the counter", unit="in", least=0, most=60)
     below_in: Inches | None = field("Below counter", "depth below the counter", unit="in", least=0, most=60)
     in_counter: bool = field("In the counter", "a listed assembly in the counter", False)

@@ -288,7 +288,12 @@ def counters(draw: st.DrawFn) -> dict[str, Any]:
             begin = at + width
     ends = {key: draw(st.sampled_from([0, 25])) for key in ("left_end_in", "right_end_in")}
     places = draw(st.lists(st.integers(0, length), min_size=1, max_size=5, unique=True))
-    outlets = [{"at_in": at, "above_in": 8} for at in places]
+    outlets: list[dict[str, Any]] = [{"at_in": at, "above_in": 8} for at in places]
+    outlets += [
+        {"at_in": draw(st.integers(0, 25)), "end_wall": side, "above_in": 8}
+        for side in ("left", "right")
+        if ends[f"{side}_end_in"] and draw(st.booleans())
+    ]
     return {"name": "counter", "length_in": length, "breaks": breaks, "outlets": outlets, **ends}
 
 
@@ -313,7 +318,11 @@ def test_removing_a_counter_receptacle_never_cures_a_gap(counter: dict[str, Any]
 def test_a_mirrored_counter_counts_the_same(counter: dict[str, Any]) -> None:
     length = counter["length_in"]
     breaks = [{**b, "at_in": length - b["at_in"] - b["width_in"]} for b in counter["breaks"]][::-1]
-    outlets = [{**o, "at_in": length - o["at_in"]} for o in counter["outlets"]]
+    other = {"left": "right", "right": "left"}
+    outlets = [
+        {**o, "end_wall": other[o["end_wall"]]} if "end_wall" in o else {**o, "at_in": length - o["at_in"]}
+        for o in counter["outlets"]
+    ]
     mirror = {**counter, "breaks": breaks, "outlets": outlets, "left_end_in": counter["right_end_in"],
               "right_end_in": counter["left_end_in"]}  # fmt: skip
     plain, got = of_counter(counter), of_counter(mirror)
@@ -325,10 +334,19 @@ def test_a_mirrored_counter_counts_the_same(counter: dict[str, Any]) -> None:
 @settings(max_examples=100, deadline=None)
 @given(counters())
 def test_what_is_placed_at_a_counter_passes_its_own_check(counter: dict[str, Any]) -> None:
-    """Places on the counter itself are entered as receptacles; one on an end wall can't be, so those are left out."""
+    """The places, entered as receptacles on the counter and on the walls at its ends, leave no gap."""
     made = work(use="kitchen", counters=[{**counter, "outlets": []}])
     placed = [at for plan in made.counters for at in plan.placed]
     assert len(placed) == made.sheet.results.get("fewest_needed", 0)
-    assume(placed and all(0 <= at <= counter["length_in"] for at in placed))
-    got = of_counter({**counter, "outlets": [{"at_in": at, "above_in": 8} for at in placed]})
+    assume(placed)
+    length = counter["length_in"]
+    outlets = [
+        {"at_in": -at, "end_wall": "left"}
+        if at < 0
+        else {"at_in": at - length, "end_wall": "right"}
+        if at > length
+        else {"at_in": at}
+        for at in placed
+    ]
+    got = of_counter({**counter, "outlets": outlets})
     assert (got["gaps"], got["passes"]) == (0, True)

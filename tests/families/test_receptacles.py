@@ -383,6 +383,20 @@ def test_the_walls_at_the_ends_of_a_counter(reading: str, need: int) -> None:
     assert any(("are counted" if reading == "counted" else "are left out") in text for _, text in s.remarks)
 
 
+def test_a_receptacle_on_the_wall_at_a_counter_s_end() -> None:
+    """It serves from the corner both ways, where the job counts those walls; past the wall it is refused."""
+    counter = {"name": "south", "length_in": 30, "left_end_in": 25, "outlets": [{"at_in": 6, "end_wall": "left"}]}
+    s = sheet(use="kitchen", counters=[counter])
+    assert found(s, "served[south counter, space 1]").startswith(
+        "R1 at south counter, on its left end wall, 6 in from the corner, 19 in"
+    )
+    assert s.results["gap_in[south counter, space 1: south counter, 1 ft 6 in to 2 ft 6 in from its left end]"] == 12
+    assert not sheet(readings={"counter_end_walls": "not-counted"}, use="kitchen", counters=[counter]).passes
+    past = sheet(use="kitchen", counters=[{**counter, "left_end_in": 4}])
+    assert past.refused is not None
+    assert "past that wall's 4 in (left_end_in)" in past.refused.reason
+
+
 @pytest.mark.parametrize(
     ("edition", "outlet", "kind", "counts"),
     [

@@ -13,7 +13,7 @@ from calc.families.receptacles import spacing
 from calc.families.receptacles.room import rooms
 from calc.families.receptacles.spaced import Spaced
 from calc.families.receptacles.wall_spaces import WallPlan
-from calc.job import Room, place
+from calc.job import Counter, Room, place
 from calc.work import IN_PER_FT
 
 LIKE = ("circuit", "ground_fault", "tamper_resistant")
@@ -31,8 +31,8 @@ def outlet_ways(found: Survey, room_name: str) -> Iterator[Way]:
         reach = results["wall_reach_in"]
         for space in worked.walls.spaces:
             if space.spaced is not None:
-                yield from _ways(found, space.spaced, reach, place(worked.room, "outlets"), "at_ft",
-                                 lambda along, on=space.on_line: on(along) / IN_PER_FT.number % around)  # type: ignore[misc]  # fmt: skip
+                yield from _ways(found, space.spaced, reach, place(worked.room, "outlets"),
+                                 lambda along, on=space.on_line: {"at_ft": round(on(along) / IN_PER_FT.number % around, 4)})  # type: ignore[misc]  # fmt: skip
     elif worked.walls is not None:
         yield from _one_in_each(found, worked.room, worked.walls)
     if "counter_serves_in" in results:
@@ -40,7 +40,8 @@ def outlet_ways(found: Survey, room_name: str) -> Iterator[Way]:
             for piece in plan.spaces:
                 if piece.spaced is not None:
                     yield from _ways(found, piece.spaced, results["counter_serves_in"] / 2,
-                                     place(plan.counter, "outlets"), "at_in", piece.on_counter)  # fmt: skip
+                                     place(plan.counter, "outlets"),
+                                     lambda along, on=piece.on_counter, of=plan.counter: _on_counter(of, on(along)))  # type: ignore[misc]  # fmt: skip
 
 
 def _one_in_each(found: Survey, room: Room, walls: WallPlan) -> Iterator[Way]:
@@ -63,7 +64,7 @@ def room_of(found: Survey, name: str) -> Room | None:
 
 
 def _ways(
-    found: Survey, space: Spaced, reach: float, at: str, key: str, coordinate: Callable[[float], float]
+    found: Survey, space: Spaced, reach: float, at: str, where: Callable[[float], dict[str, Any]]
 ) -> Iterator[Way]:
     """Move the receptacle that has the shortest way; add the fewest; both, where a counter is just too long for one."""
     length, served = space.length.number, [one.along for one in space.served]
@@ -76,12 +77,13 @@ def _ways(
     def moved(rows: list[dict[str, Any]], number: int, to: float) -> list[dict[str, Any]]:
         row = rows[numbers[number]]
         row.pop("wall", None)
-        row[key] = round(coordinate(to), 4)
+        row.pop("end_wall", None)
+        row |= where(to)
         return rows
 
     def added(rows: list[dict[str, Any]], places: Sequence[float]) -> list[dict[str, Any]]:
         like, copied = (rows[numbers[0]], COPIED) if numbers else (rows[0] if rows else {}, LIKE)
-        return rows + [{k: like[k] for k in copied if k in like} | {key: round(coordinate(to), 4)} for to in places]
+        return rows + [{k: like[k] for k in copied if k in like} | where(to) for to in places]
 
     way = spacing.move(length, reach, served, space.loop)
     if way is not None:
@@ -94,6 +96,15 @@ def _ways(
         yield Way(Kind.PART, text, {at: added(moved(deepcopy(outlets), number, to), [more])})
     text = "add " + "; and ".join(f"a receptacle at {space.spot(to)}" for to in places)
     yield Way(Kind.PART, text, {at: added(deepcopy(outlets), places)})
+
+
+def _on_counter(counter: Counter, at: float) -> dict[str, Any]:
+    """A place along a counter as the job says it, on the counter or on the wall at one of its ends."""
+    if at < 0:
+        return {"at_in": round(-at, 4), "end_wall": "left"}
+    if at > counter.length_in:
+        return {"at_in": round(at - counter.length_in, 4), "end_wall": "right"}
+    return {"at_in": round(at, 4)}
 
 
 def _move_and_add(length: float, reach: float, served: Sequence[float]) -> tuple[int, float, float] | None:

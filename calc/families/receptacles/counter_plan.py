@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.families.charting import Chart
-from calc.families.receptacles.counters import CounterPlan
+from calc.families.receptacles.counters import CounterPlan, along
 from calc.families.receptacles.sketch import LETTER
-from calc.job import Counter, Room, format_length
+from calc.job import Counter, Room, format_length, place
 
 OUT_OF_REACH, BREAK = 1, 3  # fills
 DEPTH_IN = 25.0  # of a counter whose depth is not entered
@@ -120,30 +120,28 @@ def _space(sheet: Sheet, low: float, high: float, counts: bool) -> None:
 
 def _receptacles(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> None:
     y = _depth(plan.counter) + (0.9 * sheet.row if plan.counter.kind == "wall" else -1.1 * sheet.row)
+    length = plan.counter.length_in
     for at in plan.placed:
-        _place(sheet, plan.counter.length_in, y, at)
+        _sign(sheet, length, y, at, "bars", format_length(max(-at, at - length) if not 0 <= at <= length else at))
         key["bars"] = "place for a receptacle, from the left end or the corner"
+    marks = {o.at: o.mark for space in plan.spaces if space.spaced for o in space.spaced.served}
     for outlet in plan.counter.outlets:
         if outlet.status == "removed":
             continue
         sign = "bars" if outlet in plan.counted else "cross"
         key[sign] = "receptacle" if sign == "bars" else "receptacle that doesn't count"
-        sheet.sign(outlet.at_in, y, sign)
-    marks = [(o.along, o.mark, space) for space in plan.spaces if space.spaced for o in space.spaced.served]
-    for along, mark, space in marks:
-        sheet.text(space.on_counter(along), y + 1.3 * sheet.row, mark)
+        _sign(sheet, length, y, along(plan.counter, outlet), sign, marks.get(place(outlet, "at_in"), ""))
 
 
-def _place(sheet: Sheet, length: float, y: float, at: float) -> None:
-    """A place for a receptacle: at the back with its distance from the left end, on an end wall with that from the corner."""
+def _sign(sheet: Sheet, length: float, y: float, at: float, sign: str, text: str) -> None:
+    """A receptacle at the back of the counter, or on the wall at one of its ends, with a text beside it."""
     if 0 <= at <= length:
-        sheet.sign(at, y, "bars")
-        sheet.text(at, y + 1.3 * sheet.row, format_length(at))
+        sheet.sign(at, y, sign)
+        sheet.text(at, y + 1.3 * sheet.row, text)
         return
     down, end, way = (-at, 0.0, -1) if at < 0 else (at - length, length, 1)
-    said = format_length(down)
-    sheet.sign(end + way * 0.9 * sheet.row, y - 0.9 * sheet.row - down, "bars")
-    sheet.text(end + way * (2.2 + len(said) * LETTER / 2) * sheet.row, y - 0.9 * sheet.row - down, said)
+    sheet.sign(end + way * 0.9 * sheet.row, y - 0.9 * sheet.row - down, sign)
+    sheet.text(end + way * (2.2 + len(text) * LETTER / 2) * sheet.row, y - 0.9 * sheet.row - down, text)
 
 
 def _words(room: Room, plans: Sequence[CounterPlan]) -> Iterator[str]:
@@ -161,6 +159,6 @@ def _words(room: Room, plans: Sequence[CounterPlan]) -> Iterator[str]:
         if plan.placed:
             yield f"Places for receptacles: {', '.join(map(plan.where, plan.placed))}."
         if plan.counted:
-            yield f"Receptacles at {', '.join(format_length(o.at_in) for o in plan.counted)} from its left end."
+            yield f"Receptacles: {'; '.join(plan.where(along(counter, o)) for o in plan.counted)}."
         for gap in plan.gap_words:
             yield f"Out of reach: {gap}."

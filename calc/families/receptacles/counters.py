@@ -54,12 +54,7 @@ class CounterPlan:
 
     def where(self, at: float) -> str:
         """A place on the counter, or on the wall at one of its ends, in words."""
-        name, length = self.name, self.counter.length_in
-        if at < 0:
-            return f"{name}, on its left end wall, {format_length(-at)} from the corner"
-        if at > length:
-            return f"{name}, on its right end wall, {format_length(at - length)} from the corner"
-        return f"{name}, {format_length(at)} from its left end"
+        return f"{self.name}, {_spot(self.counter, at)}"
 
     def span(self, low: float, high: float) -> str:
         """A piece of the counter in words."""
@@ -74,12 +69,27 @@ def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally
     tally.asked, tally.spaced = tally.asked or checking, True
     for counter in room.counters:
         _fits(counter, code)
-    plans = [CounterPlan(c, _counted(s, code, c) if checking else []) for c in room.counters]
+    plans = [CounterPlan(c, _counted(s, code, c, end_walls) if checking else []) for c in room.counters]
     _along_walls(s, code, [plan for plan in plans if plan.counter.kind == "wall"], end_walls, checking, tally)
     for plan in plans:
         if plan.counter.kind != "wall":
             plan.said = island(s, code, plan.counter, plan.counted, checking, tally)
     return plans
+
+
+def along(counter: Counter, outlet: CounterOutlet) -> float:
+    """Where a receptacle is along its counter; before the left end or past the right one on the walls there."""
+    if outlet.end_wall == "left":
+        return -outlet.at_in
+    return counter.length_in + outlet.at_in if outlet.end_wall == "right" else outlet.at_in
+
+
+def _spot(counter: Counter, at: float) -> str:
+    if at < 0:
+        return f"on its left end wall, {format_length(-at)} from the corner"
+    if at > counter.length_in:
+        return f"on its right end wall, {format_length(at - counter.length_in)} from the corner"
+    return f"{format_length(at)} from its left end"
 
 
 def counter_name(counter: Counter) -> str:
@@ -95,7 +105,7 @@ def _fits(counter: Counter, code: Codebook) -> None:
             raise Refused(f"{counter_name(counter)}: the {item.kind} at {format_length(item.at_in)} lies over the {before}.",
                           code.cite("counter_rooms"))  # fmt: skip
         reach, before = item.at_in + item.width_in, item.kind
-    ends = [(f"the {before}", reach), *(("a receptacle", outlet.at_in) for outlet in counter.outlets)]
+    ends = [(f"the {before}", reach), *(("a receptacle", o.at_in) for o in counter.outlets if o.end_wall is None)]
     for what, end in ends:
         if end > counter.length_in + TAPE_IN:
             raise Refused(
@@ -103,15 +113,23 @@ def _fits(counter: Counter, code: Codebook) -> None:
                 f"{format_length(counter.length_in)}.",
                 code.cite("counter_rooms"),
             )
+    for outlet in (outlet for outlet in counter.outlets if outlet.end_wall is not None):
+        wall = counter.left_end_in if outlet.end_wall == "left" else counter.right_end_in
+        if outlet.at_in > wall + TAPE_IN:
+            raise Refused(
+                f"{counter_name(counter)}: a receptacle on its {outlet.end_wall} end wall is {format_length(outlet.at_in)} "
+                f"from the corner, past that wall's {format_length(wall)} ({outlet.end_wall}_end_in).",
+                code.cite("counter_rooms"),
+            )
 
 
-def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
+def _counted(s: Sheet, code: Codebook, counter: Counter, end_walls: bool) -> list[CounterOutlet]:
     """The receptacles that serve the counter, in a line that says which don't and why."""
     outlets = counter.outlets
     if not outlets:
         return []
-    left = [_left(code, counter, outlet) for outlet in outlets]
-    names = [f"{format_length(outlet.at_in)} from its left end" for outlet in outlets]
+    left = [_left(code, counter, outlet, end_walls) for outlet in outlets]
+    names = [_spot(counter, along(counter, outlet)) for outlet in outlets]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
     s.find(
         "counter_outlets_counted",
@@ -123,11 +141,13 @@ def _counted(s: Sheet, code: Codebook, counter: Counter) -> list[CounterOutlet]:
     return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
 
 
-def _left(code: Codebook, counter: Counter, outlet: CounterOutlet) -> Left | None:
+def _left(code: Codebook, counter: Counter, outlet: CounterOutlet, end_walls: bool) -> Left | None:
     if outlet.status == "removed":
         return TAKEN_OUT
     if outlet.dedicated:
         return Left("for one appliance")
+    if outlet.end_wall is not None and not end_walls:
+        return Left("on an end wall, which this job reads as no counter wall")
     if outlet.above_in is not None:
         above = given("its height above the counter", outlet.above_in, "in", place(outlet, "above_in"))
         return _beyond(f"{format_length(outlet.above_in)} above the counter", above > code["counter_above"])
@@ -233,20 +253,17 @@ def _pieces(counter: Counter, breaks: Sequence[Break], end_walls: bool) -> list[
 def _spaced(plan: CounterPlan, name: str, space: CounterSpace, length: Value, tally: Tally) -> Spaced:
     """The space with the receptacles in it."""
 
-    def where(along: float) -> str:
-        return plan.where(space.on_counter(along))
+    def where(at: float) -> str:
+        return plan.where(space.on_counter(at))
 
-    inside = sorted((o for o in plan.counted if space.begin <= o.at_in <= space.end), key=lambda o: o.at_in)
-    places = [o.at_in - space.begin + space.left for o in inside]
+    places = [(along(plan.counter, o) - space.begin + space.left, o) for o in plan.counted]
+    inside = sorted((pair for pair in places if 0 <= pair[0] <= length.number), key=lambda pair: pair[0])
     return Spaced(
         name=name,
         length=length,
-        served=tuple(
-            Served(tally.mark(), along, where(along), place(o, "at_in"))
-            for o, along in zip(inside, places, strict=True)
-        ),
+        served=tuple(Served(tally.mark(), at, where(at), place(o, "at_in")) for at, o in inside),
         where=where,
         span=lambda a, b: plan.span(space.on_counter(a), space.on_counter(b)),
-        remark=lambda along: "",
+        remark=lambda at: "",
         wanted=(((space.left, space.left + space.end - space.begin),),),
     )
