@@ -131,17 +131,20 @@ def check(job_path: Path) -> None:
 @click.option("--edition", help="Work under another edition than the job's, such as 2020.")
 @click.option("--json", "as_json", is_flag=True, help="The sheets as JSON on standard output, and nothing else there.")
 @click.option("--reasons", is_flag=True, help="Each line with its reason.")
+@click.option(
+    "--tables", is_flag=True, help="The tables instead: boxes, rooms and circuits at a glance, panel schedules."
+)
 @explained
-def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool) -> None:
+def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
     """Work the sheets of a job and print them."""
     from calc.families import families
-    from calc.work import as_text
+    from calc.work import as_text, table_text
 
     job, code = _opened(job_path, edition)
     known = families()
     if only is not None and only not in known:
         raise BadInput(f"no family '{only}'; there are {', '.join(known)}")
-    sheets = []
+    sheets, at_a_glance = [], []
     for name, family in known.items():
         if only not in (None, name):
             continue
@@ -152,8 +155,10 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
                 sys.exit(2)
             continue
         sheets += family.work(job, code)
-    shown = [sheet.as_json() for sheet in sheets]
-    say(json.dumps(shown, indent=1) if as_json else "\n".join(as_text(s, reasons) for s in shown), nl=as_json)
+        at_a_glance += family.tables(job, code) if tables else []
+    shown = at_a_glance if tables else [sheet.as_json() for sheet in sheets]
+    texts = (table_text(each) if tables else as_text(each, reasons) for each in shown)
+    say(json.dumps(shown, indent=1) if as_json else "\n".join(texts), nl=as_json)
     sys.exit(0 if all(sheet.passes for sheet in sheets) else 1)
 
 

@@ -251,3 +251,17 @@ def test_an_entry_is_copied_to_many_and_a_list_that_is_none_is_named(job: Path) 
         result = run(*args)
         assert result.exit_code == 2
         assert said in result.output
+
+
+def test_the_tables_of_a_family_are_printed_instead_of_its_sheets(job: Path) -> None:
+    """Many boxes at a glance, the tightest first; the outcome is still that of the sheets."""
+    boxes = [("roomy", 34, "14/2"), ("tight", 14, "3 x 14/2")]
+    job.write_text(
+        GOOD + "".join(f'[[boxes]]\nname = "{n}"\nmarked_in3 = {v}\ncables = ["{c}"]\n' for n, v, c in boxes)
+    )
+    result = run("work", job, "--family", "box-fill", "--tables")
+    assert result.output.index("tight") < result.output.index("roomy")
+    assert "volume that the box needs" not in result.output
+    assert result.exit_code == 0
+    (table,) = json.loads(run("work", job, "--family", "box-fill", "--tables", "--json").stdout)
+    assert [row[0] for row in table["rows"]] == ["tight", "roomy"]
