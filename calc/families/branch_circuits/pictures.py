@@ -20,5 +20,5 @@ def legs_chart(work: PanelWork, s: Sheet) -> Chart:
         bars.append(["worst leg, best arrangement", amperes("best_worst_leg_a")])
     even = round((one + two) / 2, 1)
     said = "; ".join(f"{label} {value:,.1f} A" for label, value in bars)
-    return Chart("levels", f"Legs of {work.panel.name}", f"{said}. An even split would be {even:,.1f} A.",
+    return Chart("levels", f"Legs of {work.panel.name}, by connected load", f"{said}. An even split would be {even:,.1f} A.",
                  {"bars": bars, "lines": [["even split", even]], "unit": "A"})  # fmt: skip

@@ -106,7 +106,7 @@ def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
         job.job.address or job.job.name,
         f"bus {panel.bus_a} A" if panel.bus_a else "",
         f"main {panel.main_a} A" if panel.main_a else "main lugs",
-        f"leg 1 {line['leg_1_a']}, leg 2 {line['leg_2_a']}, neutral {line['neutral_a']}",
+        f"connected load {line['leg_1_a']} on leg 1, {line['leg_2_a']} on leg 2, {line['neutral_a']} on the neutral",
     ]
     return "; ".join(part for part in said if part) + "."
 
