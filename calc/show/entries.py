@@ -169,9 +169,15 @@ def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
     rows = [row for row in csv.reader(io.StringIO(text), delimiter="\t") if any(cell.strip() for cell in row)]
     if len(rows) > MOST_ITEMS:
         raise ValueError(f"{len(rows):,} rows were not pasted; a list takes up to {MOST_ITEMS:,}")
-    labels = {field_info(part, name).title.lower(): name for name in names} | {name: name for name in names}
     columns = list(names)
-    heading = [labels.get(cell.strip().lower().partition(",")[0]) for cell in rows[0]] if rows else []
+    labels = {field_info(part, name).title.lower(): name for name in names}
+    keys = {name: name for name in names}
+    heads = [cell.strip().lower().partition(",")[0] for cell in rows[0]] if rows else []
+    # of a box, "Box" is the label of its name and the key of its kind: a heading is of labels or of keys as a whole
+    heading = max(
+        ([known.get(head) for head in heads] for known in (labels, keys, keys | labels)),
+        key=lambda found: len(found) - found.count(None),
+    )
     if heading and len([name for name in heading if name]) > len(heading) / 2:
         if None in heading:
             raise ValueError(f'no column is called "{rows[0][heading.index(None)].strip()}" here; leave it out')

@@ -160,7 +160,10 @@ class Page {
     this.tell();
     const wanted = this.awaited && (this.root.querySelector(this.awaited) ?? this.root.querySelector(this.otherwise));
     this.awaited = undefined;
-    if (wanted) wanted.focus();
+    if (wanted) {
+      wanted.focus();
+      wanted.select?.(); // a name that was given to a new entry is there to be typed over
+    }
     else if (held) this.find(held)?.focus();
   }
 

@@ -267,7 +267,7 @@ def test_a_line_opens_to_its_reason_its_row_and_its_section_and_stays_open(form:
     sheet.scroll_into_view_if_needed()
     step = sheet.locator("details").filter(has_text="demand of appliances fastened in place").first
     step.locator("summary").click()
-    reason = sheet.locator(".sb-why")
+    reason = step.locator("xpath=ancestor::tr/following-sibling::tr[1]")
     expect(reason).to_contain_text("Looked up in ")
     expect(reason).to_contain_text("220.53 (")
     form.put(AREA, "2500")
@@ -296,6 +296,58 @@ def test_what_if(form: FormPage) -> None:
     form.form.scroll_into_view_if_needed()
     expect(form.at(AREA)).to_have_value("3240")
     assert "Nothing unsaved" in form.status
+
+
+def test_a_load_by_keys_alone(own: FormPage, folder: Path) -> None:
+    """A field filled in, a row added and filled in, the job saved: no mouse."""
+    keys = own.page.keyboard
+    own.at("service.rating_a").focus()
+    _tab_to(own, AREA, "Shift+Tab")
+    keys.press("Control+a")
+    keys.type("2000")
+    own.page.locator(".sb-form .sb-add").first.focus()
+    keys.press("Enter")
+    row = f"loads[{len(read_job(folder / 'notebooks' / DEMO).loads) + 1}]"
+    expect(own.at(f"{row}.name")).to_be_focused()
+    for text in ("Well pump", "well pump", "1500"):
+        keys.type(text)
+        keys.press("Tab")
+    _tab_to(own, f"{row}.volts", "Tab")
+    keys.type("240")
+    keys.press("Control+s")
+    own.settle()
+    assert "Saved." in own.status
+    job = read_job(folder / "notebooks" / DEMO)
+    added = job.loads[-1]
+    assert (added.name, added.kind, added.load_va, added.volts) == ("Well pump", "well-pump", 1500, 240)
+    assert job.dwelling is not None
+    assert job.dwelling.floor_area_ft2 == 2000
+
+
+def test_a_hundred_boxes(page: Page, served: Served, folder: Path) -> None:
+    """A hundred rows pasted at once; an edit of the last is followed by its sheet and taken back like any other."""
+    open_page(page, served, folder, "07-box-fill.ipynb")
+    form = FormPage(page)
+    there = len(read_job(folder / "notebooks" / DEMO).boxes)
+    rows = [f"Box {n}\t18\t2 x 14/2 with ground\tnonmetallic" for n in range(1, 101)]
+    form.paste("boxes", "\n".join(["Box\tMarked volume\tCables\tMaterial", *rows]))
+    assert form.to_mend == []
+    form.put(f"boxes[{there + 100}].marked_in3", "9")
+    sheet = form.view("Sheet")
+    expect_result(sheet, "volume that there is", "9 in³")
+    expect(sheet).to_contain_text("Box 100. Edition")
+    expect(sheet).to_contain_text("FALLS SHORT")
+    form.press("Undo")
+    expect_result(sheet, "volume that there is", "18 in³")
+
+
+def _tab_to(form: FormPage, at: str, key: str) -> None:
+    """Go on with a key until a place of the form has the keyboard."""
+    for _ in range(40):
+        if form.at(at).evaluate("node => node === document.activeElement"):
+            return
+        form.page.keyboard.press(key)
+    raise AssertionError(f"{key} does not lead to {at}")
 
 
 def _area(job: Path) -> float | None:
