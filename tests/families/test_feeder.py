@@ -613,7 +613,25 @@ def test_a_run_takes_the_sum_of_a_list_of_loads() -> None:
     lit = shop + toml("circuits", name="Lights", panel="Shop", purpose="lighting")
     refused = worked(lit + run(feeds="Shop", neutral=True)).refused
     assert refused
-    assert "no plain sum" in refused.reason
+    assert "give load_va of each" in refused.reason
+
+
+def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:
+    """4,680 + lighting 900 + two small-appliance circuits 3,000 + pump 1,200 and a quarter of it: 10,080 VA, 42 A."""
+    shop = toml("panels", name="Shop") + toml("circuits", name="Lights", panel="Shop", purpose="lighting", load_va=900)
+    shop += "".join(toml("circuits", name=n, panel="Shop", purpose="small-appliance") for n in ("One", "Two"))
+    shop += toml("loads", name="Saw", kind="shop", load_va=4680, volts=240, panel="Shop")
+    shop += toml("loads", name="Pump", kind="well-pump", load_va=1200, volts=240, panel="Shop")
+    assert results(shop + run(feeds="Shop", neutral=True))["calculated_a"] == (4680 + 900 + 3000 + 1200 + 300) / 240
+    washing = toml("panels", name="Shop") + toml("loads", name="D", kind="dryer", load_va=4600, volts=240, panel="Shop")
+    assert results(washing + run(feeds="Shop", neutral=True))["listed_va"] == 5000
+
+
+def test_a_panel_in_another_building_has_not_the_whole_dwelling_on_it() -> None:
+    """Though no load of the house itself is named."""
+    shop = HOUSE + toml("buildings", name="Shop", kind="workshop") + toml("panels", name="P", building="Shop")
+    shop += toml("loads", name="Saw", kind="shop", load_va=4680, volts=240, panel="P")
+    assert results(shop + run(feeds="P", neutral=True))["whole_dwelling"] == "no: P stands in another building"
 
 
 def test_a_feeder_counts_vehicle_supply_as_continuous_and_heat_as_it_is() -> None:

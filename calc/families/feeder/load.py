@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load
+from calc.families.dwelling_load.standard import is_motor, largest_motor
 from calc.families.feeder.tree import below, panel_of, service_runs, whole_dwelling
 from calc.families.reading import Counted, counted, read
 from calc.job import Circuit, Job, Load, Run
-from calc.work import Citation, Refused, Sheet, Value, carried, total
+from calc.work import Citation, Refused, Sheet, Value, carried, given, larger, total
 
 GENERAL = frozenset({"general", "lighting", "small-appliance", "laundry", "bathroom", "garage", "outdoor"})
 COOKING = frozenset({"range", "cooktop", "wall-oven"})
+COUNTED_CIRCUITS = ("small_appliance_circuit", "laundry_circuit")
 
 
 @dataclass(frozen=True)
@@ -153,7 +155,7 @@ def _fed(job: Job, run: Run) -> list[Load]:
 
 def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
     """The sum of what the run feeds, in full; refused where the job can't tell all of it."""
-    if not fed:
+    if not fed and not any(c.load_va for c in _circuits(job, run)):
         raise Refused(f"{run.name} has no load: give calculated_a, or what it feeds with its loads.")
     if run.phases != 1:
         raise Refused(f"The load of a three-phase run is not added up here: give calculated_a for {run.name}.")
@@ -161,14 +163,39 @@ def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -
         if any(load.kind in COOKING and not load.fuel_burning for load in fed):
             return _cooking(s, job, code, run)
         _branch_can_be_added(code, fed)
-    elif general := [c.name for c in _circuits(job, run) if c.purpose in GENERAL]:
-        raise Refused(
-            f"{run.name} carries general circuits ({', '.join(general[:3])}) beside named loads, so its load is no "
-            "plain sum: work it out and give calculated_a."
-        )
-    items = counted(fed)
-    load = s.line("listed_va", total(c.va for c in items))
+        parts = [c.va for c in counted(fed)]
+    else:
+        parts = _of_feeder(s, job, code, run, fed)
+    load = s.line("listed_va", total(parts))
     return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
+
+
+def _of_feeder(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> list[Value]:
+    """What a feeder to a part of the house adds up: loads, general circuits, a quarter of the largest motor.
+
+    All in full: the demand factors speak of whole dwellings. Refused where a circuit does not say what it carries.
+    """
+    items = counted(fed)
+    parts = [
+        c.times(larger(c.each, code["dryer_least"])) if c.load.kind == "dryer" and not c.load.fuel_burning else c.va
+        for c in items
+    ]
+    unknown = []
+    for circuit in _circuits(job, run):
+        if circuit.load_va is not None:
+            parts.append(read(circuit, "load_va", f"load of {circuit.name}"))
+        elif (rule := f"{circuit.purpose.replace('-', '_')}_circuit") in COUNTED_CIRCUITS:
+            parts.append(given(f"circuit {circuit.name}", 1, "circuit", read(circuit, "purpose").at) * code[rule])
+        elif circuit.purpose in GENERAL:
+            unknown.append(circuit.name)
+    if unknown:
+        raise Refused(
+            f"{run.name} carries general circuits ({', '.join(unknown[:3])}) that don't say their load: give load_va "
+            "of each, which counts in full, or work it out and give calculated_a."
+        )
+    if motors := [c for c in items if is_motor(c, code)]:
+        parts.append(largest_motor(s, code, motors)[1])
+    return parts
 
 
 def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:

@@ -124,6 +124,8 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
         return Whole(True, "yes: the only service conductors of a one-family dwelling")
     if panel is None:
         return Whole(False, "no: it does not feed a panel")
+    if panel.building is not None:
+        return Whole(False, f"no: {panel.name} stands in another building")
     beside = list(dict.fromkeys(_beside(job, run, panel.name)))
     if beside:
         return Whole(False, f"no: {_named(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
