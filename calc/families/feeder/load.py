@@ -10,7 +10,7 @@ from calc.families import dwelling_load
 from calc.families.dwelling_load.standard import is_motor, largest_motor
 from calc.families.feeder.tree import below, panel_of, service_runs, whole_dwelling
 from calc.families.reading import Counted, counted, read
-from calc.job import Circuit, Job, Load, Run
+from calc.job import Circuit, Job, Load, Run, place
 from calc.work import Citation, Refused, Sheet, Value, carried, given, larger, total
 
 GENERAL = frozenset({"general", "lighting", "small-appliance", "laundry", "bathroom", "garage", "outdoor"})
@@ -185,7 +185,7 @@ def _of_feeder(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]
         if circuit.load_va is not None:
             parts.append(read(circuit, "load_va", f"load of {circuit.name}"))
         elif (rule := f"{circuit.purpose.replace('-', '_')}_circuit") in COUNTED_CIRCUITS:
-            parts.append(given(f"circuit {circuit.name}", 1, "circuit", read(circuit, "purpose").at) * code[rule])
+            parts.append(given(f"circuit {circuit.name}", 1, "circuit", place(circuit, "purpose")) * code[rule])
         elif circuit.purpose in GENERAL:
             unknown.append(circuit.name)
     if unknown:
