@@ -97,7 +97,7 @@ def _reach(shape: dict[str, Any]) -> list[tuple[float, float]]:
     if shape["kind"] == "circle":
         (x, y), r = shape["at"], shape["radius"]
         return [(x - r, y - r), (x + r, y + r)]
-    return [tuple(point) for point in shape.get("points", [shape.get("at")])]
+    return [tuple(point) for point in shape.get("points") or shape.get("reach") or [shape["at"]]]
 
 
 def _look(shape: dict[str, Any]) -> dict[str, Any]:

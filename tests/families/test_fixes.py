@@ -524,7 +524,7 @@ def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
         "Hall": ["add a receptacle in the hall"], "Garage": ["add a receptacle in vehicle bay 2"],
         "Laundry": ["add a receptacle in the laundry, near the washer"],
         "Outdoors": ["add a receptacle at the back of the house, within reach from grade"],
-        "Bath": ["add a receptacle at 2 ft 0 in along the wall"],
+        "Bath": ["add a receptacle at 6 in along the wall"],
     }  # fmt: skip
     assert together(found, fixes) == []
 

@@ -112,13 +112,15 @@ class Basins:
         return round(max(begin - at, at - end, 0.0), 6)
 
     def fewest(self, reach: float, margin: float) -> list[float]:
-        """The fewest places that serve every basin, and of those the ones close to their basins.
+        """The fewest places that serve every basin, and of those the ones close to their basins; closer than the margin is none.
 
         From the basins served so far the first one left out is served by each place that can: no choice is missed.
         """
         spots = sorted(set(self._spots(reach, margin)))
         every = range(len(self.room.basins))
-        near = [{n: self.distance(n, at) for n in every if self.distance(n, at) <= reach + TINY_IN} for at in spots]
+        near = [
+            {n: max(away, margin) for n in every if (away := self.distance(n, at)) <= reach + TINY_IN} for at in spots
+        ]
         best: dict[frozenset[int], tuple[int, float, tuple[float, ...]]] = {frozenset(): (0, 0.0, ())}
         for _ in every:
             for done, (count, far, chosen) in list(best.items()):

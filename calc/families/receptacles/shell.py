@@ -46,7 +46,7 @@ def wall_names(sketch: Sketch) -> None:
     line = sketch.line
     for number, length in enumerate(line.lengths):
         name = f"{line.label(number)}, {format_length(length)}"
-        sketch.outside(line.begins[number] + length / 2, name, number)
+        sketch.outside(line.begins[number] + length / 2, name, number, slack=length / 4)
 
 
 def _edge(sketch: Sketch, low: float, high: float, number: int, offset: float, dash: int = 0) -> None:

@@ -6,6 +6,7 @@ Points are in feet, y upward. An offset is in feet too, positive into the room. 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise, product
 from math import cos, radians, sin
 from typing import Any
 
@@ -16,6 +17,7 @@ Shape = dict[str, Any]
 ROWS_WIDE, ROWS_TALL = 46.0, 44.0  # lines of text that fit across and down a plan
 LETTER = 0.56  # width of a letter, in rows
 OUTSIDE, APART = 1.9, 1.5  # first row of text outside a wall, and how far the rows are apart
+MOST_ROWS = 6
 
 
 class Sketch:
@@ -32,7 +34,10 @@ class Sketch:
         for wall in line.walls:
             self._ways.append(way)
             way -= wall.turn_deg
-        self._taken: dict[tuple[int, int], list[tuple[float, float]]] = {}
+        self._taken = [
+            (min(a[0], b[0]) / 12, min(a[1], b[1]) / 12, max(a[0], b[0]) / 12, max(a[1], b[1]) / 12)
+            for a, b in pairwise(line.corners)
+        ]  # the walls, then each text that stands outside of one
 
     # -- places ---------------------------------------------------------------------------------------------
 
@@ -103,14 +108,27 @@ class Sketch:
         point = self.point(at, row * self.row, wall)
         self.shapes.append({"kind": "text", "at": list(point), "text": text, "turn": self.turn(wall), "bold": bold})
 
-    def outside(self, at: float, text: str, wall: int) -> None:
-        """Text outside a wall, in the first row where nothing stands in its way."""
-        row, half = 0, len(text) * LETTER * self.row * 6
-        span = (at - half, at + half)
-        while any(a < span[1] and span[0] < b for a, b in self._taken.setdefault((wall, row), [])):
-            row += 1
-        self._taken[wall, row].append(span)
-        self.text(at, -OUTSIDE - row * APART, text, wall)
+    def outside(self, at: float, text: str, wall: int, slack: float = 0.0) -> None:
+        """Text outside a wall, in the first row where nothing stands in its way; ``slack``: how far it may be shifted."""
+        near, far = (0.0, slack, -slack), (2 * slack, -2 * slack)
+        tries = [*product((0, 1), near), *product((0, 1), far), *product(range(2, MOST_ROWS), (*near, *far))]
+        row, shift = next((one for one in tries if self._is_free(at + one[1], one[0], text, wall)), (MOST_ROWS, 0.0))
+        box = self._box(at + shift, row, text, wall)
+        self._taken.append(box)
+        self.text(at + shift, -OUTSIDE - row * APART, text, wall)
+        self.shapes[-1]["reach"] = [list(box[:2]), list(box[2:])]
+
+    def _is_free(self, at: float, row: int, text: str, wall: int) -> bool:
+        left, low, right, high = self._box(at, row, text, wall)
+        return not any(a < right and left < c and b < high and low < d for a, b, c, d in self._taken)
+
+    def _box(self, at: float, row: int, text: str, wall: int) -> tuple[float, float, float, float]:
+        """What a text outside a wall takes on paper: left, low, right, high."""
+        x, y = self.point(at, (-OUTSIDE - row * APART) * self.row, wall)
+        way = radians(self._ways[wall])
+        long, tall = (len(text) * LETTER / 2 + 0.5) * self.row, APART * self.row / 2 - TINY_IN
+        wide, high = abs(cos(way)) * long + abs(sin(way)) * tall, abs(sin(way)) * long + abs(cos(way)) * tall
+        return x - wide, y - high, x + wide, y + high
 
 
 def _first_way(line: WallLine) -> float:
