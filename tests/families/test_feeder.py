@@ -627,6 +627,22 @@ def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:
     assert results(washing + run(feeds="Shop", neutral=True))["listed_va"] == 5000
 
 
+@pytest.mark.parametrize(
+    ("parts", "keys", "said"),
+    [
+        ([], {}, "not shown: the job names nothing that hangs on Indoor"),
+        (["Indoor"], {"breaker_a": 100}, "not shown: its breaker of 100 A is smaller than the service of 200 A"),
+        (["Indoor"], {"breaker_a": 200}, "yes: everything hangs on the panel that it feeds"),
+    ],
+)
+def test_an_empty_panel_or_a_smaller_feeder_shows_nothing(parts: list[str], keys: dict[str, int], said: str) -> None:
+    """A 100 A subpanel on a 200 A service never gets the dwelling share, however little the job says of it."""
+    loads = [load(f"Load at {panel}", panel) for panel in parts]
+    found = results(subpanel(200, *loads, calculated_a=80, **keys))
+    assert found["whole_dwelling"] == said
+    assert ("dwelling_share_a" in found) is said.startswith("yes")
+
+
 def test_a_panel_in_another_building_has_not_the_whole_dwelling_on_it() -> None:
     """Though no load of the house itself is named."""
     shop = HOUSE + toml("buildings", name="Shop", kind="workshop") + toml("panels", name="P", building="Shop")

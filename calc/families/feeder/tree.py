@@ -132,7 +132,18 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
     unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
     if unplaced:
         return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
+    if not _named_on(job, below(job, panel.name)):
+        return Whole(False, f"not shown: the job names nothing that hangs on {panel.name}")
+    rating = (job.service.main_a or job.service.rating_a) if job.service is not None else None
+    if rating is not None and run.breaker_a is not None and run.breaker_a < rating:
+        return Whole(False, f"not shown: its breaker of {run.breaker_a} A is smaller than the service of {rating} A")
     return Whole(True, "yes: everything hangs on the panel that it feeds")
+
+
+def _named_on(job: Job, panels: set[str]) -> bool:
+    """Whether the job names a load or a circuit on one of these panels; an empty panel shows nothing."""
+    loads = any(load.status != "removed" and panel_of(job, load) in panels for load in job.loads)
+    return loads or any(circuit.status != "removed" and circuit.panel in panels for circuit in job.circuits)
 
 
 def _whole_unit(job: Job, panel: Panel) -> Whole:
@@ -159,6 +170,8 @@ def _whole_unit(job: Job, panel: Panel) -> Whole:
     ]  # fmt: skip
     if elsewhere:
         return Whole(False, f"no: {_named(elsewhere)} {'hangs' if len(elsewhere) == 1 else 'hang'} on another panel")
+    if not loads:
+        return Whole(False, f"not shown: the job names no load of {units}")
     return Whole(True, f"yes: everything in one of {units} hangs on the panel that it feeds", units)
 
 
