@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families import families
 from calc.families.fixes.listed import Fix, listed, together
 from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import Problem, grade_words
-from calc.families.fixes.survey import survey
+from calc.families.fixes.survey import Survey, survey
 from calc.families.fixes.walk import in_order
 from calc.job import Job
 
@@ -21,6 +22,7 @@ INTRO = (
     "was right goes wrong. The first is the safest and smallest change; others are listed where they do as much."
 )
 TOGETHER = "With the first mend of each made, all in one job, and the whole worked again:"
+SILENT = "Not worked, because the job says nothing of it:"
 NO_MEND = "No single change was found that mends it and harms nothing."
 
 
@@ -29,9 +31,11 @@ def fixes_sheet(job: Job, code: Codebook) -> Json:
     found = survey(job, code)
     fixes = listed(found)
     items = [_item(number, fix) for number, fix in enumerate(fixes, 1)]
+    silent = _not_worked(job, found)
     return {
         "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
-        "intro": INTRO if fixes else CLEAN, "closing": _closing(together(found, fixes)) if fixes else "",
+        "intro": INTRO if fixes else f"{CLEAN}{silent}",
+        "closing": f"{_closing(together(found, fixes))}{silent}" if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
         "by_room": _numbers(in_order(job, [room for fix in fixes for room in fix.problem.where]), [fix.problem.where for fix in fixes]),
@@ -63,6 +67,12 @@ def _closing(left: Sequence[Problem]) -> str:
     if not left:
         return f"{TOGETHER} nothing falls short."
     return f"{TOGETHER} still open are {'; '.join(_along(problem) for problem in left)}."
+
+
+def _not_worked(job: Job, found: Survey) -> str:
+    """What the list is silent about, which is no approval: the families that the job has no part for."""
+    titles = [families()[name].TITLE for name in found.sheets if families()[name].needs(job)]
+    return f" {SILENT} {', '.join(titles)}." if titles else ""
 
 
 def _asked(problem: Problem) -> str:
