@@ -25,12 +25,16 @@ class AnswersError(Exception):
 
 @dataclass(frozen=True)
 class ClassSet:
-    """Questions of one family for learners, one each."""
+    """Questions of one family for learners, one each. ValueError without a learner."""
 
     family: str
     seed: int
     level: int
     learners: Sequence[str]
+
+    def __post_init__(self) -> None:
+        if not self.learners:
+            raise ValueError("a class needs a name at least: 'Ann, Bo, Cy'")
 
     @cached_property
     def questions(self) -> list[Question]:

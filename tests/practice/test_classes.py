@@ -81,3 +81,18 @@ def test_question_and_key_in_the_terminal(whole: ClassSet) -> None:
     total = next(line["result"] for line in asked.sheet().as_json()["lines"] if line["key"] == "standard_va")
     assert total not in text
     assert total in key
+
+
+def test_asked_checks_stand_on_paper_and_key(tmp_path: Path) -> None:
+    whole = ClassSet("branch-circuits", 7, 3, LEARNERS)
+    texts = ["\n".join(page.extract_text() for page in PdfReader(path).pages) for path in whole.write(tmp_path)[:2]]
+    checks = [check for asked in whole.questions for check in asked.sheet().checks if check.key in asked.asked]
+    assert checks
+    for check in checks:
+        assert all(check.name in " ".join(text.split()) for text in texts)
+    assert "passes or falls short?" in " ".join(texts[0].split())
+
+
+def test_a_class_without_learners_is_told() -> None:
+    with pytest.raises(ValueError, match="needs a name"):
+        ClassSet("box-fill", 1, 1, [])

@@ -405,6 +405,10 @@ HAND_MARKED = [
     ("grounding", SERVICE.format("aluminum", "4/0"), "",
      {"electrode_table[copper]": "6", "electrode_conductor[footing electrode]": "6"},
      {"electrode_table[copper]": ("slip", "circuit_table"), "electrode_conductor[footing electrode]": RIGHT}),
+    ("feeder", LUG.replace("size = 6\n", ""), "", {"size_tried": "8", "limit_a": "50", "ampacity_a": "50 A"},
+     {"size_tried": WRONG, "limit_a": RIGHT, "ampacity_a": RIGHT}),
+    ("feeder", LUG.replace("size = 6\n", ""), "", {"size_tried": "6", "ampacity_a": "65 A"},
+     {"size_tried": RIGHT, "ampacity_a": RIGHT}),
     ("raceway", PIPE.format(20), "", {"smallest_trade_size": "1-1/4", "fill_pct": "40.8"},
      {"smallest_trade_size": ("slip", "schedule_40_size"), "fill_pct": RIGHT}),
 ]  # fmt: skip

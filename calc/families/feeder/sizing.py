@@ -110,7 +110,7 @@ def _found(sizing: Sizing) -> str:
 def _why(sizing: Sizing, of: Rung, found: Sequence[Requirement]) -> None:
     """Print the size found, with what it satisfies and where the next smaller fails."""
     s, code = sizing.sheet, sizing.code
-    compared: list[Comparison] = [test.holds for test in found]
+    compared = [_as_it_is(test.holds) for test in found]
     below, _ = smaller_and_larger(sizing.choices, of.size)
     if below is not None:
         s.find("smaller_size", called(below))
@@ -118,9 +118,13 @@ def _why(sizing: Sizing, of: Rung, found: Sequence[Requirement]) -> None:
         less = sizing.tried(below)[0] if by_area else rung(s, code, sizing.wires.metal, below, sizing.at, "smaller_")
         failing = first_failing(requirements(s, code, sizing.needed, less, sizing.at, "smaller_"))
         if failing is not None:
-            sign = OPPOSITE[failing.holds.sign]
-            compared.append(Comparison(failing.holds.left, sign, failing.holds.right))
+            compared.append(_as_it_is(failing.holds))
     s.find("size", called(of.size), compared)
+
+
+def _as_it_is(asked: Comparison) -> Comparison:
+    """What was asked where it holds, else its opposite: a size that is stated, as a learner's, may not serve."""
+    return asked if asked.holds else Comparison(asked.left, OPPOSITE[asked.sign], asked.right)
 
 
 def _governing(s: Sheet, at: Conditions, of: Rung) -> None:

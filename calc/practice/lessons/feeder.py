@@ -218,12 +218,16 @@ def _one_cmil_short(again: Again, key: str) -> str | None:
 
 def _grown_for_heat(again: Again, key: str) -> Answer | None:
     """As the 2017 edition has it: grown whatever made the circuit larger."""
-    return again.of_edition(key, "2017")
+    return again.of_edition(key, "2017") if _hot_or_crowded(again) else None
 
 
 def _heat_left_out(again: Again, key: str) -> Answer | None:
     """As the editions after 2017 have it: not grown where heat or company made the circuit larger."""
-    return again.of_edition(key, "2020") if again.code.edition == "2017" else None
+    return again.of_edition(key, "2020") if again.code.edition == "2017" and _hot_or_crowded(again) else None
+
+
+def _hot_or_crowded(again: Again) -> bool:
+    return again.numbers["ambient_factor"] < 1 or again.numbers.get("adjustment_pct", 100) < 100
 
 
 def _neutral_not_counted(again: Again, key: str) -> float | None:
