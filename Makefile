@@ -17,6 +17,7 @@ test: $(VENV)/.test
 	$(BIN)/lint-imports
 	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser
 	$(BIN)/python -m pytest --nbval notebooks
+	$(BIN)/python -m pytest -n 0 tests/browser
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
@@ -26,6 +27,7 @@ browser: $(VENV)/.test
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets
+	$(BIN)/python -m tests.benchmarks.editing
 	$(BIN)/python -m tests.benchmarks.parts
 	$(BIN)/python -m tests.benchmarks.memory
 

@@ -47,7 +47,7 @@ class Desk:
         self._what_if: WhatIf | None = None
         self._editions: View | None = None
         self._sheet_view: View | None = None
-        self._before: dict[tuple[str, str], dict[str, str]] = {}
+        self._before: Sequence[Sheet] = []
         self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
         self.trouble = ""
@@ -156,9 +156,8 @@ class Desk:
         """Follow the draft after an edit at a place; gives how things stand."""
         assert self.draft is not None
         if self.draft.current:
-            before = {(s.title, s.subject): _results(s) for s in self._sheets}
+            self._before = self._sheets
             self._try_to_take(self.draft.job)
-            self._before = before
         current = self.draft.current and not self.trouble
         about = self._entry_named(at)
         for view in self._views:
@@ -209,7 +208,8 @@ class Desk:
             self._editions.follow()
 
     def _sheet_page(self, sheet: Sheet) -> str:
-        before, now = self._before.get((sheet.title, sheet.subject), {}), _results(sheet)
+        same = (before for before in self._before if (before.title, before.subject) == (sheet.title, sheet.subject))
+        before, now = next(map(_results, same), {}), _results(sheet)
         was = {key: before[key] for key, text in now.items() if before.get(key, text) != text}
         return sheet_html(sheet.as_json(), was)
 

@@ -15,13 +15,14 @@ from tests.browser.pages import picture
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGE_AROUND = ("region", "landmark-one-main", "page-has-heading-one", "bypass")  # rules about what is not ours
+TO_TOP = "node => { for (let each = node; each; each = each.parentElement) each.scrollTop = 0; }"
 DRAWN = "!document.querySelector('.sb-waiting')"
 HEIGHT = (
     "Math.max(...[...document.querySelectorAll('.sb')].map((each) => each.getBoundingClientRect().bottom + scrollY))"
 )
 
 
-def violations(page: Page, name: str) -> list[str]:
+def violations(page: Page, name: str, but: tuple[str, ...] = ()) -> list[str]:
     """What axe-core finds in our part of a page, light and dark, one line each; pictures of the whole page are kept.
 
     The window is made as tall as the page: what an outer frame hides counts as having no label otherwise.
@@ -30,9 +31,10 @@ def violations(page: Page, name: str) -> list[str]:
     assert size is not None
     page.set_viewport_size({"width": size["width"], "height": 12_000})
     page.wait_for_function(DRAWN)
-    page.set_viewport_size({"width": size["width"], "height": max(900, int(page.evaluate(HEIGHT)) + 40)})
+    page.set_viewport_size({"width": size["width"], "height": max(900, int(page.evaluate(HEIGHT)) + 300)})
+    page.locator(".sb").first.evaluate(TO_TOP)
     page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = _axe(page, {"runOnly": RULES, "rules": {rule: {"enabled": False} for rule in PAGE_AROUND}})
+    found = _axe(page, {"runOnly": RULES, "rules": {rule: {"enabled": False} for rule in (*PAGE_AROUND, *but)}})
     picture(page, f"{name}-light")
     dark = page.add_style_tag(path=_dark_theme())
     found += _axe(page, {"runOnly": ["color-contrast"]})
@@ -44,7 +46,7 @@ def violations(page: Page, name: str) -> list[str]:
 
 def cut_off(form: Locator) -> list[str]:
     """Controls that lie outside the window at its sides, though no frame of their own scrolls there."""
-    return _controls(form, "!each.closest('.sb-scroll') && (box.right > window.innerWidth || box.left < 0)")
+    return _controls(form, "!each.closest('.sb-scroll') && (box.right > frame.right || box.left < frame.left)")
 
 
 def small(form: Locator) -> list[str]:
@@ -54,9 +56,10 @@ def small(form: Locator) -> list[str]:
 
 def _controls(form: Locator, amiss: str) -> list[str]:
     found: list[str] = form.evaluate(
-        f"""form => [...form.querySelectorAll("input, select, button, textarea")]
+        f"""form => {{ const frame = form.closest(".jp-Notebook").getBoundingClientRect();
+          return [...form.querySelectorAll("input, select, button, textarea")]
           .filter((each) => {{ const box = each.getBoundingClientRect(); return each.getClientRects().length && ({amiss}); }})
-          .map((each) => each.outerHTML.slice(0, 120))"""
+          .map((each) => each.outerHTML.slice(0, 120)); }}"""
     )
     return found
 

@@ -29,4 +29,6 @@ def test_a_notebook_in_jupyterlab_in_the_dark(page: Page, served: Served, folder
     page.evaluate(DARK)
     page.locator('body[data-jp-theme-light="false"]').wait_for(state="attached")
     form.put("dwelling.floor_area_ft2", "lots")
-    assert violations(page, "lab") == []
+    # axe takes what JupyterLab's panels clip for hidden, and so finds no label; on its page the same form has them
+    assert violations(page, "lab", but=("label-title-only",)) == []
+    assert cut_off(form.form) == []  # beside JupyterLab's list of files
