@@ -81,7 +81,7 @@ def amended(name: str, paths: Sequence[Path]) -> Edition:
             raise CodebookError(
                 f"{path.name}: amends edition '{data.get('inherits', '')}', but the job adopts '{name}'"
             )
-        title = str(data["title"])
+        _check_text(title := data["title"], f"{path.name}: title")
         current = replace(
             current,
             rules=_overlaid(current.rules, data, path, title),
@@ -105,18 +105,38 @@ def _read(path: Path) -> dict[str, Any]:
 
 
 _KEYS = {f.name for f in fields(Rule)} - {"set_by", "amended_by"}
+_TEXTS = {f.name for f in fields(Rule) if f.type == "str"} | {"table"}
 
 
 def _overlaid(rules: dict[str, Rule], data: dict[str, Any], path: Path, amends: str) -> dict[str, Rule]:
     result = dict(rules)
+    if not isinstance(data.get("rules", {}), dict):
+        raise CodebookError(f"{path.name}: rules is {data['rules']!r}; allowed: a table [rules.<name>] for each rule")
     for name, changes in data.get("rules", {}).items():
         where = f"{path.name}: rules.{name}"
+        if not isinstance(changes, dict):
+            raise CodebookError(f"{where}: is {changes!r}; allowed: a table of what changes")
         if unknown := set(changes) - _KEYS:
             raise CodebookError(f"{where}: unknown {', '.join(sorted(unknown))}; allowed: {', '.join(sorted(_KEYS))}")
         if amends and name not in rules:
             raise CodebookError(f"{where}: the edition has no such rule to amend")
+        for key in _TEXTS & set(changes):
+            _check_text(changes[key], f"{where}: {key}")
         result[name] = _changed(result.get(name), dict(changes), path, amends, where)
     return result
+
+
+def _check_text(text: object, where: str) -> None:
+    """Text of an amendments file is printed on sheets and in the terminal, and comes from anywhere."""
+    if not isinstance(text, str) or not text.isprintable():
+        raise CodebookError(f"{where} is {text!r}; allowed: text on one line, of characters that can be seen")
+
+
+def _bands(said: Any, where: str) -> tuple[tuple[float | None, float], ...]:
+    try:
+        return tuple((None if top == "" else float(top), float(pct)) for top, pct in said)
+    except (TypeError, ValueError):
+        raise CodebookError(f'{where}: bands is {said!r}; allowed: [[top, per cent], ...], the last top ""') from None
 
 
 def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str, where: str) -> Rule:
@@ -125,10 +145,14 @@ def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str,
     if old is not None and old.absent and "absent" not in changes:
         changes["absent"] = ""
     if "bands" in changes:
-        changes["bands"] = tuple((None if top == "" else float(top), float(pct)) for top, pct in changes["bands"])
+        changes["bands"] = _bands(changes["bands"], where)
     if "members" in changes:
+        if not isinstance(changes["members"], list) or not all(isinstance(one, str) for one in changes["members"]):
+            raise CodebookError(f"{where}: members is {changes['members']!r}; allowed: a list of texts")
         changes["members"] = tuple(changes["members"])
     if "table" in changes:
+        if Path(changes["table"]).name != changes["table"]:
+            raise CodebookError(f"{where}: table is '{changes['table']}'; allowed: the name of a file beside this one")
         local = path.parent / changes["table"]
         changes["table"] = local if amends else TABLES / changes["table"]
         if not changes["table"].exists():
