@@ -124,7 +124,7 @@ def _part_said(part: Part) -> tuple[str, str]:
     kind = "receptacle" if isinstance(part, Outlet | CounterOutlet) else type(part).__name__.lower()
     name = str(getattr(part, "name", "") or getattr(part, "kind", "") or kind).replace("-", " ")
     stated = [field for field in type(part).model_fields if field in part.model_fields_set and field not in LEFT_OUT]
-    said = [_clause(part, field) for field in stated if field != "kind" or hasattr(part, "name")]
+    said = [_clause(part, field) for field in stated if str(getattr(part, field)).replace("-", " ") != name]
     calls = name if kind in (name, "device", "opening", "break") or kind in name else f"{kind} {name}"
     return ("side " + name if kind == "compartment" else calls), ", ".join(clause for clause in said if clause)
 

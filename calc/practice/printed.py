@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from calc.families import families
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean, printed
 from calc.practice.asking import AskedLine, about, asked_lines, givens
@@ -46,7 +47,7 @@ def marks_text(marked: Sequence[Marked]) -> str:
 def class_pdf(questions: Sequence[Question], learners: Sequence[str], key: bool) -> bytes:
     """A set for a class: a question a learner on pages of its own; with ``key``, the worked sheets instead."""
     pages = [_page(question, learner, key) for question, learner in zip(questions, learners, strict=True)]
-    title = f"{'Key to the practice' if key else 'Practice'} set: {questions[0].sheet().title}"
+    title = f"{'Key to the practice' if key else 'Practice'} set: {families()[questions[0].family].TITLE}"
     content = {
         "title": clean(title), "description": "Practice sheets with invented houses.", "keywords": ["practice"],
         "footer_name": clean(title), "fingerprint": "", "pages": pages, "key": key,

@@ -69,3 +69,10 @@ def test_a_seed_keeps_its_sheet_for_ever() -> None:
     assert asked.job.dwelling.floor_area_ft2 == 1300
     assert asked.job.load("Range").load_va == 13_600
     assert asked.code.edition == "2020"
+    room = question("receptacles", 7, 2).job.rooms[0]
+    assert [wall.length_ft for wall in room.walls] == [16, 13.5, 16, 13.5]
+    cooking = question("branch-circuits", 7, 2).job
+    assert [(load.name, load.load_va, load.count) for load in cooking.loads] == [
+        ("Cooktop", 6000, 1),
+        ("Ovens", 4600, 2),
+    ]
