@@ -14,6 +14,7 @@ import tomlkit
 from calc.job.fields import FieldFacts, Part, field_info
 
 _NUMBER = re.compile(r"[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)?(?:\.\d+)?", re.ASCII)
+_BETWEEN = re.compile(r"[,\r\n]")  # in a spreadsheet's cell the entries of a list may stand one below the other
 _NUMBERS = ("number", "whole number", "space", "length")  # a length that is not a number is a taped one, in text
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
@@ -61,7 +62,7 @@ def from_text(text: str, part: type[Part], name: str) -> Any:
         with contextlib.suppress(tomllib.TOMLDecodeError):
             return tomllib.loads(f"value = {text}")["value"]
     if is_list(facts):
-        return [_one(item.strip(), facts) for item in text.split(",") if item.strip()]
+        return [_one(item.strip(), facts) for item in _BETWEEN.split(text) if item.strip()]
     return _one(text, facts)
 
 

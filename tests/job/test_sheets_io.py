@@ -123,6 +123,12 @@ def test_a_workbook_as_a_person_writes_it(tmp_path: Path) -> None:
     assert (second.name, second.devices) == ("7", ())
 
 
+def test_entries_of_a_list_may_stand_one_below_the_other_in_a_cell(tmp_path: Path) -> None:
+    rows = [["name", "cables"], ["a", "2 x 12/2\n14/3 with ground\n"]]
+    (box,) = import_parts(EMPTY, "boxes", workbook(tmp_path / "b.xlsx", rows)).boxes
+    assert [cable.text for cable in box.cables] == ["2 x 12/2", "14/3 with ground"]
+
+
 def test_import_replaces_or_adds(table: Callable[..., Path]) -> None:
     job = job_of([{"name": "old"}])
     path = table("name,marked_in3", "new,18.0")
