@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -756,6 +757,16 @@ def test_the_demo_building_has_its_feeders_in_order() -> None:
     refused = worked(run(size="1", sets=2, calculated_a=237, breaker_a=300, phases=3, **WYE)).refused
     assert refused
     assert "1/0 AWG is the smallest" in refused.reason
+
+
+def test_where_two_readings_stand_the_run_is_refused_and_both_are_named() -> None:
+    """2026, optional method: the vehicle inside the tiers or outside of them."""
+    house = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 2400\n[service]\nload_method = "optional"\n'
+    loads = toml("loads", name="Car", kind="ev-supply", load_va=11520, volts=240)
+    text = house + toml("panels", name="P") + loads + run(role="service", feeds="P", neutral=None, **LUGS_75)
+    refused = worked(text, "2026").refused
+    assert refused
+    assert re.search(r"not settled which holds: \d+ A or \d+ A\. Give calculated_a", refused.reason)
 
 
 # ---- sizes side by side

@@ -130,6 +130,18 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook, units: str) -> tuple[Value,
 
     amperes = line(f"{method}_whole_a", f"{method}_a")
     if amperes is None:
+        both = [
+            line
+            for sheet in worked
+            for line in sheet.lines
+            if line.key.startswith(method) and line.key.endswith("_whole_a")
+        ]
+        if len(both) > 1:
+            readings = " or ".join(f"{line.value.number:g} A" for line in both if isinstance(line.value, Value))
+            raise Refused(
+                f"The {method} method can be read in two ways here, and it is not settled which holds: {readings}. Give "
+                "calculated_a by the reading that the office takes."
+            )
         refused = next((sheet.refused for sheet in worked if sheet.refused), None)
         why = refused.reason if refused else f"it is not worked by the {method} method"
         raise Refused(f"The dwelling load gives no current for this run: {why}", *(refused.cites if refused else ()))
