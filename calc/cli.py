@@ -108,7 +108,13 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
     from calc.workplace import lay_out
 
     made = lay_out(folder, name, starter, packet)
-    say(f"{made}\nFill it in, then: studbay check {made}")
+    if packet is None:
+        say(f"{made}\nFill it in, then: studbay check {made}")
+        return
+    from calc.job import read_job
+
+    say(f"{made}\nThe job in it is called '{read_job(made).job.name}', as in the packet, and reports are kept by that name: "
+        "for another job, change the name under [job].")  # fmt: skip
 
 
 @main.command()

@@ -207,6 +207,37 @@ def test_new_from_something_that_is_no_packet(tmp_path: Path, job: Path) -> None
     assert "not a PDF" in result.output
 
 
+def test_a_job_out_of_a_packet_keeps_its_name_and_is_told_so(
+    tmp_path: Path, job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two jobs of one name would overwrite each other's reports."""
+    monkeypatch.setattr("calc.workplace.restore_job", lambda packet: GOOD)
+    result = run("new", "Other", "--from", job, "--folder", tmp_path / "w")
+    assert result.exit_code == 0
+    assert (tmp_path / "w" / "notebooks" / "jobs" / "other.toml").read_text() == GOOD
+    assert "is called 'Alder Row 5'" in result.output
+
+
+def test_a_fault_of_ours_is_one_line_and_exit_code_3(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("so it is\x1b[2J")
+
+    monkeypatch.setattr("calc.families.families", broken)
+    result = run("work", job)
+    assert result.exit_code == 3
+    assert result.output.startswith(
+        "A fault of Studbay's own, not of the job: ZeroDivisionError: so it is?[2J (test_cli.py"
+    )
+    assert result.output.count("\n") == 1
+
+
+def test_a_folder_that_can_t_be_written_is_named(job: Path, tmp_path: Path) -> None:
+    (tmp_path / "reports").write_text("a file")
+    result = run("packet", job, "--out", tmp_path / "reports")
+    assert result.exit_code == 2
+    assert str(tmp_path / "reports") in result.output
+
+
 def test_unknown_family_and_edition_are_usage_errors(job: Path) -> None:
     assert run("work", job, "--family", "plumbing").exit_code == 2
     assert run("work", job, "--edition", "2019").exit_code == 2
