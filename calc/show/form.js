@@ -1,6 +1,7 @@
 // A form drawn from the job model's own field descriptions. Python holds the job; this draws it and reports edits.
 
-const MAIN_FIELDS = 6; // columns of a list; what an entry has besides opens beneath it
+// Columns of a list at a width of the form; what an entry has besides opens beneath it.
+const mainFields = (width) => (width >= 1000 ? 6 : width >= 880 ? 5 : 4);
 const PROBLEMS_LISTED = 6;
 const TYPING_MS = 300; // a pause after which what was typed is taken as meant
 const LOST_MS = 5000; // no answer for so long: say so, and keep people from typing into nothing
@@ -23,13 +24,17 @@ class Page {
     window.addEventListener("focus", this.look);
     root.addEventListener("pointerenter", this.look);
     this.drawn = "";
+    this.main = mainFields(root.clientWidth || window.innerWidth);
     this.draw();
+    this.sized = new ResizeObserver(() => this.fit());
+    this.sized.observe(root);
     this.hear = () => this.answered();
     model.on("change:answers", this.hear);
   }
 
   end() {
     clearTimeout(this.timer);
+    this.sized.disconnect();
     window.removeEventListener("focus", this.look);
     this.model.off("change:answers", this.hear);
   }
@@ -116,6 +121,13 @@ class Page {
     if ((this.picks[list] ?? 0) === found[2] - 1) return;
     this.picks[list] = found[2] - 1;
     this.redrawInside(list);
+  }
+
+  fit() {
+    const main = mainFields(this.root.clientWidth);
+    if (!this.root.clientWidth || main === this.main) return;
+    this.main = main;
+    this.draw();
   }
 
   redrawInside(list) {
@@ -269,7 +281,7 @@ class Page {
   // -- lists -------------------------------------------------------------------------------------------------
 
   table(group, place) {
-    const main = group.fields.slice(0, MAIN_FIELDS);
+    const main = group.fields.slice(0, this.main);
     const heads = main.map((field) => {
       const id = fresh("head");
       return [id, el("th", { id, scope: "col", title: field.help }, field.unit ? `${field.label}, ${field.unit}` : field.label)];
@@ -307,7 +319,7 @@ class Page {
       el("td", { class: "sb-row" },
         button("▲", "move", "Move up", row === 0, { to: row - 1 }), button("▼", "move", "Move down", row === count - 1, { to: row + 1 }),
         button("Copy", "copy", "Copy", false), button("Remove", "remove", "Remove", false)));
-    const rest = group.fields.slice(MAIN_FIELDS);
+    const rest = group.fields.slice(this.main);
     const named = () => line.querySelectorAll("[data-label]").forEach((each) => this.label(each, entry));
     named();
     const said = el("span", { class: "sb-said", "data-said": entry });
