@@ -1,8 +1,11 @@
-"""Text from outside on its way to a terminal."""
+"""Text from outside on its way to a terminal or a spreadsheet."""
 
 from __future__ import annotations
 
 import unicodedata
+
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""What a spreadsheet takes for the beginning of a formula."""
 
 
 def visible(text: str) -> str:

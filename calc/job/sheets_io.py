@@ -19,17 +19,17 @@ from pathlib import Path
 from typing import Any
 
 from calc.job.edit import changed
-from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of
+from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of, toml_value
 from calc.job.grid import FORMATS, Grid, letters, read_grid
 from calc.job.model import Job
 from calc.job.problems import JobError, Problem, file_error, nearest
 from calc.job.texts import as_text, from_text
 from calc.job.write import write_new
+from calc.letters import FORMULA
 
 MOST_INSIDE = 50
 """The highest number in a column such as devices.12.kind."""
 _AT = re.compile(r"(\w+)\[(\d+)\](?:\.(.+))?")
-_FORMULA = "=+-@\t\r"
 
 
 def export_parts(job: Job, key: str, path: str | Path) -> Path:
@@ -120,8 +120,8 @@ def _as_csv(path: Path, columns: Sequence[str], table: Sequence[Sequence[Any]]) 
     """CSV with a mark that tells a spreadsheet that it is UTF-8. A text that it would run as a formula is refused."""
     for row in table:
         for column, cell in zip(columns, row, strict=True):
-            if isinstance(cell, str) and cell[:1] in _FORMULA and cell:
-                raise file_error(path, f'can\'t hold {column} "{cell[:40]}": a spreadsheet would take it as a formula',
+            if isinstance(cell, str) and cell.startswith(FORMULA):
+                raise file_error(path, f'can\'t hold {column} {toml_value(cell)}: a spreadsheet would take it as a formula',
                                  "give it another beginning, or export to .xlsx")  # fmt: skip
     out = io.StringIO()
     csv.writer(out).writerows([columns, *([as_text(cell) for cell in row] for row in table)])

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from calc.letters import visible
+from calc.letters import FORMULA, visible
 from calc.packet.batch import Done
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean
@@ -100,4 +100,4 @@ def write_summary(found: Sequence[Done], out_dir: Path, title: str) -> list[Path
 
 
 def _held(text: str) -> str:
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    return f"'{text}" if text.startswith(FORMULA) else text

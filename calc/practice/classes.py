@@ -10,13 +10,13 @@ from functools import cached_property
 from pathlib import Path
 
 from calc.families.charting import Chart
+from calc.letters import FORMULA
 from calc.practice.lesson import Question, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 from calc.practice.sets import question_set
 
 LEARNER = "learner"
-FORMULA = ("=", "+", "-", "@")
 
 
 class AnswersError(Exception):
@@ -53,7 +53,7 @@ class ClassSet:
         for name in self.learners:
             if not name.isprintable() or name.startswith(FORMULA):
                 raise AnswersError(f"a learner is called {name!r}; allowed: a name of letters and signs on one line that "
-                                   f"doesn't begin with {' '.join(FORMULA)}, which a spreadsheet takes for a formula")  # fmt: skip
+                                   f"doesn't begin with {' '.join(FORMULA).strip()}, which a spreadsheet takes for a formula")  # fmt: skip
         folder.mkdir(parents=True, exist_ok=True)
         questions = self.questions
         paths = [folder / "questions.pdf", folder / "key.pdf", folder / "answers.csv"]

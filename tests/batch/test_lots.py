@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from pathlib import Path
 
 import openpyxl
 import pytest
 
 from calc.job import JobError, parse_job
-from calc.packet.batch import Done
 from calc.packet.lots import LotsError, lots
-from calc.packet.overview import as_csv, as_pdf, as_xlsx
-from tests.show.test_show import HOSTILE
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 OPTIONS = """
@@ -111,14 +106,3 @@ def test_a_formula_in_a_workbook_is_refused(tmp_path: Path) -> None:
     book.save(path)
     with pytest.raises(JobError, match="row 2, column A is a formula"):
         list(lots(DEMO, path))
-
-
-@pytest.mark.parametrize("text", HOSTILE)
-def test_names_stay_text_in_the_summary(text: str) -> None:
-    found = [Done(text, "failed", text), Done("ok", "made", figures={"calculated_a": 100.0, "service_a": 200})]
-    rows = list(csv.reader(io.StringIO(as_csv(found).decode())))
-    assert not rows[1][0].startswith(("=", "+", "-", "@"))
-    sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx(found))).active
-    assert sheet["A2"].data_type == "s"
-    assert sheet["D3"].value == 100
-    assert as_pdf(found, text).startswith(b"%PDF")

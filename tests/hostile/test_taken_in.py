@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 import os
 import re
 from pathlib import Path
@@ -164,11 +165,14 @@ def test_a_batch_s_summary_holds_text_alone() -> None:
     found = [Done(text, "failed", text, falls_short=(text,)) for text in (*READABLE, *FORMULAS, *UNREAD)]
     for row in list(csv.reader(as_csv(found).decode().splitlines()))[1:]:
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)
-    import io
-
     sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx(found))).active
     assert {cell.data_type for row in sheet.iter_rows(min_row=2, max_col=8) for cell in row} <= {"s", "inlineStr", "n"}
     assert as_pdf(found, "".join(READABLE)).startswith(b"%PDF")
+
+
+def test_amperes_in_a_batch_s_summary_are_numbers() -> None:
+    made = Done("ok", "made", results={"standard_a": 100.0, "service_rating_a": 200})
+    assert openpyxl.load_workbook(io.BytesIO(as_xlsx([made]))).active["D2"].value == 100
 
 
 def test_a_table_of_lots_is_told_without_its_tricks(tmp_path: Path) -> None:
