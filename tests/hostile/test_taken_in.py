@@ -171,7 +171,7 @@ def test_a_batch_s_summary_holds_text_alone() -> None:
 
 
 def test_amperes_in_a_batch_s_summary_are_numbers() -> None:
-    made = Done("ok", "made", results={"standard_a": 100.0, "service_rating_a": 200})
+    made = Done("ok", "made", figures={"calculated_a": 100.0, "service_a": 200})
     assert openpyxl.load_workbook(io.BytesIO(as_xlsx([made]))).active["D2"].value == 100
 
 
