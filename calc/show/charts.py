@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Callable
 from typing import Any
 
@@ -18,8 +19,13 @@ from calc.show.style import style
 
 def draw(chart: Chart) -> str:
     """The chart as SVG text, the same for the same data."""
-    if chart.kind == "one-line":
-        return one_line(chart.data)
+    with warnings.catch_warnings():
+        # letters that the chart's font lacks are still text in the drawing: whatever shows it has a font for them
+        warnings.filterwarnings("ignore", "Glyph .* missing from font")
+        return one_line(chart.data) if chart.kind == "one-line" else _plotted(chart)
+
+
+def _plotted(chart: Chart) -> str:
     look = style()
     settings = {
         "font.family": look["fonts"]["chart"], "font.size": look["sizes_pt"]["chart"], "svg.fonttype": "none",
