@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test check browser bench notebooks lab clean
+.PHONY: packet test notebook-tests check browser bench notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -16,8 +16,10 @@ test: $(VENV)/.test
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser
+	$(MAKE) --no-print-directory -j 2 -O notebook-tests browser
+
+notebook-tests: $(VENV)/.test
 	$(BIN)/python -m pytest --nbval notebooks
-	$(BIN)/python -m pytest -n 0 tests/browser
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published

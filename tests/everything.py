@@ -72,10 +72,10 @@ def job_files() -> Iterator[Job]:
 
 
 def jobs() -> Iterator[Job]:
-    """Job files, each also with every other reading of the code; the published examples; random houses."""
+    """Job files, each also with the other readings of the code; the published examples; random houses."""
     for job in job_files():
         yield job
-        yield from (changed(job, {f"code.readings.{name}": other}) for name, other in other_readings())
+        yield from (changed(job, others) for others in other_readings())
     for text in dict.fromkeys(job_text(example) for example in examples() if not example.aside_all):
         yield parse_job(text.encode())
     yield from (make_job(random_job(seed)) for seed in range(RANDOM_HOUSES))
@@ -86,11 +86,12 @@ def finished(family: str) -> bool:
     return any(path.stem.partition("-")[2] == family for path in (ROOT / "notebooks").glob("*.ipynb"))
 
 
-def other_readings() -> Iterator[tuple[str, str]]:
-    """Each reading that a job may take instead of the usual one."""
-    for name in Readings.model_fields:
-        info = field_info(Readings, name)
-        yield from ((name, str(choice)) for choice in info.choices if choice != info.default)
+def other_readings() -> Iterator[dict[str, str]]:
+    """Choices of all readings at once that are not the usual ones, until each choice has been taken."""
+    found = {name: field_info(Readings, name) for name in Readings.model_fields}
+    others = {name: [str(choice) for choice in info.choices if choice != info.default] for name, info in found.items()}
+    for turn in range(max(map(len, others.values()))):
+        yield {f"code.readings.{name}": choices[turn] for name, choices in others.items() if turn < len(choices)}
 
 
 def show(family: Family, job: Job) -> None:

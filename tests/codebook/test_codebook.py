@@ -209,3 +209,8 @@ def test_at_most_gives_the_largest_listed_value_and_never_rounds_up() -> None:
     assert code.at_most("standard_ratings", given("most", 35, "A", "")).number == 35
     with pytest.raises(Refused, match="begins above 9 A"):
         code.at_most("standard_ratings", given("most", 9, "A", ""))
+
+
+def test_an_unknown_rule_is_named_with_its_nearest() -> None:
+    with pytest.raises(Exception, match=r"no rule 'unit_lod'.*unit_load"):
+        _ = open_codebook("2023")["unit_lod"]

@@ -338,7 +338,7 @@ def test_a_receptacle_holds_the_breaker_down() -> None:
         assert proof.job.circuits[0].breaker_a <= (proof.job.circuits[0].receptacle_a or 0)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     cable=st.sampled_from(["14/2 NM", "12/2 NM", "10/2 NM", "8/2 NM", "6/2 NM"]),
     breaker=st.sampled_from([15, 20, 25, 30, 35, 40, 45, 50, 60, 70]),
