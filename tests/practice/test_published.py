@@ -12,6 +12,7 @@ from calc.practice.lesson import called
 from tests.published.harness import Example, examples, job_text, sheet_of
 
 ASKED = tuple(taught())
+MOST_OF_ONE = 12  # a published table has its cells as examples of one kind
 
 
 def answers(example: Example) -> dict[str, str]:
@@ -31,7 +32,13 @@ def answers(example: Example) -> dict[str, str]:
 def askable() -> list[Example]:
     """Whole examples of the families that have a lesson, whose job can be written as it stands."""
     found = [each for each in examples() if each.family in ASKED and each.seen == "full" and not each.refused]
-    return [each for each in found if not each.aside_all and sheet_of(each).refused is None]
+    of_one: Counter[tuple[str, str]] = Counter()
+    kept = []
+    for each in found:
+        of_one[each.family, each.id] += 1
+        if not each.aside_all and of_one[each.family, each.id] <= MOST_OF_ONE and sheet_of(each).refused is None:
+            kept.append(each)
+    return kept
 
 
 def _subject(example: Example) -> str:
