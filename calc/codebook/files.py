@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from functools import cache
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
 from calc.codebook.tables import FOLDER as TABLES
+from calc.codebook.tables import load
 
 EDITIONS = Path(__file__).parent / "editions"
 
@@ -132,6 +134,36 @@ def _check_text(text: object, where: str) -> None:
         raise CodebookError(f"{where} is {text!r}; allowed: text on one line, of characters that can be seen")
 
 
+def _check_table(path: Path, replaced: Rule | None, where: str) -> None:
+    """A table that an amendments file brings has the columns of the one it replaces, with numbers where that has them."""
+    try:
+        table = load(path)
+    except (OSError, ValueError) as error:
+        raise CodebookError(f"{where}: {error}") from None
+    for text in (*table.notes.values(), *table.columns, *(cell for row in table.rows for cell in row.values())):
+        _check_text(text, f"{where}: in {path.name}")
+    if replaced is None or replaced.table == Path():
+        return
+    like = load(replaced.table)
+    if lacking := [column for column in like.columns if column not in table.columns]:
+        raise CodebookError(f"{where}: {path.name} has no column {', '.join(lacking)}, which the rule looks up")
+    for column in like.columns:
+        theirs = {row[column] for row in like.rows}
+        if not all(cell == "" or _is_number(cell) for cell in theirs):
+            continue
+        blank = " or blank" if "" in theirs else ""
+        for cell in (row[column] for row in table.rows):
+            if not _is_number(cell) and not (blank and cell == ""):
+                raise CodebookError(f"{where}: {path.name}: {column} is '{cell}'; allowed: a number{blank}")
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        return isfinite(float(cell))
+    except ValueError:
+        return False
+
+
 def _bands(said: Any, where: str) -> tuple[tuple[float | None, float], ...]:
     try:
         return tuple((None if top == "" else float(top), float(pct)) for top, pct in said)
@@ -153,10 +185,11 @@ def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str,
     if "table" in changes:
         if Path(changes["table"]).name != changes["table"]:
             raise CodebookError(f"{where}: table is '{changes['table']}'; allowed: the name of a file beside this one")
-        local = path.parent / changes["table"]
-        changes["table"] = local if amends else TABLES / changes["table"]
+        changes["table"] = (path.parent if amends else TABLES) / changes["table"]
         if not changes["table"].exists():
             raise CodebookError(f"{where}: no table '{changes['table'].name}'")
+        if amends:
+            _check_table(changes["table"], old, where)
     if "value" in changes:
         if isinstance(changes["value"], bool) or not isinstance(changes["value"], (int, float)):
             raise CodebookError(f"{where}: value is {changes['value']!r}; allowed: a number")

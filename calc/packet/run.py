@@ -8,7 +8,8 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
@@ -26,6 +27,7 @@ PDF_NAME = "packet.pdf"
 SHEETS_NAME = "sheets.json"
 FAILED_PREFIX = "failed-"
 _LONGEST_SOCKET_FOLDER = 50
+_PERSON = ("JPY_SESSION_NAME", "SERVER_SOFTWARE")  # by these a notebook knows that a person has its page open
 
 Json = dict[str, Any]
 
@@ -125,7 +127,8 @@ def produced(
     folder.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
         stage = Path(made).resolve()  # papermill changes the working directory while it runs
-        executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
+        with _nobody_looking():
+            executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
         progress("setting the packet")
         try:
             collected = collect(executed)
@@ -156,6 +159,16 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
     )
     (stage / PDF_NAME).write_bytes(pdf)
     (stage / SHEETS_NAME).write_text(sheets_json(collected, job.job.name, job.fingerprint), encoding="utf-8")
+
+
+@contextmanager
+def _nobody_looking() -> Iterator[None]:
+    """A run started from a person's page has nobody at its own: its notebooks show the plain sheets."""
+    page = {name: os.environ.pop(name) for name in _PERSON if name in os.environ}
+    try:
+        yield
+    finally:
+        os.environ.update(page)
 
 
 def _execute(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import time
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -25,7 +26,7 @@ _NAMED_JOB = "job.toml"
 
 @dataclass(frozen=True)
 class Task:
-    """A job with its amendments files and the notebooks to run for it, all by content."""
+    """A job with its amendments files, their tables, and the notebooks to run for it, all by content."""
 
     name: str
     job: bytes
@@ -82,8 +83,10 @@ def run_task(task: Task) -> Made:
         here = Path(made)
         job = here / _NAMED_JOB
         job.write_bytes(task.job)
+        amendments = here / "amendments"  # apart from the job, whose name here one of them may have
+        amendments.mkdir()
         for name, content in task.amendments.items():
-            (here / name).write_bytes(content)
+            (amendments / name).write_bytes(content)
         notebooks = here / "notebooks"
         notebooks.mkdir()
         for name, content in task.notebooks.items():
@@ -105,13 +108,29 @@ def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:
 def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> Task:
     """The task of a job, whose amendments files lie beside ``path``. JobError for a job that can't be read."""
     read = parse_job(job, path)
-    amendments = {}
+    amendments: dict[str, bytes] = {}
     for name in read.code.amendments:
-        for place in (path.parent / "amendments" / name, path.parent / name):
-            if place.exists():
-                amendments[name] = place.read_bytes()
-                break
-        else:
-            raise PacketError(f"{path}: its amendments file {name} is not there")
+        amendments |= _amendments_file(path, name)
     running = {path.name: json.dumps(without_outputs(path), ensure_ascii=False).encode() for path in notebooks}
     return Task(read.job.name, job, amendments, running, **options)
+
+
+def _amendments_file(job: Path, name: str) -> dict[str, bytes]:
+    """An amendments file of a job and the tables it names, which lie beside it. PacketError where it is not there."""
+    places = [folder / name for folder in (job.parent / "amendments", job.parent)]
+    file = next((place for place in places if place.exists()), None)
+    if file is None:
+        raise PacketError(f"{job}: its amendments file {name} is not there")
+    content = file.read_bytes()
+    beside = [file.parent / table for table in _tables(content)]
+    return {name: content} | {table.name: table.read_bytes() for table in beside if table.is_file()}
+
+
+def _tables(amendments: bytes) -> list[str]:
+    """File names of the tables that an amendments file brings; what is wrong with one is told when the job is worked."""
+    try:
+        rules = tomllib.loads(amendments.decode("utf-8")).get("rules", {})
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError):
+        return []
+    named = [rule.get("table") for rule in rules.values() if isinstance(rule, dict)] if isinstance(rules, dict) else []
+    return [table for table in named if isinstance(table, str) and Path(table).name == table]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -12,7 +11,6 @@ from calc.job import JobError, read_job
 from calc.show.notebooks import notebooks_of
 
 REPORTS = Path("..") / "reports"  # beside the notebooks' folder, where the command line puts them too
-_PERSON = ("JPY_SESSION_NAME", "SERVER_SOFTWARE")  # a run made from a page has no person at its own page
 _STEPS = ("running ", "setting ")
 Progress = Callable[[int, int, str], None]
 
@@ -37,11 +35,10 @@ def print_packet(job_path: Path, progress: Progress) -> str:
         "--out",
         str(REPORTS),
     ]
-    environment = {name: value for name, value in os.environ.items() if name not in _PERSON}
     steps = 1 + sum(notebook.packet for notebook in notebooks_of(Path()))
     done, told = 0, []
     with subprocess.Popen(
-        command, env=environment, text=True, encoding="utf-8", stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
+        command, text=True, encoding="utf-8", stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
     ) as maker:
         for line in maker.stderr or ():
             if line.startswith(_STEPS):

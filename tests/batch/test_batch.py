@@ -95,6 +95,25 @@ def test_a_packet_is_the_same_made_alone_or_in_a_batch_warm_or_stock(tmp_path: P
     assert done.passes
 
 
+def test_amendments_travel_with_their_tables_and_the_job(tmp_path: Path) -> None:
+    """Even one that has the job's own name in the folder where a packet is made."""
+    apart = tmp_path / "amendments"
+    apart.mkdir()
+    (apart / "job.toml").write_text(
+        'title = "Invented amendments"\ninherits = "2023"\n[rules.cooking_demand]\ntable = "cooking.csv"\n'
+    )
+    columns = "appliances_from,appliances_to,column_a_pct,column_b_pct,column_c_kw,column_c_each_kw"
+    head = "# title: cooking, amended\n# source: invented\n# confidence: A"
+    (apart / "cooking.csv").write_text(f"{head}\n{columns}\n1,1,80,80,7,0\n2,,80,80,14,0\n")
+    range_12_kw = '[[loads]]\nname = "Range"\nkind = "range"\nload_va = 12000\nvolts = 240\n'
+    amended = job().replace(b'edition = "2023"', b'edition = "2023"\namendments = ["job.toml"]') + range_12_kw.encode()
+    (notebook,) = task().notebooks
+    task_of = task_for(tmp_path / "lot.toml", amended, [NOTEBOOKS / notebook])
+    assert sorted(task_of.amendments) == ["cooking.csv", "job.toml"]
+    sheets = json.loads(run_task(task_of).files["sheets.json"])["sheets"]
+    assert 7 in [line["value"] for sheet in sheets for line in sheet["lines"] if line["unit"] == "kW"]
+
+
 def test_a_bad_one_is_reported_and_the_rest_made(tmp_path: Path) -> None:
     tasks = [task("good"), broken("bad", "1 / 0"), task("also good")]
     found = run_batch(tasks, tmp_path, lambda: pool.local(2), at_once=2)

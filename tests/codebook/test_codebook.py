@@ -170,6 +170,30 @@ def test_a_bad_amendments_file_says_what_is_wrong(tmp_path: Path, text: str, sai
     assert "bad.toml" in str(caught.value)
 
 
+HEAD = "# title: t\n# source: s\n# confidence: A\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("appliances_from,appliances_to\n1,1\n", "no '# title:' line"),
+        (HEAD, "no rows"),
+        (HEAD + "appliances_from,appliances_to\n1,1\n", "has no column demand_pct"),
+        (HEAD + "appliances_from,appliances_to,demand_pct\n1,,half\n", "demand_pct is 'half'; allowed: a number"),
+        (HEAD + "appliances_from,appliances_to,demand_pct\n1,,nan\n", "demand_pct is 'nan'; allowed: a number"),
+        (HEAD.replace("s\n", "s\x1b[2J\n") + "appliances_from,appliances_to,demand_pct\n1,,90\n", "allowed: text"),
+    ],
+)
+def test_a_bad_table_of_an_amendments_file_says_what_is_wrong(tmp_path: Path, text: str, said: str) -> None:
+    (tmp_path / "own.csv").write_text(text)
+    path = tmp_path / "local.toml"
+    path.write_text("title = 'x'\ninherits = '2023'\n[rules.fastened_demand]\ntable = 'own.csv'\n")
+    with pytest.raises(CodebookError, match=re.escape(said)) as caught:
+        open_codebook("2023", [path])
+    assert "local.toml: rules.fastened_demand" in str(caught.value)
+    assert "own.csv" in str(caught.value)
+
+
 def test_a_missing_amendments_file_is_named(tmp_path: Path) -> None:
     with pytest.raises(CodebookError, match=r"gone\.toml: can.t be read"):
         open_codebook("2023", [tmp_path / "gone.toml"])

@@ -184,9 +184,22 @@ def test_the_nameplate_of_an_air_conditioner_overrules_the_small_conductor_rule(
     fed = {"role": "branch", "feeds": "HP", "neutral": None}
     assert worked(unit + run(**fed, cable="10/2 NM")).passes
     assert failing(worked(unit + run(**fed, cable="12/2 NM"))) == {"carries_load"}
-    assert failing(worked(unit + run(**fed, cable="10/2 NM", breaker_a=40))) == {"nameplate_allows"}
+    assert failing(worked(unit + run(**fed, cable="10/2 NM", breaker_a=40))) == {"equipment_allows"}
     chosen = results(unit + run(**fed, wiring_method="NM", insulation=None))
     assert (chosen["size"], chosen["breaker_a"]) == ("10 AWG", 35)
+
+
+def test_a_motor_goes_by_its_horsepower() -> None:
+    """1 1/2 hp at 240 V: 10 A by the table. Conductors for 12.5 A, breaker up to 25 A, whatever 14 AWG has otherwise."""
+    pump = toml("loads", name="Pump", kind="well-pump", load_va=2400, volts=240, motor_hp=1.5)
+    fed = {"role": "branch", "feeds": "Pump", "neutral": None}
+    chosen = results(pump + run(**fed, wiring_method="NM", insulation=None))
+    assert (chosen["calculated_a"], chosen["design_a"], chosen["breaker_most_a"]) == (10, 12.5, 25)
+    assert (chosen["size"], chosen["breaker_a"], chosen["equipment_ground_size"]) == ("14 AWG", 25, "14 AWG")
+    assert failing(worked(pump + run(**fed, cable="14/2 NM", breaker_a=30))) == {"equipment_allows"}
+    assert worked(pump + run(**fed, cable="14/2 NM", breaker_a=10)).passes
+    larger = pump.replace("motor_hp = 1.5", "motor_hp = 2")  # 12 A
+    assert failing(worked(larger + run(**fed, cable="14/2 NM", breaker_a=10))) == {"breaker_carries"}
 
 
 def test_a_nameplate_circuit_without_its_largest_breaker_is_refused() -> None:

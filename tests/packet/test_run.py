@@ -120,6 +120,15 @@ def test_a_notebook_is_given_the_job_and_nothing_of_this_machine(job: Path, tmp_
     assert "papermill" not in made.notebooks[0].read_text()
 
 
+def test_a_run_from_a_person_s_page_is_not_taken_for_that_page(
+    job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("JPY_SESSION_NAME", "a person's page")
+    alone = "import os\nassert 'JPY_SESSION_NAME' not in os.environ"
+    assert run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", alone, GOOD)).passes
+    assert os.environ["JPY_SESSION_NAME"] == "a person's page"
+
+
 def test_what_falls_short_or_is_refused_is_counted(job: Path, tmp_path: Path) -> None:
     short = samples.dwelling_sheet(subject="A")
     short["checks"][0]["passes"] = False

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits import pictures, schedule
+from calc.families.branch_circuits.breakers import breaker
 from calc.families.branch_circuits.circuits import branches
 from calc.families.branch_circuits.house import FAMILY, work_house
 from calc.families.branch_circuits.loads import circuit_load
@@ -55,10 +56,15 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 
 def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
-    """The load of the circuit that a run feeds, as at the head of that circuit's sheet. Refused where none is fed."""
+    """The head of the sheet of the circuit that a run feeds: its load, and the breaker where equipment sets it apart.
+
+    Refused where no circuit is fed.
+    """
     b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
     if b is None:
         raise Refused(f"{run.name} feeds no circuit of which the load is known: give calculated_a.")
     s = sheet(FAMILY, "Branch circuit", b.name, code, None)
-    circuit_load(s, code, b)
+    load = circuit_load(s, code, b)
+    if load.apart:
+        breaker(s, code, b, load)
     return s

@@ -17,7 +17,7 @@ from calc.families.feeder.wires import Wires, called, made, sizes, wires
 from calc.families.impedance import carry
 from calc.families.reading import sheet
 from calc.job import Run
-from calc.work import Citation, Refused, Sheet, Value
+from calc.work import Refused, Sheet, Value
 
 
 @dataclass(frozen=True)
@@ -122,9 +122,17 @@ def _rung(metal: str, size: str, ampacity: Value, before: Value) -> Rung:
 def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
     """The load as the rules of conductors ask for it: by the design current, and whether cords hang on several outlets."""
     several = b.has_receptacles and not b.circuit.single_receptacle and (b.circuit.purpose in OF_OUTLETS or b.shared)
-    cite: Citation = load.by[0]
-    calculated = load.design if load.apart else load.amperes
-    return RunLoad(calculated, load.design, None, False, None, load.apart, several, cite)
+    return RunLoad(
+        calculated=load.amperes,
+        design=load.design,
+        neutral=None,
+        whole=False,
+        apart=load.apart,
+        most_breaker=None,
+        most_by=load.by[0],
+        receptacles=several,
+        sized_by=load.by[0],
+    )
 
 
 def _unseen(code: Codebook) -> Sheet:

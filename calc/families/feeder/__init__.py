@@ -20,7 +20,7 @@ from calc.families.feeder.sizing import Sizing, sized
 from calc.families.feeder.surroundings import conditions
 from calc.families.feeder.tree import live_runs, service_runs
 from calc.families.feeder.wires import wires
-from calc.families.reading import read, sheet
+from calc.families.reading import sheet
 from calc.job import Job, Run
 from calc.work import Refused, Sheet
 
@@ -113,12 +113,12 @@ def _ceiling(s: Sheet, job: Job, code: Codebook, run: Run, metal: str, rating_a:
 
 def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
     load, rating = sizing.needed.load, sizing.needed.breaker
-    s.check("breaker_carries", rating >= load.design, mend="a larger breaker with conductors to match, or less load",
-            by=[load.continuous_cite])  # fmt: skip
-    if load.nameplate is not None and load.nameplate.mocp_a is not None:
-        most = read(load.nameplate, "mocp_a", f"maximum breaker of {load.nameplate.name}")
-        s.check("nameplate_allows", most >= rating, mend=f"a breaker of {most.number:g} A or less",
-                by=[code.cite("nameplate_circuit")])  # fmt: skip
+    carried = load.calculated if load.apart else load.design
+    s.check("breaker_carries", rating >= carried, mend="a larger breaker with conductors to match, or less load",
+            by=[load.sized_by])  # fmt: skip
+    if load.most_breaker is not None:
+        s.check("equipment_allows", load.most_breaker >= rating, mend=f"a breaker of {load.most_breaker.number:g} A or less",
+                by=[load.most_by])  # fmt: skip
 
 
 def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:

@@ -22,8 +22,9 @@ COUNTED_CIRCUITS = ("small_appliance_circuit", "laundry_circuit")
 class RunLoad:
     """What a run has to carry.
 
-    ``design`` is the current with continuous load at its larger share. ``neutral`` is None where nothing says how
-    small it may be. ``nameplate`` is the equipment that states its own least conductor and largest breaker.
+    ``design`` is the current that conductors are sized for. ``neutral`` is None where nothing says how small it may be.
+    ``apart`` is True where the equipment's own rules set the breaker apart from the conductors: air conditioning and
+    motors; ``most_breaker`` is then the largest breaker, as far as the job tells, by the rule ``most_by``.
     ``receptacles`` is None where the job does not tell whether several receptacles hang on a branch circuit.
     ``dwelling_rating`` is the rating that the dwelling's own sheet gives; ``as_service`` whether the run is rated like
     the service.
@@ -33,10 +34,11 @@ class RunLoad:
     design: Value
     neutral: Value | None
     whole: bool
-    nameplate: Load | None
-    by_nameplate: bool
+    apart: bool
+    most_breaker: Value | None
+    most_by: Citation
     receptacles: bool | None
-    continuous_cite: Citation
+    sized_by: Citation
     dwelling_rating: Value | None = None
     as_service: bool = False
 
@@ -49,6 +51,8 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
     fed = _fed(job, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
+    motor = _motor(job, code, run, fed)
+    apart = run.motor_or_hvac or nameplate is not None or motor is not None
     rating: Value | None = None
     of_dwelling = share.holds or _only_service(job, run)
     if run.calculated_a is not None:
@@ -62,22 +66,52 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
             read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
             by=[code.cite("nameplate_circuit")],
         )
+    elif motor is not None:
+        calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
     else:
         calculated = _listed(s, job, code, run, fed)
-    by_nameplate = run.motor_or_hvac or nameplate is not None
-    design = calculated if by_nameplate else _design(s, code, run, calculated, fed, of_dwelling)
+    if motor is not None:
+        design = s.line("design_a", calculated * code["motor_share"])
+    else:
+        design = calculated if apart else _design(s, code, run, calculated, fed, of_dwelling)
     return RunLoad(
         calculated=calculated,
         design=design,
         neutral=neutral,
         whole=share.holds,
-        nameplate=nameplate,
-        by_nameplate=by_nameplate,
+        apart=apart,
+        most_breaker=_most_breaker(s, code, nameplate, motor),
+        most_by=code.cite("motor_breaker" if motor is not None else "nameplate_circuit"),
         receptacles=_receptacles(job, run),
-        continuous_cite=code.cite(f"continuous_{run.role}"),
+        sized_by=code.cite("motor_share" if motor is not None else f"continuous_{run.role}"),
         dwelling_rating=rating,
         as_service=run.role == "service" or (share.holds and not share.units),
     )
+
+
+def _motor(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet | None:
+    """The head of the circuit's own sheet, where a branch circuit feeds one motor that goes by its full-load current."""
+    if run.role != "branch" or run.phases != 1 or run.calculated_a is not None or len(fed) != 1:
+        return None
+    if fed[0].mca_a is not None or fed[0].kind not in code.members("motor_circuit_kinds"):
+        return None
+    from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
+
+    worked = worked_load(job, code, run)
+    return worked if any(line.key == "motor_limit_a" for line in worked.lines) else None
+
+
+def _of_circuit(worked: Sheet, key: str) -> Value:
+    return carried(worked.value(key), f"{worked.title}, {worked.subject}", worked.number_of(key))
+
+
+def _most_breaker(s: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet | None) -> Value | None:
+    """The largest breaker of equipment that has one: never rounded up further."""
+    if motor is not None:
+        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), by=[code.cite("motor_breaker")])
+    if nameplate is None or nameplate.mocp_a is None:
+        return None
+    return read(nameplate, "mocp_a", f"maximum breaker of {nameplate.name}")
 
 
 def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence[Load], whole: bool) -> Value:
@@ -215,8 +249,11 @@ def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
     from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
 
     worked = worked_load(job, code, run)
-    load = carried(worked.value("load_va"), f"{worked.title}, {worked.subject}", worked.number_of("load_va"))
-    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"), by=[code.cite("cooking_circuit")])
+    return s.line(
+        "calculated_a",
+        _of_circuit(worked, "load_va") / read(run, "volts", "voltage of the run"),
+        by=[code.cite("cooking_circuit")],
+    )
 
 
 def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:

@@ -54,15 +54,14 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
         return s.line("breaker_a", read(service, field, "main breaker" if service.main_a else "service rating"))
     if load.dwelling_rating is not None:
         return s.line("breaker_a", load.dwelling_rating)
-    if load.by_nameplate:
-        if load.nameplate is None or load.nameplate.mocp_a is None:
+    if load.apart:
+        if load.most_breaker is None:
             raise Refused(
                 f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give mocp_a of the load, or "
                 "breaker_a.",
                 code.cite("nameplate_circuit"),
             )
-        most = read(load.nameplate, "mocp_a", f"maximum breaker of {load.nameplate.name}")
-        return s.line("breaker_a", most, by=[code.cite("nameplate_circuit")])
+        return s.line("breaker_a", load.most_breaker, by=[load.most_by])
     least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))
     return s.line("breaker_a", code.at_least("standard_ratings", least))
 
@@ -125,10 +124,12 @@ def _dwelling(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -
 
 def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:
     load = needed.load
-    carries = Requirement("carries_load", of.ampacity >= load.calculated, (load.continuous_cite,))
-    if load.by_nameplate:
-        return [carries]
-    found = [Requirement("carries_continuous", of.before >= load.design, (load.continuous_cite,)), carries]
+    if load.apart:
+        return [Requirement("carries_load", of.ampacity >= load.design, (load.sized_by,))]
+    found = [
+        Requirement("carries_continuous", of.before >= load.design, (load.sized_by,)),
+        Requirement("carries_load", of.ampacity >= load.calculated, (load.sized_by,)),
+    ]
     most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), by=[code.cite("next_size_up")])
     found.append(Requirement("breaker_protects", most >= needed.breaker, (code.cite("next_size_up"),)))
     column = f"{of.metal}_a"
