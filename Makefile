@@ -34,7 +34,8 @@ bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.memory
 
 notebooks: $(VENV)/.packet
-	$(BIN)/jupyter nbconvert --log-level WARN --to notebook --execute --inplace --ExecutePreprocessor.record_timing=False notebooks/*.ipynb
+	$(BIN)/jupyter nbconvert --log-level WARN --to notebook --execute --inplace --ExecutePreprocessor.record_timing=False \
+		--ExecutePreprocessor.store_widget_state=False notebooks/*.ipynb
 
 lab: $(VENV)/.packet
 	$(BIN)/studbay open
