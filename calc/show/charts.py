@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 import matplotlib as mpl
+from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 
 from calc.families.charting import Chart
@@ -29,6 +30,7 @@ def _plotted(chart: Chart) -> str:
     look = style()
     settings = {
         "font.family": look["fonts"]["chart"], "font.size": look["sizes_pt"]["chart"], "svg.fonttype": "none",
+        "text.hinting": "none", "text.hinting_factor": 1,  # an SVG is not set on a grid of pixels, and this is measured faster
         "svg.hashsalt": "studbay", "axes.spines.top": False, "axes.spines.right": False, "hatch.linewidth": 0.6,
         "axes.edgecolor": look["colours"]["rule"], "text.color": look["colours"]["ink"],
         "axes.labelcolor": look["colours"]["ink"], "xtick.color": look["colours"]["ink"],
@@ -48,9 +50,12 @@ def _pairs(data: dict[str, Any]) -> Figure:
     rows, unit = data["rows"], data["unit"]
     figure, axes = figure_of(0.42 * len(rows) + 0.9)
     top = max(max(before, after) for _, before, after in rows) or 1.0
-    for place, (_, before, after) in enumerate(rows):
-        for value, offset, look in ((before, -0.19, 3), (after, 0.19, 0)):
-            axes.barh(place + offset, value, height=0.36, **fill(look))
+    for values, offset, look in (
+        ([before for _, before, _ in rows], -0.19, 3),
+        ([after for _, _, after in rows], 0.19, 0),
+    ):
+        axes.barh([place + offset for place in range(len(rows))], values, height=0.36, **fill(look))
+        for place, value in enumerate(values):
             axes.text(value + top * 0.01, place + offset, f"{value:,.0f}", va="center")
     axes.set_yticks(range(len(rows)), [wrapped(label) for label, _, _ in rows])
     axes.invert_yaxis()
@@ -100,9 +105,12 @@ def _curves(data: dict[str, Any]) -> Figure:
         axes.plot(*zip(*curve["points"], strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
                   marker=_MARKERS[at % 4], markersize=3, clip_on=False, zorder=3)  # fmt: skip
     ends = [curve["points"][-1] for curve in curves]
-    for (x, y), height, curve in zip(ends, _apart([y for _, y in ends], top * 0.065), curves, strict=True):
-        axes.annotate(short(curve["name"]), (x, y), xytext=(right * 1.04, height), va="center",
-                      arrowprops={"arrowstyle": "-", "color": style()["colours"]["rule"], "linewidth": 0.5})  # fmt: skip
+    heights = _apart([y for _, y in ends], top * 0.065)
+    leaders = [[end, (right * 1.03, height)] for end, height in zip(ends, heights, strict=True)]
+    thin = LineCollection(leaders, colors=style()["colours"]["rule"], linewidths=0.5, clip_on=False)
+    axes.add_collection(thin, autolim=False)
+    for height, curve in zip(heights, curves, strict=True):
+        axes.text(right * 1.04, height, short(curve["name"]), va="center")
     for label, level in lines:
         axes.axhline(level, color=style()["colours"]["ink"], linewidth=1.1)
         axes.text(right * 0.01, level + top * 0.01, short(label), va="bottom")

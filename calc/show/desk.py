@@ -31,6 +31,7 @@ from calc.work import Sheet
 from calc.work.signs import with_signs
 
 MOST_NAMED = 3
+FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
 
 
 class Desk:
@@ -51,6 +52,7 @@ class Desk:
         self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
         self.trouble = ""
+        self.missing: list[str] = []
         path = chosen_job(job_path, self.live, demo)
         if not self.live:
             self._take(read_job(path))
@@ -160,7 +162,7 @@ class Desk:
             self._try_to_take(self.draft.job)
         current = self.draft.current and not self.trouble
         about = self._entry_named(at)
-        for view in self._views:
+        for view in sorted(self._views, key=lambda view: (*FIRST, view.label).index(view.label)):
             view.refresh(current, about)
         if self._what_if is not None and current:
             self._what_if.follow()

@@ -11,7 +11,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Patch, Polygon
 from matplotlib.path import Path
 
-from calc.show.canvas import WIDTH_IN, figure_of, fill, short
+from calc.show.canvas import WIDTH_IN, figure_of, fill, short, wrapped
 from calc.show.style import style
 
 DASHES = ["-", "--", ":", "-."]
@@ -39,17 +39,17 @@ def parts(data: dict[str, Any]) -> Figure:
     height = 0.46 * len(rows) + 0.9
     figure, axes = figure_of(height)
     top = max(max(sum(values), limit) for _, values, limit in rows)
-    for place, (_, values, limit) in enumerate(rows):
-        begin = 0.0
-        for at, value in enumerate(values):
-            if value:
-                axes.barh(place, value, left=begin, height=0.56, **fill(at))
-                begin += value
+    begins = [0.0] * len(rows)
+    for at, _ in enumerate(data["parts"]):  # one part of all rows at a time, as a call for each bar takes long
+        there = {place: values[at] for place, (_, values, _) in enumerate(rows) if values[at]}
+        axes.barh(list(there), list(there.values()), left=[begins[place] for place in there], height=0.56, **fill(at))
+        begins = [begin + there.get(place, 0.0) for place, begin in enumerate(begins)]
+    for place, ((_, _, limit), total) in enumerate(zip(rows, begins, strict=True)):
         axes.plot([limit, limit], [place - 0.42, place + 0.42], color=ink, linewidth=2.4, solid_capstyle="butt")
-        verdict = "" if begin <= limit + 1e-9 else "  falls short"
-        axes.text(max(begin, limit) + top * 0.015, place, f"{begin:,.6g} of {limit:,.6g}{verdict}", va="center",
+        verdict = "" if total <= limit + 1e-9 else "  falls short"
+        axes.text(max(total, limit) + top * 0.015, place, f"{total:,.6g} of {limit:,.6g}{verdict}", va="center",
                   color=style()["colours"]["short"] if verdict else ink, weight="bold" if verdict else "normal")  # fmt: skip
-    axes.set_yticks(range(len(rows)), [short(label) for label, _, _ in rows])
+    axes.set_yticks(range(len(rows)), [wrapped(label) for label, _, _ in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
     axes.set_xlim(0, top * 1.36)
     axes.set_xlabel(unit)

@@ -66,15 +66,23 @@ def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
 
 
 def _title(at: str) -> str:
+    outer = at.rpartition(".")[0]
+    inside_a_list = "." in outer and part_at(outer)[1]
+    return f"{_own_title(at)} of {_own_title(outer).lower()}" if inside_a_list else _own_title(at)
+
+
+def _own_title(at: str) -> str:
     outer, _, key = at.rpartition(".")
     return field_info(part_at(outer)[0] if outer else Job, key).title
 
 
 def _one(at: str) -> str:
-    """What an entry of the list is called: by the label of its name or of its kind."""
+    """What an entry of the list is called: by the label of its name or of its kind, or by the list's own title."""
     fields = part_at(at)[0].model_fields
-    first = next((name for name in ("name", "kind") if name in fields), "")
-    return field_info(part_at(at)[0], first).title if first else _title(at)
+    if first := next((name for name in ("name", "kind") if name in fields), ""):
+        return field_info(part_at(at)[0], first).title
+    several = _own_title(at)
+    return several.removesuffix("ies") + "y" if several.endswith("ies") else several.removesuffix("s")
 
 
 def _around(at: str) -> list[str]:

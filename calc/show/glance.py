@@ -11,20 +11,26 @@ from calc.codebook import Codebook, CodebookError
 from calc.families import Family, families
 from calc.families.reading import codebook_for
 from calc.job import Job, JobError, field_info, read_job
+from calc.show.entries import part_at
 from calc.show.notebooks import notebooks_of
 
-_PARTS = re.compile(r"\[\[?(\w+)\]?\]")
+_PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
 NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
 NO_SHEETS = "see its notebook"
 
 
 def spoken(needs: Sequence[str]) -> str:
-    """What a family lacks, at a page: '[[runs]]' is 'runs' there. Brackets mean something in the job file alone."""
-    return _PARTS.sub(_titled, "; ".join(needs))
+    """What a family says, at a page: '[[runs]]' is 'runs' there. Brackets mean something in the job file alone."""
+    return _PARTS.sub(_titled, "; ".join(need.rstrip(".") for need in needs))
 
 
-def _titled(part: re.Match[str]) -> str:
-    return field_info(Job, part[1]).title.lower() if part[1] in Job.model_fields else part[0]
+def _titled(found: re.Match[str]) -> str:
+    outer, _, key = found[1].rpartition(".")
+    try:
+        part = part_at(outer)[0] if outer else Job
+    except KeyError:
+        return found[0]
+    return field_info(part, key).title.lower() if key in part.model_fields else found[0]
 
 
 def glance_table(job_path: Path) -> dict[str, Any]:
@@ -74,4 +80,4 @@ def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
     refused = [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
     short = [f"{s.subject}: {check.name}" for s in sheets for check in s.checks if not check.holds.holds]
     state = REFUSED if refused else SHORT if short else PASSES
-    return state, "; ".join([*refused, *short])
+    return state, spoken([*refused, *short])

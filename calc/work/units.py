@@ -28,22 +28,9 @@ KEY_UNITS: dict[str, str] = {
 
 # Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.
 COUNTS = frozenset(
-    {
-        "appliance",
-        "check",
-        "circuit",
-        "condition",
-        "conductor",
-        "day",
-        "device",
-        "electrode",
-        "leg",
-        "outlet",
-        "receptacle",
-        "room",
-        "space",
-    }
-)
+    ("appliance", "bay", "cable", "check", "circuit", "condition", "conductor", "day", "device", "electrode", "gang", "leg",
+     "outlet", "pole", "receptacle", "riser", "room", "set", "space", "unit", "zone")
+)  # fmt: skip
 
 # The decimals a page prints unless replaying a line needs more.
 DECIMALS: dict[str, int] = {

@@ -139,6 +139,23 @@ def test_a_part_that_the_job_lacks_is_asked_for(
         assert shown == []
 
 
+def test_amendments_that_are_not_there_are_told_on_the_page(house: Path, shown: list[Any]) -> None:
+    shutil.rmtree(house.parent / "amendments")
+    opened = Opened("box-fill", house, shown)
+    assert "marrow-creek.toml" in opened.form.state["stands"]
+    assert opened.view("Sheet").html == ""
+
+
+def test_after_an_edit_sheet_and_chart_are_drawn_before_the_rest(
+    house: Path, shown: list[Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened = Opened("box-fill", house, shown)
+    drawn: list[str] = []
+    monkeypatch.setattr(View, "refresh", lambda view, *_: drawn.append(view.label))
+    opened.type("boxes[1].marked_in3", "19")
+    assert drawn == ["Sheet", "Chart", "Table", "Editions"]
+
+
 def test_a_file_that_is_no_job_is_told_on_the_page(tmp_path: Path, shown: list[Any]) -> None:
     (tmp_path / "bad.toml").write_text("[code]\nedition = <b>\n")
     opened = Opened("dwelling-load", tmp_path / "bad.toml", shown)

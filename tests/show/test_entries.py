@@ -40,6 +40,7 @@ def test_lists_inside_a_list_become_groups_of_their_own() -> None:
     ]  # fmt: skip
     (outlets,) = [g for g in described(spread(ROOMS)) if g["at"] == "rooms.counters.outlets"]
     assert outlets["within"] == ["rooms", "rooms.counters"]
+    assert (outlets["title"], outlets["one"]) == ("Outlets of counters", "Outlet")
 
 
 def test_a_list_inside_may_choose_its_fields() -> None:

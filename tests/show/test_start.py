@@ -13,7 +13,7 @@ from calc.families import families
 from calc.job import read_job
 from calc.show import glance as glancing
 from calc.show.chosen import chosen_job
-from calc.show.glance import NOT_THERE, PASSES, REFUSED, SHORT, glance, glance_table
+from calc.show.glance import NOT_THERE, PASSES, REFUSED, SHORT, glance, glance_table, spoken
 from calc.show.notebooks import notebooks_of
 from calc.show.start import Start
 from calc.workplace import shipped_notebooks
@@ -42,6 +42,11 @@ def test_a_part_that_is_not_there_is_asked_for_by_its_title(tmp_path: Path) -> N
     found = states(path)
     assert found[families()["box-fill"].TITLE] == (NOT_THERE, "needs boxes, each with a name and what is in it")
     assert not [says for _, says in found.values() if "[" in says]
+
+
+def test_no_brackets_and_no_stops_in_a_row() -> None:
+    said = spoken(["The levels are not entered ([[stairs.landings]] with entry).", "[[no.such]] is no part"])
+    assert said == "The levels are not entered (levels with entry); [[no.such]] is no part"
 
 
 def test_a_file_that_is_no_job_says_why(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from calc.families.branch_circuits.receptacles import other_cables, receptacle_r
 from calc.families.branch_circuits.required import Missing, equipment, required, surge
 from calc.families.branch_circuits.sharing import sharing
 from calc.families.feeder.protection import Requirement
+from calc.families.once import once
 from calc.families.reading import sheet
 from calc.job import Job
 from calc.work import Refused, Sheet
@@ -41,6 +42,7 @@ class House:
         return [*(s for _, s in self.panels), *whole, *self.shared, *self.circuits.values()]
 
 
+@once
 def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> House:
     """Work every circuit, panel and multiwire pair of the job."""
     found = branches(job, code)

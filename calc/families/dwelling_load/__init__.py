@@ -15,6 +15,7 @@ from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
 from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import dwelling_units
+from calc.families.once import once
 from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.work import Sheet
@@ -77,6 +78,7 @@ def front(job: Job, code: Codebook) -> dict[str, Any]:
     return summary.front(job, code, dwelling_units(job)[0], found[0], neutral)
 
 
+@once
 def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Worked]:
     main, *units = dwelling_units(job)
     found = [worked(job, main, code, method, instead) for method in _methods(job)]

@@ -20,6 +20,7 @@ from calc.families.feeder.sizing import Sizing, sized
 from calc.families.feeder.surroundings import conditions
 from calc.families.feeder.tree import live_runs, service_runs
 from calc.families.feeder.wires import wires
+from calc.families.once import once
 from calc.families.reading import sheet
 from calc.job import Job, Run
 from calc.work import Refused, Sheet
@@ -72,6 +73,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     ]
 
 
+@once
 def _worked(
     job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Sizing | None, Rung | None]:

@@ -9,6 +9,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.impedance import carry, from_the_source, upstream
+from calc.families.once import once
 from calc.families.reading import sheet
 from calc.families.voltage_drop import advice, pictures
 from calc.families.voltage_drop.methods import METHODS, Longest
@@ -40,6 +41,7 @@ def needs(job: Job) -> list[str]:
     return [] if upstream(job) else ["one or more [[runs]]"]
 
 
+@once
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for each run, in the job's order."""
     above = upstream(job)
