@@ -33,6 +33,8 @@ def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) 
             _unused(s, job, code, electrode)
     _rods(s, code, used)
     _water_pipe(s, code, used)
+    if used and all(electrode.kind not in (*MADE, "water-pipe") for electrode in used):
+        s.find("supplement", "none asked for", by=[code.cite("rod_supplement"), code.cite("water_pipe_supplement")])
     for electrode in used:
         _dimensions(s, code, electrode)
         if electrode.kind == "footing":
