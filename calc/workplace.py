@@ -51,6 +51,7 @@ def server_command(folder: Path, browser: bool, pages: bool) -> list[str]:
     root = here if (here / "notebooks" / START).exists() else shipped_notebooks().parent
     return [
         sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={root}",
+        "--ServerApp.identity_provider_class=calc.access.TokenAlways",
         f"--LabApp.default_url={'/voila/render' if pages else '/lab/tree'}/notebooks/{START}",
         f"--LabApp.app_settings_dir={_PACKAGE / 'lab'}",  # no questions about news in front of a first-time user
         "--LabApp.expose_app_in_browser=True",  # so that a link on the start page can open a notebook and run it

@@ -66,14 +66,15 @@ class Served:
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[Served]:
-    """A server on a free port of this machine, ended with all that it started."""
+def serving(folder: Path, settings: str = "{}") -> Iterator[Served]:
+    """A server on a free port of this machine, ended with all that it started; ``settings`` are what the machine has."""
     root, kept = folder / "root", folder / "kept"
     shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
     environment = server_environment()
     for name in OF_ITS_OWN:
         (kept / name).mkdir(parents=True)
         environment[name] = str(kept / name)
+    (kept / "JUPYTER_CONFIG_DIR" / "jupyter_server_config.json").write_text(settings)
     environment["PYTHONPATH"] = os.pathsep.join([str(REPOSITORY), environment.get("PYTHONPATH", "")])
     with socket.socket() as found:
         found.bind(("127.0.0.1", 0))

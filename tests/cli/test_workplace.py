@@ -52,6 +52,13 @@ def test_with_its_token_it_answers(served: Served) -> None:
     assert asked(served, "api/kernels", Authorization=f"token {served.token}")[0] == 200
 
 
+def test_settings_of_the_machine_turn_no_token_off(tmp_path: Path) -> None:
+    with serving(tmp_path, '{"IdentityProvider": {"token": ""}, "ServerApp": {"password": ""}}') as careless:
+        assert len(careless.token) >= 32
+        assert asked(careless, "api/kernels")[0] == 403
+        assert asked(careless, "api/kernels", Authorization=f"token {careless.token}")[0] == 200
+
+
 def test_it_answers_to_no_other_name(served: Served) -> None:
     """A page elsewhere whose name is made to lead here gets nothing."""
     token = {"Authorization": f"token {served.token}"}
