@@ -30,7 +30,7 @@ def _plotted(chart: Chart) -> str:
     look = style()
     settings = {
         "font.family": look["fonts"]["chart"], "font.size": look["sizes_pt"]["chart"], "svg.fonttype": "none",
-        "text.hinting": "none", "text.hinting_factor": 1,  # an SVG is not set on a grid of pixels, and this is measured faster
+        "text.hinting": "none",  # an SVG is not set on a grid of pixels, and this is measured faster
         "svg.hashsalt": "studbay", "axes.spines.top": False, "axes.spines.right": False, "hatch.linewidth": 0.6,
         "axes.edgecolor": look["colours"]["rule"], "text.color": look["colours"]["ink"],
         "axes.labelcolor": look["colours"]["ink"], "xtick.color": look["colours"]["ink"],
