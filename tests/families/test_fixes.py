@@ -16,7 +16,7 @@ from calc.families.fixes.guard import breaker_stands, breakers_grown, refusal
 from calc.families.fixes.listed import Fix, listed, together
 from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import ranking
-from calc.families.fixes.prove import proved
+from calc.families.fixes.prove import Trial
 from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way, laid_over
 from calc.families.reading import codebook_for
@@ -280,10 +280,10 @@ def test_what_mends_one_thing_and_breaks_another_is_no_mend() -> None:
     run_at = next(n for n, r in enumerate(found.job.runs, 1) if r.name == "R9 attic hole")
     circuit_at = next(n for n, c in enumerate(found.job.circuits, 1) if c.name == "Upstairs receptacles")
     starve = {f"runs[{run_at}].breaker_a": 15, f"circuits[{circuit_at}].breaker_a": 15}
-    assert proved(found, mark, Way(Kind.SMALLER_BREAKER, "", starve)) is None
-    assert proved(found, mark, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": 2})) is not None
-    assert proved(found, mark, Way(Kind.MOVE, "", {"runs[99].cables_bundled": 2})) is None
-    assert proved(found, mark, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": "two"})) is None
+    assert Trial(found, mark, Way(Kind.SMALLER_BREAKER, "", starve)).proof is None
+    assert Trial(found, mark, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": 2})).proof is not None
+    assert Trial(found, mark, Way(Kind.MOVE, "", {"runs[99].cables_bundled": 2})).proof is None
+    assert Trial(found, mark, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": "two"})).proof is None
 
 
 # -- breakers -----------------------------------------------------------------------------------------------------
@@ -542,8 +542,8 @@ def test_a_job_with_nothing_wrong_has_an_empty_list() -> None:
 
 
 def test_the_text_names_room_section_what_is_there_what_is_needed_and_the_mend() -> None:
-    demo = read_job(JOBS / "fernhollow-lot-12.toml")
-    sheet = fixes_sheet(demo, codebook_for(demo))
+    found, _ = house("fernhollow-lot-12")
+    sheet = fixes_sheet(found.job, found.code)
     text = fixes_text(sheet)
     part = text[text.index("R9 attic hole") :].split("\n\n")[0]
     for said in ("240.4(B)", "18.3 A", "at least 20 A", "bore more holes", "(electrician)"):

@@ -14,11 +14,12 @@ from calc.families.fixes.earth import earth_ways
 from calc.families.fixes.outlets import outlet_ways
 from calc.families.fixes.places import place_ways
 from calc.families.fixes.problem import Problem, problems
-from calc.families.fixes.prove import Proved, proved
+from calc.families.fixes.prove import Proved, Trial
 from calc.families.fixes.service import service_ways
 from calc.families.fixes.stated import stated_ways
 from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way, laid_over
+from calc.families.once import once
 from calc.job import Job, JobError, changed
 
 MOST_WAYS = 3
@@ -37,6 +38,7 @@ class Fix:
     along: tuple[Problem, ...] = ()
 
 
+@once
 def listed(found: Survey) -> list[Fix]:
     """Everything in a job that falls short or is refused, worst first.
 
@@ -95,10 +97,11 @@ def _first(found: Survey, mark: Mark, ways: Sequence[Way], must: frozenset[Mark]
     """The first way that is proved and mends what it must; better one that mends all that the same sheet lacks."""
     beside = frozenset(other for other in found.falling if other[:3] == mark[:3])
     kin = frozenset(other for other in beside if other[3] in PROTECTED) if mark[3] in PROTECTED else must
+    trials = [Trial(found, mark, way) for way in ways]
     for also in dict.fromkeys((beside | must, kin | must, must)):
-        for way in ways:
-            done = proved(found, mark, way, frozenset(other for other in also if other[0] == mark[0]))
-            if done is not None and must <= set(done.cured):
+        own = frozenset(other for other in also if other[0] == mark[0])
+        for trial in trials:
+            if trial.mends(own) and (done := trial.proof) is not None and own | must <= set(done.cured):
                 return done
     return None
 

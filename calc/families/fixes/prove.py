@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from calc.families import families
 from calc.families.fixes import guard
@@ -24,60 +25,67 @@ class Proved:
     cured: tuple[Mark, ...]
 
 
-def proved(before: Survey, mark: Mark, way: Way, also: frozenset[Mark] = frozenset()) -> Proved | None:
-    """The proof, or None where the way doesn't mend it, harms something, or is no mend at all.
+class Trial:
+    """A way tried on a requirement. Its steps, the quick ones first, are worked when they are asked for, and once."""
 
-    ``also`` are other requirements of the same family that it has to mend.
-    """
-    job = _changed(before, way)
-    if job is None or (own := _met(before, mark, job, way.kind)) is None:
-        return None
-    if also & set(falling(mark[0], own)):
-        return None
-    sheets = {mark[0]: own}
-    new: set[Mark] = set()
-    for family in (mark[0], *(name for name in before.sheets if name != mark[0])):
-        sheets.setdefault(family, worked(job, before.code, family))
-        new |= set(falling(family, sheets[family])) - set(before.falling)
-        if any((each[0], each[3]) != CROWDED for each in new):
+    def __init__(self, before: Survey, mark: Mark, way: Way) -> None:
+        self.before, self.mark, self.way = before, mark, way
+
+    def mends(self, marks: frozenset[Mark]) -> bool:
+        """Whether the requirement is met, and these of the same family with it: known before all else is worked."""
+        return self._own is not None and not marks & set(falling(self.mark[0], self._own))
+
+    @cached_property
+    def job(self) -> Job | None:
+        """The job with the way gone; None where that is no job, or no mend at all."""
+        try:
+            job = changed(self.before.job, self.way.changes)
+        except (JobError, KeyError):
             return None
-    after = Survey(job, before.code, {name: sheets[name] for name in before.sheets})
-    if new:
-        wider = _with_boxes(after, way, new)
-        return proved(before, mark, wider, also) if wider is not None else None
-    gone = {name for name in before.named - after.named if way.kind is not Kind.SERVICE or name[0] != mark[0]}
-    grown = guard.breakers_grown(before.job, job)
-    if gone or (grown and way.kind not in (Kind.LARGER_BREAKER, Kind.SERVICE)):
-        return None
-    if not all(guard.breaker_stands(after, name) for name in grown):
-        return None
-    others = [other for other in before.falling if other not in after.falling and other != mark]
-    return Proved(way, job, (mark, *others))
+        return None if guard.refusal(self.before.job, job, self.way.kind) else job
 
+    @cached_property
+    def _own(self) -> list[Sheet] | None:
+        """The sheets of the requirement's own family where it is met, else None.
 
-def _changed(before: Survey, way: Way) -> Job | None:
-    try:
-        job = changed(before.job, way.changes)
-    except (JobError, KeyError):
-        return None
-    return None if guard.refusal(before.job, job, way.kind) else job
+        A new service is sized by another method than an old one is tested by, so its sheets are others; they all pass.
+        """
+        family, title, subject, _ = self.mark
+        if self.job is None or families()[family].needs(self.job):
+            return None
+        sheets = worked(self.job, self.before.code, family)
+        still = falling(family, sheets)
+        if self.way.kind is Kind.SERVICE and not still:
+            return sheets
+        if self.mark in still or (family, title, subject, "") in still:
+            return None
+        return sheets if any((s.title, s.subject) == (title, subject) for s in sheets) else None
 
-
-def _met(before: Survey, mark: Mark, job: Job, kind: Kind) -> list[Sheet] | None:
-    """The sheets of its own family where the requirement is met, else None: a quick look before all else is worked.
-
-    A new service is sized by another method than an old one is tested by, so its sheets are others; they all pass.
-    """
-    family, title, subject, _ = mark
-    if families()[family].needs(job):
-        return None
-    sheets = worked(job, before.code, family)
-    still = falling(family, sheets)
-    if kind is Kind.SERVICE and not still:
-        return sheets
-    if mark in still or (family, title, subject, "") in still:
-        return None
-    return sheets if any((s.title, s.subject) == (title, subject) for s in sheets) else None
+    @cached_property
+    def proof(self) -> Proved | None:
+        """The proof, or None where the way doesn't mend it, or harms something."""
+        before, mark, way = self.before, self.mark, self.way
+        if self.job is None or self._own is None:
+            return None
+        sheets = {mark[0]: self._own}
+        new: set[Mark] = set()
+        for family in (mark[0], *(name for name in before.sheets if name != mark[0])):
+            sheets.setdefault(family, worked(self.job, before.code, family))
+            new |= set(falling(family, sheets[family])) - set(before.falling)
+            if any((each[0], each[3]) != CROWDED for each in new):
+                return None
+        after = Survey(self.job, before.code, {name: sheets[name] for name in before.sheets})
+        if new:
+            wider = _with_boxes(after, way, new)
+            return Trial(before, mark, wider).proof if wider is not None else None
+        gone = {name for name in before.named - after.named if way.kind is not Kind.SERVICE or name[0] != mark[0]}
+        grown = guard.breakers_grown(before.job, self.job)
+        if gone or (grown and way.kind not in (Kind.LARGER_BREAKER, Kind.SERVICE)):
+            return None
+        if not all(guard.breaker_stands(after, name) for name in grown):
+            return None
+        others = [other for other in before.falling if other not in after.falling and other != mark]
+        return Proved(way, self.job, (mark, *others))
 
 
 def _with_boxes(after: Survey, way: Way, new: set[Mark]) -> Way | None:

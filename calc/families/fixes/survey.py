@@ -8,6 +8,7 @@ from functools import cached_property
 
 from calc.codebook import Codebook
 from calc.families import families
+from calc.families.once import once
 from calc.job import Job
 from calc.work import Check, Sheet
 
@@ -44,6 +45,7 @@ class Survey:
         return {(family, s.title, s.subject) for family, sheets in self.sheets.items() for s in sheets}
 
 
+@once
 def survey(job: Job, code: Codebook) -> Survey:
     """Work the whole job."""
     return Survey(job, code, {name: worked(job, code, name) for name in families() if name != OWN})
