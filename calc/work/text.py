@@ -9,15 +9,14 @@ WIDTH = 100
 
 
 def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
-    """The JSON form of a sheet as numbered lines; with ``reasons``, each line's plain words too."""
+    """The JSON form of a sheet as numbered lines; with ``reasons``, the plain words of each line and check too."""
     amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
     out = [sheet["title"], f"{sheet['subject']}   (edition {sheet['edition']}{amended})", ""]
     for line in sheet["lines"]:
         out += _wrapped(f"{line['number']:>3}  {_statement(line)}", _cited(line))
         if roughly := line.get("expect"):
             out += _wrapped(f"         {roughly['text']}", f" ({roughly['mark']})")
-        if reasons:
-            out += wrap(line["reason"], WIDTH - 9, initial_indent=" " * 9, subsequent_indent=" " * 9)
+        out += _reason(line) if reasons else []
     if sheet["checks"]:
         out.append("")
     for check in sheet["checks"]:
@@ -25,6 +24,7 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
         out += _wrapped(f"     {check['name']}: {check['holds']}: {verdict}", _cited(check))
         if check["mend"]:
             out += _wrapped(f"     to mend it: {check['mend']}", "")
+        out += _reason(check) if reasons else []
     if sheet["refused"]:
         cited = f"  [{', '.join(sheet['refused']['sections'])}]" if sheet["refused"]["sections"] else ""
         out += ["", *_wrapped(f"     REFUSED: {sheet['refused']['reason']}", cited)]
@@ -62,6 +62,10 @@ def _statement(line: dict[str, Any]) -> str:
     if line["numbers"] == line["result"]:
         parts.remove(line["numbers"])
     return " = ".join(part for part in parts if part)
+
+
+def _reason(part: dict[str, Any]) -> list[str]:
+    return wrap(part["reason"], WIDTH - 9, initial_indent=" " * 9, subsequent_indent=" " * 9)
 
 
 def _cited(part: dict[str, Any]) -> str:
