@@ -191,10 +191,11 @@ def test_marks_travel_through_lines(sheet: Sheet) -> None:
 def test_with_reasons_the_text_has_those_of_lines_and_of_checks(sheet: Sheet) -> None:
     sheet.check("found", sheet.line("a_va", va(3)) >= va(2))
     shown = sheet.as_json()
-    wanted = [shown["lines"][0]["reason"], shown["checks"][0]["reason"]]
-    assert all(wanted)
-    assert [reason for reason in wanted if reason not in as_text(shown, reasons=True)] == []
-    assert [reason for reason in wanted if reason in as_text(shown)] == []
+    shown["lines"][0]["reason"], shown["checks"][0]["reason"] = "Why the line.", "Why the check."
+    text = as_text(shown, reasons=True)
+    assert "Why the line." in text
+    assert "Why the check." in text
+    assert "Why" not in as_text(shown)
 
 
 def test_a_refused_sheet_says_so_everywhere(sheet: Sheet) -> None:
