@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -14,6 +14,10 @@ from calc.work.units import COUNTS
 WALLS = "walked clockwise; a place is measured from where its wall begins"
 _WORD = re.compile(r"[a-z-]+")  # a choice of the job file, such as 'water-heater'
 CHOICE = f"{PASSES} or {FALLS_SHORT}?"
+HOW = (
+    "Work each line, with the code's tables at hand. A line may use those above it; a number left out stands for a step "
+    "that follows from the work, such as the size that serves."
+)
 LEFT_OUT = (
     "name",
     "fed_from",
@@ -88,11 +92,19 @@ def givens(question: Question) -> list[tuple[str, str]]:
     worded = list(_in_words(question, {given["at"] for given in shown}))
     told = tuple(at for at, _, _ in worded)
     numbers = [
-        (given["name"], given["text"])
+        (given["name"], given["text"] + _volts(question, given["at"], [*told, *(each["at"] for each in shown)]))
         for given in shown
         if not given["at"].startswith(told) and (not given["name"].endswith("(count)") or given["value"] > 1)
     ]
     return [*((name, text) for _, name, text in worded if text), *numbers]
+
+
+def _volts(question: Question, at: str, shown: Sequence[str]) -> str:
+    """The voltage beside the volt-amperes of a load, where it is not told elsewhere: the neutral's lines ask for it."""
+    found = re.fullmatch(r"loads\[(\d+)\]\.load_va", at)
+    if found is None or any(each.startswith(f"loads[{found[1]}].volts") for each in shown):
+        return ""
+    return f", at {question.job.loads[int(found[1]) - 1].volts} V"
 
 
 def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str, str]]:

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from calc.job import JobError, read_job
-from calc.practice.asking import AskedLine, about, asked_lines, givens
+from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import LEVELS, Question, question, question_from_job, taught
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import question_text
@@ -66,7 +66,7 @@ class Practice:
         rows = [self._row(line) for line in asked_lines(asked)]
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
-        self._page.children = [widgets.HTML(_givens_html(asked)), *rows, button]
+        self._page.children = [widgets.HTML(_givens_html(asked)), widgets.HTML(html.escape(HOW)), *rows, button]
 
     def mark(self) -> list[Marked]:
         """Mark the fields that are filled in, and say at each line what is to be said."""
@@ -89,9 +89,9 @@ class Practice:
 _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "left out": ""}
 
 
-def _table(title: str, names: list[str], rows: list[list[str]]) -> str:
+def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:
     columns = [{"name": name, "align": "left"} for name in names]
-    return table_html({"title": title, "intro": "", "columns": columns, "rows": rows, "notes": []})
+    return table_html({"title": title, "intro": intro, "columns": columns, "rows": rows, "notes": []})
 
 
 def _givens_html(asked: Question) -> str:
@@ -100,4 +100,4 @@ def _givens_html(asked: Question) -> str:
 
 def _page_html(asked: Question) -> str:
     rows = [[str(line.number), line.name, line.unit if line.asked else line.told] for line in asked_lines(asked)]
-    return _givens_html(asked) + _table("Work each line", ["Line", "What it is", "In"], rows)
+    return _givens_html(asked) + _table("The lines", ["Line", "What it is", "In"], rows, HOW)

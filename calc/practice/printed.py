@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import Any
 
 from calc.families import families
 from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean, printed
-from calc.practice.asking import AskedLine, about, asked_lines, givens
+from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import Question, checks_as_lines
 from calc.practice.marking import Marked
 from calc.work import as_text
+from calc.work.text import WIDTH
 
 RULE = "_" * 18
 
@@ -20,7 +22,7 @@ def question_text(question: Question) -> str:
     """The question in plain text: what is given, then each line to work, with room for its number."""
     out = [question.title, about(question), "", "Given"]
     out += [f"  {name}: {text}" for name, text in givens(question)]
-    out += ["", "Work each line. A line may use those above it."]
+    out += ["", *wrap(HOW, WIDTH)]
     out += [f"{line.number:>3}  {line.name}: {_room(line)}" for line in asked_lines(question)]
     return "\n".join(out) + "\n"
 
@@ -50,7 +52,7 @@ def class_pdf(questions: Sequence[Question], learners: Sequence[str], key: bool)
     title = f"{'Key to the practice' if key else 'Practice'} set: {families()[questions[0].family].TITLE}"
     content = {
         "title": clean(title), "description": "Practice sheets with invented houses.", "keywords": ["practice"],
-        "footer_name": clean(title), "fingerprint": "", "pages": pages, "key": key,
+        "footer_name": clean(title), "fingerprint": "", "pages": pages, "key": key, "how": HOW,
     }  # fmt: skip
     return set_pdf("practice.typ", {"practice": content})
 

@@ -8,7 +8,7 @@ import pytest
 
 from calc.families import families
 from calc.job import read_job
-from calc.practice import question_from_job
+from calc.practice import question, question_from_job
 from calc.practice.asking import givens
 from calc.practice.form import Practice
 from calc.practice.lesson import Again
@@ -83,3 +83,12 @@ def test_a_missing_job_is_told(page: Practice, capsys: pytest.CaptureFixture[str
     page.from_job(DEMO.with_name("nowhere.toml"), "box-fill")
     assert page.question.title.startswith("Practice 1")
     assert "nowhere.toml" in capsys.readouterr().out
+
+
+def test_the_voltage_of_a_load_is_told_once() -> None:
+    """The neutral's lines ask which loads have 120 V; a circuit's sheet tells it among the entries already."""
+    house = dict(givens(question("dwelling-load", 3, 2)))
+    assert house["Dishwasher"].endswith("VA, at 120 V")
+    assert house["Range"].endswith("VA, at 240 V")
+    circuit = givens(question("branch-circuits", 1, 2))
+    assert len([text for _, text in circuit if text.endswith("240 V")]) == 2  # strips and blower
