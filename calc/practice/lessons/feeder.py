@@ -33,7 +33,9 @@ def draw(random: Random, level: int) -> dict[str, Any]:
 
 
 def _run(**more: Any) -> dict[str, Any]:
-    return {"name": "Run", "fed_from": "Main", "volts": 240, **more}
+    """A run; with a load as given it says how much of that is continuous, since the learner can't know."""
+    part = {"continuous_a": 0} if "calculated_a" in more else {}
+    return {"name": "Run", "fed_from": "Main", "volts": 240, **part, **more}
 
 
 def _feeder(random: Random) -> dict[str, Any]:
