@@ -202,6 +202,14 @@ def test_a_motor_goes_by_its_horsepower() -> None:
     assert failing(worked(larger + run(**fed, cable="14/2 NM", breaker_a=10))) == {"breaker_carries"}
 
 
+@pytest.mark.parametrize("kind", ["fan", "other"])
+def test_what_states_no_horsepower_is_added_as_it_is(kind: str) -> None:
+    fastened = {"fastened": True} if kind == "other" else {}
+    load = toml("loads", name="Blower", kind=kind, load_va=600, volts=120, **fastened)
+    fed = {"role": "branch", "feeds": "Blower", "volts": 120}
+    assert results(load + run(**fed, wiring_method="NM", insulation=None))["calculated_a"] == 5
+
+
 def test_a_nameplate_circuit_without_its_largest_breaker_is_refused() -> None:
     sheet = worked(run(role="branch", calculated_a=21, motor_or_hvac=True))
     assert sheet.refused

@@ -93,12 +93,20 @@ def _motor(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet | N
     """The head of the circuit's own sheet, where a branch circuit feeds one motor that goes by its full-load current."""
     if run.role != "branch" or run.phases != 1 or run.calculated_a is not None or len(fed) != 1:
         return None
-    if fed[0].mca_a is not None or fed[0].kind not in code.members("motor_circuit_kinds"):
+    (load,) = fed
+    if load.mca_a is not None or load.kind not in code.members("motor_circuit_kinds"):
+        return None
+    if load.motor_hp is None and load.kind not in _driven(code):
         return None
     from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
 
     worked = worked_load(job, code, run)
     return worked if any(line.key == "motor_limit_a" for line in worked.lines) else None
+
+
+def _driven(code: Codebook) -> frozenset[str]:
+    """Kinds that are motors whatever their nameplate says. A fan is a load like others unless it states horsepower."""
+    return code.members("motor_kinds") - {"fan"}
 
 
 def _of_circuit(worked: Sheet, key: str) -> Value:
@@ -257,8 +265,7 @@ def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
 
 
 def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:
-    motors = code.members("motor_kinds") - {"fan"}
-    driven = [load.name for load in fed if load.kind in motors]
+    driven = [load.name for load in fed if load.kind in _driven(code)]
     if driven:
         raise Refused(
             f"{', '.join(driven)} is motor-driven: give mca_a and mocp_a of its nameplate, or calculated_a with "
