@@ -238,7 +238,18 @@ def _read_size(value: object) -> object:
     try:
         return parse_size(value)
     except ValueError:
-        raise refuse(_SIZE_WORDS.allowed) from None
+        raise refuse(_SIZE_WORDS.allowed, _beside(value)) from None
+
+
+def _beside(value: object) -> str:
+    """The sizes on both sides of one that is not made, for whoever means 13 or 5."""
+    number = re.fullmatch(r"#?(\d{1,2})(\s*awg)?", str(value).strip(), flags=re.IGNORECASE)
+    gauges = sorted(int(size) for size in SIZES if size.isdigit() and int(size) < 250)
+    if number is None or not gauges[0] < int(number[1]) < gauges[-1]:
+        return ""
+    thinner = min(gauge for gauge in gauges if gauge > int(number[1]))
+    thicker = max(gauge for gauge in gauges if gauge < int(number[1]))
+    return f"no {number[1]} AWG is made: take {thinner} or {thicker}"
 
 
 _SIZE_WORDS = Words("conductor size", 'a size from 18 to 4/0 AWG or 250 to 1000 kcmil, such as 12 or "4/0"')

@@ -18,8 +18,9 @@ import tomlkit
 
 from calc.job.edit import with_changes
 from calc.job.model import Job
-from calc.job.problems import JobError, Problem
+from calc.job.problems import JobError
 from calc.job.read import fingerprint, make_job, read_bytes, read_job
+from calc.job.spoken import at_a_form
 from calc.job.write import PREVIOUS, create_job, save_job
 
 MOST_STEPS = 200
@@ -175,7 +176,7 @@ class Draft:
             job = make_job(deepcopy(data), self.path)
         except JobError as error:
             self._error = error
-            self.problems = {p.at: _said(p) for p in reversed(error.problems)}
+            self.problems = {p.at: at_a_form(p) for p in reversed(error.problems)}
         else:
             job._path, job._fingerprint = self.job.path, self.job.fingerprint
             self.job, self.problems = job, {}
@@ -242,13 +243,6 @@ def _drop_empty(data: dict[str, Any], at: str) -> None:
         outer, _, last = table.rpartition(".")
         del (value_at(data, outer) if outer else data)[last]
         table = outer
-
-
-def _said(problem: Problem) -> str:
-    """What is wrong, for a person at a form: there, how a job file is punctuated is no help."""
-    read = "needed" if problem.read == "is missing" else problem.read
-    hint = "" if problem.hint.startswith(("write ", "put it ")) else problem.hint
-    return "; ".join(p for p in (read, problem.allowed and f"allowed: {problem.allowed}", hint) if p)
 
 
 def _as_text(value: object) -> Any:

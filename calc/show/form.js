@@ -197,7 +197,7 @@ class Page {
       const outer = this.model.get("spec").find((g) => g.at === list);
       const place = this.place(list, group.within.filter((at) => at !== list && list.startsWith(`${at}.`)));
       if (place === null || !this.count(place)) {
-        tools.append(`First add to ${outer.title.toLowerCase()}.`);
+        tools.append(`Nothing to fill in until ${outer.title} has an entry.`);
         break;
       }
       const count = this.count(place);
@@ -406,7 +406,8 @@ class Page {
     const at = place.replace(/\[\d+\]/g, "");
     const group = this.model.get("spec").find((g) => g.at === at.replace(/\.\w+$/, ""));
     const field = group?.fields.find((f) => f.key === at.split(".").at(-1));
-    return [entry ? this.called(entry[1]) : "", field?.label ?? (entry ? "" : at)].filter(Boolean).join(", ");
+    const outer = entry?.[1].match(/^(.*\])\.\w+\[\d+\]$/)?.[1]; // the box of a device
+    return [outer ? this.called(outer) : "", entry ? this.called(entry[1]) : "", field?.label ?? (entry ? "" : at)].filter(Boolean).join(", ");
   }
 }
 

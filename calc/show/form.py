@@ -136,7 +136,7 @@ class Form(anywidget.AnyWidget):
         elsewhere = []
         for at, text in draft.problems.items():
             if place := shown_place(at, values):
-                beside.setdefault(place, []).append(text if place == at else f"{at[len(place) :].lstrip('.')}: {text}")
+                beside.setdefault(place, []).append(_further(draft.data, place, at) + text)
             else:
                 elsewhere.append(f"{at}: {text}" if at else text)
         with self.hold_sync():
@@ -149,6 +149,15 @@ class Form(anywidget.AnyWidget):
                 "redo": draft.can_redo, "save": draft.dirty and draft.current,
                 "choices": [list(choice) for choice in choices],
             }  # fmt: skip
+
+
+def _further(data: dict[str, Any], place: str, at: str) -> str:
+    """What lies between the entry of the form and the wrong thing in it: 'no. 2: ' in a list of several."""
+    rest = at[len(place) :].lstrip(".")
+    number = re.fullmatch(r"\[(\d+)\]", rest)
+    if number is None:
+        return f"{rest}: " if rest else ""
+    return f"no. {number[1]}: " if len(value_at(data, place) or []) > 1 else ""
 
 
 def _free_name(wanted: str, rows: list[dict[str, Any]], first: int) -> str:

@@ -64,7 +64,7 @@ def own(page: Page, served: Served, folder: Path) -> FormPage:
 def test_a_wrong_entry_is_explained_and_the_rest_goes_on(form: FormPage) -> None:
     form.put(AREA, "lots")
     expect(form.at(AREA)).to_have_attribute("aria-invalid", "true")
-    assert form.said(AREA) == 'is "lots"; allowed: 50 to 30,000 ft2'
+    assert form.said(AREA) == 'is "lots"; allowed: a number, 50 to 30,000 ft2'
     assert form.said(AREA) in str(form.at(AREA).evaluate(DESCRIPTION))
     assert "1 entry to mend" in form.status
     sheet = form.view("Sheet")
@@ -339,6 +339,14 @@ def test_a_hundred_boxes(page: Page, served: Served, folder: Path) -> None:
     expect(sheet).to_contain_text("FALLS SHORT")
     form.press("Undo")
     expect_result(sheet, "volume that there is", "18 in³")
+
+
+def test_what_is_wrong_inside_an_entry_says_in_which(page: Page, served: Served, folder: Path) -> None:
+    open_page(page, served, folder, "07-box-fill.ipynb")
+    form = FormPage(page)
+    form.put("boxes[1].devices[1].wire", "13")
+    assert form.to_mend[0].startswith(f"{form.at('boxes[1].name').input_value()}, ")
+    assert "no 13 AWG is made: take 14 or 12" in form.to_mend[0]
 
 
 def _tab_to(form: FormPage, at: str, key: str) -> None:

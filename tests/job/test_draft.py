@@ -79,7 +79,7 @@ def test_the_last_good_job_stands_while_an_entry_is_wrong(path: Path) -> None:
     assert not draft.current
     assert draft.job.dwelling is not None
     assert draft.job.dwelling.floor_area_ft2 == 2000
-    assert draft.problems[AREA] == 'is "lots"; allowed: 50 to 30,000 ft2'
+    assert draft.problems[AREA] == 'is "lots"; allowed: a number, 50 to 30,000 ft2'
     draft.change({AREA: 2100})
     assert draft.current
 
@@ -88,7 +88,25 @@ def test_every_wrong_entry_is_told_at_its_place(path: Path) -> None:
     draft = Draft(path)
     draft.change({AREA: 1, "loads[2].volts": 17, "loads[1].kind": None})
     assert set(draft.problems) == {AREA, "loads[2].volts", "loads[1].kind"}
-    assert draft.problems["loads[1].kind"].startswith("needed; allowed: ")
+    assert draft.problems["loads[1].kind"] == "needed: choose one; kind of load: it decides how the load counts"
+
+
+@pytest.mark.parametrize(
+    ("changes", "at", "said"),
+    [
+        ({"loads[1].load_va": None}, "loads[1].load_va", "give Nameplate load or Nameplate current"),
+        ({"loads[1].nameplate_a": 9}, "loads[1].nameplate_a", "only one of Nameplate load, Nameplate current"),
+        ({"loads[1].setting_locked": True}, "loads[1].setting_a", "needed beside Setting locked"),
+        ({"boxes": [{"name": "A", "devices": [{"kind": "switch", "wire": "13 AWG"}]}]}, "boxes[1].devices[1].wire", "no 13 AWG is made: take 14 or 12"),
+        ({"rooms": [{"name": "A", "use": "bedroom", "walls": [{"name": "north", "length_ft": "wide"}]}]}, "rooms[1].walls[1].length_ft", '"12\' 6""'),
+        ({"panels": [{"name": "P", "fed_from": "utility", "building": "Shop"}]}, "panels[1].building", "leave it out, or enter one first"),
+    ],
+)  # fmt: skip
+def test_what_is_said_at_a_form_speaks_by_its_labels(path: Path, changes: dict[str, Any], at: str, said: str) -> None:
+    draft = Draft(path)
+    draft.change(changes)
+    assert said in draft.problems[at]
+    assert "_" not in draft.problems[at]
 
 
 @pytest.mark.parametrize(("at", "value"), [(AREA, "1500"), ("loads[1].runs_with", "Dryer"), ("code.edition", 2023)])
