@@ -408,11 +408,12 @@ def schema() -> None:
 )
 @click.option("--pages", is_flag=True, help="The notebooks as plain pages: no code, nothing to run first.")
 @click.option("--no-browser", is_flag=True, help="Start the server and print its address only.")
-def open_lab(folder: Path, pages: bool, no_browser: bool) -> None:
+@click.option("--allow-root", is_flag=True, help="Run as root all the same, as in a container that has no other user.")
+def open_lab(folder: Path, pages: bool, no_browser: bool, allow_root: bool) -> None:
     """Open the workbook at its start page, on this machine only, with its token: in JupyterLab, or as pages."""
     from calc.workplace import open_workbook
 
-    sys.exit(open_workbook(folder, browser=not no_browser, pages=pages))
+    sys.exit(open_workbook(folder, browser=not no_browser, pages=pages, allow_root=allow_root))
 
 
 def _opened(job_path: Path, edition: str | None = None) -> tuple[Job, Codebook]:

@@ -42,10 +42,11 @@ def lay_out(folder: Path, name: str, starter: str, packet: Path | None) -> Path:
     return made
 
 
-def server_command(folder: Path, browser: bool, pages: bool) -> list[str]:
+def server_command(folder: Path, browser: bool, pages: bool, allow_root: bool = False) -> list[str]:
     """How to run the workbook's server: for this machine only, with its token, at the start notebook.
 
-    ``pages``: the notebooks as pages (Voila), their code hidden and run at once; else JupyterLab.
+    ``pages``: the notebooks as pages (Voila), their code hidden and run at once; else JupyterLab. ``allow_root``: for a
+    container whose only user is root, as whom Jupyter does not run unasked.
     """
     here = folder.resolve()
     root = here if (here / "notebooks" / START).exists() else shipped_notebooks().parent
@@ -59,6 +60,7 @@ def server_command(folder: Path, browser: bool, pages: bool) -> list[str]:
         # pages set no mathematics, which Voila would fetch a program for
         "--ServerApp.tornado_settings={'mathjax_url': '/voila/static/none.js'}",
         *([] if browser else ["--no-browser"]),
+        *(["--allow-root"] if allow_root else []),
     ]  # fmt: skip
 
 
@@ -68,6 +70,8 @@ def server_environment() -> dict[str, str]:
     return {**os.environ, "JUPYTER_PATH": os.pathsep.join(paths)}
 
 
-def open_workbook(folder: Path, browser: bool, pages: bool) -> int:
+def open_workbook(folder: Path, browser: bool, pages: bool, allow_root: bool = False) -> int:
     """Run the workbook until it is stopped; gives its exit code."""
-    return subprocess.run(server_command(folder, browser, pages), env=server_environment(), check=False).returncode
+    return subprocess.run(
+        server_command(folder, browser, pages, allow_root), env=server_environment(), check=False
+    ).returncode

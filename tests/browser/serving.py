@@ -80,12 +80,10 @@ def serving(folder: Path, settings: str = "{}") -> Iterator[Served]:
         found.bind(("127.0.0.1", 0))
         port = found.getsockname()[1]
     command = [
-        *server_command(root, browser=False, pages=False),
+        *server_command(root, browser=False, pages=False, allow_root=os.name == "posix" and os.geteuid() == 0),
         f"--ServerApp.port={port}",
         "--ServerApp.port_retries=0",
     ]
-    if os.name == "posix" and os.geteuid() == 0:
-        command.append("--ServerApp.allow_root=True")
     with (kept / "log").open("wb") as log:
         server = subprocess.Popen(command, env=environment, stdout=log, stderr=log, start_new_session=True)
         try:
