@@ -16,6 +16,7 @@ from calc.show.canvas import figure_of, fill, short, wrapped
 from calc.show.drawings import drawing, parts
 from calc.show.one_line import one_line
 from calc.show.style import style
+from calc.work.printing import rounded
 
 
 def draw(chart: Chart) -> str:
@@ -56,7 +57,7 @@ def _pairs(data: dict[str, Any]) -> Figure:
     ):
         axes.barh([place + offset for place in range(len(rows))], values, height=0.36, **fill(look))
         for place, value in enumerate(values):
-            axes.text(value + top * 0.01, place + offset, f"{value:,.0f}", va="center")
+            axes.text(value + top * 0.01, place + offset, f"{rounded(value, 0):,}", va="center")
     axes.set_yticks(range(len(rows)), [wrapped(label) for label, _, _ in rows])
     axes.invert_yaxis()
     axes.set_xlim(0, top * 1.14)

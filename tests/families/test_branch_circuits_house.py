@@ -618,6 +618,15 @@ def test_the_chart_says_in_words_what_it_shows() -> None:
         "An even split would be 7.5 A."  # fmt: skip
 
 
+def test_schedule_and_chart_round_as_the_sheet_does() -> None:
+    half = job(PANEL + circuit(name="a", positions=[1], load_va=1462.5))
+    assert "1,463" in branch_circuits.tables(half, codebook_for(half))[0]["rows"][0]
+    legs = job(PANEL + circuit(name="a", positions=[1], load_va=1200) + circuit(name="b", positions=[3], load_va=1405))
+    (chart,) = branch_circuits.charts(legs, codebook_for(legs), [])
+    assert chart.alt.startswith("leg 1 10.0 A; leg 2 11.7 A")
+    assert chart.alt.endswith("An even split would be 10.9 A.")  # of 10.0 and 11.708, not of 10.0 and 11.7
+
+
 def test_protection_by_place_follows_the_edition() -> None:
     made = job(PANEL + HOUSE + KITCHEN + circuit(purpose="small-appliance", rooms=["Kitchen"]), "2017")
     table = branch_circuits.tables(made, open_codebook("2017"))[-1]

@@ -13,6 +13,7 @@ from calc.families.branch_circuits.placing import leg_of
 from calc.families.branch_circuits.protection import counter_only, room_arc_fault, room_ground_fault
 from calc.job import Job
 from calc.work import Citation, Sheet
+from calc.work.printing import rounded
 
 Table = dict[str, Any]
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
@@ -70,7 +71,7 @@ def _cell(house: House, b: Breaker, number: int, mixed: bool) -> tuple[str, str,
     if number:
         name = f"{b.entry.name}, second pole"
     va = b.entry.neutral_va if b.entry.poles == 1 else b.entry.between_va / 2
-    return name, rating(house, b), f"{va:,.0f}" if va else ""
+    return name, rating(house, b), f"{rounded(va, 0):,}" if va else ""
 
 
 def serves(house: House, b: Breaker, mixed: bool) -> str:

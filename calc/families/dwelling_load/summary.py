@@ -12,6 +12,7 @@ from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import Counted
 from calc.job import Job
 from calc.work import Sheet, Value
+from calc.work.printing import rounded
 
 COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")
 STATUS_COLUMN = {"existing": 2, "new": 3, "removed": 4}
@@ -222,5 +223,7 @@ def _connected(group: Group, values: dict[str, float]) -> float:
 
 
 def _pairs_alt(rows: list[list[Any]]) -> str:
-    said = "; ".join(f"{label} {before:,.0f} VA connected, {after:,.0f} VA demand" for label, before, after in rows)
+    said = "; ".join(
+        f"{label} {rounded(before, 0):,} VA connected, {rounded(after, 0):,} VA demand" for label, before, after in rows
+    )
     return f"{said}."
