@@ -19,6 +19,9 @@ from calc.families.reading import sheet
 from calc.job import Run
 from calc.work import Refused, Sheet, Value
 
+BY_BREAKER = ("breaker_protects", "small_conductor")
+"""The requirements that a smaller breaker meets as well as a larger wire."""
+
 
 @dataclass(frozen=True)
 class Conductor:
@@ -33,8 +36,7 @@ class Conductor:
     @property
     def most_breaker_a(self) -> float:
         """The largest breaker that they allow; infinite where equipment sets the breaker apart."""
-        keys = ("breaker_protects", "small_conductor")
-        return min((test.holds.left.number for test in self.tests if test.key in keys), default=float("inf"))
+        return min((test.holds.left.number for test in self.tests if test.key in BY_BREAKER), default=float("inf"))
 
 
 def conductor(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker) -> Conductor:

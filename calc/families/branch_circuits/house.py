@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from calc.codebook import Codebook
 from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
 from calc.families.branch_circuits.circuits import Branch, branches, unplaced
-from calc.families.branch_circuits.conductors import Conductor, conductor
+from calc.families.branch_circuits.conductors import BY_BREAKER, Conductor, conductor
 from calc.families.branch_circuits.loads import circuit_load
 from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
 from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
@@ -147,10 +147,13 @@ def _larger_wire(b: Branch, rating: Breaker, wire: Conductor) -> str:
     if b.circuit.purpose in OF_OUTLETS and rating.most is not None and (rating.least > rating.most).holds:
         return "move load to another circuit, or less load"
     move = "move load to another circuit, or " if b.shared and not b.cooking else ""
+    carried = all(test.holds.holds for test in wire.tests if test.key not in BY_BREAKER)
+    fits = carried and rating.least.number <= wire.most_breaker_a < float("inf")
+    smaller = f"a breaker of {wire.most_breaker_a:g} A at most" if fits else "less load and a smaller breaker"
     if wire.smallest and wire.smallest != wire.size:
-        return f"{move}{wire.smallest} AWG {wire.metal}, the smallest that serves; or less load and a smaller breaker"
+        return f"{move}{wire.smallest} AWG {wire.metal}, the smallest that serves; or {smaller}"
     run = f" (see the sheet of {b.run.name})" if b.run else ""
-    return f"{move}larger conductors{run}, or less load and a smaller breaker"
+    return f"{move}larger conductors{run}, or {smaller}"
 
 
 def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) -> None:

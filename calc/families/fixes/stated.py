@@ -48,7 +48,7 @@ def part_at(job: Job, at: str) -> tuple[Part, str] | None:
 def _said(mend: str, part: Part, field: str, value: object) -> str:
     """The sheet's own words, with the number where it is one."""
     if field == "breaker_type":
-        return f"a {value} breaker"
+        return f"{'an' if str(value)[0] in 'aeiou' else 'a'} {value} breaker"
     if isinstance(value, bool) or not isinstance(value, int | float):
         return mend
     info = field_info(part, field)
