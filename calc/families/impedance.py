@@ -43,7 +43,7 @@ def wires_of(job: Job, code: Codebook, run: Run) -> Wires:
     Refused where the length is missing, or where no size is given and none can be found.
     """
     if run.length_ft is None:
-        raise Refused(f"{run.name} has no length; give {place(run, 'length_ft')} one way in feet.")
+        raise Refused(f"{run.name} has no length: give it one way in feet ({place(run, 'length_ft')}).")
     size = run.given_size or _found(job, code, run, "size")
     neutral = ""
     if has_neutral(job, run):

@@ -15,12 +15,12 @@ def at_a_form(problem: Problem) -> str:
     part, facts = _declared(problem.at)
     read, allowed = _labelled(problem.read, part), _labelled(problem.allowed, part).replace('\\"', '"')
     hint = "" if problem.hint.startswith(("write ", "put it ")) else problem.hint
-    if problem.read == "is missing":
+    if problem.read.startswith("is missing"):
         if problem.allowed.startswith("one of "):
             return f"give {' or '.join(allowed.removeprefix('one of ').split(', '))}"
-        read = "needed"
-        if facts and facts.choices and not facts.kind.startswith("list of"):
-            read, allowed = "needed: choose one", ""
+        read = read.replace("is missing", "needed", 1)
+        if facts and (facts.choices or facts.kind == "yes or no") and not facts.kind.startswith("list of"):
+            read, allowed = f"{read}: choose one", ""
     elif facts and facts.kind == "number" and problem.read.startswith('is "'):
         allowed = f"a number, {allowed}"
     return "; ".join(said for said in (read, allowed and f"allowed: {allowed}", hint) if said)

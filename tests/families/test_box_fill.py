@@ -226,7 +226,7 @@ def test_fan_needs_a_listed_box() -> None:
     [
         ({"marked_in3": 18.0}, "No conductor is said to be in this box"),
         ({"marked_in3": 18.0, "internal_clamps": "clamps", "fittings": ["stud"]}, "No conductor is said"),
-        ({"cables": ["14/2"]}, "give marked_in3"),
+        ({"cables": ["14/2"]}, "give the volume stamped in it"),
         ({"box": "4 x 2-1/2 octagon", "cables": ["14/2"]}, "nearest: 4 x 2-1/8 octagon"),
         ({"marked_in3": 90.0, "cables": ["4/3"]}, "goes by the pull-box rule"),
         ({"pull": "straight", "entries": [{"wall": "back", "trade_size": "2"}]}, "enters the back"),

@@ -222,7 +222,7 @@ def test_a_compressor_without_nameplate_circuit() -> None:
 def test_a_unit_that_states_nothing_is_refused() -> None:
     refused = on({}, load("air-conditioner", 4080, circuit="C")).refused
     assert refused
-    assert "mca_a and mocp_a" in refused.reason
+    assert "minimum circuit and maximum breaker (mca_a, mocp_a)" in refused.reason
 
 
 def test_nothing_else_is_counted_on_the_circuit_of_a_unit() -> None:
@@ -411,3 +411,16 @@ def test_a_load_without_circuit_gets_the_one_that_it_asks_for() -> None:
 def test_a_removed_circuit_is_left_out() -> None:
     made = job(PANEL + circuit(status="removed") + circuit(name="D", purpose="laundry"))
     assert [s.subject for s in families()["branch-circuits"].work(made, codebook_for(made))] == ["P", "D"]
+
+
+def test_a_smaller_breaker_is_named_only_where_the_load_leaves_room_for_one() -> None:
+    light = on(
+        {"cable": "14/2", "breaker_a": 20, "purpose": "individual"}, load("disposer", 1200, volts=120, circuit="C")
+    )
+    heavy = on(
+        {"cable": "14/2", "breaker_a": 20, "purpose": "individual"}, load("disposer", 2100, volts=120, circuit="C")
+    )
+    assert mend(light, "small_conductor").endswith(
+        "12 AWG copper, the smallest that serves; or a breaker of 15 A at most"
+    )
+    assert mend(heavy, "small_conductor").endswith("or less load and a smaller breaker")

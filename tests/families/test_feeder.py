@@ -635,7 +635,7 @@ def test_a_run_takes_the_sum_of_a_list_of_loads() -> None:
     lit = shop + toml("circuits", name="Lights", panel="Shop", purpose="lighting")
     refused = worked(lit + run(feeds="Shop", neutral=True)).refused
     assert refused
-    assert "give load_va of each" in refused.reason
+    assert "give the load of each (load_va)" in refused.reason
 
 
 def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:

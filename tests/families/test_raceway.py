@@ -134,7 +134,7 @@ def test_insulations_of_like_dimensions_count_as_one_size() -> None:
         ("EMT", ["3 x 6"], {}, "names no insulation"),
         ("EMT", ["3 x 6 USE-2"], {}, "USE has no dimensions"),
         ("EMT", ["3 x 1000 THHN"], {}, "it lists 14 AWG to 750 kcmil"),
-        ("EMT", ["12/2"], {}, "cable_width_in, the larger diameter"),
+        ("EMT", ["12/2"], {}, "the larger diameter"),
         ("EMT", ["3 x 6 THHN"], {"trade_size": "6"}, "no row for kind EMT, trade size 6"),
         ("FMC", ["2 x 18 THHN"], {"trade_size": "3/8"}, "14 AWG to 750"),
         ("FMC", ["2 x 14 THHN"], {"trade_size": "3/8"}, "a table of its own"),

@@ -237,7 +237,7 @@ def test_every_changed_digit_is_caught(method: str) -> None:
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({"length_ft": None}, r"R has no length; give runs\[1\].length_ft one way in feet"),
+        ({"length_ft": None}, r"R has no length: give it one way in feet \(runs\[1\].length_ft\)"),
         ({"size": None, "insulation": None, "wiring_method": None}, "no conductor size, and none can be worked out"),
         ({"role": "utility", "size": None}, r"ask the utility and give runs\[1\].size"),
         ({"role": "utility", "calculated_a": None, "feeds": "A"}, r"no current to work with; give runs\[1\].calculated_a"),

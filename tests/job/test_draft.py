@@ -95,6 +95,7 @@ def test_every_wrong_entry_is_told_at_its_place(path: Path) -> None:
     ("changes", "at", "said"),
     [
         ({"loads[1].load_va": None}, "loads[1].load_va", "give Nameplate load or Nameplate current"),
+        ({"loads[1].kind": "other"}, "loads[1].fastened", 'needed; a load of kind "other" needs it: choose one'),
         ({"loads[1].nameplate_a": 9}, "loads[1].nameplate_a", "only one of Nameplate load, Nameplate current"),
         ({"loads[1].setting_locked": True}, "loads[1].setting_a", "needed beside Setting locked"),
         ({"boxes": [{"name": "A", "devices": [{"kind": "switch", "wire": "13 AWG"}]}]}, "boxes[1].devices[1].wire", "no 13 AWG is made: take 14 or 12"),

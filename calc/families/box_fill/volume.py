@@ -26,7 +26,7 @@ def table_box(code: Codebook, said: str) -> Row:
         near = difflib.get_close_matches(_plain(said), named, 3, 0.0)
         raise Refused(
             f"'{said}' is no box of the table; nearest: {', '.join(named[n] for n in near)}. "
-            "For another box give marked_in3, the volume stamped in it.",
+            "For another box give the volume stamped in it (marked_in3).",
             code.cite("box_volumes"),
         )
     return code.row("box_volumes", box=name)
@@ -62,8 +62,8 @@ def _box(s: Sheet, code: Codebook, box: Box) -> Value:
         return read(box, "marked_in3")
     if box.box is None:
         raise Refused(
-            "No volume is stated for this box, so nothing can be checked: give marked_in3, the volume stamped in it, "
-            "or box, a metal box of the table.",
+            "No volume is stated for this box, so nothing can be checked: give the volume stamped in it (marked_in3), "
+            "or a metal box of the table (box).",
             code.cite("box_marked"),
         )
     row = table_box(code, box.box)

@@ -62,7 +62,9 @@ def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
     """
     b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
     if b is None:
-        raise Refused(f"{run.name} feeds no circuit of which the load is known: give calculated_a.")
+        raise Refused(
+            f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a)."
+        )
     s = sheet(FAMILY, "Branch circuit", b.name, code, None)
     load = circuit_load(s, code, b)
     if load.apart:

@@ -36,7 +36,9 @@ def breaker(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> Breaker:
         rating = s.line("breaker_a", read(run, "breaker_a", f"breaker of {run.name}"))
     elif load.apart:
         if most is None:
-            raise Refused(f"{b.name}: the largest breaker is not stated: give mocp_a of the load.", *load.by)
+            raise Refused(
+                f"{b.name}: the largest breaker is not stated: give the maximum breaker of the load (mocp_a).", *load.by
+            )
         rating = s.line("breaker_a", most, by=most_by)
     else:
         dryer = any(c.load.kind == "dryer" and not c.load.fuel_burning for c in b.loads)

@@ -91,8 +91,8 @@ def _kind(code: Codebook, b: Branch) -> str:
             )
         if not named and b.loads[0].load.motor_a is None:
             raise Refused(
-                f"{b.name}: the nameplate of {b.loads[0].load.name} decides: give mca_a and mocp_a, or motor_a of the "
-                "compressor where the nameplate states no circuit.",
+                f"{b.name}: the nameplate of {b.loads[0].load.name} decides: give its minimum circuit and maximum "
+                "breaker (mca_a, mocp_a), or the compressor's current (motor_a) where the nameplate states no circuit.",
                 code.cite("nameplate_circuit"),
             )
         return "nameplate" if named else "compressor"

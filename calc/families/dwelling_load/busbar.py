@@ -83,6 +83,6 @@ def _main(job: Job, code: Codebook, panel: Panel) -> Value:
         return read(panel, "main_a", f"main of {panel.name}")
     feeder = next((run for run in job.runs if run.feeds == panel.name and run.breaker_a is not None), None)
     if feeder is None:
-        raise Refused(f"what protects the bus of {panel.name} is not stated: its main_a, or breaker_a of its feeder",
+        raise Refused(f"what protects the bus of {panel.name} is not stated: its main breaker (main_a), or that of its feeder (breaker_a)",
                       code.cite("bus_source"))  # fmt: skip
     return read(feeder, "breaker_a", f"breaker of {feeder.name}")

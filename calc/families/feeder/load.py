@@ -210,9 +210,13 @@ def _fed(job: Job, run: Run) -> list[Load]:
 def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
     """The sum of what the run feeds, in full; refused where the job can't tell all of it."""
     if not fed and not any(c.load_va for c in _circuits(job, run)):
-        raise Refused(f"{run.name} has no load: give calculated_a, or what it feeds with its loads.")
+        raise Refused(
+            f"{run.name} has no load: give its load in amperes (calculated_a), or what it feeds with its loads."
+        )
     if run.phases != 1:
-        raise Refused(f"The load of a three-phase run is not added up here: give calculated_a for {run.name}.")
+        raise Refused(
+            f"The load of a three-phase run is not added up here: give the load of {run.name} in amperes (calculated_a)."
+        )
     if run.role == "branch":
         if any(load.kind in COOKING and not load.fuel_burning for load in fed):
             return _cooking(s, job, code, run)
@@ -244,8 +248,8 @@ def _of_feeder(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]
             unknown.append(circuit.name)
     if unknown:
         raise Refused(
-            f"{run.name} carries general circuits ({', '.join(unknown[:3])}) that don't say their load: give load_va "
-            "of each, which counts in full, or work it out and give calculated_a."
+            f"{run.name} carries general circuits ({', '.join(unknown[:3])}) that don't say their load: give the "
+            "load of each (load_va), which counts in full, or work it out and give that of the run (calculated_a)."
         )
     if motors := [c for c in items if is_motor(c, code)]:
         parts.append(largest_motor(s, code, motors)[1])
@@ -268,8 +272,8 @@ def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:
     driven = [load.name for load in fed if load.kind in _driven(code)]
     if driven:
         raise Refused(
-            f"{', '.join(driven)} is motor-driven: give mca_a and mocp_a of its nameplate, or calculated_a with "
-            "motor_or_hvac and breaker_a."
+            f"{', '.join(driven)} is motor-driven: give minimum circuit and maximum breaker of its nameplate "
+            "(mca_a, mocp_a), or the run's load (calculated_a) with motor_or_hvac and its breaker (breaker_a)."
         )
 
 

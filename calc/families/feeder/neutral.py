@@ -30,7 +30,9 @@ def neutral(sizing: Sizing, size: str) -> None:
 
 def _mend(sizing: Sizing, least: str) -> str:
     known = sizing.needed.load.neutral is not None or sizing.run.role == "branch"
-    return f"a neutral of {called(least)}" + ("" if known else ", or neutral_a where its load is known to be smaller")
+    return f"a neutral of {called(least)}" + (
+        "" if known else ", or a neutral load (neutral_a) where it is known to be smaller"
+    )
 
 
 def _least(sizing: Sizing, size: str) -> str:

@@ -57,8 +57,8 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
     if load.apart:
         if load.most_breaker is None:
             raise Refused(
-                f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give mocp_a of the load, or "
-                "breaker_a.",
+                f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give the maximum "
+                "breaker of the load (mocp_a), or the breaker of the run (breaker_a).",
                 code.cite("nameplate_circuit"),
             )
         return s.line("breaker_a", load.most_breaker, by=[load.most_by])

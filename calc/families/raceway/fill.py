@@ -116,7 +116,7 @@ def cable_width(of: Raceway | Run) -> Value:
     if isinstance(of, Run) or of.cable_width_in is None:
         raise Refused(
             "A cable is in this raceway, and no table gives its outside diameter: put it in [[raceways]] with "
-            "cable_width_in, the larger diameter, from the maker's sheet or a caliper."
+            "the larger diameter (cable_width_in), from the maker's sheet or a caliper."
         )
     return read(of, "cable_width_in")
 
