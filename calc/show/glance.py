@@ -16,7 +16,7 @@ from calc.show.notebooks import notebooks_of
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
 NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
-NO_SHEETS = "see its notebook"
+NO_SHEETS = "see its page"
 
 
 def spoken(needs: Sequence[str]) -> str:
@@ -77,7 +77,14 @@ def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
         return REFUSED, f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
     if not sheets:
         return NO_SHEETS, ""
-    refused = [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
-    short = [f"{s.subject}: {check.name}" for s in sheets for check in s.checks if not check.holds.holds]
+    refused = [_headed(s.subject, s.refused.reason) for s in sheets if s.refused]
+    failed = [(s.subject, [check.name for check in s.checks if not check.holds.holds]) for s in sheets]
+    # a requirement is named as what should hold, so beside 'falls short' it has to be said that it does not
+    short = [f"{subject}, not met: {', '.join(names)}" for subject, names in failed if names]
     state = REFUSED if refused else SHORT if short else PASSES
     return state, spoken([*refused, *short])
+
+
+def _headed(subject: str, reason: str) -> str:
+    """A reason with the name of what it is about, once."""
+    return reason if reason.startswith(subject) else f"{subject}: {reason}"

@@ -32,6 +32,8 @@ def test_a_glance_says_what_each_calculation_says() -> None:
     assert found[families()["branch-circuits"].TITLE][0] == SHORT
     assert found[families()["feeder"].TITLE][0] == REFUSED
     assert found[families()["dwelling-load"].TITLE][0] == PASSES
+    assert found[families()["voltage-drop"].TITLE][1].startswith("R10 far bedroom, not met: drop within")
+    assert "Kitchen left: Kitchen left" not in found[families()["branch-circuits"].TITLE][1]
     assert len(found) == len(families())
     assert job.job.name in glance_table(JOBS / "fernhollow-lot-12.toml")["intro"]
 
