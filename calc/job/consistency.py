@@ -149,7 +149,8 @@ def _breaker_spaces(house: Whole) -> Iterator[Trouble]:
     for loc, circuit in house.all("circuits", Circuit):
         at = (*loc, "positions")
         if circuit.positions and len(circuit.positions) != circuit.poles:
-            yield Trouble(at, f"has {len(circuit.positions)}", f"{circuit.poles}, one for each pole")
+            hint = "two spaces are two poles: say so under poles" if len(circuit.positions) == 2 else ""
+            yield Trouble(at, f"has {len(circuit.positions)}", f"{circuit.poles}, one for each pole", hint)
         elif len(circuit.positions) == 2 and circuit.positions[1] - circuit.positions[0] != 2:
             yield Trouble(at, f"is {list(circuit.positions)}", "two neighbouring spaces on one side, such as [1, 3]")
         most = spaces.get(circuit.panel or "")

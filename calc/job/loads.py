@@ -42,7 +42,11 @@ class Load(Part):
         most=100_000,
     )
     nameplate_a: float | None = field(
-        "Nameplate current", "nameplate current of one, instead of the load", unit="A", least=0.1, most=400
+        "Nameplate current",
+        "nameplate current of one, instead of the load; a minimum circuit in its place is on the safe side",
+        unit="A",
+        least=0.1,
+        most=400,
     )
     volts: Literal[120, 208, 240] = field("Voltage", "nominal voltage that it is connected to", REQUIRED, unit="V")
     count: int = field(

@@ -36,7 +36,7 @@ class Opening(Part):
     kind: Literal[
         "door", "cased-opening", "garage-door", "slider", "fixed-glass", "window", "fireplace", "cabinet", "bookcase"
     ] = field("Opening", "what is there", REQUIRED)  # fmt: skip
-    wall: Name | None = field("Wall", "wall that at_ft is measured along", refers_to=(".walls",))
+    wall: Name | None = field("Wall", "wall that the place is measured along", refers_to=(".walls",))
     at_ft: Feet = field("At", "where it begins", REQUIRED, unit="ft", least=0, most=2000)
     width_ft: Feet = field("Width", "along the wall", REQUIRED, unit="ft", least=0.1, most=200)
     work_surface: bool = field("Work surface", "cabinet: whether it has a countertop or work surface", False)
@@ -48,7 +48,7 @@ class Opening(Part):
 class Outlet(Part):
     """A receptacle outlet."""
 
-    wall: Name | None = field("Wall", "wall that at_ft is measured along", refers_to=(".walls",))
+    wall: Name | None = field("Wall", "wall that the place is measured along", refers_to=(".walls",))
     at_ft: Feet | None = field("At", "where it is", unit="ft", least=0, most=2000)
     height_in: Inches | None = field("Height", "above floor, or above grade outdoors", unit="in", least=0, most=240)
     from_wall_in: Inches | None = field(
@@ -133,7 +133,7 @@ class Counter(Part):
 class Basin(Part):
     """A bathroom basin."""
 
-    wall: Name | None = field("Wall", "wall that at_ft is measured along", refers_to=(".walls",))
+    wall: Name | None = field("Wall", "wall that the place is measured along", refers_to=(".walls",))
     at_ft: Feet = field("At", "where it begins", REQUIRED, unit="ft", least=0, most=2000)
     width_ft: Feet = field("Width", "along the wall", REQUIRED, unit="ft", least=0.1, most=50)
 

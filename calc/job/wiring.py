@@ -138,7 +138,9 @@ class Circuit(Part):
     name: Name = field("Circuit", "name of the circuit, as the panel's schedule will say it", REQUIRED)
     panel: Name | None = field("Panel", "panel that it starts from", refers_to=("panels",))
     status: Status = field("Status", "existing, new or removed", "new")
-    positions: Many[Space] = field("Positions", "spaces that its breaker takes; leave out to have them chosen", ())
+    positions: Many[Space] = field(
+        "Positions", "spaces that its breaker takes, such as 1, 3; leave out to have them chosen", ()
+    )
     tandem: Literal["a", "b"] | None = field("Tandem half", "which half of a tandem breaker")
     poles: Literal[1, 2] = field("Poles", "1 for 120 V, 2 for 208 or 240 V", 1, unit="pole")
     breaker_a: int | None = field("Breaker", "leave out to have it worked out", unit="A", least=10, most=400)

@@ -80,6 +80,7 @@ BAD: list[tuple[str, str, int, str]] = [
     ("a record that ends before it begins", HEAD + '[measured_demand]\nmethod = "1-year"\npeak_kw = 5\nfrom_date = 2026-01-01\nto_date = 2025-01-01\n', 9, "to_date is 2025-01-01; allowed: 2026-01-01 or later"),
     ("not a date", HEAD + 'date = "14 March"\n', 5, 'date is "14 March"; allowed: a date such as 2026-03-14'),
     ("two poles in one space", HEAD + CIRCUITS + "poles = 2\npositions = [1]\n", 14, "positions has 1; allowed: 2, one for each pole"),
+    ("two spaces, one pole", HEAD + CIRCUITS + "positions = [1, 3]\n", 13, "positions has 2; allowed: 1, one for each pole; two spaces are two poles: say so under poles"),
     ("a space past the panel", HEAD + CIRCUITS + "positions = [21]\n", 13, "positions is 21; allowed: 1 to 20, the spaces of P"),
     ("poles far apart", HEAD + CIRCUITS + "poles = 2\npositions = [1, 5]\n", 14, "positions is [1, 5]; allowed: two neighbouring spaces on one side"),
     ("two circuits in one space", HEAD + CIRCUITS + 'positions = [1]\n[[circuits]]\nname = "B"\npanel = "P"\npurpose = "general"\npositions = [1]\n', 18, 'positions is 1, where "A" is already'),

@@ -21,7 +21,7 @@ __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "wor
 TITLE = "Branch circuits"
 PLACE = 6
 FORM = (
-    ("circuits", ("name", "panel", "positions", "breaker_a", "cable", "purpose", "poles", "tandem", "breaker_type",
+    ("circuits", ("name", "panel", "poles", "breaker_a", "cable", "purpose", "positions", "tandem", "breaker_type",
                   "status", "first_outlet", "rooms", "outlets", "multiwire_with", "common_disconnect", "load_va",
                   "receptacle_a", "single_receptacle", "extended_ft", "extension_adds_outlets")),
     ("panels", ("name", "fed_from", "bus_a", "main_a", "spaces", "circuits_most", "location")),

@@ -32,7 +32,7 @@ FORM = (
     ("dwelling", ("kind", "status", "floor_area_ft2", "small_appliance_circuits", "laundry_circuits")),
     ("service", ("system", "supply", "rating_a", "main_a", "load_method", "work")),
     ("loads", ("name", "kind", "load_va", "nameplate_a", "volts", "count", "status", "fastened", "fuel_burning", "runs_with",
-               "locked_out_by", "motor_a", "setting_a")),
+               "locked_out_by", "mca_a", "mocp_a", "motor_a", "setting_a")),
 )  # fmt: skip
 SPECIAL = ("spa", "pool-pump", "hydromassage-tub", "sauna")
 
