@@ -11,6 +11,7 @@ from pathlib import Path
 import ipywidgets as widgets
 from IPython.display import display
 
+from calc.families import families
 from calc.job import JobError, read_job
 from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import LEVELS, Question, question, question_from_job, taught
@@ -37,7 +38,8 @@ class Practice:
         """Fields for family, level and seed, where a person is at the page."""
         if not self.live:
             return
-        family = widgets.Dropdown(options=list(taught()), value=self.question.family, description="Family")
+        titles = [(families()[name].TITLE, name) for name in taught()]
+        family = widgets.Dropdown(options=titles, value=self.question.family, description="Calculation", style=NAMED)
         level = widgets.Dropdown(options=LEVELS, value=2, description="Level")
         seed = widgets.BoundedIntText(value=1, min=0, max=10**6, description="Number of the sheet", style=NAMED)
         for field in (family, level, seed):
@@ -80,8 +82,8 @@ class Practice:
         name = f"{line.number}  {line.name}"
         if not line.asked:
             return widgets.HTML(html.escape(f"{name}: {line.told}"))
-        field = widgets.Text(description=name, placeholder=line.unit or "number or size", style={"description_width": "22em"},
-                             layout=widgets.Layout(width="38em"), continuous_update=False)  # fmt: skip
+        field = widgets.Text(description=name, placeholder=line.unit or "number or size", style={"description_width": "34em"},
+                             layout=widgets.Layout(width="50em", max_width="100%"), continuous_update=False)  # fmt: skip
         self.fields[line.key], self.told[line.key] = field, widgets.HTML()
         return widgets.VBox([field, self.told[line.key]])
 

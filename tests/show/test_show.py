@@ -26,6 +26,20 @@ def test_html_says_all_that_the_sheet_says() -> None:
     assert "style" not in re.findall(r"<(\w+)", html), "a style sheet is taken out of a notebook that isn't trusted"
 
 
+def test_a_long_result_stands_with_the_work_where_there_is_room() -> None:
+    job = read_job(DEMO)
+    (sheet, *_) = families()["receptacles"].work(job, codebook_for(job))
+    shown = show_sheet(sheet)._repr_mimebundle_()
+    rows = re.findall(r"<tr>(<td.*?)</tr>", shown["text/html"])
+    lengths = set()
+    for line, row in zip(shown["application/vnd.studbay.sheet+json"]["lines"], rows, strict=False):
+        *_, work, result, _ = re.findall(r"<td[^>]*>(.*?)</td>", row)
+        long = len(line["result"]) > 26
+        lengths.add(long)
+        assert ("<strong>" in work, "<strong>" in result) == (long, not long)
+    assert lengths == {True, False}
+
+
 def test_charts_are_the_same_each_time_and_carry_their_words() -> None:
     job = read_job(DEMO)
     code = codebook_for(job)
