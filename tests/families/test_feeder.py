@@ -736,6 +736,8 @@ def test_the_feeder_of_one_unit_carries_the_whole_load_of_one_dwelling() -> None
          "no: Heat pump hangs on another panel"),
         (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208),
          "not shown: the job names no panel for Heat pump"),
+        ("".join(toml("loads", name=f"Heater {n}", kind="space-heat", load_va=500, volts=208) for n in range(1, 8)),
+         "not shown: the job names no panel for Heater 1, Heater 2, Heater 3 and 4 more"),
         (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208, unit_group="Flats", panel="In a studio"),
          "no: Heat pump hangs on another panel"),
         (toml("panels", name="Second", unit_group="Flats"), "not shown: Second is in each of Flats too"),

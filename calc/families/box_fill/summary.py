@@ -34,7 +34,7 @@ def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
              ("Verdict", "left"), ("Smallest box", "left")]  # fmt: skip
     short = sum(not s.passes for _, s in ordered)
     intro = f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; "
-    intro += f"{short} fall short or are refused." if short else "all pass."
+    intro += f"falling short or refused: {short}." if short else "all pass."
     return {
         "title": "Boxes, the tightest first",
         "intro": intro,

@@ -131,7 +131,7 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
         return Whole(False, f"no: {_named(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
     unplaced = [load.name for load in job.loads if load.status != "removed" and panel_of(job, load) is None]
     if unplaced:
-        return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
+        return Whole(False, f"not shown: the job names no panel for {_named(unplaced)}")
     if not _named_on(job, below(job, panel.name)):
         return Whole(False, f"not shown: the job names nothing that hangs on {panel.name}")
     rating = (job.service.main_a or job.service.rating_a) if job.service is not None else None
@@ -163,7 +163,7 @@ def _whole_unit(job: Job, panel: Panel) -> Whole:
     ]  # fmt: skip
     unplaced = [load.name for load in loads if panel_of(job, load) is None]
     if unplaced:
-        return Whole(False, f"not shown: the job names no panel for {', '.join(unplaced)}")
+        return Whole(False, f"not shown: the job names no panel for {_named(unplaced)}")
     elsewhere = [
         load.name for load in loads
         if (at := panel_of(job, load)) not in inside and not (load.unit_group is None and at in of_units)
