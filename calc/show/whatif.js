@@ -6,7 +6,8 @@ export default {
     const what = el("select", { onchange: () => model.send({ kind: "choose", at: what.value }) });
     const field = el("span");
     const page = el("div", { class: "sb-page sb-wide", role: "region", "aria-label": "What would change", "aria-live": "polite" });
-    root.replaceChildren(el("div", { class: "sb-tools" }, labelled("What if", what), field), page);
+    const tools = el("div", { class: "sb-tools" }, labelled("What if", what), field);
+    root.replaceChildren(tools, page);
     let waiting = false;
     let wanted = null;
     const ask = (text) => {
@@ -34,6 +35,7 @@ export default {
       field.replaceChildren(labelled("were", select));
     };
     const draw = () => {
+      tools.style.display = model.get("titles").length ? "" : "none"; // an empty list offers nothing
       options(what, model.get("titles").map(([at, title]) => [at, title]), model.get("at"));
       const given = model.get("given");
       if (!given.at) field.replaceChildren();

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import tomlkit
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc.job import read_job
@@ -296,6 +297,22 @@ def test_what_if(form: FormPage) -> None:
     form.form.scroll_into_view_if_needed()
     expect(form.at(AREA)).to_have_value("3240")
     assert "Nothing unsaved" in form.status
+
+
+def test_a_try_is_offered_only_where_there_is_something_to_try(page: Page, served: Served, folder: Path) -> None:
+    job = folder / "notebooks" / DEMO
+    text = tomlkit.parse(job.read_text())
+    del text["boxes"]
+    job.write_text(tomlkit.dumps(text))
+    open_page(page, served, folder, "07-box-fill.ipynb")
+    form = FormPage(page)
+    expect(page.get_by_label("What if", exact=True)).to_be_hidden()
+    form.group("boxes").get_by_role("button", name="Add box").click()
+    form.settle()
+    form.put("boxes[1].cables", "2 x 12/2 with ground")
+    form.put("boxes[1].marked_in3", "18")
+    page.get_by_role("heading", name="What if").scroll_into_view_if_needed()
+    expect(page.get_by_label("What if", exact=True)).to_be_visible()
 
 
 def test_a_load_by_keys_alone(own: FormPage, folder: Path) -> None:
