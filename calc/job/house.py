@@ -59,7 +59,7 @@ class JobCard(Part):
     owner: Text | None = field("Owner", "owner of the house")
     contractor: Text | None = field("Contractor", "firm that does the work")
     prepared_by: Text | None = field("Prepared by", "who worked this out")
-    license: Text | None = field("License", "licence of the preparer")
+    license: Text | None = field("License", "license number of the preparer")
     phone: Text | None = field("Phone", "where the office can reach the preparer")
     date: Date | None = field("Date", "date of this sheet")
     notes: Notes | None = field("Notes", "anything that the office should read")

@@ -16,6 +16,7 @@ from calc.show.notebooks import notebooks_of
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
 NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
+WORKED = "worked, nothing to check"
 NO_SHEETS = "see its page"
 
 
@@ -81,7 +82,8 @@ def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
     failed = [(s.subject, [check.name for check in s.checks if not check.holds.holds]) for s in sheets]
     # a requirement is named as what should hold, so beside 'falls short' it has to be said that it does not
     short = [f"{subject}, not met: {', '.join(names)}" for subject, names in failed if names]
-    state = REFUSED if refused else SHORT if short else PASSES
+    checked = any(s.checks for s in sheets)
+    state = REFUSED if refused else SHORT if short else PASSES if checked else WORKED
     return state, spoken([*refused, *short])
 
 

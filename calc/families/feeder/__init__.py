@@ -31,7 +31,7 @@ PLACE = 2
 FORM = (
     ("runs", ("name", "role", "fed_from", "feeds", "volts", "calculated_a", "continuous_a", "neutral_a", "phases", "material",
               "insulation", "wiring_method", "cable", "size", "sets", "breaker_a", "neutral_size", "ground_size",
-              "location", "ambient_f", "in_insulation", "cables_bundled", "terminations_from_c", "terminations_to_c",
+              "length_ft", "location", "ambient_f", "in_insulation", "cables_bundled", "terminations_from_c", "terminations_to_c",
               "burial_in")),
     ("panels", ("name", "fed_from", "bus_a", "main_a", "service_equipment", "building")),
 )  # fmt: skip
