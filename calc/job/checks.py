@@ -111,10 +111,6 @@ def names_in(path: str, parent: Table, data: Table) -> list[str]:
 
 def _unknown(loc: Loc, said: str, lists: Iterable[str], known: list[str]) -> Trouble:
     where = " or ".join(path.strip(".") for path in lists)
-    listed = (
-        ", ".join(toml_value(k) for k in known[:20])
-        if known
-        else f"none: the job has no {where} yet, so add it there first"
-    )
+    listed = ", ".join(toml_value(k) for k in known[:20]) if known else f"none: the job has no {where}"
     hint = "" if known else "leave it out, or enter one first"
     return Trouble(loc, f"is {toml_value(said)}, which is not the name of any of {where}", listed, hint)

@@ -19,10 +19,6 @@ Json = dict[str, Any]
 _MATHEMATICS = re.compile(r"[$\\]")
 
 
-WORDY = 26
-"""A result of more characters than this stands with the work, as it does in the packet: its own column is narrow."""
-
-
 def escape(text: str) -> str:
     """Text as HTML. JupyterLab sets what stands between dollar signs as mathematics, unless an element parts them."""
     return _MATHEMATICS.sub(lambda sign: f"<span>{sign[0]}</span>", plain_escape(text))
@@ -112,7 +108,7 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
     result = f"<strong>{_shown(str(line['result']))}</strong>"
     if was:
         result += "<br>" + _el("em", f"was {_shown(was)}", "changed")
-    if len(str(line["result"])) > WORDY:
+    if len(str(line["result"])) > style()["widest_result_letters"]:  # beside the work, as its own column is narrow
         work, result = "<br>".join(part for part in (result, work) if part), ""
     return [str(line["number"]), _step(line, rules), work, result, _sections(line)]
 

@@ -15,7 +15,7 @@ import pytest
 
 from calc.packet import restore_job
 from calc.work.signs import with_signs
-from tests.hostile.test_shown import HARMLESS, TURNED, Page
+from tests.hostile.test_shown import TURNED, Page, harmless
 from tests.hostile.texts import written
 from tests.packet.reading import reader
 
@@ -31,7 +31,7 @@ MADE = "fernhollow-lot-12"
 def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The folders of the packets of a hostile house and of a harmless one, the crew's packet inside."""
     folders = {}
-    for name, texts in (("hostile", TURNED), ("harmless", HARMLESS)):
+    for name, texts in (("hostile", TURNED), ("harmless", harmless(TURNED))):
         folder = tmp_path_factory.mktemp(name)
         path, _ = written(folder, texts)
         for also in ([], ["--walk"]):
@@ -71,9 +71,9 @@ def close(text: str) -> str:
 
 
 def test_notebooks_display_data_alone(made: dict[str, Path]) -> None:
-    hostile, harmless = list(outputs(made["hostile"])), list(outputs(made["harmless"]))
-    assert len(hostile) == len(harmless) > 100
-    for one, plain in zip(hostile, harmless, strict=True):
+    hostile, others = list(outputs(made["hostile"])), list(outputs(made["harmless"]))
+    assert len(hostile) == len(others) > 100
+    for one, plain in zip(hostile, others, strict=True):
         assert one["output_type"] == plain["output_type"]
         assert set(one.get("data", {})) <= KNOWN
         if "text/html" in one.get("data", {}):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from html.parser import HTMLParser
 from pathlib import Path
+from string import ascii_letters
 from typing import Any
 from xml.etree import ElementTree
 
@@ -24,7 +25,13 @@ from tests.hostile.texts import FORMULAS, READABLE, written
 
 HOSTILE = (*READABLE, *FORMULAS)
 TURNED = (*HOSTILE[60:], *HOSTILE[:60])  # so that each text gets to stand in places of several kinds
-HARMLESS = tuple(f"word {number}" for number in range(len(HOSTILE)))
+
+
+def harmless(texts: Sequence[str]) -> tuple[str, ...]:
+    """A plain word for each text, as long as it: a result's length decides where on the sheet it stands."""
+    words = (ascii_letters[number // 26] + ascii_letters[number % 26] for number in range(len(texts)))
+    return tuple(word.ljust(len(text), "a") for word, text in zip(words, texts, strict=True))
+
 
 Shape = list[tuple[str, tuple[str, ...]]]
 
@@ -105,10 +112,10 @@ def test_pages_have_the_elements_of_harmless_ones(
     worked: Callable[[Sequence[str]], Worked], texts: Sequence[str]
 ) -> None:
     found = [Page(html) for html in worked(texts).pages()]
-    plain = [Page(html) for html in worked(HARMLESS).pages()]
+    plain = [Page(html) for html in worked(harmless(texts)).pages()]
     assert len(found) == len(plain) > 90
-    for page, harmless in zip(found, plain, strict=True):
-        assert page.shape == harmless.shape
+    for page, other in zip(found, plain, strict=True):
+        assert page.shape == other.shape
 
 
 @pytest.mark.parametrize("texts", [HOSTILE, TURNED], ids=["hostile", "turned"])
@@ -131,8 +138,8 @@ def test_pages_say_the_names_as_they_were_typed(
 @pytest.mark.filterwarnings("error")
 def test_charts_draw_names_as_text(worked: Callable[[Sequence[str]], Worked]) -> None:
     """Not as mathematics, which would lose the dollar signs, and none left out of a legend."""
-    for chart, harmless in zip(worked(TURNED).charts, worked(HARMLESS).charts, strict=True):
-        drawn, plain = ElementTree.fromstring(draw(chart)), ElementTree.fromstring(draw(harmless))
+    for chart, other in zip(worked(TURNED).charts, worked(harmless(TURNED)).charts, strict=True):
+        drawn, plain = ElementTree.fromstring(draw(chart)), ElementTree.fromstring(draw(other))
         assert {each.tag for each in drawn.iter()} == {each.tag for each in plain.iter()}, chart.title
         lettering = _close("".join("".join(each.itertext()) for each in drawn.iter() if each.tag.endswith("}text")))
         for label in map(_close, _labels(chart.data)):
