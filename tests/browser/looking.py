@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGE_AROUND = ("region", "landmark-one-main", "page-has-heading-one", "bypass")  # rules about what is not ours
 TO_TOP = "node => { for (let each = node; each; each = each.parentElement) each.scrollTop = 0; }"
+SETTLES_WITHIN_S = 3  # a page is set anew after its window has changed
 DRAWN = "!document.querySelector('.sb-waiting')"
 HEIGHT = (
     "Math.max(...[...document.querySelectorAll('.sb')].map((each) => each.getBoundingClientRect().bottom + scrollY))"
@@ -55,12 +57,15 @@ def small(form: Locator) -> list[str]:
 
 
 def _controls(form: Locator, amiss: str) -> list[str]:
-    found: list[str] = form.evaluate(
-        f"""form => {{ const frame = form.closest(".jp-Notebook").getBoundingClientRect();
+    script = f"""form => {{ const frame = form.closest(".jp-Notebook").getBoundingClientRect();
           return [...form.querySelectorAll("input, select, button, textarea")]
           .filter((each) => {{ const box = each.getBoundingClientRect(); return each.getClientRects().length && ({amiss}); }})
           .map((each) => each.outerHTML.slice(0, 120)); }}"""
-    )
+    found: list[str] = form.evaluate(script)
+    until = time.monotonic() + SETTLES_WITHIN_S
+    while found and time.monotonic() < until:
+        form.page.wait_for_timeout(50)
+        found = form.evaluate(script)
     return found
 
 
