@@ -10,6 +10,7 @@ from pathlib import Path
 from calc.codebook import Codebook, open_codebook
 from calc.job import Job, Load, field_info, place
 from calc.job.fields import Part
+from calc.job.read import amendments_file
 from calc.work import Sheet, Value, Words, given
 
 WORDS = Path(__file__).parent / "words"
@@ -25,14 +26,7 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
     """The code that the job adopts, with its amendments; or another edition, without them."""
     if edition is not None and edition != job.code.edition:
         return open_codebook(edition)
-    return open_codebook(job.code.edition, [_amendments_file(job, name) for name in job.code.amendments])
-
-
-def _amendments_file(job: Job, name: str) -> Path:
-    """Beside the job, or in a folder ``amendments`` there, where it can't be taken for a job."""
-    folder = job.path.parent if job.path else Path()
-    apart = folder / "amendments" / name
-    return apart if apart.exists() else folder / name
+    return open_codebook(job.code.edition, [amendments_file(job.path or Path(), name) for name in job.code.amendments])
 
 
 def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None) -> Sheet:

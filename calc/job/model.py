@@ -1,13 +1,15 @@
 """The job: one house, one file."""
 
+import re
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import PrivateAttr
 
 from calc.job.boxes import Box
-from calc.job.fields import REQUIRED, Many, Part, field, set_places
+from calc.job.fields import REQUIRED, Many, Part, field, parts_of, set_places
 from calc.job.house import Code, Dwelling, JobCard
 from calc.job.loads import Load
 from calc.job.panels import Building, Grounding, Panel
@@ -93,6 +95,19 @@ class Job(Part):
     def loads_on(self, circuit: str) -> tuple[Load, ...]:
         """The loads that name this circuit."""
         return tuple(load for load in self.loads if load.circuit == circuit)
+
+
+@cache
+def part_at(at: str) -> tuple[type[Part], bool]:
+    """The type of the part at a place such as 'dwelling' or 'rooms[2].walls', and whether it is a list.
+
+    KeyError for a place that no job has.
+    """
+    part: type[Part] = Job
+    many = False
+    for key in re.sub(r"\[\d+\]", "", at).split("."):
+        part, many = parts_of(part)[key]
+    return part, many
 
 
 def _named(items: Iterable[P], name: str) -> P:

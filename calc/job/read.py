@@ -128,3 +128,9 @@ def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
         line = int(place[1]) if place else text.count("\n") + 1
         what = re.sub(r" \(at .*\)$", "", said, flags=re.DOTALL)
         raise file_error(file, f"is not TOML: {printable(what)}", "see the line and the one before it", line) from None
+
+
+def amendments_file(job: Path, name: str) -> Path:
+    """Where an amendments file lies: beside the job, or in a folder ``amendments`` there, where none is taken for a job."""
+    apart = job.parent / "amendments" / name
+    return apart if apart.exists() else job.parent / name

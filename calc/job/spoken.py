@@ -2,8 +2,8 @@
 
 import re
 
-from calc.job.fields import FieldFacts, Part, field_info, parts_of
-from calc.job.model import Job
+from calc.job.fields import FieldFacts, Part, field_info
+from calc.job.model import Job, part_at
 from calc.job.problems import Problem
 
 _KEYS = re.compile(r"((?:only )?one of |stands beside |is missing; )(\w+(?:, \w+)*)( needs it)?")
@@ -27,13 +27,12 @@ def at_a_form(problem: Problem) -> str:
 
 
 def _declared(at: str) -> tuple[type[Part] | None, FieldFacts | None]:
-    """The table of a place, and what is declared of the field there; None where the job has no such thing."""
-    part: type[Part] = Job
-    *tables, name = re.sub(r"\[\d+\]", "", at).split(".")
-    for table in tables:
-        if table not in parts_of(part):
-            return None, None
-        part = parts_of(part)[table][0]
+    """The part at a place, and what is declared of the field there; None where the job has no such thing."""
+    outer, _, name = re.sub(r"\[\d+\]", "", at).rpartition(".")
+    try:
+        part = part_at(outer)[0] if outer else Job
+    except KeyError:
+        return None, None
     return part, field_info(part, name) if name in part.model_fields else None
 
 

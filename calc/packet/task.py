@@ -17,6 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from calc.job import parse_job
+from calc.job.read import amendments_file
 from calc.packet import warm
 from calc.packet.run import SHEETS_NAME, PacketError, make_packet, without_outputs
 
@@ -110,16 +111,15 @@ def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> T
     read = parse_job(job, path)
     amendments: dict[str, bytes] = {}
     for name in read.code.amendments:
-        amendments |= _amendments_file(path, name)
+        amendments |= _with_tables(path, name)
     running = {path.name: json.dumps(without_outputs(path), ensure_ascii=False).encode() for path in notebooks}
     return Task(read.job.name, job, amendments, running, **options)
 
 
-def _amendments_file(job: Path, name: str) -> dict[str, bytes]:
+def _with_tables(job: Path, name: str) -> dict[str, bytes]:
     """An amendments file of a job and the tables it names, which lie beside it. PacketError where it is not there."""
-    places = [folder / name for folder in (job.parent / "amendments", job.parent)]
-    file = next((place for place in places if place.exists()), None)
-    if file is None:
+    file = amendments_file(job, name)
+    if not file.exists():
         raise PacketError(f"{job}: its amendments file {name} is not there")
     content = file.read_bytes()
     beside = [file.parent / table for table in _tables(content)]

@@ -6,31 +6,15 @@ import csv
 import io
 import re
 from collections.abc import Iterator, Sequence
-from functools import cache
 from typing import Any
 
-from calc.job import Job
 from calc.job.draft import value_at
 from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of
+from calc.job.model import Job, part_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.work.units import COUNTS
 
 Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
-
-_NUMBERS = re.compile(r"\[\d+\]")
-
-
-@cache
-def part_at(at: str) -> tuple[type[Part], bool]:
-    """The type of the part at a place such as 'dwelling' or 'rooms[2].walls', and whether it is a list.
-
-    KeyError for a place that no job has.
-    """
-    part: type[Part] = Job
-    many = False
-    for key in _NUMBERS.sub("", at).split("."):
-        part, many = parts_of(part)[key]
-    return part, many
 
 
 def spread(groups: Sequence[Group]) -> list[Group]:

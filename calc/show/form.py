@@ -12,9 +12,10 @@ import traitlets
 from calc.job import JobError, SaveConflict
 from calc.job.draft import Draft, value_at
 from calc.job.fields import field_info
+from calc.job.model import part_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
-from calc.show.entries import Group, described, names_in, part_at, pasted, shown_place, spread, texts
+from calc.show.entries import Group, described, names_in, pasted, shown_place, spread, texts
 
 _CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
 _BESIDE = [("keep_both", "Save beside it under another name")]

@@ -11,12 +11,11 @@ from calc.codebook import Codebook, CodebookError
 from calc.families import Family, families
 from calc.families.reading import codebook_for
 from calc.job import Job, JobError, field_info, read_job
-from calc.show.entries import part_at
+from calc.job.model import part_at
 from calc.show.notebooks import notebooks_of
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
-NOT_THERE, REFUSED, SHORT, PASSES = "not in this job", "REFUSED", "FALLS SHORT", "passes"
-WORKED = "worked, nothing to check"
+NOT_THERE, REFUSED, SHORT, PASSES, WORKED = "not in this job", "REFUSED", "FALLS SHORT", "passes", "worked"
 NO_SHEETS = "see its page"
 
 

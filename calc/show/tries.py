@@ -12,8 +12,9 @@ from calc.families.reading import codebook_for
 from calc.job import Job, JobError, changed
 from calc.job.draft import value_at
 from calc.job.fields import FieldFacts, field_info
+from calc.job.model import part_at
 from calc.job.texts import as_text, from_text, is_list
-from calc.show.entries import Group, part_at, spread
+from calc.show.entries import Group, spread
 from calc.work import Sheet
 
 MOST_ROWS = 60

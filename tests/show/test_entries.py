@@ -10,8 +10,9 @@ import pytest
 from calc.families import families
 from calc.job import Job, changed, parse_job, read_job
 from calc.job.fields import MOST_ITEMS, field_info
+from calc.job.model import part_at
 from calc.job.texts import from_text
-from calc.show.entries import described, names_in, part_at, pasted, shown_place, spread, texts
+from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
 
 HOUSES = sorted((Path(__file__).parents[2] / "notebooks" / "jobs").glob("*.toml"))
 ROOMS = (("rooms", ("name", "use", "walls", "outlets", "counters")),)

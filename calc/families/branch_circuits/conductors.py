@@ -130,8 +130,6 @@ def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
         neutral=None,
         whole=False,
         apart=load.apart,
-        most_breaker=None,
-        most_by=load.by[0],
         receptacles=several,
         sized_by=load.by[0],
     )

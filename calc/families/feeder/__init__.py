@@ -120,7 +120,7 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
             by=[load.sized_by])  # fmt: skip
     if load.most_breaker is not None:
         s.check("equipment_allows", load.most_breaker >= rating, mend=f"a breaker of {load.most_breaker.number:g} A or less",
-                by=[load.most_by])  # fmt: skip
+                by=load.most_by)  # fmt: skip
 
 
 def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:

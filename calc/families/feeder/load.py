@@ -35,10 +35,10 @@ class RunLoad:
     neutral: Value | None
     whole: bool
     apart: bool
-    most_breaker: Value | None
-    most_by: Citation
     receptacles: bool | None
     sized_by: Citation
+    most_breaker: Value | None = None
+    most_by: tuple[Citation, ...] = ()
     dwelling_rating: Value | None = None
     as_service: bool = False
 
@@ -80,10 +80,10 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
         neutral=neutral,
         whole=share.holds,
         apart=apart,
-        most_breaker=_most_breaker(s, code, nameplate, motor),
-        most_by=code.cite("motor_breaker" if motor is not None else "nameplate_circuit"),
         receptacles=_receptacles(job, run),
         sized_by=code.cite("motor_share" if motor is not None else f"continuous_{run.role}"),
+        most_breaker=_most_breaker(s, code, nameplate, motor),
+        most_by=(code.cite("motor_breaker" if motor is not None else "nameplate_circuit"),),
         dwelling_rating=rating,
         as_service=run.role == "service" or (share.holds and not share.units),
     )

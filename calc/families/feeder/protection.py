@@ -61,7 +61,7 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
                 "breaker of the load (mocp_a), or the breaker of the run (breaker_a).",
                 code.cite("nameplate_circuit"),
             )
-        return s.line("breaker_a", load.most_breaker, by=[load.most_by])
+        return s.line("breaker_a", load.most_breaker, by=load.most_by)
     least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))
     return s.line("breaker_a", code.at_least("standard_ratings", least))
 
