@@ -35,14 +35,14 @@ class Done:
     why: str = ""
     seconds: float = 0.0
     short: int = 0
-    refused: int = 0
+    open: int = 0
     figures: dict[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
 
     @property
     def passes(self) -> bool:
-        """Made or unchanged, nothing short and nothing refused."""
-        return self.outcome != "failed" and not self.short and not self.refused
+        """Made or unchanged, everything worked and nothing short."""
+        return self.outcome != "failed" and not self.short and not self.open
 
 
 def run_batch(
@@ -148,13 +148,13 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
 def _record(task: Task, made: Made) -> dict[str, Any]:
     return {
         "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "short": made.short,
-        "refused": made.refused, "figures": dict(made.figures), "falls_short": list(made.falls_short),
+        "open": made.open, "figures": dict(made.figures), "falls_short": list(made.falls_short),
     }  # fmt: skip
 
 
 def _as_done(name: str, outcome: Outcome, record: dict[str, Any]) -> Done:
     return Done(
-        name, outcome, "", record["seconds"], record["short"], record["refused"], record["figures"],
+        name, outcome, "", record["seconds"], record["short"], record["open"], record["figures"],
         tuple(record["falls_short"]),
     )  # fmt: skip
 

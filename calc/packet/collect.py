@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
+from calc.work import STATUSES, loud
+
 Kind = Literal["front", "sheet", "table", "chart", "walk"]
 
 MIME: dict[Kind, str] = {
@@ -22,13 +24,13 @@ MIME: dict[Kind, str] = {
 }
 SVG_MIME = "image/svg+xml"
 SHEET_SCHEMA_VERSION = 1
-VERDICTS = ("PASS", "FALLS SHORT", "REFUSED")
+VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
 _REQUIRED: dict[Kind, tuple[str, ...]] = {
     "front": ("title", "facts", "table", "totals", "verdict", "verdict_detail", "preparer"),
     "sheet": (
-        "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "results",
+        "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "not_shown", "status", "results",
         "givens", "rules", "cautions", "notes", "refused",
     ),
     "table": ("title", "columns", "rows"),

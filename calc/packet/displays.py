@@ -8,24 +8,14 @@ from typing import Any
 from calc.packet.collect import Display
 from calc.packet.summary import column_heads, column_widths, table_rows
 from calc.packet.wording import clean, clean_drawing, clipped, printed
+from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 
 Json = dict[str, Any]
-
-PASSES, SHORT, REFUSED, WORKED = "PASS", "FALLS SHORT", "REFUSED", "WORKED"
 
 TEXT_WIDTH_PT = 7.0 * 72
 _LONG_ROW = 900
 _SHORT_SHEET_LINES = 6
 _NOT_WORKED = {"found": "found by search", "replaced": "stated, not worked"}
-
-
-def status_of(sheet: Json) -> str:
-    """What a sheet comes to: refused before falling short before passing; without checks, worked."""
-    if sheet["refused"]:
-        return REFUSED
-    if not sheet["checks"]:
-        return WORKED
-    return PASSES if all(check["passes"] for check in sheet["checks"]) else SHORT
 
 
 class Once:
@@ -56,15 +46,23 @@ def sheet_page(data: Json, number: int, *, new_family: bool, reason: Once, cauti
         "subject": clipped(data["subject"], 300),
         "edition_line": f"Edition {clean(data['edition'])}, "
         + (f"amended by {amendments}" if amendments else "no amendments"),
-        "status": status_of(data),
+        "status": loud(data["status"]),
         "lines": [_line(line, reason) for line in data["lines"]],
-        "checks": [_check(check, reason) for check in data["checks"]],
+        "checks": [
+            *(_check(check, reason) for check in data["checks"]),
+            *(_unknown(each, reason) for each in data["not_shown"]),
+        ],
         "notes": [
             {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": clean(note["text"])}
             for note in data["notes"]
         ],
         "cautions": [words for text in data["cautions"] if (words := caution(text))],
-        "refused": refused and {"reason": clean(refused["reason"]), "sections": _all_clean(refused["sections"])},
+        "refused": refused
+        and {
+            "status": loud(NOT_WORKED if refused["missing"] is None else NOT_SHOWN),
+            "reason": clean(refused["reason"]),
+            "sections": _all_clean(refused["sections"]),
+        },
         "followers": [],
     }
 
@@ -139,13 +137,28 @@ def _roughly(line: Json) -> Json | None:
 def _check(check: Json, reason: Once) -> Json:
     return _row(
         {
-            "status": PASSES if check["passes"] else SHORT,
+            "status": loud(PASSES if check["passes"] else FALLS_SHORT),
             "name": _sentence_case(check["name"]),
             "holds": printed(check["holds"]),
             "mend": printed(check["mend"]),
             "sections": _all_clean(check["sections"]),
             "marks": check["marks"],
             "reason": reason(check["reason"]),
+        }
+    )
+
+
+def _unknown(asked: Json, reason: Once) -> Json:
+    """What can't be told met or unmet until an entry is made."""
+    return _row(
+        {
+            "status": loud(NOT_SHOWN),
+            "name": _sentence_case(asked["name"]),
+            "holds": f"To be entered: {clean(asked['missing'])}",
+            "mend": "",
+            "sections": _all_clean(asked["sections"]),
+            "marks": asked["marks"],
+            "reason": reason(asked["reason"]),
         }
     )
 

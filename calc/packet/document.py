@@ -11,18 +11,16 @@ from typing import Any
 
 from calc.packet.collect import Collected, Display
 from calc.packet.displays import (
-    PASSES,
-    WORKED,
     Once,
     follower,
     given_rows,
     rule_rows,
     sheet_page,
-    status_of,
     table_page,
 )
 from calc.packet.front import banner, front_pages, full_summary
 from calc.packet.wording import clean, clipped
+from calc.work import PASSES
 
 Json = dict[str, Any]
 
@@ -57,7 +55,7 @@ def document(
     sheets, loose = _grouped(on_paper, reasons)
     left_out = None if every_sheet else _left_out(collected)
     fronts = front_pages(collected, name, sheets)
-    refusals = [{"where": page["title"], "reason": page["refused"]["reason"]} for page in sheets if page["refused"]]
+    refusals = [{"where": page["title"]} | page["refused"] for page in sheets if page["refused"]]
     rules = _merged(collected, on_paper, rule_rows)
     document: Json = {
         "title": f"Permit packet: {clipped(name, 120)}",
@@ -117,7 +115,7 @@ def _passing_of_many(collected: Collected) -> list[Display]:
     shown: set[str] = set()
     for display in sheets:
         family = display.data["family"]
-        if counts[family] <= MOST_SHEETS or status_of(display.data) not in (PASSES, WORKED):
+        if counts[family] <= MOST_SHEETS or display.data["status"] != PASSES:
             continue
         if family in shown:
             left.append(display)
@@ -198,7 +196,7 @@ def _section_order(section: str) -> list[tuple[int, str]]:
 
 def _sections(document: Json) -> list[Json]:
     """What the contents list after the sheets; targets are the template's labels."""
-    cautions = "Cautions and refusals" if document["refusals"] else "Cautions"
+    cautions = "Cautions, and what is not worked" if document["refusals"] else "Cautions"
     entries = [
         ("loose", "Tables and charts", document["loose"]),
         ("rules", "Rules used", document["rules"]),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from calc.packet.collect import Collected
-from calc.packet.displays import PASSES, REFUSED, SHORT, WORKED, table_page
+from calc.packet.displays import table_page
 from calc.packet.summary import column_heads, column_widths, variants
 from calc.packet.wording import clean, clipped, printed
+from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, STATUSES, loud
 
 Json = dict[str, Any]
 
@@ -21,18 +22,17 @@ def front_pages(collected: Collected, name: str, sheets: list[Json]) -> list[Jso
 
 
 def banner(sheets: list[Json]) -> Json:
-    """What stands over page 1 when something falls short or is refused; no words when nothing does."""
-    short = sum(check["status"] == SHORT for sheet in sheets for check in sheet["checks"])
-    refused = sum(sheet["status"] == REFUSED for sheet in sheets)
-    parts = []
-    if short:
-        parts.append(f"{short} requirement{'s fall' if short > 1 else ' falls'} short")
-    if refused:
-        parts.append(f"{refused} sheet{'s are' if refused > 1 else ' is'} refused")
-    numbers = [sheet["number"] for sheet in sheets if sheet["status"] in (SHORT, REFUSED)]
+    """What stands over page 1 when not everything passes; no words when everything does."""
+    short = sum(check["status"] == loud(FALLS_SHORT) for sheet in sheets for check in sheet["checks"])
+    parts = [f"{short} requirement{'s fall' if short > 1 else ' falls'} short"] if short else []
+    for status in (NOT_WORKED, NOT_SHOWN):
+        count = sum(sheet["status"] == loud(status) for sheet in sheets)
+        if count:
+            parts.append(f"{count} sheet{'s are' if count > 1 else ' is'} {status}")
+    numbers = [sheet["number"] for sheet in sheets if sheet["status"] != PASSES]
     more = len(numbers) - _BANNER_SHEETS
     return {
-        "words": f"Not ready for approval: {' and '.join(parts)}." if parts else "",
+        "words": f"Not ready for approval: {', '.join(parts)}." if parts else "",
         "sheets": numbers[:_BANNER_SHEETS],
         "more": f" and {more} more" if more > 0 else "",
     }
@@ -78,7 +78,7 @@ def _plain(name: str, sheets: list[Json]) -> Json:
             "facts": [["Job", name], ["Sheets", str(len(sheets))]],
             "table": {"columns": [], "rows": []},
             "totals": [[f"Sheets: {status}", str(statuses.count(status))] for status in dict.fromkeys(statuses)],
-            "verdict": next((status for status in (REFUSED, SHORT, PASSES) if status in statuses), WORKED),
+            "verdict": next((loud(status) for status in STATUSES if loud(status) in statuses), loud(NOT_SHOWN)),
             "verdict_detail": "This packet holds no load summary; the sheets are listed on page 2.",
             "preparer": [["Prepared by", ""], ["License", ""]],
         }

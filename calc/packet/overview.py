@@ -24,7 +24,15 @@ def summary_rows(found: Sequence[Done]) -> list[list[str]]:
 
 
 def _row(done: Done) -> list[str]:
-    stands = "failed" if done.outcome == "failed" else "passes" if done.passes else "falls short or refused"
+    stands = (
+        "failed"
+        if done.outcome == "failed"
+        else "passes"
+        if done.passes
+        else "falls short"
+        if done.short
+        else "not shown or not worked"
+    )
     amperes, service = done.figures.get("calculated_a"), done.figures.get("service_a")
     return [
         done.name, done.outcome, stands, "" if amperes is None else f"{amperes:.1f}",

@@ -52,7 +52,7 @@ class Made:
 
     files: Mapping[str, bytes]
     short: int
-    refused: int
+    open: int
     seconds: float
     figures: Mapping[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
@@ -98,12 +98,12 @@ def run_task(task: Task) -> Made:
         )  # fmt: skip
         files = {path.name: path.read_bytes() for path in sorted(packet.folder.iterdir()) if path.is_file()}
     sheets = json.loads(files[SHEETS_NAME])["sheets"]
-    return Made(files, packet.short, packet.refused, time.perf_counter() - began, packet.figures, _short(sheets))
+    return Made(files, packet.short, packet.open, time.perf_counter() - began, packet.figures, _short(sheets))
 
 
 def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:
     short = [f"{s['title']}: {check['name']}" for s in sheets for check in s["checks"] if not check["passes"]]
-    return (*short, *(f"{s['title']}: refused, {s['refused']['reason']}" for s in sheets if s["refused"]))
+    return (*short, *(f"{s['title']}: {s['status']}, {s['refused']['reason']}" for s in sheets if s["refused"]))
 
 
 def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> Task:

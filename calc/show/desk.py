@@ -27,8 +27,7 @@ from calc.show.glance import spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.tries import Given, by_edition, givens, tried
-from calc.work import Sheet
-from calc.work.signs import with_signs
+from calc.work import PASSES, STATUSES, Sheet, loud
 
 MOST_NAMED = 3
 FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
@@ -181,16 +180,11 @@ class Desk:
             return self.trouble
         if self.missing:
             return self._lacks()
-        if len(self._sheets) <= MOST_NAMED and not any(s.refused for s in self._sheets):
-            checks = [check for sheet in self._sheets for check in sheet.as_json()["checks"]]
-            said = [f"{c['name']}, {c['holds']}: {'passes' if c['passes'] else 'FALLS SHORT'}" for c in checks]
-            return with_signs(f"{'; '.join(said[:MOST_NAMED])}.") if said else ""
-        refused = [s.subject for s in self._sheets if s.refused]
-        short = [s.subject for s in self._sheets if not s.refused and not s.passes]
-        parts = [f"{len(self._sheets) - len(refused) - len(short)} of {len(self._sheets)} sheets pass"]
-        parts += [
-            f"{what}: {_listed(names)}" for what, names in (("FALLS SHORT", short), ("refused", refused)) if names
+        of_each = {status: [s.subject for s in self._sheets if s.status == status] for status in STATUSES}
+        parts = [
+            f"{loud(status)}: {_listed(of_each[status])}" for status in STATUSES if status != PASSES and of_each[status]
         ]
+        parts.append(f"{len(of_each[PASSES])} of {len(self._sheets)} sheets pass")
         return "; ".join(parts) + "."
 
     def _lacks(self) -> str:

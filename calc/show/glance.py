@@ -1,4 +1,4 @@
-"""How a job stands: for each family whether it has what it needs, what passes, what falls short, what is refused."""
+"""How a job stands: for each family whether it has what it needs, what passes, what falls short, what is open."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ from calc.families.reading import codebook_for
 from calc.job import Job, JobError, field_info, read_job
 from calc.job.model import part_at
 from calc.show.notebooks import notebooks_of
+from calc.work import NOT_WORKED, loud, worst
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
-NOT_THERE, REFUSED, SHORT, PASSES, WORKED = "not in this job", "REFUSED", "FALLS SHORT", "passes", "worked"
+NOT_THERE = "not in this job"
 NO_SHEETS = "see its page"
 
 
@@ -74,16 +75,15 @@ def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
     try:
         sheets = family.work(job, code)
     except Exception as error:  # one family at fault must not hide the others
-        return REFUSED, f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+        return loud(NOT_WORKED), f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
     if not sheets:
         return NO_SHEETS, ""
-    refused = [_headed(s.subject, s.refused.reason) for s in sheets if s.refused]
+    open_ = [_headed(s.subject, s.refused.reason) for s in sheets if s.refused]
+    open_ += [f"{s.subject}, {u.name}: to be entered: {u.missing}" for s in sheets for u in s.unknowns]
     failed = [(s.subject, [check.name for check in s.checks if not check.holds.holds]) for s in sheets]
     # a requirement is named as what should hold, so beside 'falls short' it has to be said that it does not
     short = [f"{subject}, not met: {', '.join(names)}" for subject, names in failed if names]
-    checked = any(s.checks for s in sheets)
-    state = REFUSED if refused else SHORT if short else PASSES if checked else WORKED
-    return state, spoken([*refused, *short])
+    return loud(worst(s.status for s in sheets)), spoken([*short, *open_])
 
 
 def _headed(subject: str, reason: str) -> str:

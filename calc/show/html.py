@@ -13,6 +13,7 @@ from html import escape as plain_escape
 from typing import Any
 
 from calc.show.style import style
+from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 from calc.work.signs import with_signs
 
 Json = dict[str, Any]
@@ -37,7 +38,8 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
         _el("p", escape(f"{sheet['subject']}. Edition {sheet['edition']}{amended}."), "muted"),
     ]
     if sheet["refused"]:
-        reason = f"<strong>Refused.</strong> {escape(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
+        state = loud(NOT_WORKED if sheet["refused"]["missing"] is None else NOT_SHOWN)
+        reason = f"<strong>{state}</strong>: {escape(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
         parts.append(_el("p", reason, "refused"))
     if sheet["lines"]:
         parts.append(
@@ -48,11 +50,14 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
                 widths=(5, 26, 40, 14, 15),
             )
         )
-    if sheet["checks"]:
+    if sheet["checks"] or sheet["not_shown"]:
         parts.append(
             _table(
                 ("Check", "Numbers", "Verdict", "Section"),
-                (_check(check, rules) for check in sheet["checks"]),
+                [
+                    *(_check(check, rules) for check in sheet["checks"]),
+                    *(_unknown(asked, rules) for asked in sheet["not_shown"]),
+                ],
                 widths=(30, 25, 30, 15),
             )
         )
@@ -114,9 +119,14 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
 
 
 def _check(check: Json, rules: list[Json]) -> list[str]:
-    verdict = _el("strong", "passes", "pass") if check["passes"] else _el("strong", "FALLS SHORT", "short")
+    verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
     mend = f"<br>To mend it: {escape(check['mend'])}" if check["mend"] else ""
     return [_step(check, rules), _shown(check["holds"]), verdict + mend, _sections(check)]
+
+
+def _unknown(asked: Json, rules: list[Json]) -> list[str]:
+    verdict = _el("strong", loud(NOT_SHOWN), "open")
+    return [_step(asked, rules), f"To be entered: {escape(asked['missing'])}", verdict, _sections(asked)]
 
 
 def _shown(work: str) -> str:
@@ -190,5 +200,6 @@ def _looks() -> dict[str, str]:
         "section": f"color:{colours['accent']};",
         "pass": f"color:{colours['pass']};",
         "short": f"color:{colours['short']};",
+        "open": f"color:{colours['refused']};",
         "refused": f"border-left:4px solid {colours['refused']};padding-left:12px;margin:8px 0;",
     }

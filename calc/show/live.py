@@ -16,7 +16,7 @@ from calc.job.texts import as_text
 from calc.show.assets import looks, script
 from calc.show.html import note_html, table_html
 from calc.show.tries import Given
-from calc.work import Sheet
+from calc.work import Sheet, loud
 
 NOT_CURRENT = "Not current: an entry in the form needs mending. This is how it stood with the last good ones."
 
@@ -143,7 +143,7 @@ class Slow(Sighted):
 
 def sheet_title(number: int, sheet: Sheet) -> str:
     """A line for choosing a sheet, with how it stands."""
-    state = "refused" if sheet.refused else "passes" if sheet.passes else "FALLS SHORT"
+    state = loud(sheet.status)
     return f"{number}. {sheet.subject}: {state}"
 
 

@@ -15,7 +15,7 @@ from calc.job.fields import FieldFacts, field_info
 from calc.job.model import part_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import Group, spread
-from calc.work import Sheet
+from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
 
 MOST_ROWS = 60
 _RIGHT, _LEFT = {"align": "right"}, {"align": "left"}
@@ -134,9 +134,10 @@ def _said(sheet: Sheet | None) -> dict[str, tuple[str, str]]:
         return {}
     data = sheet.as_json()
     said = {line["key"]: (line["name"], str(line["result"])) for line in data["lines"]}
-    said |= {c["key"]: (c["name"], "passes" if c["passes"] else "FALLS SHORT") for c in data["checks"]}
+    said |= {c["key"]: (c["name"], loud(PASSES if c["passes"] else FALLS_SHORT)) for c in data["checks"]}
+    said |= {u["key"]: (u["name"], f"{loud(NOT_SHOWN)}: {u['missing']}") for u in data["not_shown"]}
     if data["refused"]:
-        said["refused"] = ("refused", data["refused"]["reason"])
+        said["refused"] = (data["status"], data["refused"]["reason"])
     return said
 
 

@@ -1,6 +1,7 @@
 """Shown work: traced values, lines, checks and sheets. Knows nothing of wiring."""
 
-from calc.work.sheet import Check, Line, Sheet, Words
+from calc.work.sheet import Check, Line, Sheet, Unknown, Words
+from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, STATUSES, Status, loud, worst
 from calc.work.text import as_text, table_text
 from calc.work.values import (
     IN_PER_FT,
@@ -9,6 +10,7 @@ from calc.work.values import (
     Citation,
     Comparison,
     Lookup,
+    Missing,
     Refused,
     Text,
     Value,
@@ -27,7 +29,12 @@ from calc.work.values import (
 )
 
 __all__ = [
+    "FALLS_SHORT",
     "IN_PER_FT",
+    "NOT_SHOWN",
+    "NOT_WORKED",
+    "PASSES",
+    "STATUSES",
     "VA_PER_KW",
     "Bands",
     "Check",
@@ -35,9 +42,12 @@ __all__ = [
     "Comparison",
     "Line",
     "Lookup",
+    "Missing",
     "Refused",
     "Sheet",
+    "Status",
     "Text",
+    "Unknown",
     "Value",
     "Words",
     "WorkError",
@@ -46,6 +56,7 @@ __all__ = [
     "constant",
     "given",
     "larger",
+    "loud",
     "over",
     "root",
     "smaller",
@@ -54,4 +65,5 @@ __all__ = [
     "total",
     "when",
     "whole",
+    "worst",
 ]  # fmt: skip

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any, Literal
 
 from calc.work import expect, printing, units
-from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Refused, Text, Value, WorkError
+from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
+from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
 
 SCHEMA_VERSION = 1
 Kind = Literal["worked", "looked up", "found", "replaced"]
@@ -67,6 +68,18 @@ class Check:
 
 
 @dataclass
+class Unknown:
+    """A requirement that can't be told met or unmet until an entry is made: it reads as neither."""
+
+    key: str
+    name: str
+    reason: str
+    missing: str  # what to enter, in words
+    at: str  # its place in the job file
+    cites: tuple[Citation, ...]
+
+
+@dataclass
 class Sheet:
     """Shown work of one calculation for one subject.
 
@@ -82,6 +95,7 @@ class Sheet:
     instead: Mapping[str, float | str] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
+    unknowns: list[Unknown] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
     remarks: list[tuple[str, str]] = field(default_factory=list)  # (kind, text) beside the marked rules
     refused: Refused | None = None
@@ -179,6 +193,16 @@ class Sheet:
         )  # fmt: skip
         return holds.holds
 
+    def unknown(self, key: str, missing: str, at: str = "", item: str = "", by: Sequence[Citation] = ()) -> None:
+        """Say that a requirement is not known to be met or to apply, and which entry would tell.
+
+        ``missing`` names the entry in words, ``at`` its place in the job file, ``by`` the rules that it decides.
+        """
+        full_key = f"{key}[{item}]" if item else key
+        self._new(full_key)
+        name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
+        self.unknowns.append(Unknown(full_key, name, reason, missing, at, tuple(dict.fromkeys(by))))
+
     def caution(self, key: str, **fill: str) -> None:
         """Say what the sheet doesn't cover, or who decides."""
         self.cautions.append(self.words.text(key, "text", **fill))
@@ -188,15 +212,24 @@ class Sheet:
         self.remarks.append(("choice", self.words.text(key, "text", **fill)))
 
     def _new(self, key: str) -> None:
-        if key in {line.key for line in self.lines} | {check.key for check in self.checks}:
+        if key in {made.key for kind in (self.lines, self.checks, self.unknowns) for made in kind}:
             raise WorkError(f"two lines '{key}' on one sheet: tell them apart by item")
 
     # -- what it says ---------------------------------------------------------------------------------------
 
     @property
+    def status(self) -> Status:
+        """What the sheet comes to: a known shortfall before all else, then what isn't worked, then what isn't shown."""
+        if not all(check.holds.holds for check in self.checks):
+            return FALLS_SHORT
+        if self.refused is not None and not isinstance(self.refused, Missing):
+            return NOT_WORKED
+        return NOT_SHOWN if self.refused or self.unknowns else PASSES
+
+    @property
     def passes(self) -> bool:
-        """True when nothing is refused and every check holds."""
-        return self.refused is None and all(check.holds.holds for check in self.checks)
+        """True when it is worked in full and every check holds."""
+        return self.status == PASSES
 
     def value(self, key: str) -> Value:
         """The number of a line, for another sheet to carry."""
@@ -215,7 +248,7 @@ class Sheet:
         named: dict[str, Any] = {}
         for line in self.lines:
             named[line.key] = line.value.number if isinstance(line.value, Value) else (line.value or line.found)
-        if self.checks or self.refused:
+        if self.checks or self.unknowns or self.refused:
             named["passes"] = self.passes
         for mark, key in (("from memory", "from_memory"), ("unconfirmed", "unconfirmed"), ("amended", "amended")):
             resting = [line.key for line in self.lines if any(cite.mark == mark for cite in _all_cites(line))]
@@ -255,6 +288,12 @@ class Sheet:
                 }
                 for check in self.checks
             ],
+            "not_shown": [
+                {"key": each.key, "name": each.name, "missing": each.missing, "at": each.at,
+                 "sections": _sections(each.cites), "marks": marks(each.cites), "reason": each.reason}
+                for each in self.unknowns
+            ],
+            "status": self.status,
             "results": self.results,
             "givens": _givens(self, digits),
             "rules": [
@@ -265,7 +304,8 @@ class Sheet:
             "cautions": list(dict.fromkeys(self.cautions)),
             "notes": notes,
             "refused": None if self.refused is None else
-            {"reason": self.refused.reason, "sections": _sections(self.refused.cites)},
+            {"reason": self.refused.reason, "sections": _sections(self.refused.cites),
+             "missing": self.refused.at if isinstance(self.refused, Missing) else None},
         }  # fmt: skip
 
 
@@ -287,6 +327,7 @@ def _cited(sheet: Sheet) -> list[Citation]:
     refused = sheet.refused.cites if sheet.refused else ()
     found = [cite for line in sheet.lines for cite in line.cites]
     found += [cite for check in sheet.checks for cite in check.cites]
+    found += [cite for unknown in sheet.unknowns for cite in unknown.cites]
     return list(dict.fromkeys([*found, *refused]))
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import Any
 
+from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
+
 WIDTH = 100
 
 
@@ -20,14 +22,20 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
     if sheet["checks"]:
         out.append("")
     for check in sheet["checks"]:
-        verdict = "passes" if check["passes"] else "FALLS SHORT"
+        verdict = loud(PASSES if check["passes"] else FALLS_SHORT)
         out += _wrapped(f"     {check['name']}: {check['holds']}: {verdict}", _cited(check))
         if check["mend"]:
             out += _wrapped(f"     to mend it: {check['mend']}", "")
         out += _reason(check) if reasons else []
+    for unknown in sheet["not_shown"]:
+        out += _wrapped(
+            f"     {unknown['name']}: {loud(NOT_SHOWN)}; to be entered: {unknown['missing']}", _cited(unknown)
+        )
+        out += _reason(unknown) if reasons else []
     if sheet["refused"]:
         cited = f"  [{', '.join(sheet['refused']['sections'])}]" if sheet["refused"]["sections"] else ""
-        out += ["", *_wrapped(f"     REFUSED: {sheet['refused']['reason']}", cited)]
+        state = NOT_WORKED if sheet["refused"]["missing"] is None else NOT_SHOWN
+        out += ["", *_wrapped(f"     {loud(state)}: {sheet['refused']['reason']}", cited)]
     if sheet["notes"]:
         out.append("")
     for note in sheet["notes"]:

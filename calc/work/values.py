@@ -32,6 +32,14 @@ class Refused(Exception):
         self.reason, self.cites = reason, cites
 
 
+class Missing(Refused):
+    """A result for which an entry is missing: it can be worked once the entry is made. ``at`` is its place in the job."""
+
+    def __init__(self, reason: str, *cites: Citation, at: str = "") -> None:
+        super().__init__(reason, *cites)
+        self.at = at
+
+
 @dataclass(frozen=True)
 class Citation:
     """Where a value or a procedure comes from: a rule of the codebook, as it stands in the edition used.

@@ -97,7 +97,7 @@ def test_a_refusal_is_exit_code_1_and_says_why(job: Path) -> None:
     job.write_text(GOOD.replace("load_va = 12_000", "load_va = 28_000"))
     result = run("work", job)
     assert result.exit_code == 1
-    assert "REFUSED: rating of Range is over the largest size that the cooking table covers" in result.output
+    assert "NOT WORKED: rating of Range is over the largest size that the cooking table covers" in result.output
 
 
 def test_another_edition_on_request(job: Path) -> None:

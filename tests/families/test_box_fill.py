@@ -287,7 +287,7 @@ def test_summary_puts_the_tightest_first() -> None:
     job = job_of(boxes)
     table = box_fill.tables(job, codebook_for(job))[0]
     assert [row[0] for row in table["rows"]] == ["unknown", "tight", "roomy (12 alike)"]
-    assert [row[5] for row in table["rows"]] == ["REFUSED", "FALLS SHORT", "passes"]
+    assert [row[5] for row in table["rows"]] == ["NOT WORKED", "FALLS SHORT", "passes"]
     assert table["rows"][1][6] == "4 x 1-1/2 square"
     assert table["intro"].startswith("14 boxes on 3 sheets")
 

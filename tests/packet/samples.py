@@ -80,6 +80,7 @@ def dwelling_sheet(**changes: Any) -> Json:
             "Spas, pools and their bonding are not part of this sheet; Article 680 applies and the inspector decides.",
             "The utility sets the meter equipment it accepts; ask before ordering a 320 A meter socket.",
         ],
+        "not_shown": [], "status": "passes",
         "notes": [
             {"mark": 1, "kind": "from memory", "text": "Value from memory, check the code book."},
             {"mark": 2, "kind": "choice", "text": "Services sold: 100, 125, 150, 200, 400 A. Common practice, no source."},
@@ -134,7 +135,7 @@ def front(extra_rows: int = 0, **changes: Any) -> Json:
             ["Total load", "60,486 VA"], ["Calculated current at 240 V", "252.0 A"], ["Panel bus", "400 A"],
             ["Main breaker", "400 A"], ["Service rating", "400 A"],
         ],
-        "verdict": "PASS", "verdict_detail": "400 A serves 252.0 A",
+        "verdict": "passes", "verdict_detail": "400 A serves 252.0 A",
         "preparer": [["Prepared by", "R. Tamarind"], ["License", "EL-20418"]],
     }  # fmt: skip
     return made | changes

@@ -56,7 +56,12 @@ def test_a_cell_that_ended_in_an_error_is_refused(tmp_path: Path) -> None:
         ("sheet", samples.dwelling_sheet(schema_version=2), "", "sheet format 2"),
         ("sheet", {"schema_version": 1, "family": "x"}, "", "lacks title, subject"),
         ("sheet", ["no"], "", "must be a JSON object, not list"),
-        ("front", samples.front(verdict="MAYBE"), "", "'MAYBE'; it is one of PASS, FALLS SHORT, REFUSED"),
+        (
+            "front",
+            samples.front(verdict="MAYBE"),
+            "",
+            "'MAYBE'; it is one of FALLS SHORT, NOT WORKED, NOT SHOWN, passes",
+        ),
         ("chart", samples.chart(), "", "has no drawing"),
         ("chart", samples.chart(alt="  "), "<svg/>", "no description in words"),
     ],

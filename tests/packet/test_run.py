@@ -131,14 +131,16 @@ def test_a_run_from_a_person_s_page_is_not_taken_for_that_page(
 
 def test_what_falls_short_or_is_refused_is_counted(job: Path, tmp_path: Path) -> None:
     short = samples.dwelling_sheet(subject="A")
-    short["checks"][0]["passes"] = False
-    refused = samples.dwelling_sheet(subject="B", refused={"reason": "not covered", "sections": []})
+    short["checks"][0]["passes"], short["status"] = False, "falls short"
+    refused = samples.dwelling_sheet(
+        subject="B", refused={"reason": "not covered", "sections": [], "missing": None}, status="not worked"
+    )
     made = run(
         job,
         tmp_path,
         written(tmp_path / "nb" / "1.ipynb", showing(*(samples.output("sheet", s) for s in (short, refused)))),
     )
-    assert (made.short, made.refused, made.passes) == (1, 1, False)
+    assert (made.short, made.open, made.passes) == (1, 1, False)
 
 
 def test_a_failing_notebook_leaves_the_last_good_packet(job: Path, tmp_path: Path) -> None:

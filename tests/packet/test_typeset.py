@@ -77,7 +77,7 @@ def test_page_1_says_what_an_office_reads(pdf: bytes) -> None:
         "Electrical load summary", "118 Sorrel Bend, Marrow Creek", "MC-2024-00817", "2023, as adopted 2024-01-01",
         "Amendments none", "Standard method, Part III, 220.40", "3,240 ft² × 3 VA/ft²", "Existing VA New VA Removed VA",
         "3,000 VA at 100 %, rest 35 %", "75 %", "60,486 VA", "252.0 A", "Panel bus 400 A", "Main breaker 400 A",
-        "Service rating 400 A", "PASS", "R. Tamarind", "EL-20418", "Signature", "Date", "stamp", "page 1 of",
+        "Service rating 400 A", "passes", "R. Tamarind", "EL-20418", "Signature", "Date", "stamp", "page 1 of",
         "job file 3f9c1a77d0b2", "This PDF carries the job file and sheets as attachments.",
     ):  # fmt: skip
         assert fact in page, fact
@@ -120,18 +120,21 @@ def test_the_stamp_space_is_three_inches_square_and_clear(pdf: bytes) -> None:
 
 
 def test_failures_and_refusals_stand_over_page_1() -> None:
-    short = samples.dwelling_sheet()
+    short = samples.dwelling_sheet(status="falls short")
     short["checks"] = [samples.check("serves", "the service serves", "200 A >= 252.0 A", "230.42", False, "400 A")]
     refused = samples.dwelling_sheet(title="Existing dwelling", lines=[], checks=[])
-    refused["refused"] = {"reason": "the table of 2026 is not confirmed", "sections": ["120.83"]}
+    refused |= {
+        "refused": {"reason": "the table of 2026 is not confirmed", "sections": ["120.83"], "missing": None},
+        "status": "not worked",
+    }
     packet = made(displays(front=samples.front(verdict="FALLS SHORT"), sheets=[short, refused]))
     first = text_of(packet, 1)
-    assert "Not ready for approval: 1 requirement falls short and 1 sheet is refused. See sheet 1 (page 3)" in first
+    assert "Not ready for approval: 1 requirement falls short, 1 sheet is not worked. See sheet 1 (page 3)" in first
     assert "FALLS SHORT" in first
     everything = text_of(packet)
     assert "To mend it: 400 A" in everything
     assert "the table of 2026 is not confirmed (120.83)" in everything
-    assert "Cautions and refusals" in everything
+    assert "Cautions, and what is not worked" in everything
 
 
 def test_a_sheet_shows_lines_checks_notes_and_cautions(pdf: bytes) -> None:
@@ -182,7 +185,7 @@ def test_what_a_person_typed_stays_text(text: str) -> None:
     sheet["givens"] = [samples.given(text, text, text)]
     sheet["rules"] = [samples.rule(text, text)]
     sheet["notes"] = [{"mark": 1, "kind": text, "text": text}]
-    sheet["refused"] = {"reason": text, "sections": [text]}
+    sheet["refused"] = {"reason": text, "sections": [text], "missing": None}
     front = samples.front(title=text, facts=[["Site", text]], totals=[["Total", text]], preparer=[["By", text]])
     front["table"] = front["table"] | {"rows": [[text, text, "", "1", "", text, "1"]]}
     table = samples.table(title=text, intro=text, rows=[[text] * 3], notes=[text])
@@ -270,7 +273,7 @@ def test_any_number_of_sheets(count: int) -> None:
 def test_of_many_sheets_that_pass_one_is_printed_and_the_rest_are_listed() -> None:
     """An office reads what doesn't pass, an example, and the tables; sheets.json keeps every line."""
     sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(40)]
-    bad = samples.dwelling_sheet(subject="Box of trouble", lines=[])
+    bad = samples.dwelling_sheet(subject="Box of trouble", lines=[], status="falls short")
     bad["checks"] = [{**bad["checks"][0], "passes": False}]
     for at, sheet in enumerate(sheets):
         sheet.data["givens"] = [{"name": f"depth {at}", "value": at, "text": f"{at} in", "at": f"boxes[{at}]"}]

@@ -196,7 +196,8 @@ def test_nothing_shown_makes_no_packet(job: Path, tmp_path: Path) -> None:
 
 def test_a_permit_packet_with_failures_carries_its_banner(job: Path, tmp_path: Path) -> None:
     short = samples.dwelling_sheet(
-        checks=[samples.check("s", "service serves", "100 A >= 124 A", "230.42", False, "less load")]
+        checks=[samples.check("s", "service serves", "100 A >= 124 A", "230.42", False, "less load")],
+        status="falls short",
     )
     made = run(
         job,

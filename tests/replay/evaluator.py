@@ -19,7 +19,7 @@ KINDS = {"worked", "looked up", "found", "replaced"}
 NOTE_KINDS = {"from memory", "unconfirmed", "amended", "choice", "rule of thumb"}
 MARKED_LINES = {"from_memory", "unconfirmed", "amended"}  # results that list the lines resting on such values
 FIELDS = {
-    "sheet": "schema_version family title subject edition amendments lines checks results givens rules "
+    "sheet": "schema_version family title subject edition amendments lines checks not_shown status results givens rules "
     "cautions notes refused",
     "line": "number key kind name formula numbers result value unit sections marks uses lookup reason",
     "check": "key name holds passes sections marks mend reason",
@@ -112,7 +112,7 @@ def check_results(sheet: Line, lines: dict[str, Line]) -> Iterator[str]:
     """A result is its line's value, or its text where it has none; the rest is about the whole sheet."""
     refused = sheet["refused"] and sheet["refused"]["reason"]
     said = {key: line["result"] if line["value"] is None else line["value"] for key, line in lines.items()}
-    said |= {"refused": refused, "passes": not refused and all(check["passes"] for check in sheet["checks"])}
+    said |= {"refused": refused, "passes": sheet["status"] == "passes"}
     for key, value in sheet["results"].items():
         if key in MARKED_LINES:
             if unknown := set(value) - lines.keys():
@@ -121,6 +121,19 @@ def check_results(sheet: Line, lines: dict[str, Line]) -> Iterator[str]:
             yield f"{key!r} is no line"
         elif value != said[key] or isinstance(value, bool) is not isinstance(said[key], bool):
             yield f"{key!r} is {value}, the sheet says {said[key]}"
+
+
+def check_status(sheet: Line) -> Iterator[str]:
+    """A known shortfall decides, then what isn't worked, then what isn't shown; only the rest passes."""
+    refused = sheet["refused"]
+    if not all(check["passes"] for check in sheet["checks"]):
+        status = "falls short"
+    elif refused and refused["missing"] is None:
+        status = "not worked"
+    else:
+        status = "not shown" if refused or sheet["not_shown"] else "passes"
+    if sheet["status"] != status:
+        yield f"is {sheet['status']!r}, by what stands on it {status!r}"
 
 
 def not_finite(node: Any) -> bool:
@@ -160,6 +173,7 @@ def replay_sheet(sheet: Line, tables: Path | None = None) -> list[str]:
         lines[line["key"]] = line
     for check in sheet["checks"]:
         gather(f"check {check['key']}", check_check(check))
+    gather("status", check_status(sheet))
     gather("results", check_results(sheet, lines))
     marks = {note["mark"] for note in sheet["notes"]}
     for marked in (*sheet["lines"], *sheet["checks"], *sheet["rules"]):

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from calc.work import STATUSES
 from tests.replay.evaluator import assert_replays, replay_sheet, replaying
 from tests.replay.mutations import assert_mutations_caught, mutate
 from tests.replay.quantities import Fault, printed_quantity
@@ -46,6 +47,8 @@ def sheet(*lines: dict[str, Any], checks: tuple[dict[str, Any], ...] = (), **mor
     base |= {
         "lines": numbered,
         "checks": list(checks),
+        "not_shown": [],
+        "status": "passes" if all(each["passes"] for each in checks) else "falls short",
         "results": {},
         "givens": [],
         "rules": [],
@@ -195,6 +198,22 @@ def test_checks_and_results() -> None:
     )
     rule = {"rule": "unit_load", "marks": [7]}
     assert "unit_load: a mark without a note" in replay_sheet(load_sheet() | {"rules": [rule]})
+
+
+def test_a_state_is_what_stands_on_the_sheet() -> None:
+    """A shortfall decides; then what isn't worked; an entry that is missing is neither met nor unmet."""
+    open_question = [{"key": "arc_fault", "marks": []}]
+    outside = {"reason": "no rule here", "sections": [], "missing": None}
+    for changes, status in (
+        ({}, "passes"),
+        ({"not_shown": open_question}, "not shown"),
+        ({"refused": outside | {"missing": "circuits[3].rooms"}}, "not shown"),
+        ({"refused": outside, "not_shown": open_question}, "not worked"),
+    ):
+        found = {other: replay_sheet(sheet(status=other, **changes)) for other in STATUSES}
+        assert found.pop(status) == []
+        assert all(f"by what stands on it {status!r}" in faults[0] for faults in found.values())
+    assert "by what stands on it 'falls short'" in replay_sheet(load_sheet() | {"status": "passes"})[0]
 
 
 def test_table_rows(tables: Path) -> None:

@@ -13,7 +13,7 @@ from calc.families import families
 from calc.job import read_job
 from calc.show import glance as glancing
 from calc.show.chosen import chosen_job
-from calc.show.glance import NOT_THERE, PASSES, REFUSED, SHORT, glance, glance_table, spoken
+from calc.show.glance import NOT_THERE, glance, glance_table, spoken
 from calc.show.notebooks import notebooks_of
 from calc.show.start import Start
 from calc.workplace import shipped_notebooks
@@ -29,9 +29,9 @@ def test_a_glance_says_what_each_calculation_says() -> None:
     """The house as a first day left it: each state is that of the sheets themselves."""
     job = read_job(JOBS / "fernhollow-lot-12.toml")
     found = states(JOBS / "fernhollow-lot-12.toml")
-    assert found[families()["branch-circuits"].TITLE][0] == SHORT
-    assert found[families()["feeder"].TITLE][0] == REFUSED
-    assert found[families()["dwelling-load"].TITLE][0] == PASSES
+    assert found[families()["branch-circuits"].TITLE][0] == "FALLS SHORT"
+    assert found[families()["feeder"].TITLE][0] == "FALLS SHORT"
+    assert found[families()["dwelling-load"].TITLE][0] == "passes"
     assert found[families()["voltage-drop"].TITLE][1].startswith("R10 far bedroom, not met: drop within")
     assert "Kitchen left: Kitchen left" not in found[families()["branch-circuits"].TITLE][1]
     assert len(found) == len(families())
@@ -69,7 +69,7 @@ def test_one_calculation_at_fault_hides_no_other(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(glancing, "families", lambda: {"broken": Broken, "box-fill": families()["box-fill"]})
     found = states(JOBS / "fernhollow-lot-12.toml")
-    assert found["Broken"][0] == REFUSED
+    assert found["Broken"][0] == "NOT WORKED"
     assert "fault of the program" in found["Broken"][1]
     assert len(found) == 2
 

@@ -106,10 +106,10 @@ def test_verdicts_are_words_whatever_their_colour() -> None:
     colours = style()["colours"]
     sheet = samples.dwelling_sheet()
     sheet["checks"] = [{**sheet["checks"][0], "passes": passes} for passes in (True, False)]
-    html = sheet_html(sheet | {"refused": {"reason": "no table", "sections": []}})
+    html = sheet_html(sheet | {"refused": {"reason": "no table", "sections": [], "missing": None}})
     assert re.findall(f'color:{colours["pass"]};">([^<]+)', html) == ["passes"]
     assert re.findall(f'color:{colours["short"]};">([^<]+)', html) == ["FALLS SHORT"]
-    assert "<strong>Refused.</strong>" in html
+    assert "<strong>NOT WORKED</strong>" in html
 
 
 def test_what_is_shown_has_no_other_colour() -> None:

@@ -202,9 +202,9 @@ def test_a_refused_sheet_says_so_everywhere(sheet: Sheet) -> None:
     sheet.refused = Refused("the table ends at 27 kW", CITE)
     shown = sheet.as_json()
     assert not sheet.passes
-    assert shown["refused"] == {"reason": "the table ends at 27 kW", "sections": ["0.1"]}
+    assert shown["refused"] == {"reason": "the table ends at 27 kW", "sections": ["0.1"], "missing": None}
     assert shown["results"]["refused"] == "the table ends at 27 kW"
-    assert "REFUSED: the table ends at 27 kW  [0.1]" in as_text(shown)
+    assert "NOT WORKED: the table ends at 27 kW  [0.1]" in as_text(shown)
 
 
 def test_words_are_asked_by_key(words: Words) -> None:

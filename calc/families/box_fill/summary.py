@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.families.charting import Chart
 from calc.job import Box
-from calc.work import Sheet, Value
+from calc.work import Sheet, Value, loud
 
 MOST_CHARTED = 12
 GROUPS = {
@@ -56,7 +56,7 @@ def _row(box: Box, s: Sheet) -> list[str]:
     shown = {line["key"]: line["result"].removesuffix(" in3") for line in s.as_json()["lines"]}
     known = not s.refused and "provided_in3" in shown
     used = f"{ceil(round(100 * tightness(s), 6))}\u00a0%" if known else ""  # up: a box that is over never reads 100 %
-    verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    verdict = loud(s.status)
     name = s.subject + (f" ({box.count} alike)" if box.count > 1 else "")
     inside = " x ".join(shown[key] for key in ("length_least_in", "width_least_in") if key in shown)
     smallest = f"{inside} inside" if inside else shown.get("smallest_box", "")

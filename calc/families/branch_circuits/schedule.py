@@ -12,7 +12,7 @@ from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.placing import leg_of
 from calc.families.branch_circuits.protection import counter_only, room_arc_fault, room_ground_fault
 from calc.job import Job
-from calc.work import Citation, Sheet
+from calc.work import Citation, Sheet, loud
 from calc.work.printing import rounded
 
 Table = dict[str, Any]
@@ -145,7 +145,7 @@ def _row(b: Branch, s: Sheet) -> list[str]:
         if line.get(key, "").startswith("required")
     ]
     asked += ["TR"] if "tamper_resistant" in line else []
-    outcome = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    outcome = loud(s.status)
     return [b.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
             line["legs"].partition(":")[0], outcome]  # fmt: skip
 

@@ -11,7 +11,7 @@ from calc.families.dwelling_load.methods import NAMES, Worked, rule_of
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import Counted
 from calc.job import Job
-from calc.work import Sheet, Value
+from calc.work import Sheet, Value, loud
 from calc.work.printing import rounded
 
 COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")
@@ -36,7 +36,7 @@ def front(job: Job, code: Codebook, unit: DwellingUnit, found: Worked, neutral: 
         },
         "totals": _totals(job, found, shown, neutral),
         "figures": _figures(found),
-        "verdict": "REFUSED" if s.refused else "PASS" if s.passes else "FALLS SHORT",
+        "verdict": loud(s.status),
         "verdict_detail": _detail(s, found.method, shown),
         "preparer": [["Prepared by", job.job.prepared_by or ""], ["License", job.job.license or ""]],
     }

@@ -9,7 +9,7 @@ from calc.families.charting import Chart
 from calc.families.fault_current.ratings import panels_at
 from calc.families.fault_current.source import LINE_TO_LINE, LINE_TO_NEUTRAL
 from calc.job import Job
-from calc.work import Sheet
+from calc.work import Sheet, loud
 
 
 def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -51,9 +51,7 @@ def _row(job: Job, s: Sheet) -> list[str]:
         f"{s.value(key).number:,.0f}" if key in s.results else "-"
         for key in (LINE_TO_LINE.key, LINE_TO_NEUTRAL.key, "rating_sold_a")
     ]
-    verdict = (
-        "REFUSED" if s.refused else "FALLS SHORT" if not s.passes else "passes" if s.checks else "no rating stated"
-    )
+    verdict = "no rating stated" if s.passes and not s.checks else loud(s.status)
     panels = ", ".join(panel.name for panel in _panels(job, s))
     return [s.subject, panels or "-", *cells, verdict if panels or s.refused else "-"]
 

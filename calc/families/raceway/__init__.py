@@ -14,7 +14,7 @@ from calc.families.raceway.section import cross_section
 from calc.families.reading import sheet
 from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
-from calc.work import Refused, Sheet
+from calc.work import Refused, Sheet, loud
 
 FAMILY = "raceway"
 TITLE = "Raceway fill"
@@ -82,7 +82,7 @@ def _worked(
 
 def _row(of: Raceway | Run, s: Sheet) -> list[str]:
     shown = {line["key"]: line["result"] for line in s.as_json()["lines"]}
-    verdict = "REFUSED" if s.refused else "passes" if s.passes else "FALLS SHORT"
+    verdict = loud(s.status)
     kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
     return [s.subject, kind, *(shown.get(key, "") for key in ("trade_size", "fill_pct", "limit_pct", "smallest_trade_size")),
             verdict]  # fmt: skip
