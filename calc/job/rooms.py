@@ -147,7 +147,7 @@ class Room(Part):
     building: Name | None = field("Building", "building, when not the house itself", refers_to=("buildings",))
     unit_group: Name | None = field("Units", "group of units that have it", refers_to=("dwelling.units",))
     status: Status = field("Status", "existing, new or removed", "new")
-    finished: bool = field("Finished", "basement, attic: whether it is finished", True)
+    finished: bool | None = field("Finished", "basement, attic: whether it is finished; left out: not known")
     walls: Many[Wall] = field("Walls", "the wall line, clockwise", ())
     openings: Many[Opening] = field("Openings", "doors, glass, fireplaces, cabinets along the wall line", ())
     outlets: Many[Outlet] = field("Outlets", "receptacles; leave out to have them placed", ())

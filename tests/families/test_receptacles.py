@@ -10,6 +10,7 @@ from calc.codebook import editions
 from calc.families import receptacles
 from calc.families.reading import codebook_for
 from calc.job import JobError
+from calc.work import NOT_SHOWN
 from tests.families.placing import box, failing, found, job_of, mend, results, sheet, sheets, work
 
 EDITIONS = editions()
@@ -248,8 +249,22 @@ def test_rooms_without_the_wall_rule() -> None:
     assert "spaces" not in results(use="hall", hall_length_ft=20, walls=walls)
     assert "spaces" not in results(use="bathroom", walls=walls, basins=[{"at_ft": 5, "width_ft": 2}])
     assert "spaces" not in results(use="closet", walls=walls)
-    assert "spaces" in results(use="basement", walls=walls)
-    assert "spaces" not in results(use="basement", finished=False, walls=walls)
+    for use in ("basement", "attic"):
+        assert "spaces" in results(use=use, finished=True, walls=walls)
+        assert (
+            "spaces"
+            not in sheets(job_of({"use": use, "finished": False, "walls": walls, "storage": True}))["Room 1"].results
+        )
+
+
+@pytest.mark.parametrize("use", ["basement", "attic"])
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_basement_or_attic_of_unknown_finish_is_not_shown(use: str, edition: str) -> None:
+    """Nobody said whether it is lived in: neither rule is applied, nothing passes, and the entry is named."""
+    s = sheet(edition, use=use, walls=box(12, 12), outlets=[{"wall": "north", "at_ft": 6}], light="wall-switched")
+    assert s.status == NOT_SHOWN
+    assert [(each.key, each.at) for each in s.unknowns] == [("finished", "rooms[1].finished")]
+    assert not {"spaces", "place_needed[unfinished basement]"} & set(s.results)
 
 
 def test_an_amendment_changes_the_reach(tmp_path: Any) -> None:

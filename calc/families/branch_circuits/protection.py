@@ -53,15 +53,15 @@ def arc_fault(code: Codebook, b: Branch, rating: Value) -> list[Asked]:
     return [Asked(name, (extension or [cite])[0]) for name, cite in found if cite is not None]
 
 
-def room_arc_fault(code: Codebook, use: str, finished: bool) -> Citation | None:
+def room_arc_fault(code: Codebook, use: str, finished: bool | None) -> Citation | None:
     """The rule by which 120 V circuits of a room need arc-fault protection; None where none does."""
     if use in code.members("arc_fault"):
         return code.cite("arc_fault")
-    like = use in code.members("arc_fault_similar") or (use == "basement" and finished)
+    like = use in code.members("arc_fault_similar") or (use == "basement" and finished is not False)
     return code.cite("arc_fault_similar") if like else None
 
 
-def room_ground_fault(code: Codebook, use: str, finished: bool, accessory: bool) -> Citation | None:
+def room_ground_fault(code: Codebook, use: str, finished: bool | None, accessory: bool) -> Citation | None:
     """The rule by which receptacles in a place need ground-fault protection; None where none does."""
     if use in code.members("ground_fault_places"):
         only_unfinished = code.has("ground_fault_unfinished") and use in code.members("ground_fault_unfinished")
@@ -150,7 +150,7 @@ def _room_use(b: Branch, name: str | None) -> str:
     return next((room.use for room in b.job.rooms if room.name == name), "")
 
 
-def places(code: Codebook, b: Branch) -> list[tuple[str, str, bool]]:
+def places(code: Codebook, b: Branch) -> list[tuple[str, str, bool | None]]:
     """(name, use, finished) of the places that the circuit serves; by purpose or kind where it names no room."""
     if b.rooms:
         return [(room.name, room.use, room.finished) for room in b.rooms]

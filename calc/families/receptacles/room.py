@@ -14,11 +14,13 @@ from calc.families.receptacles.lighting import room_light
 from calc.families.receptacles.tally import Tally
 from calc.families.receptacles.wall_spaces import WallPlan
 from calc.families.receptacles.walls import foyer_walls, spaced_walls
-from calc.job import Job, Room
+from calc.job import Job, Room, place
 from calc.work import Refused, Sheet
 
 FAMILY = "receptacles"
 TITLE = "Receptacles and lighting"
+FINISHED_LATER = ("basement", "attic")
+"""Rooms that are lived in once they are finished, and not before."""
 SHEDS = ("workshop", "storage", "utility", "other")
 
 
@@ -35,7 +37,7 @@ class RoomWork:
     @property
     def worked(self) -> bool:
         """Whether the room has anything that this family works or refuses."""
-        return bool(self.sheet.lines or self.sheet.checks or self.sheet.refused)
+        return bool(self.sheet.lines or self.sheet.checks or self.sheet.unknowns or self.sheet.refused)
 
 
 def rooms(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[RoomWork]:
@@ -57,9 +59,9 @@ def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float | st
 
 
 def _habitable(room: Room, code: Codebook) -> bool:
-    """Rooms with the spacing rule, and a finished basement, which is a room like them."""
+    """Rooms with the spacing rule, and a finished basement or attic, which is a room like them."""
     return _is_shed(room) is False and (
-        room.use in code.members("wall_rooms") or (room.use == "basement" and room.finished)
+        room.use in code.members("wall_rooms") or (room.use in FINISHED_LATER and room.finished is True)
     )
 
 
@@ -70,9 +72,13 @@ def _is_shed(room: Room) -> bool:
 
 def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
     s, room = work.sheet, work.room
+    if room.use in FINISHED_LATER and room.finished is None:
+        s.unknown(
+            "finished", "whether the room is finished (finished)", place(room, "finished"), by=[code.cite("wall_rooms")]
+        )
     if _habitable(room, code) and room.walls:
         work.walls = spaced_walls(s, code, room, tally)
-        if room.use in ("other", "basement"):
+        if room.use == "other" or room.use in FINISHED_LATER:
             s.remark("note_like_rooms")
     if room.counters and room.use in code.members("counter_rooms"):
         work.counters = counters(s, code, room, job.code.readings.counter_end_walls == "counted", tally)
@@ -90,7 +96,7 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
         places.garage(s, code, job, room, tally)
     elif room.use == "hall":
         places.hall(s, code, room, tally)
-    elif room.use == "basement" and not room.finished:
+    elif room.use == "basement" and room.finished is False:
         places.unfinished_basement(s, code, job, room, tally)
     elif room.use in ("balcony", "deck", "porch"):
         places.balcony(s, code, room, tally)
@@ -116,7 +122,7 @@ def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | Non
 
 
 def _cautions(s: Sheet, job: Job, room: Room) -> None:
-    if not (s.lines or s.checks or s.refused):
+    if not (s.lines or s.checks or s.unknowns or s.refused):
         return
     if room.use in ("kitchen", "dining", "breakfast") and not room.walls:
         s.caution("caution_no_walls")
