@@ -18,12 +18,13 @@ FROM_MEMORY = "value from memory, check the code book"
 
 
 class Codebook:
-    """One edition, amended or not."""
+    """One edition, amended or not. ``in_full`` is all that it says, for a page about it; families ask rule by rule."""
 
     def __init__(self, edition: Edition) -> None:
         self.edition = edition.base
         self.amendments = edition.amendments
         self._rules = edition.rules
+        self.in_full = edition
 
     def __getitem__(self, rule: str) -> Value:
         """The rule's value. Refused where the edition has no such rule or its value is unconfirmed."""

@@ -1,0 +1,132 @@
+"""Where numbers came from: every code resolves inside the repository, and a rule can be asked for by a person."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from calc.cli import main
+from calc.codebook import CodebookError, editions, tables
+from calc.codebook.explain import explained
+from calc.codebook.files import edition
+from calc.codebook.sources import KINDS, sources, split
+
+RULES = [(name, rule) for name in editions() for rule in edition(name).rules if not edition(name).rules[rule].absent]
+TABLES = sorted(tables.FOLDER.glob("*.csv"))
+PUBLISHED = Path(__file__).parents[1] / "published"
+CODE = re.compile(r"\b(?:S\d\d|N\d\d|G-[a-z]+|N-[a-z]+)\b")
+DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "cask-lane-27.toml"
+
+
+def said() -> dict[str, str]:
+    """Each source that the data names, by the place where it stands."""
+    rules = {f"{name}: {rule}": edition(name).rules[rule].source for name, rule in RULES}
+    return rules | {path.name: tables.load(path).notes["source"] for path in TABLES}
+
+
+def test_every_code_resolves_to_a_full_citation() -> None:
+    """What a rule or a table names as its source stands in sources.toml, with title, place and how it was read."""
+    for where, source in said().items():
+        codes, note = split(source)
+        assert codes, f"{where}: '{source}' is not codes of sources.toml, a semicolon and a note"
+        assert set(CODE.findall(note)) <= set(sources()), where
+    for source in sources().values():
+        assert source.title, source.code
+        assert source.by, source.code
+        assert source.where, source.code
+        assert source.read, source.code
+        assert source.kind in KINDS, source.code
+
+
+def test_every_citation_is_used() -> None:
+    used = {code for source in said().values() for code in split(source)[0]}
+    assert set(sources()) == used
+
+
+def test_codes_in_the_published_examples_resolve() -> None:
+    for path in PUBLISHED.glob("*.toml"):
+        assert set(CODE.findall(path.read_text(encoding="utf-8"))) <= set(sources()), path.name
+
+
+def test_what_is_called_sure_does_not_rest_on_memory_alone() -> None:
+    """Confidence A or B names a page, a form, a thread or a recomputation beside whatever was recalled."""
+    for name, rule in RULES:
+        data = edition(name).rules[rule]
+        kinds = {sources()[code].kind for code in split(data.source)[0]}
+        if data.confidence in {"A", "B"} and kinds <= {"recall", "practice"}:
+            pytest.fail(f"{name}: {rule} has confidence {data.confidence} from {kinds}")
+
+
+# ---- the rule, for a person
+
+
+def run(*args: str | Path) -> Result:
+    return CliRunner().invoke(main, ["rule", *map(str, args)])
+
+
+def test_a_section_gives_its_rules_its_table_and_its_sources_in_full() -> None:
+    result = run("220.55")
+    assert result.exit_code == 0
+    for text in ("cooking demand (cooking_demand)", "2017, 2020, 2023: Table 220.55", "2026: Table 120.55",
+                 "What stands in: table as in 2023", "(cooking_demand.csv)", "S24: National Electrical Code, annex D"):  # fmt: skip
+        assert text in result.output
+    assert re.search(r"^ +25 +25 +30 +26 +40 +0$", result.output, re.MULTILINE), "a row of the table"
+
+
+def test_a_rule_that_changed_stands_once_for_each_of_its_values() -> None:
+    told = explained("unit_load", {name: edition(name) for name in editions()})
+    (entry,) = [entry for entry in told["rules"] if entry["rule"] == "unit_load"]
+    assert {name: state["value"] for name, state in entry["editions"].items()} == {
+        "2017": 3, "2020": 3, "2023": 3, "2026": 2}  # fmt: skip
+    assert {state["set_by"] for state in entry["editions"].values()} == {f"{name}.toml" for name in editions()}
+
+
+def test_an_edition_without_the_rule_says_why() -> None:
+    output = run("fastened_size_va", "--edition", "2017").output
+    assert "2017: no such rule" in output
+    assert "counts every appliance fastened in place" in output
+
+
+def test_as_json_it_is_nothing_but_json() -> None:
+    told = json.loads(run("250.122", "--edition", "2020", "--json").output)
+    assert {"equipment_ground", "equipment_ground_increase"} <= {entry["rule"] for entry in told["rules"]}
+    assert told["tables"][0]["rows"][0] == ["15", "14", "12"]
+
+
+def test_a_job_shows_the_rule_as_its_office_amended_it() -> None:
+    job = DEMO.with_name("fernhollow-lot-14.toml")
+    output = run("rod_supplement", "--job", job).output
+    assert "Amended by" in output
+    assert "marrow-creek.toml" in output
+
+
+def test_words_find_a_rule_without_its_tables() -> None:
+    output = run("largest motor").output
+    assert "largest-motor share (largest_motor)" in output
+    assert ".csv)" not in output
+
+
+def test_a_subsection_finds_itself_and_what_is_under_it_but_no_neighbour() -> None:
+    told = explained("210.52(A)", {"2023": edition("2023")})
+    assert {"wall_reach", "wall_rooms"} <= {entry["rule"] for entry in told["rules"]}
+    assert "counter_reach" not in {entry["rule"] for entry in told["rules"]}
+    assert "cooking_demand" not in {entry["rule"] for entry in explained("220.5", {"2023": edition("2023")})["rules"]}
+
+
+@pytest.mark.parametrize("asked", ["220.56", "unit_lode"])
+def test_what_is_not_there_names_its_nearest(asked: str) -> None:
+    result = run(asked)
+    assert result.exit_code == 2
+    assert "nearest: " in result.output
+    assert "none" not in result.output
+
+
+def test_an_unknown_edition_is_bad_input() -> None:
+    result = run("220.55", "--edition", "2008")
+    assert (result.exit_code, "no edition '2008'" in result.output) == (2, True)
+    with pytest.raises(CodebookError):
+        explained("no such thing", {"2023": edition("2023")})
