@@ -133,6 +133,16 @@ def test_a_microwave_hood_on_a_small_appliance_circuit_needs_its_own() -> None:
     assert {"nothing_else", "own_circuit[microwave]"} <= failing(sheet(text))
 
 
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_a_microwave_over_the_range_is_a_hood_in_name_from_2020_on(edition: str) -> None:
+    """422.16(B)(4) names range hoods in 2017, microwaves with hoods from 2020; the older one says what stands in."""
+    over = load("microwave", 1560, 120, circuit="C", connected_by="cord") + load("disposer", 300, 120, circuit="C")
+    s = sheet(PANEL + circuit() + over, edition=edition)
+    assert "own_circuit[microwave]" in failing(s)
+    notes = " ".join(note["text"] for note in s.as_json()["notes"])
+    assert ("names range hoods only" in notes) is (edition == "2017")
+
+
 def test_a_bathroom_circuit_of_one_bathroom_may_feed_all_of_it() -> None:
     """Light and fan are allowed where the circuit serves a single bathroom."""
     baths = "".join(toml("rooms", name=n, use="bathroom") for n in ("A", "B"))
@@ -548,6 +558,8 @@ def test_a_full_panel_falls_short() -> None:
     text = small + "".join(circuit(name=f"c{n}", load_va=100) for n in range(3))
     s = sheet(text, "P")
     assert failing(s) == {"spaces_enough"}
+    check = next(check for check in s.as_json()["checks"] if check["key"] == "spaces_enough")
+    assert check["sections"] == ["408.54"], "408.4(A) is the directory"
     assert s.results["spare_spaces"] == 0
 
 

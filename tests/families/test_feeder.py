@@ -386,6 +386,17 @@ def test_service_entrance_cable_may_not_be_buried() -> None:
     assert worked(run(cable="4/0-4/0-4/0-2/0 SER Al", location="buried", calculated_a=100)).refused
 
 
+def test_bundles_of_armored_cable_are_adjusted_and_the_let_off_is_named() -> None:
+    """Four 12/2 AC together: 70 % of 30 A, though 310.15(C)(1)(d) may let them off."""
+    sheet = worked(run(cable="12/2 AC", wiring_method=None, cables_bundled=4, calculated_a=10))
+    lines = {line["key"]: line for line in sheet.as_json()["lines"]}
+    assert (lines["adjustment_pct"]["value"], lines["bundle_counted"]["sections"]) == (70, ["310.15(C)(1)(d)"])
+    assert "bundle_counted" not in results(run(cable="12/2 NM", wiring_method=None, cables_bundled=4, calculated_a=10))
+
+
+PROTECTED = {"role": "branch", "volts": 120, "breaker_a": 20, "ground_fault_protected": True}
+
+
 @pytest.mark.parametrize(
     ("keys", "cover"),
     [
@@ -399,6 +410,10 @@ def test_service_entrance_cable_may_not_be_buried() -> None:
         ({"cable": "12/2 UF", "wiring_method": None, "role": "branch", "volts": 120, "breaker_a": 20}, 24),
         ({"cable": "10/2 UF", "wiring_method": None, "role": "branch", "volts": 120, "breaker_a": 30,
           "ground_fault_protected": True}, 24),
+        ({"cable": "12/2 UF", "wiring_method": None, "burial_under": "slab", **PROTECTED}, 6),
+        ({"wiring_method": "PVC-40", "burial_under": "slab", **PROTECTED}, 4),
+        ({"wiring_method": "PVC-40", **PROTECTED}, 12),
+        ({"wiring_method": "RMC", **PROTECTED}, 6),
     ],
 )  # fmt: skip
 def test_cover_by_method_and_place(keys: dict[str, object], cover: float) -> None:
@@ -407,6 +422,19 @@ def test_cover_by_method_and_place(keys: dict[str, object], cover: float) -> Non
     assert sheet.results["cover_in"] == cover
     assert "deep_enough" not in failing(sheet)
     assert "deep_enough" in failing(worked(run(**buried, burial_in=cover - 0.5)))
+
+
+def test_a_protected_circuit_in_a_raceway_under_a_building_needs_no_cover() -> None:
+    """The table has no row for the circuit there, and asks for no cover of a raceway."""
+    under = {"wiring_method": "PVC-40", "insulation": "THWN-2", "location": "buried", "burial_under": "building"}
+    assert results(run(**under, calculated_a=10, **PROTECTED))["cover_in"] == 0
+
+
+def test_the_shallower_column_holds_by_its_note() -> None:
+    """4 in under a slab in a raceway, though the protected circuit's own column has 6: note 4 of the table."""
+    slab = {"wiring_method": "PVC-40", "insulation": "THWN-2", "location": "buried", "burial_under": "slab"}
+    cover = next(line for line in worked(run(**slab, calculated_a=10, **PROTECTED)).as_json()["lines"] if line["key"] == "cover_in")  # fmt: skip
+    assert "Table 300.5(A), column 4 and note 4" in cover["sections"]
 
 
 def test_a_driveway_of_flats_is_a_street() -> None:
@@ -509,6 +537,21 @@ def test_a_service_neutral_has_a_floor() -> None:
     """1/0 copper service with 45 A on the neutral: 6 AWG by the bonding table, not 8 by the load."""
     found = results(service(150, size="1/0", material="copper", neutral_a=45))
     assert (found["neutral_by_load"], found["neutral_floor"], found["neutral_size"]) == ("8 AWG", "6", "6 AWG")
+
+
+@pytest.mark.parametrize(
+    ("edition", "sections"),
+    [("2017", ("250.24(C)(2)", "310.10(H)(1)")), ("2020", ("250.24(C)(2)", "310.10(G)(1)")), ("2023", ("250.24(D)(2)", "310.10(G)(1)"))],
+)  # fmt: skip
+def test_the_neutral_of_parallel_sets_is_no_smaller_than_may_run_in_parallel(
+    edition: str, sections: tuple[str, str]
+) -> None:
+    """Each set's neutral by its own conductors, 2 AWG for 4/0 aluminum, but 1/0 is the least in parallel."""
+    sheet = worked(service(400, size="4/0", sets=2, neutral_a=100), edition)
+    lines = {line["key"]: line for line in sheet.as_json()["lines"]}
+    assert (lines["neutral_floor"]["value"], lines["neutral_floor_parallel"]["result"]) == ("2", "1/0 AWG")
+    assert sections[0] in lines["neutral_floor"]["sections"]
+    assert sections[1] in lines["neutral_floor_parallel"]["sections"]
 
 
 def test_a_feeder_neutral_is_no_smaller_than_the_ground() -> None:

@@ -168,12 +168,24 @@ def test_corrugated_gas_tubing_and_plastic_water_pipe() -> None:
     assert found["gas_bond"] == "6 AWG"
 
 
+@pytest.mark.parametrize(
+    ("edition", "section"), [("2017", "250.53(G)"), ("2020", "250.53(A)(4)"), ("2023", "250.53(A)(4)")]
+)
+def test_a_rod_is_in_the_soil_for_eight_feet(edition: str, section: str) -> None:
+    """How much of a rod is in contact with the soil stands with its installation, not with what a rod is."""
+    sheet = grounded(edition=edition, electrodes=("rod,count=2,length_ft=8",))
+    check = next(check for check in sheet.as_json()["checks"] if check["key"].startswith("long_enough"))
+    assert check["sections"] == [section]
+
+
 def test_beyond_the_table_a_jumper_is_a_share_of_the_area_and_no_ceiling_holds() -> None:
     """Three sets of 600 kcmil copper: 1,800,000 x 12.5 % = 225,000 cmil, 250 kcmil; water piping stops at 3/0."""
     found = grounded("600", "copper", 3, electrodes=("footing",), water_piping="metal").results
     assert found["main_bonding_jumper_cmil"] == 225_000
     assert found["main_bonding_jumper"] == "250 kcmil"
     assert found["water_bond"] == "3/0 AWG"
+    older = grounded("600", "copper", 3, edition="2017", electrodes=("footing",), water_piping="metal").results
+    assert older["water_bond"] == "250 kcmil", "no largest bond is taken for 2017"
     refused = grounded("750", "aluminum", 3, electrodes=("footing",)).refused
     assert refused
     assert "same ampacity" in refused.reason

@@ -169,7 +169,7 @@ def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
         there = read(panel, "spaces", f"spaces of {panel.name}")
         s.line("spare_spaces", over(there, taken))
         s.check("spaces_enough", there >= taken, mend="a panel with more spaces, a subpanel, or tandem breakers where the "
-                "panel's label allows them", by=[code.cite("panel_directory")])  # fmt: skip
+                "panel's label allows them", by=[code.cite("panel_circuits")])  # fmt: skip
     else:
         s.caution("caution_spaces_unknown", panel=panel.name)
     if panel.circuits_most is not None:

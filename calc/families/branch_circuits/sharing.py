@@ -87,8 +87,9 @@ def individual_rule(code: Codebook, c: Counted) -> Citation | None:
         return code.cite("individual_vehicle")
     if load.kind in code.members("individual_central_heat") and load.fuel_burning:
         return code.cite("individual_central_heat")
-    if load.kind in code.members("individual_hood") and load.connected_by == "cord" and load.is_fastened:
-        return code.cite("individual_hood")
+    for over_range in ("individual_hood", "individual_microwave"):
+        if load.kind in code.members(over_range) and load.connected_by == "cord" and load.is_fastened:
+            return code.cite(over_range)
     if load.kind in code.members("individual_tub"):
         return code.cite("individual_tub")
     return code.cite("makers_instructions") if load.individual_circuit else None

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
+from calc.codebook import Codebook, Row
 from calc.families.reading import read
 from calc.job import Job, Run
-from calc.work import Comparison, Refused, Sheet, Value
+from calc.work import Refused, Sheet, Value, smaller
 
 
 def cover(s: Sheet, job: Job, code: Codebook, run: Run, breaker: Value) -> None:
@@ -15,20 +15,29 @@ def cover(s: Sheet, job: Job, code: Codebook, run: Run, breaker: Value) -> None:
     under = run.burial_under or "yard"
     if under == "driveway" and job.dwelling is not None and job.dwelling.kind == "multifamily":
         under = "street"  # the shallower driveway row is for one- and two-family dwellings
-    column, shallow = _column(code, run, breaker)
     row = code.row("burial_cover", under=under)
+    column = _column(code, run)
     if not row.cells[column]:
         raise Refused(f"{run.name} lies under a building: there it has to be in a raceway.", code.cite("burial_cover"))
-    if shallow:
-        s.find("shallow_branch", "120 V, ground-fault protected, small breaker", shallow)
-    least = s.line("cover_in", row[column])
+    least = _least(s, code, run, row, column, breaker)
     if run.burial_in is not None:
         s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, mend=f"{least.number:g} in of cover",
                 by=[code.cite("burial_cover")])  # fmt: skip
 
 
-def _column(code: Codebook, run: Run, breaker: Value) -> tuple[str, list[Comparison]]:
-    """The column of the cover table for this wiring method, and what a shallow branch circuit rests on."""
+def _least(s: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:
+    """The cover of the wiring method, or that of a small protected circuit where it is the shallower one."""
+    small = breaker <= code["shallow_branch"]
+    protected = run.role == "branch" and run.volts == 120 and run.ground_fault_protected and small.holds
+    if not protected or not row.cells["protected_in"]:
+        return s.line("cover_in", row[column])
+    s.find("shallow_branch", "120 V, ground-fault protected, small breaker", [small])
+    return s.line("cover_in", smaller(s.line("cover_method_in", row[column]), s.line("cover_protected_in", row["protected_in"])),
+                  by=[code.cite("shallow_branch")])  # fmt: skip
+
+
+def _column(code: Codebook, run: Run) -> str:
+    """The column of the cover table for this wiring method."""
     method = run.wiring_method or (run.cable.kind if run.cable and run.cable.cable else "")
     by_method = {"burial_direct": "direct_in", "burial_rigid": "rigid_in", "burial_nonmetallic": "nonmetallic_in"}
     column = next((column for rule, column in by_method.items() if method in code.members(rule)), None)
@@ -39,13 +48,4 @@ def _column(code: Codebook, run: Run, breaker: Value) -> tuple[str, list[Compari
             f"{', '.join(allowed)}.",
             code.cite("burial_cover"),
         )
-    small = breaker <= code["shallow_branch"]
-    if (
-        column != "rigid_in"
-        and run.role == "branch"
-        and run.volts == 120
-        and run.ground_fault_protected
-        and small.holds
-    ):
-        return "protected_in", [small]
-    return column, []
+    return column

@@ -80,10 +80,13 @@ def _floor(s: Sheet, code: Codebook, sizing: Sizing, size: str) -> str:
     if sizing.run.role == "service":
         ungrounded = area(s, code, size, "ungrounded_cmil")
         by = {f"{metal}_cmil": ungrounded}
-        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **by).text(metal))
+        cites = [code.cite("neutral_floor_sets")] if sizing.run.sets > 1 else []
+        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **by).text(metal), by=cites)
     else:
         rating = s.line("neutral_floor_row_a", code.at_least("neutral_floor_feeder", sizing.needed.breaker))
         floor = s.pick("neutral_floor", code.row("neutral_floor_feeder", rating_a=rating).text(metal))
     (parallel,) = code.members("parallel_least")
-    small = sizing.run.sets > 1 and SIZES.index(floor) < SIZES.index(parallel)
-    return parallel if small else floor
+    if sizing.run.sets > 1 and SIZES.index(floor) < SIZES.index(parallel):
+        s.find("neutral_floor_parallel", called(parallel), by=[code.cite("parallel_least")])
+        return parallel
+    return floor

@@ -160,6 +160,8 @@ def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | 
 def _counted(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, raceway: Raceway | None) -> Value:
     own = s.line("own_conductors", code.row("current_carrying", wiring=w.wiring)["conductors"])
     if raceway is None:
+        if run.cables_bundled > 1 and w.cable in code.members("bundle_let_off"):
+            s.find("bundle_counted", "adjusted like any other", by=[code.cite("bundle_let_off")])
         cables = _plain(run, "cables_bundled", "cables together")
         return own * cables if run.cables_bundled > 1 else own
     return total([own, *_others(s, job, code, run, raceway)], "")

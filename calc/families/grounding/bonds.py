@@ -55,10 +55,11 @@ def _water(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> No
         s.find("water_bond", "none: plastic piping", by=[code.cite("water_bond")])
         return
     least = _by_area(s, code, source, "water_bond")
-    (most,) = code.members("water_bond_most")
-    if SIZES.index(least) > SIZES.index(most):
-        s.find("water_bond_cap", called(most), by=[code.cite("water_bond_most")])
-        least = most
+    if code.has("water_bond_most"):
+        (most,) = code.members("water_bond_most")
+        if SIZES.index(least) > SIZES.index(most):
+            s.find("water_bond_cap", called(most), by=[code.cite("water_bond_most")])
+            least = most
     _result(s, code, "water_bond", grounding.water_bond, least)
 
 
