@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from functools import cache
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
+from calc.codebook.amending import check, check_table, check_text, shown
 from calc.codebook.tables import FOLDER as TABLES
-from calc.codebook.tables import load
+from calc.intake import NotTaken, is_number, taken, text_of, toml_of
 
 EDITIONS = Path(__file__).parent / "editions"
 
@@ -27,6 +26,7 @@ class Rule:
 
     ``confidence`` A to D and U as in the reference: D prints a mark; U is refused unless ``stands_in`` says what is
     used instead and why that is the safe side. ``until`` is the date of the first permit for which it no longer holds.
+    ``methods`` are procedures that no edition uses and an amendment may choose.
     """
 
     name: str
@@ -39,6 +39,7 @@ class Rule:
     bands: tuple[tuple[float | None, float], ...] = ()
     members: tuple[str, ...] = ()
     method: str = ""
+    methods: tuple[str, ...] = ()
     table: Path = Path()
     until: date | None = None
     absent: str = ""
@@ -81,9 +82,12 @@ def amended(name: str, paths: Sequence[Path]) -> Edition:
         data = _read(path)
         if data.get("inherits") != name:
             raise CodebookError(
-                f"{path.name}: amends edition '{data.get('inherits', '')}', but the job adopts '{name}'"
+                f"{path.name}: amends edition {shown(data.get('inherits', ''))}, but the job adopts '{name}'"
             )
-        _check_text(title := data["title"], f"{path.name}: title")
+        try:
+            check_text(title := data["title"])
+        except ValueError as error:
+            raise CodebookError(f"{path.name}: title {error}") from None
         current = replace(
             current,
             rules=_overlaid(current.rules, data, path, title),
@@ -94,14 +98,12 @@ def amended(name: str, paths: Sequence[Path]) -> Edition:
 
 def _read(path: Path) -> dict[str, Any]:
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise CodebookError(f"{path}: can't be read: {error.strerror}") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise CodebookError(f"{path.name}: not a TOML file: {error}") from None
+        data = toml_of(text_of(taken(path, kind="file of amendments")))
+    except NotTaken as error:
+        raise CodebookError(f"{path}: {error}") from None
     unknown = set(data) - {"title", "inherits", "rules"}
     if unknown or "title" not in data:
-        raise CodebookError(f"{path.name}: has {', '.join(sorted(unknown)) or 'no title'}; "
+        raise CodebookError(f"{path.name}: has {shown(sorted(unknown)) if unknown else 'no title'}; "
                             "allowed at the top: title, inherits, rules")  # fmt: skip
     return data
 
@@ -113,90 +115,86 @@ _TEXTS = {f.name for f in fields(Rule) if f.type == "str"} | {"table"}
 def _overlaid(rules: dict[str, Rule], data: dict[str, Any], path: Path, amends: str) -> dict[str, Rule]:
     result = dict(rules)
     if not isinstance(data.get("rules", {}), dict):
-        raise CodebookError(f"{path.name}: rules is {data['rules']!r}; allowed: a table [rules.<name>] for each rule")
+        raise CodebookError(
+            f"{path.name}: rules is {shown(data['rules'])}; allowed: a table [rules.<name>] for each rule"
+        )
     for name, changes in data.get("rules", {}).items():
-        where = f"{path.name}: rules.{name}"
-        if not isinstance(changes, dict):
-            raise CodebookError(f"{where}: is {changes!r}; allowed: a table of what changes")
-        if unknown := set(changes) - _KEYS:
-            raise CodebookError(f"{where}: unknown {', '.join(sorted(unknown))}; allowed: {', '.join(sorted(_KEYS))}")
-        if amends and name not in rules:
-            raise CodebookError(f"{where}: the edition has no such rule to amend")
-        for key in _TEXTS & set(changes):
-            _check_text(changes[key], f"{where}: {key}")
-        result[name] = _changed(result.get(name), dict(changes), path, amends, where)
+        try:
+            result[name] = _changed(name, result.get(name), changes, path, amends)
+        except ValueError as error:
+            raise CodebookError(f"{path.name}: rules.{name}: {error}") from None
     return result
 
 
-def _check_text(text: object, where: str) -> None:
-    """Text of an amendments file is printed on sheets and in the terminal, and comes from anywhere."""
-    if not isinstance(text, str) or not text.isprintable():
-        raise CodebookError(f"{where} is {text!r}; allowed: text on one line, of characters that can be seen")
-
-
-def _check_table(path: Path, replaced: Rule | None, where: str) -> None:
-    """A table that an amendments file brings has the columns of the one it replaces, with numbers where that has them."""
-    try:
-        table = load(path)
-    except (OSError, ValueError) as error:
-        raise CodebookError(f"{where}: {error}") from None
-    for text in (*table.notes.values(), *table.columns, *(cell for row in table.rows for cell in row.values())):
-        _check_text(text, f"{where}: in {path.name}")
-    if replaced is None or replaced.table == Path():
-        return
-    like = load(replaced.table)
-    if lacking := [column for column in like.columns if column not in table.columns]:
-        raise CodebookError(f"{where}: {path.name} has no column {', '.join(lacking)}, which the rule looks up")
-    for column in like.columns:
-        theirs = {row[column] for row in like.rows}
-        if not all(cell == "" or _is_number(cell) for cell in theirs):
-            continue
-        blank = " or blank" if "" in theirs else ""
-        for cell in (row[column] for row in table.rows):
-            if not _is_number(cell) and not (blank and cell == ""):
-                raise CodebookError(f"{where}: {path.name}: {column} is '{cell}'; allowed: a number{blank}")
-
-
-def _is_number(cell: str) -> bool:
-    try:
-        return isfinite(float(cell))
-    except ValueError:
-        return False
-
-
-def _bands(said: Any, where: str) -> tuple[tuple[float | None, float], ...]:
-    try:
-        return tuple((None if top == "" else float(top), float(pct)) for top, pct in said)
-    except (TypeError, ValueError):
-        raise CodebookError(f'{where}: bands is {said!r}; allowed: [[top, per cent], ...], the last top ""') from None
-
-
-def _changed(old: Rule | None, changes: dict[str, Any], path: Path, amends: str, where: str) -> Rule:
-    if old is None and "name" not in changes:
-        raise CodebookError(f"{where}: a new rule needs a name")
+def _changed(name: str, old: Rule | None, said: object, path: Path, amends: str) -> Rule:
+    """A rule as a file changes it. ``amends``: the title of an amendments file, or '' for an edition of ours."""
+    if not isinstance(said, dict):
+        raise ValueError(f"is {shown(said)}; allowed: a table of what changes")
+    known = _KEYS - {"methods"} if amends else _KEYS
+    if unknown := set(said) - known:
+        raise ValueError(f"unknown {', '.join(sorted(unknown))[:80]}; allowed: {', '.join(sorted(known))}")
+    if amends and old is None:
+        raise ValueError("the edition has no such rule to amend")
+    if old is None and "name" not in said:
+        raise ValueError("a new rule needs a name")
+    changes = {key: _typed(key, value) for key, value in said.items()}
     if old is not None and old.absent and "absent" not in changes:
         changes["absent"] = ""
-    if "bands" in changes:
-        changes["bands"] = _bands(changes["bands"], where)
-    if "members" in changes:
-        if not isinstance(changes["members"], list) or not all(isinstance(one, str) for one in changes["members"]):
-            raise CodebookError(f"{where}: members is {changes['members']!r}; allowed: a list of texts")
-        changes["members"] = tuple(changes["members"])
     if "table" in changes:
-        if Path(changes["table"]).name != changes["table"]:
-            raise CodebookError(f"{where}: table is '{changes['table']}'; allowed: the name of a file beside this one")
         changes["table"] = (path.parent if amends else TABLES) / changes["table"]
         if not changes["table"].exists():
-            raise CodebookError(f"{where}: no table '{changes['table'].name}'")
-        if amends:
-            _check_table(changes["table"], old, where)
-    if "value" in changes:
-        if isinstance(changes["value"], bool) or not isinstance(changes["value"], (int, float)):
-            raise CodebookError(f"{where}: value is {changes['value']!r}; allowed: a number")
-        changes["value"] = float(changes["value"])
-    if type(changes.get("until", date.min)) is not date:
-        raise CodebookError(f"{where}: until is {changes['until']!r}; allowed: a date such as 2026-09-01")
-    if amends and "confidence" not in changes:
-        changes.update(confidence="A", stands_in="", unconfirmed="")  # the adopting office has said what holds
+            raise ValueError(f"no table '{changes['table'].name}'")
+    if amends and old is not None:
+        like, methods = _like(name, old)
+        check(changes, old, like, methods)
+        if "table" in changes:
+            check_table(changes["table"], like)
+        if "confidence" not in changes:
+            changes.update(confidence="A", stands_in="", unconfirmed="")  # the adopting office has said what holds
     base = old or Rule(name=changes["name"])
     return replace(base, **changes, set_by=path.stem, amended_by=amends or base.amended_by)
+
+
+def _typed(key: str, value: Any) -> Any:
+    """What a file says under a key of a rule, as the rule holds it. ValueError for what it can't."""
+    if key in _TEXTS:
+        try:
+            check_text(value)
+        except ValueError as error:
+            raise ValueError(f"{key} {error}") from None
+        if key == "table" and Path(value).name != value:
+            raise ValueError(f"table is {shown(value)}; allowed: the name of a file beside this one")
+    elif key == "bands":
+        return _bands(value)
+    elif key in ("members", "methods"):
+        if not isinstance(value, list) or not all(isinstance(one, str) and one.isprintable() for one in value):
+            raise ValueError(f"{key} is {shown(value)}; allowed: a list of texts")
+        return tuple(value)
+    elif key == "value":
+        if not is_number(value):
+            raise ValueError(f"value is {shown(value)}; allowed: a number")
+        return float(value)
+    elif key == "until" and type(value) is not date:
+        raise ValueError(f"until is {shown(value)}; allowed: a date such as 2026-09-01")
+    return value
+
+
+def _bands(said: Any) -> tuple[tuple[float | None, float], ...]:
+    pairs = said if isinstance(said, list) else [said]
+    for pair in pairs:
+        if (
+            not isinstance(pair, list)
+            or len(pair) != 2
+            or not (pair[0] == "" or is_number(pair[0]))
+            or not is_number(pair[1])
+        ):
+            raise ValueError(f'bands is {shown(said)}; allowed: [[top, per cent], ...], the last top ""')
+    return tuple((None if top == "" else float(top), float(pct)) for top, pct in pairs)
+
+
+@cache
+def _like(name: str, old: Rule) -> tuple[Rule, frozenset[str]]:
+    """A rule as an edition has it that has it at all, the newest first; and every procedure known for it."""
+    all_of = [rule for year in reversed(editions()) if (rule := edition(year).rules.get(name)) is not None]
+    methods = {rule.method for rule in all_of if rule.method}.union(*(rule.methods for rule in all_of))
+    return next((rule for rule in (old, *all_of) if not rule.absent), old), frozenset(methods)

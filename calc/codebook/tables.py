@@ -12,6 +12,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from calc.intake import NotTaken, taken, text_of
+
 FOLDER = Path(__file__).parent / "tables"
 
 
@@ -65,13 +67,20 @@ def load(path: Path) -> Table:
     """Read a table once. Raises ValueError with the file's name where it isn't one."""
     notes: dict[str, str] = {}
     body: list[str] = []
-    for line in path.read_text(encoding="utf-8").splitlines():
+    try:
+        text = text_of(taken(path, kind="table"), "CSV")
+    except NotTaken as error:
+        raise ValueError(f"{path.name}: {error}") from None
+    for line in text.splitlines():
         if line.startswith("#"):
             word, _, text = line[1:].partition(":")
             notes[word.strip()] = text.strip()
         elif line.strip():
             body.append(line)
-    rows = list(csv.DictReader(body))
+    try:
+        rows = list(csv.DictReader(body))
+    except csv.Error as error:
+        raise ValueError(f"{path.name}: is not CSV: {error}") from None
     for needed in ("title", "source", "confidence"):
         if needed not in notes:
             raise ValueError(f"{path.name}: no '# {needed}:' line at its head")

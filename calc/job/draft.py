@@ -16,6 +16,7 @@ from typing import Any
 
 import tomlkit
 
+from calc.intake import NotTaken, taken, text_of
 from calc.job.edit import with_changes
 from calc.job.model import Job
 from calc.job.problems import JobError
@@ -25,6 +26,8 @@ from calc.job.write import PREVIOUS, create_job, save_job
 
 MOST_STEPS = 200
 """How far undo reaches back."""
+MOST_DRAFT_BYTES = 10_000_000
+"""The data of a job file as JSON takes more room than the file."""
 
 
 class Draft:
@@ -212,9 +215,9 @@ class Draft:
         self._saved = deepcopy(self.job.data)
         self.restored = self.overtaken = False
         try:
-            left = json.loads(self._draft_path.read_text(encoding="utf-8"), object_hook=_dates)
+            left = json.loads(text_of(taken(self._draft_path, MOST_DRAFT_BYTES)), object_hook=_dates)
             data, seen = left["data"], str(left["fingerprint"])
-        except (OSError, ValueError, KeyError, TypeError):
+        except (NotTaken, ValueError, KeyError, TypeError, RecursionError):
             return
         if not isinstance(data, dict) or data == self.data:
             self._forget()

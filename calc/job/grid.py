@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import csv
 import datetime
 import io
+import re
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from calc.intake import MOST_COLUMNS, NotTaken, rows_of, taken, text_of
 from calc.job.problems import JobError, Problem, file_error, printable
-from calc.job.read import read_bytes
 from calc.job.texts import as_text
 
 FORMATS = (".csv", ".xlsx")
-MOST_UNPACKED_BYTES = 50_000_000
+MOST_ROWS = 10_000
+MOST_UNPACKED_BYTES = 20_000_000
 """The most that a workbook may unpack to: one of a hundred kilobytes can be made to fill any memory."""
 
 
@@ -38,8 +39,13 @@ def read_grid(path: Path, sheet: str) -> Grid:
     """The cells of a file; of a workbook with several sheets, those of the one named. JobError for all else."""
     if path.suffix.lower() not in FORMATS:
         raise file_error(path, "is no spreadsheet that can be read", f"save it as one of {', '.join(FORMATS)}")
-    raw = read_bytes(path)
-    return _csv(raw, path) if path.suffix.lower() == ".csv" else _xlsx(raw, path, sheet)
+    try:
+        raw = taken(path, kind="table")
+        return _csv(text_of(raw, "CSV"), path) if path.suffix.lower() == ".csv" else _xlsx(raw, path, sheet)
+    except NotTaken as error:
+        raise JobError(
+            [Grid(printable(path), "", []).problem(error.line or 0, "", error.read, "", error.hint)]
+        ) from None
 
 
 def letters(column: int) -> str:
@@ -51,23 +57,8 @@ def letters(column: int) -> str:
     return name
 
 
-def _csv(raw: bytes, path: Path) -> Grid:
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        row = raw[: error.start].count(b"\n") + 1
-        problem = Grid(printable(path), "", []).problem(row, "", "is not text in UTF-8", "CSV UTF-8, or .xlsx")
-        raise JobError([problem]) from None
-    if "\0" in text:
-        raise file_error(path, "is not text: it holds zero bytes", "save it as CSV UTF-8, or as .xlsx")
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    grid = Grid(printable(path), "", [])
-    try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                grid.rows.append((reader.line_num, cells))
-    except csv.Error as error:
-        raise JobError([grid.problem(reader.line_num, "", f"is not CSV: {error}")]) from None
+def _csv(text: str, path: Path) -> Grid:
+    grid = Grid(printable(path), "", rows_of(text))
     first = grid.rows[0][1] if grid.rows else []
     if len(first) == 1 and any(sign in first[0] for sign in ";\t"):
         raise JobError([grid.problem(1, "", "has semicolons or tabs between its cells", "commas, or .xlsx")])
@@ -79,17 +70,23 @@ def _csv(raw: bytes, path: Path) -> Grid:
 
 
 def _xlsx(raw: bytes, path: Path, wanted: str) -> Grid:
-    import openpyxl
-
     try:
-        unpacked = sum(entry.file_size for entry in zipfile.ZipFile(io.BytesIO(raw)).infolist())
-        if unpacked > MOST_UNPACKED_BYTES:
-            raise file_error(path, f"unpacks to {unpacked:,} bytes", f"allowed: up to {MOST_UNPACKED_BYTES:,}")
-        book = openpyxl.load_workbook(io.BytesIO(raw))
-    except JobError:
+        return _workbook(raw, path, wanted)
+    except (JobError, NotTaken):
         raise
     except Exception as error:  # the library has no error of its own: a broken workbook raises whatever it met
         raise file_error(path, "is not a workbook that can be read", f"save it as .xlsx again ({error})") from None
+
+
+def _workbook(raw: bytes, path: Path, wanted: str) -> Grid:
+    import openpyxl
+
+    unpacked = zipfile.ZipFile(io.BytesIO(raw))
+    size = sum(entry.file_size for entry in unpacked.infolist())
+    if size > MOST_UNPACKED_BYTES:
+        raise NotTaken(f"unpacks to {size:,} bytes", f"up to {MOST_UNPACKED_BYTES:,}")
+    # row by row: a whole sheet is laid out as far as its last cell, however far off that is
+    book = openpyxl.load_workbook(io.BytesIO(raw), read_only=True)
     names = [sheet.title for sheet in book.worksheets]
     named = [sheet for sheet in book.worksheets if sheet.title.lower() == wanted]
     if not named and len(names) != 1:
@@ -97,11 +94,15 @@ def _xlsx(raw: bytes, path: Path, wanted: str) -> Grid:
         raise file_error(path, f"has sheets {listed}", f'allowed: one sheet, or one named "{wanted}"')
     sheet = (named or book.worksheets)[0]
     grid = Grid(printable(path), str(sheet.title), [])
-    wrong = [
-        grid.problem(merged.min_row, letters(merged.min_col), f"is merged ({merged.coord})", "one cell for each entry")
-        for merged in sheet.merged_cells.ranges
-    ]
+    wrong = _merged(grid, unpacked.read(sheet._worksheet_path))
+    sheet.reset_dimensions()  # what the file says of its size may be wrong
     for number, row in enumerate(sheet.iter_rows(), 1):
+        if number > MOST_ROWS:
+            raise NotTaken(f"has rows after row {MOST_ROWS:,}", "delete the rows below the table, empty ones too")
+        if len(row) > MOST_COLUMNS:
+            raise NotTaken(
+                f"has columns after column {letters(MOST_COLUMNS)}", "delete the columns beside the table", number
+            )
         wrong += [found for cell in row if (found := _hidden(grid, number, cell)) is not None]
         cells = [_text(cell.value) for cell in row]
         if any(cell.strip() for cell in cells):
@@ -109,6 +110,15 @@ def _xlsx(raw: bytes, path: Path, wanted: str) -> Grid:
     if wrong:
         raise JobError(wrong)
     return grid
+
+
+def _merged(grid: Grid, sheet: bytes) -> list[Problem]:
+    """The cells of a sheet, as it is packed in a workbook, that were put together."""
+    found = []
+    for ref in re.findall(rb"<mergeCell\s[^>]*?ref=\"([A-Z]+[0-9]+:[A-Z]+[0-9]+)\"", sheet):
+        column, row = re.findall(r"[A-Z]+|[0-9]+", ref.decode())[:2]
+        found.append(grid.problem(int(row), column, f"is merged ({ref.decode()})", "one cell for each entry"))
+    return found
 
 
 def _text(value: Any) -> str:

@@ -1,9 +1,6 @@
 """Reading a job file: every problem at once, each with its line."""
 
 import hashlib
-import re
-import stat
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
@@ -11,18 +8,13 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job.checks import check_data
 from calc.job.consistency import check_values
 from calc.job.lines import Loc, key_lines
 from calc.job.model import Job
 from calc.job.problems import JobError, Trouble, file_error, located, printable, troubles_of
 from calc.job.tree import check_tree
-
-MOST_BYTES = 2_000_000
-"""A job file of a house is a few pages; anything larger is not one."""
-
-_LONG_CHAIN = re.compile(r"""(?:^|[\[{,])\s*+(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')\s*+\.\s*+){50}""", re.MULTILINE)
-"""A dotted key so long that reading it would take all memory."""
 
 
 def read_job(path: str | Path) -> Job:
@@ -45,11 +37,7 @@ def _sound(raw: bytes) -> Job:
 def parse_job(raw: bytes, file: object = "job") -> Job:
     """The job in the bytes of a file called `file`. JobError as for `read_job`."""
     text, data = parse_toml(raw, file)
-    try:
-        lines = key_lines(text)
-    except RecursionError:
-        raise _too_deep(file) from None
-    job = make_job(data, file, lines)
+    job = make_job(data, file, key_lines(text))
     job._fingerprint = fingerprint(raw)
     return job
 
@@ -84,25 +72,9 @@ def fingerprint(raw: bytes) -> str:
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a file that may be a job file. JobError says why when they can't be had."""
     try:
-        state = Path(path).stat()
-        if stat.S_ISDIR(state.st_mode):
-            raise file_error(path, "is a folder, not a job file")
-        if not stat.S_ISREG(state.st_mode):
-            raise file_error(path, "is not an ordinary file")
-        if state.st_size > MOST_BYTES:
-            raise file_error(path, f"has {state.st_size:,} bytes", f"a job file has up to {MOST_BYTES:,} bytes")
-        raw = Path(path).read_bytes()
-    except FileNotFoundError:
-        raise file_error(path, "does not exist") from None
-    except PermissionError:
-        raise file_error(path, "may not be read", "ask its owner for permission to read it") from None
-    except (OSError, ValueError) as error:
-        raise file_error(path, f"can't be read: {getattr(error, 'strerror', None) or 'not a file name'}") from None
-    return raw
-
-
-def _too_deep(file: object) -> JobError:
-    return file_error(file, "is nested too deeply", "a job file has tables within tables, no deeper")
+        return taken(path)
+    except NotTaken as error:
+        raise file_error(path, error.read, error.hint, error.line) from None
 
 
 def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
@@ -110,24 +82,10 @@ def parse_toml(raw: bytes, file: object) -> tuple[str, dict[str, Any]]:
     if not raw.strip():
         raise file_error(file, "is empty", "begin from a starter: studbay new NAME")
     try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise file_error(file, "is not text in UTF-8", "save it as plain text in UTF-8", line) from None
-    if "\0" in text:
-        raise file_error(file, "is not text: it holds zero bytes")
-    if _LONG_CHAIN.search(text):
-        raise _too_deep(file)
-    try:
-        return text, tomllib.loads(text)
-    except RecursionError:
-        raise _too_deep(file) from None
-    except ValueError as error:
-        said = str(error)
-        place = re.search(r"at line (\d+)", said)
-        line = int(place[1]) if place else text.count("\n") + 1
-        what = re.sub(r" \(at .*\)$", "", said, flags=re.DOTALL)
-        raise file_error(file, f"is not TOML: {printable(what)}", "see the line and the one before it", line) from None
+        text = text_of(raw)
+        return text, toml_of(text)
+    except NotTaken as error:
+        raise file_error(file, printable(error.read), error.hint, error.line) from None
 
 
 def amendments_file(job: Path, name: str) -> Path:

@@ -58,6 +58,9 @@ def import_parts(job: Job, key: str, path: str | Path, add: bool = False) -> Job
         raise JobError([grid.problem(0, "", f"has {len(grid.rows) - 1:,} rows", f"up to {MOST_ITEMS:,}")])
     columns = _heading(grid, part)
     entries = [(number, _entry(part, columns, cells)) for number, cells in grid.rows[1:]]
+    if not entries and (here := job.data.get(key)):
+        raise JobError([grid.problem(0, "", f"holds a heading alone, and the job has {len(here):,} {key}",
+                                     "a row for each entry", "to take them all out, do so in the job file")])  # fmt: skip
     kept = list(job.data.get(key, [])) if add else []
     try:
         return changed(job, {key: [*kept, *(entry for _, entry in entries)]})

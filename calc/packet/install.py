@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 
-def install(stage: Path, folder: Path, *, last: str, replaces: str) -> None:
+def install(stage: Path, folder: Path, *, last: str, replaces: str = "") -> None:
     """Move the stage's files into the folder, the one named ``last`` after all others.
 
     Each file is replaced in one step. If a step fails, what was there before is put back and the error passes on.
@@ -34,7 +34,7 @@ def install(stage: Path, folder: Path, *, last: str, replaces: str) -> None:
             else:
                 target.unlink()
         raise
-    for stale in set(folder.glob(replaces)) - set(moved):
+    for stale in set(folder.glob(replaces) if replaces else ()) - set(moved):
         stale.unlink()
     _settle(folder)
 

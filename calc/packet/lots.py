@@ -9,6 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job import Job, JobError, changed, read_job, save_job
 from calc.job.fields import Part, parts_of
 from calc.job.grid import read_grid
@@ -63,11 +64,9 @@ def rows(table: Path) -> Iterator[tuple[int, dict[str, str]]]:
 def _overlays(path: Path) -> dict[str, dict[str, Any]]:
     """Named options: a TOML table each, from places of the job file to values."""
     try:
-        found = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise LotsError(f"{path}: can't be read: {error.strerror}") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise LotsError(f"{path.name}: not a TOML file: {error}") from None
+        found = toml_of(text_of(taken(path, kind="file of options")))
+    except NotTaken as error:
+        raise LotsError(f"{path}: {error}") from None
     wrong = [name for name, overlay in found.items() if not isinstance(overlay, dict)]
     if wrong:
         raise LotsError(f"{path.name}: {wrong[0]} is not a table of places and values")

@@ -8,7 +8,6 @@ from __future__ import annotations
 import hashlib
 import json
 import time
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -16,6 +15,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job import parse_job
 from calc.job.read import amendments_file
 from calc.packet import warm
@@ -119,18 +119,19 @@ def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> T
 def _with_tables(job: Path, name: str) -> dict[str, bytes]:
     """An amendments file of a job and the tables it names, which lie beside it. PacketError where it is not there."""
     file = amendments_file(job, name)
-    if not file.exists():
-        raise PacketError(f"{job}: its amendments file {name} is not there")
-    content = file.read_bytes()
-    beside = [file.parent / table for table in _tables(content)]
-    return {name: content} | {table.name: table.read_bytes() for table in beside if table.is_file()}
+    try:
+        content = taken(file, kind="file of amendments")
+        beside = [file.parent / table for table in _tables(content)]
+        return {name: content} | {table.name: taken(table, kind="table") for table in beside if table.exists()}
+    except NotTaken as error:
+        raise PacketError(f"{job}: its amendments file {name}: {error}") from None
 
 
 def _tables(amendments: bytes) -> list[str]:
     """File names of the tables that an amendments file brings; what is wrong with one is told when the job is worked."""
     try:
-        rules = tomllib.loads(amendments.decode("utf-8")).get("rules", {})
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError):
+        rules = toml_of(text_of(amendments)).get("rules", {})
+    except NotTaken:
         return []
     named = [rule.get("table") for rule in rules.values() if isinstance(rule, dict)] if isinstance(rules, dict) else []
     return [table for table in named if isinstance(table, str) and Path(table).name == table]

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import zip_longest
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from calc.families.charting import Chart
+from calc.intake import NotTaken, rows_of, taken, text_of
 from calc.letters import FORMULA
+from calc.packet.install import install
 from calc.practice.lesson import Question, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
@@ -54,16 +59,19 @@ class ClassSet:
             if not name.isprintable() or name.startswith(FORMULA):
                 raise AnswersError(f"a learner is called {name!r}; allowed: a name of letters and signs on one line that "
                                    f"doesn't begin with {' '.join(FORMULA).strip()}, which a spreadsheet takes for a formula")  # fmt: skip
+        table = io.StringIO(newline="")
+        csv.writer(table).writerows([self.columns, *([learner] for learner in self.learners)])
+        made = {
+            "questions.pdf": class_pdf(self.questions, self.learners, key=False),
+            "key.pdf": class_pdf(self.questions, self.learners, key=True),
+            "answers.csv": table.getvalue().encode("utf-8"),
+        }
         folder.mkdir(parents=True, exist_ok=True)
-        questions = self.questions
-        paths = [folder / "questions.pdf", folder / "key.pdf", folder / "answers.csv"]
-        paths[0].write_bytes(class_pdf(questions, self.learners, key=False))
-        paths[1].write_bytes(class_pdf(questions, self.learners, key=True))
-        with paths[2].open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(self.columns)
-            writer.writerows([learner] for learner in self.learners)
-        return paths
+        with TemporaryDirectory(prefix=".set-", dir=folder) as stage:  # a full disk leaves no half of a set
+            for name, content in made.items():
+                (Path(stage) / name).write_bytes(content)
+            install(Path(stage), folder, last="answers.csv")
+        return [folder / name for name in made]
 
     def mark(self, table: Path) -> dict[str, list[Marked]]:
         """Each learner's answers marked. AnswersError names the row or column that fits nobody."""
@@ -80,21 +88,21 @@ class ClassSet:
 def read_answers(table: Path) -> dict[str, dict[str, str]]:
     """A table of answers: a row a learner, a column a line's key."""
     try:
-        with table.open(encoding="utf-8-sig", newline="") as file:
-            rows = list(csv.DictReader(file))
-    except OSError as error:
-        raise AnswersError(f"{table}: can't be read: {error.strerror}") from None
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise AnswersError(f"{table.name}: not a CSV table in UTF-8: {error}") from None
-    if not rows or LEARNER not in rows[0]:
+        rows = rows_of(text_of(taken(table, kind="table"), "CSV"))
+    except NotTaken as error:
+        raise AnswersError(f"{table}: {error}") from None
+    heads = [head.strip() for head in rows[0][1]] if rows else []
+    if LEARNER not in heads or len(rows) < 2:
         raise AnswersError(f"{table.name}: needs a first row of headings with '{LEARNER}' and the lines' keys")
     found: dict[str, dict[str, str]] = {}
-    for number, row in enumerate(rows, 2):
-        if None in row:
+    for number, cells in rows[1:]:
+        if len(cells) > len(heads):
             raise AnswersError(f"{table.name}, row {number}: has more cells than there are headings")
-        if row[LEARNER] in found:
-            raise AnswersError(f"{table.name}, row {number}: '{row[LEARNER]}' is there twice")
-        found[row[LEARNER]] = {key: value or "" for key, value in row.items() if key != LEARNER}
+        row = dict(zip_longest(heads, cells, fillvalue=""))
+        learner = row.pop(LEARNER)
+        if learner in found:
+            raise AnswersError(f"{table.name}, row {number}: '{learner}' is there twice")
+        found[learner] = row
     return found
 
 

@@ -160,7 +160,33 @@ def test_an_amended_rule_remembers_the_file_that_set_it(tmp_path: Path) -> None:
         ("title = 'x'\ninherits = '2023'\nrules = 1", "rules is 1; allowed: a table"),
         ("title = 'x'\ninherits = '2023'\n[rules]\nunit_load = 1", "rules.unit_load: is 1; allowed: a table"),
         ("inherits = '2023'", "no title"),
-        ("title = ", "not a TOML file"),
+        *(
+            (f"title = 'x'\ninherits = '2023'\n[rules.{rule}]\n{changes}", said)
+            for rule, changes, said in (
+                ("unit_load", "value = nan", "rules.unit_load: value is nan; allowed: a number"),
+                ("unit_load", "value = inf", "rules.unit_load: value is inf; allowed: a number"),
+                ("unit_load", "value = 1e300", "value is 1e+300; allowed: a number"),
+                ("unit_load", f"value = {'9' * 5000}", "line 4: has a number of 100 digits or more"),
+                ("unit_load", f"value = {'[' * 5000}", "is nested too deeply"),
+                ("unit_load", f"value = {'[' * 30}{']' * 30}", "is nested too deeply"),
+                ("unit_load", "a." * 200_000 + "b = 1", "is nested too deeply"),
+                ("unit_load", "value = 0", "value is 0; allowed: a number above 0"),
+                ("unit_load", "value = -3", "value is -3; allowed: a number above 0"),
+                ("unit_load", "unit = 'kW'", "unit is 'kW'; allowed: 'VA/ft2'"),
+                ("unit_load", "value = true", "value is True; allowed: a number"),
+                ("unit_load", "confidence = 'Z'", "confidence is 'Z'; allowed: A, B, C, D, U"),
+                ("unit_load", "methods = ['x']", "unknown methods"),
+                ("unit_load", "method = 'x'", "method is 'x'; allowed: none"),
+                ("drop_branch", "method = 'rquired'", "method is 'rquired'; allowed: recommended, required"),
+                ("motor_kinds", "members = []", "members is []; allowed: a text at least"),
+                ("lighting_tiers", "bands = []", "bands don't rise to an end"),
+                ("lighting_tiers", "bands = [[3000, 100], [2000, 35], ['', 25]]", "bands don't rise"),
+                ("lighting_tiers", "bands = [[3000, 100], ['', 0]]", "per cents above 0"),
+                ("lighting_tiers", "bands = [[nan, 100], ['', 25]]", "bands is [[nan, 100], ['', 25]]; allowed"),
+                ("divider_below", "words = 'x'", "the edition has no such rule; to bring it in, say its value too"),
+            )
+        ),
+        ("title = ", "line 1: is not TOML"),
     ],
 )
 def test_a_bad_amendments_file_says_what_is_wrong(tmp_path: Path, text: str, said: str) -> None:
@@ -182,6 +208,8 @@ HEAD = "# title: t\n# source: s\n# confidence: A\n"
         (HEAD + "appliances_from,appliances_to\n1,1\n", "has no column demand_pct"),
         (HEAD + "appliances_from,appliances_to,demand_pct\n1,,half\n", "demand_pct is 'half'; allowed: a number"),
         (HEAD + "appliances_from,appliances_to,demand_pct\n1,,nan\n", "demand_pct is 'nan'; allowed: a number"),
+        (HEAD + "appliances_from,appliances_to,demand_pct\n1,,0\n", "demand_pct is '0'; allowed: a number above 0"),
+        (HEAD + "appliances_from,appliances_to,demand_pct\n1,,-90\n", "demand_pct is '-90'; allowed: a number above 0"),
         (HEAD.replace("s\n", "s\x1b[2J\n") + "appliances_from,appliances_to,demand_pct\n1,,90\n", "allowed: text"),
     ],
 )
@@ -196,7 +224,7 @@ def test_a_bad_table_of_an_amendments_file_says_what_is_wrong(tmp_path: Path, te
 
 
 def test_a_missing_amendments_file_is_named(tmp_path: Path) -> None:
-    with pytest.raises(CodebookError, match=r"gone\.toml: can.t be read"):
+    with pytest.raises(CodebookError, match=r"gone\.toml: does not exist"):
         open_codebook("2023", [tmp_path / "gone.toml"])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from pypdf import PdfWriter
 
 from calc.packet import Collected, Display, RestoreError, restore_job, typeset
+from calc.packet.document import JOB_ATTACHMENT
 from tests.packet import samples
 
 
@@ -72,7 +74,30 @@ def test_cut_off_packets_fail_in_words(tmp_path: Path) -> None:
 
 
 def test_a_missing_file_and_a_folder_are_said(tmp_path: Path) -> None:
-    with pytest.raises(RestoreError, match="can't be read"):
+    with pytest.raises(RestoreError, match="does not exist"):
         restore_job(tmp_path / "gone.pdf")
-    with pytest.raises(RestoreError, match="can't be read"):
+    with pytest.raises(RestoreError, match="is a folder"):
         restore_job(tmp_path)
+    os.mkfifo(tmp_path / "pipe.pdf")
+    with pytest.raises(RestoreError, match="is not an ordinary file"):
+        restore_job(tmp_path / "pipe.pdf")
+
+
+def test_an_attachment_packed_in_an_unknown_way_is_said(tmp_path: Path) -> None:
+    """The library has no error of its own for it: whatever it raises is a PDF that can't be read."""
+    writer = PdfWriter()
+    writer.add_blank_page(72, 72)
+    writer.add_attachment(JOB_ATTACHMENT, b"hello")
+    writer.write(tmp_path / "x.pdf")
+    raw = (tmp_path / "x.pdf").read_bytes()
+    assert b"/EmbeddedFile" in raw
+    (tmp_path / "x.pdf").write_bytes(raw.replace(b"/Type /EmbeddedFile", b"/Filter /NoSuch1 /a"))
+    with pytest.raises(RestoreError, match=r"x\.pdf: not a PDF that can be read: .*NoSuch1"):
+        restore_job(tmp_path / "x.pdf")
+
+
+def test_a_pdf_that_takes_too_long_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("calc.attached.LONGEST_S", 0.01)
+    (tmp_path / "x.pdf").write_bytes(packet(samples.JOB_TEXT))
+    with pytest.raises(RestoreError, match=r"it takes more than 0\.01 seconds"):
+        restore_job(tmp_path / "x.pdf")

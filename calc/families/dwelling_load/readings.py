@@ -6,7 +6,6 @@ interval) or both of ``leg_1_a`` and ``leg_2_a``; each time is the beginning of 
 
 from __future__ import annotations
 
-import csv
 from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -14,6 +13,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from calc.families.reading import read
+from calc.intake import MOST_RECORD_BYTES, NotTaken, rows_of, taken, text_of
 from calc.job import Job, MeasuredDemand, Problem, place
 from calc.work import Refused, Value, given
 
@@ -71,18 +71,15 @@ def _from_file(path: Path, said: MeasuredDemand) -> Record:
 def _readings(path: Path) -> tuple[list[datetime], list[float], tuple[str, ...]]:
     """Times, the larger leg or the one column of each reading, and the columns used."""
     try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            rows = list(csv.reader(file))
-    except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise _unusable(path, None, f"can't be read ({error})", "a CSV file kept beside the job") from None
-    header = [name.strip().lower() for name in rows[0]] if rows else []
+        rows = rows_of(text_of(taken(path, MOST_RECORD_BYTES, "record"), "CSV"))
+    except NotTaken as error:
+        raise _unusable(path, error.line, error.read, error.hint or "a CSV file kept beside the job") from None
+    header = [name.strip().lower() for name in rows[0][1]] if rows else []
     columns = next((kind for kind in KINDS if set(kind) <= set(header)), None)
     if columns is None or "time" not in header:
         allowed = "time and one of kw, kwh, or both of leg_1_a and leg_2_a"
         raise _unusable(path, 1, f"the header is {', '.join(header) or 'missing'}", allowed)
-    readings = [
-        (number, *_reading(path, number, row, header, columns)) for number, row in enumerate(rows[1:], 2) if row
-    ]
+    readings = [(number, *_reading(path, number, row, header, columns)) for number, row in rows[1:]]
     if len(readings) < 2:
         raise _unusable(path, None, "holds fewer than two readings", "a whole record")
     for (_, before, _), (number, after, _) in pairwise(readings):
