@@ -6,6 +6,7 @@ place(job.loads[0], "load_va")         'loads[1].load_va', counted from 1
 field_info(job.loads[0], "load_va")    label, unit, help, limits, choices
 other = changed(job, {"loads[1].load_va": 16000})
 save_job(other)                        comments kept, the whole file or nothing
+notices(job)                           entries that may be slips; `confirmed` in a table says that one is right
 import_parts(job, "boxes", "b.xlsx")   a list of the job from a spreadsheet; export_parts the other way
 """
 
@@ -18,6 +19,7 @@ from calc.job.lengths import format_length, parse_feet, parse_inches
 from calc.job.loads import Load
 from calc.job.model import Job
 from calc.job.panels import Building, Electrode, Grounding, Panel
+from calc.job.plausible import Notice, notices
 from calc.job.problems import JobError, Problem, SaveConflict
 from calc.job.read import parse_job, read_job
 from calc.job.rooms import Basin, Break, Counter, CounterOutlet, Opening, Outlet, Room, Wall
@@ -33,10 +35,10 @@ __all__ = [
     "INSULATIONS", "SIZES",
     "Alarm", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
     "Counter", "CounterOutlet", "Device", "Dwelling", "Electrode", "Entry", "Fault", "FieldFacts", "Finding", "Grounding",
-    "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Opening", "Outlet", "Panel",
+    "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Notice", "Opening", "Outlet", "Panel",
     "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
     "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
     "job_schema", "made_cables", "new_job", "parse_conductors", "parse_feet", "parse_inches", "parse_job", "parse_size",
-    "place", "read_job", "save_job", "starters",
+    "notices", "place", "read_job", "save_job", "starters",
 ]  # fmt: skip

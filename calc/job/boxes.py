@@ -3,7 +3,7 @@
 from typing import ClassVar, Literal
 
 from calc.job.cables import Cable, Size
-from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, field
+from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, field, keys_of
 from calc.job.house import Status
 from calc.job.lengths import Inches
 from calc.job.wiring import TradeSize
@@ -45,7 +45,7 @@ class Contents(Part):
     @property
     def is_empty(self) -> bool:
         """Whether nothing in it takes room."""
-        return not self.model_fields_set & set(Contents.model_fields)
+        return not self.model_fields_set & set(keys_of(Contents))
 
 
 class Compartment(Contents):

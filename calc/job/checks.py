@@ -6,7 +6,7 @@ They look at the raw data, so that one wrong value does not hide what is wrong e
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from calc.job.fields import Needs, Part, field_info, parts_of, toml_value, unwrap
+from calc.job.fields import CONFIRMED, Needs, Part, field_info, keys_of, parts_of, toml_value, unwrap
 from calc.job.lines import Loc
 from calc.job.problems import MOST_SHOWN, Trouble, nearest
 
@@ -32,6 +32,7 @@ def check_data(root: type[Part], data: Table) -> list[Trouble]:
     for part, table, loc, parent in tables(root, data):
         found += _presence(part, table, loc)
         found += _same_names(part, table, loc)
+        found += _confirmed(part, table, loc)
         for trouble, said, known in _references(part, table, loc, parent, data):
             near = nearest(said, known) if len(found) < MOST_SHOWN else ""
             found.append(trouble._replace(hint=f'did you mean "{near}"?') if near else trouble)
@@ -51,6 +52,20 @@ def _presence(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
             yield Trouble((*loc, rule.keys[0]), "is missing", f"one of {', '.join(rule.keys)}")
         else:
             yield Trouble((*loc, given[1]), f"stands beside {given[0]}", f"only one of {', '.join(rule.keys)}")
+
+
+def _confirmed(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
+    listed, known = table.get(CONFIRMED), keys_of(part)
+    for number, said in enumerate(listed if isinstance(listed, list) else []):
+        if isinstance(said, str) and said not in known:
+            near = nearest(said, known)
+            hint = f'did you mean "{near}"?' if near else ""
+            yield Trouble(
+                (*loc, CONFIRMED, number),
+                f"is {toml_value(said)}, which is no key of this table",
+                ", ".join(known),
+                hint,
+            )
 
 
 def _names(items: Any) -> list[tuple[int, str]]:

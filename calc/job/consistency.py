@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from calc.job.boxes import Box, Contents
 from calc.job.checks import Table
-from calc.job.fields import Part, parts_of
+from calc.job.fields import Part, keys_of, parts_of
 from calc.job.house import Dwelling
 from calc.job.lines import Loc
 from calc.job.loads import HEAVY, HEAVY_LEAST_VA, ONLY_FOR, Load
@@ -206,8 +206,8 @@ def _divided_boxes(house: Whole) -> Iterator[Trouble]:
     for loc, box in house.all("boxes", Box):
         if not box.compartments:
             continue
-        if box.model_fields_set & set(Contents.model_fields):
-            said = ", ".join(sorted(box.model_fields_set & set(Contents.model_fields)))
+        if inside := box.model_fields_set & set(keys_of(Contents)):
+            said = ", ".join(sorted(inside))
             yield Trouble(loc, f"has {said} beside its sides", "what is in a divided box in [[boxes.compartments]]")
         if len(box.compartments) != len(box.barriers) + 1:
             yield Trouble(

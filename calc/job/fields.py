@@ -34,6 +34,9 @@ _DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 MOST_ITEMS = 2000
 """The most entries in one list of a job: a spreadsheet pasted whole is refused, no house is."""
 
+CONFIRMED = "confirmed"
+"""The key, in any table, that lists its entries which look odd and were found to be right."""
+
 T = TypeVar("T")
 Many = Annotated[tuple[T, ...], Strict(False), Field(max_length=MOST_ITEMS)]
 """A list of entries, kept as a tuple so that a job can't be changed behind a sheet's back."""
@@ -77,22 +80,6 @@ class Needs(NamedTuple):
     def schema(self) -> dict[str, Any]:
         """The rule as JSON Schema."""
         return {"dependentRequired": {self.key: [self.other]}}
-
-
-class Part(BaseModel):
-    """One table of a job file: fixed once read, every key known, every value of its own type."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
-    presence: ClassVar[tuple[OneOf | Needs, ...]] = ()
-    _place: str = PrivateAttr("")
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        schema = handler.resolve_ref_schema(handler(core))
-        rules = [rule.schema() for rule in cls.presence]
-        if rules:
-            schema["allOf"] = rules
-        return schema
 
 
 class FieldFacts(NamedTuple):
@@ -181,6 +168,29 @@ Date = Annotated[
     BeforeValidator(_date, json_schema_input_type=datetime.date),
     Words("date", "a date such as 2026-03-14"),
 ]
+
+
+class Part(BaseModel):
+    """One table of a job file: fixed once read, every key known, every value of its own type."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+    presence: ClassVar[tuple[OneOf | Needs, ...]] = ()
+    confirmed: Many[Name] = field("Confirmed", "entries of this table that look odd and were found to be right", ())
+    _place: str = PrivateAttr("")
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        schema = handler.resolve_ref_schema(handler(core))
+        schema["properties"][CONFIRMED]["items"] = {"enum": keys_of(cls)}
+        rules = [rule.schema() for rule in cls.presence]
+        if rules:
+            schema["allOf"] = rules
+        return schema
+
+
+def keys_of(part: type[Part]) -> list[str]:
+    """The keys of a table that are its own: all but the list of those confirmed, which every table may have."""
+    return [name for name in part.model_fields if name != CONFIRMED]
 
 
 def unwrap(annotation: Any) -> tuple[Any, bool, Words | None]:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
-from calc.job.fields import FieldFacts, Part, field_info, parts_of, toml_value
+from calc.job.fields import FieldFacts, Part, field_info, keys_of, parts_of, toml_value
 from calc.job.lines import Loc
 from calc.letters import visible
 
@@ -138,7 +138,7 @@ def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: typ
         return Trouble(
             loc,
             f"is not a known {'table' if table else 'key'}",
-            "" if near else ", ".join(part.model_fields),
+            "" if near else ", ".join(keys_of(part)),
             near and f"did you mean {near}?",
         )
     facts = _facts(part, key)

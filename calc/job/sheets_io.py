@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from calc.job.edit import changed
-from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of, toml_value
+from calc.job.fields import CONFIRMED, MOST_ITEMS, Part, field_info, keys_of, parts_of, toml_value
 from calc.job.grid import FORMATS, Grid, letters, read_grid
 from calc.job.model import Job
 from calc.job.problems import JobError, Problem, file_error, nearest
@@ -104,9 +104,10 @@ def _cells(part: type[Part], entry: Mapping[str, Any], front: str = "") -> Itera
 
 
 def _columns(part: type[Part], present: set[str], front: str = "") -> Iterator[str]:
-    """All columns, the name first; tables inside as often as present, once in an empty form."""
+    """All columns, the name first; tables inside as often as present, once in an empty form. Confirmed: where present."""
     inside = parts_of(part)
-    for name in sorted(part.model_fields, key=lambda field: field != "name"):
+    own = [CONFIRMED] if front + CONFIRMED in present else []
+    for name in [*sorted(keys_of(part), key=lambda field: field != "name"), *own]:
         inner, many = inside.get(name, (part, False))
         if name not in inside:
             yield front + name

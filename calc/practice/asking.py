@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.job import CounterOutlet, Outlet, Part, field_info, place
+from calc.job.fields import keys_of
 from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, called, checks_as_lines, stem, taught
 from calc.work.units import COUNTS
 
@@ -114,7 +115,7 @@ def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str, st
     parts = question.parts
     for part in parts:
         before = f"{part.name}, " if len(parts) > 1 else ""
-        for field in (name for name in type(part).model_fields if name in part.model_fields_set):
+        for field in (name for name in keys_of(type(part)) if name in part.model_fields_set):
             value, at = getattr(part, field), place(part, field)
             if field in LEFT_OUT or at in used or value is None:
                 continue
@@ -135,7 +136,7 @@ def _part_said(part: Part) -> tuple[str, str]:
     """A part inside another, as 'north wall: length 18 ft': what it is called, and what is stated of it."""
     kind = "receptacle" if isinstance(part, Outlet | CounterOutlet) else type(part).__name__.lower()
     name = str(getattr(part, "name", "") or getattr(part, "kind", "") or kind).replace("-", " ")
-    stated = [field for field in type(part).model_fields if field in part.model_fields_set and field not in LEFT_OUT]
+    stated = [field for field in keys_of(type(part)) if field in part.model_fields_set and field not in LEFT_OUT]
     said = [_clause(part, field) for field in stated if str(getattr(part, field)).replace("-", " ") != name]
     calls = name if kind in (name, "device", "opening", "break") or kind in name else f"{kind} {name}"
     return ("side " + name if kind == "compartment" else calls), ", ".join(clause for clause in said if clause)

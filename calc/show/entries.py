@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.job.draft import value_at
-from calc.job.fields import MOST_ITEMS, Part, field_info, parts_of
+from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
 from calc.job.model import Job, part_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.work.units import COUNTS
@@ -33,7 +33,7 @@ def _spread(group: Group, named: set[str]) -> Iterator[Group]:
     yield at, tuple(name for name in names if name not in inside)
     for name in (name for name in names if name in inside and f"{at}.{name}" not in named):
         fields = inside[name][0].model_fields
-        needed_first = sorted(fields, key=lambda field: not fields[field].is_required())
+        needed_first = sorted(keys_of(inside[name][0]), key=lambda field: not fields[field].is_required())
         yield from _spread((f"{at}.{name}", tuple(needed_first)), named)
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from calc.families import families
 from calc.job import Job, changed, parse_job, read_job
-from calc.job.fields import MOST_ITEMS, field_info
+from calc.job.fields import MOST_ITEMS, field_info, parts_of
 from calc.job.model import part_at
 from calc.job.texts import from_text
 from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
@@ -103,8 +103,8 @@ def test_a_problem_stands_beside_the_nearest_thing_shown(at: str, place: str) ->
     assert shown_place(at, texts(DATA, spread(ROOMS))) == place
 
 
-def every_text(data: Any, job: type[Job] = Job) -> list[tuple[str, str]]:
-    groups = [(at, tuple(part_at(at)[0].model_fields)) for at in job.model_fields if at not in ("basis",)]
+def every_text(data: Any) -> list[tuple[str, str]]:
+    groups = [(at, tuple(part_at(at)[0].model_fields)) for at in parts_of(Job)]
     return [(at, text) for at, text in texts(data, spread(groups)).items() if text and not at.endswith("#")]
 
 

@@ -1,0 +1,38 @@
+"""Plausible mistakes: entries that can be right by themselves and look like a slip, or that contradict one another.
+
+    for each in notices(job):       those that stand, and those that someone confirmed
+        print(each)                 Load "Strip heat": nameplate load is 960 VA: usual ...; 9,600 VA?
+
+Usual ranges are data (`usual.toml`); contradictions are small functions, one a rule. They judge what was written: what
+breaks a rule of the code is for a sheet to show, and is not said here again.
+"""
+
+import re
+from collections.abc import Callable
+
+from calc.job.model import Job
+from calc.job.plausible import loads, names, usual
+from calc.job.plausible.notice import Found, Notice, notice
+
+__all__ = ["Notice", "notices"]
+
+RULES: tuple[Callable[[Job], Found], ...] = (
+    usual.out_of_the_usual,
+    *loads.RULES,
+    *names.RULES,
+)
+
+
+def notices(job: Job) -> tuple[Notice, ...]:
+    """Every plausible mistake of a job, one an entry, in the order of the job's tables; the confirmed ones among them."""
+    found: dict[str, Notice] = {}
+    for rule in RULES:
+        for odd in rule(job):
+            said = notice(job, odd)
+            found.setdefault(said.at, said)
+    return tuple(sorted(found.values(), key=_in_order))
+
+
+def _in_order(said: Notice) -> tuple[int, list[int], str]:
+    first = list(Job.model_fields).index(re.split(r"[.\[]", said.at)[0])
+    return first, [int(number) for number in re.findall(r"\[(\d+)\]", said.at)], said.at

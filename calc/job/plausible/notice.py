@@ -1,0 +1,89 @@
+"""What a notice is: an entry that can be right and looks like a slip of the pen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, field
+from typing import Any, NamedTuple
+
+from calc.job.fields import CONFIRMED, Part, field_info, place
+from calc.job.model import Job
+from calc.job.texts import as_text
+
+_STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """An entry that may be a mistake: where it stands, what was read, why it is odd, what is likely meant.
+
+    `place` is for people (Load "Range": nameplate load), `at` for forms and files (loads[3].load_va). `confirming` is the
+    change, for `changed` or a draft, by which someone says that the entry is right: {"loads[3].confirmed": ["load_va"]}.
+    A notice changes no number and stops nothing.
+    """
+
+    place: str
+    at: str
+    read: str
+    odd: str
+    likely: str = ""
+    confirmed: bool = False
+    confirming: dict[str, list[str]] = field(default_factory=dict, hash=False)
+
+    def __str__(self) -> str:
+        said = f"{self.place} is {self.read}: {self.odd}"
+        return said if self.confirmed or not self.likely else f"{said}; {self.likely}"
+
+    def as_json(self) -> dict[str, Any]:
+        """The notice for machines."""
+        return asdict(self)
+
+
+class Odd(NamedTuple):
+    """What a rule found at a key of a table, before it is a notice."""
+
+    part: Part
+    key: str
+    odd: str
+    likely: str = ""
+
+
+Found = Iterator[Odd]
+
+
+def notice(job: Job, found: Odd) -> Notice:
+    """The notice of what a rule found in a job."""
+    part, key, odd, likely = found
+    at, listed = place(part, key), list(part.confirmed)
+    confirming = {place(part, CONFIRMED): [*listed, key]}
+    return Notice(_place(job, at), at, read(part, key), odd, likely, key in listed, confirming)
+
+
+def read(part: Part, key: str) -> str:
+    """What an entry says, with its unit: '9.6 VA', 'left out', 'several' where it is a list of tables."""
+    value, facts = getattr(part, key), field_info(part, key)
+    if value is None or value == ():
+        return "left out"
+    if isinstance(value, tuple) and isinstance(value[0], Part):
+        return "several"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value:,.10g} {facts.unit}".rstrip()
+    return as_text([str(v) for v in value]) if isinstance(value, tuple) else as_text(value)
+
+
+def _place(job: Job, at: str) -> str:
+    """A place by the labels of the forms: Room "Bedroom", outlets 2: height."""
+    here: Any = job
+    said: list[str] = []
+    steps = _STEP.findall(at)
+    for key, number in steps[:-1]:
+        title = field_info(here, key).title
+        here = getattr(here, key)[int(number) - 1] if number else getattr(here, key)
+        name = getattr(here, "name", "")
+        if name and number:
+            title = field_info(here, "name").title
+        words = f'{title} "{name}"' if name and number else f"{title} {number}".strip()
+        said.append(words if not said else words[0].lower() + words[1:])
+    last = field_info(here, steps[-1][0]).title
+    return f"{', '.join(said)}: {last[0].lower()}{last[1:]}" if said else last
