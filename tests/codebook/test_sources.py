@@ -14,6 +14,7 @@ from calc.codebook import CodebookError, editions, tables
 from calc.codebook.explain import explained
 from calc.codebook.files import edition
 from calc.codebook.sources import KINDS, sources, split
+from tests.codebook.second_reading.gathered import cited
 
 RULES = [(name, rule) for name in editions() for rule in edition(name).rules if not edition(name).rules[rule].absent]
 TABLES = sorted(tables.FOLDER.glob("*.csv"))
@@ -43,8 +44,13 @@ def test_every_code_resolves_to_a_full_citation() -> None:
 
 
 def test_every_citation_is_used() -> None:
+    """By a rule, a table, or by what was gathered to read them a second time."""
     used = {code for source in said().values() for code in split(source)[0]}
-    assert set(sources()) == used
+    assert set(sources()) == used | cited()
+
+
+def test_codes_of_the_second_reading_resolve() -> None:
+    assert cited() <= set(sources())
 
 
 def test_codes_in_the_published_examples_resolve() -> None:

@@ -1,0 +1,1 @@
+"""Changes that the tests must notice."""
