@@ -9,7 +9,7 @@ from calc.families import feeder
 from calc.families.feeder.wires import called, has_neutral, sets_of
 from calc.families.reading import read
 from calc.job import Job, Run, parse_size, place
-from calc.work import Refused, Sheet, Value, carried, constant
+from calc.work import Missing, Refused, Sheet, Value, carried, constant
 
 ONE = constant("1", 1, "")
 FT_PER_KFT = constant("feet per 1,000 ft", 1000, "ft/kft")
@@ -43,7 +43,7 @@ def wires_of(job: Job, code: Codebook, run: Run) -> Wires:
     Refused where the length is missing, or where no size is given and none can be found.
     """
     if run.length_ft is None:
-        raise Refused(f"{run.name} has no length: give it one way in feet ({place(run, 'length_ft')}).")
+        raise Missing(f"{run.name} has no length: give it one way in feet.", at=place(run, "length_ft"))
     size = run.given_size or _found(job, code, run, "size")
     neutral = ""
     if has_neutral(job, run):
@@ -56,12 +56,13 @@ def wires_of(job: Job, code: Codebook, run: Run) -> Wires:
 def _found(job: Job, code: Codebook, run: Run, key: str) -> str:
     """A size from the conductors' own sheet."""
     if run.role == "utility":
-        raise Refused(f"{run.name} has no conductor size; ask the utility and give {place(run, 'size')}.")
+        raise Missing(f"{run.name} has no conductor size: ask the utility for it.", at=place(run, "size"))
     s = feeder.run_sheet(job, code, run)
     if s.refused is not None:
-        raise Refused(
-            f"{run.name} has no conductor size, and none can be worked out: {s.refused.reason}", *s.refused.cites
-        )
+        why = f"{run.name} has no conductor size, and none can be worked out: {s.refused.reason}"
+        if isinstance(s.refused, Missing):
+            raise Missing(why, *s.refused.cites, at=s.refused.at)
+        raise Refused(why, *s.refused.cites)
     return parse_size(s.results[key])
 
 

@@ -33,6 +33,11 @@ class Readings(Part):
         "Conductors at", "conductor temperature for voltage drop; leave out for that of the tables, 75 C",
         unit="C", least=-20, most=90,
     )  # fmt: skip
+    transformer_impedance: Literal["least-by-tolerance", "as-marked"] = field(
+        "Transformer impedance",
+        "for fault current: the least that the tolerance of the nameplate allows, or as the nameplate has it",
+        "least-by-tolerance",
+    )
     counter_end_walls: Literal["counted", "not-counted"] = field(
         "End walls of counters", "whether the short walls at the ends of a counter are counter wall space", "counted"
     )

@@ -91,6 +91,8 @@ cable = "12/2 with ground"
 )
 MULTIWIRE = LIGHTS.replace("12/2 with ground", "12/3 with ground") + "multiwire = true\nneutral_a = 0\n"
 POT = """
+[code.readings]
+transformer_impedance = "as-marked"
 [service]
 system = "120/240"
 [fault]

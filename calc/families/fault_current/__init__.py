@@ -14,7 +14,7 @@ from calc.families.fault_current.source import Point, source, voltages
 from calc.families.impedance import from_the_source, upstream, wires_of
 from calc.families.reading import sheet
 from calc.job import Job, Run
-from calc.work import Refused, Sheet
+from calc.work import Missing, Refused, Sheet
 
 FAMILY = "fault-current"
 TITLE = "Fault current"
@@ -70,7 +70,7 @@ def _source(job: Job, code: Codebook, instead: Mapping[str, float | str] | None)
     s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, instead)
     point = Point({}, {})
     try:
-        point = source(s, code, job.fault, _system(job))
+        point = source(s, code, job.fault, _system(job), job.code.readings)
         judge(s, job, code, point, panels_at(job, None))
     except Refused as refusal:
         s.refused = refusal
@@ -83,7 +83,7 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
     point = Point({}, {})
     try:
         if up[0].refused is not None:
-            raise Refused(f"What is available upstream is not known: the sheet of {up[0].subject} is refused.")
+            raise _unknown_upstream(up[0].subject, up[0].refused)
         begin = up[1].carried(up[0])
         voltages(s, code, _system(job))
         if _in_the_statement(job, run):
@@ -96,6 +96,15 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
         s.refused = refusal
     _cautions(s)
     return s, point
+
+
+def _unknown_upstream(subject: str, refused: Refused) -> Refused:
+    """What a sheet says whose source isn't known: the entry that is missing there is missing here too."""
+    if isinstance(refused, Missing):
+        return Missing(
+            f"What is available upstream is not known: the sheet of {subject} lacks an entry.", at=refused.at
+        )
+    return Refused(f"What is available upstream is not known: the sheet of {subject} is refused.")
 
 
 def _in_the_statement(job: Job, run: Run) -> bool:

@@ -15,7 +15,7 @@ from calc.families.fault_current.source import (
 )
 from calc.families.impedance import ONE, Wires, conductors, direct_current, length
 from calc.job import Run
-from calc.work import Refused, Sheet, Value, root
+from calc.work import Missing, Sheet, Value, root
 
 
 def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Point:
@@ -27,9 +27,10 @@ def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Poi
     back = _conductor(s, code, wires, wires.neutral_size, "neutral") if other else line
     kinds = [kind for kind in begin.amperes if kind in _kinds(run, wires)]
     if not kinds:
-        raise Refused(
+        raise Missing(
             f"{run.name} is of one leg and the neutral, and what is available line to neutral is not known: the "
-            "utility's statement does not give it."
+            "utility's statement does not give it. Ask for it, and give available_ln_a.",
+            at="fault.available_ln_a",
         )
     if begin.ohms:
         ohms = {kind: _added(s, wires, kind, begin.ohms[kind], kft, line, back) for kind in kinds}

@@ -51,9 +51,8 @@ def _row(job: Job, s: Sheet) -> list[str]:
         f"{s.value(key).number:,.0f}" if key in s.results else "-"
         for key in (LINE_TO_LINE.key, LINE_TO_NEUTRAL.key, "rating_sold_a")
     ]
-    verdict = "no rating stated" if s.passes and not s.checks else loud(s.status)
     panels = ", ".join(panel.name for panel in _panels(job, s))
-    return [s.subject, panels or "-", *cells, verdict if panels or s.refused else "-"]
+    return [s.subject, panels or "-", *cells, loud(s.status) if panels or s.refused else "-"]
 
 
 def _panels(job: Job, s: Sheet) -> list[Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.fault_current.source import Point
 from calc.families.reading import read
-from calc.job import Job, Panel, Run
+from calc.job import Job, Panel, Run, place
 from calc.work import Sheet, larger
 
 
@@ -22,13 +22,16 @@ def panels_at(job: Job, run: Run | None) -> list[Panel]:
 
 
 def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel]) -> None:
-    """A check for each panel with a rating; where none is stated, what rating would do."""
+    """Each panel's rating against the largest current; where none is stated, that it is not known."""
     most = s.line("largest_fault_a", larger(*point.amperes.values()))
     sold = s.line("rating_sold_a", code.at_least("interrupting_ratings", most))
     mend = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
     for panel in panels:
         if panel.interrupting_a is None:
-            s.caution("caution_no_rating", panel=panel.name, rating=f"{sold.number:,.0f} A")
+            s.unknown(
+                "interrupting_ok", f"the rating read from its breakers; {sold.number:,.0f} A or more is needed",
+                place(panel, "interrupting_a"), panel.name, [code.cite("interrupting_rating")],
+            )  # fmt: skip
             continue
         own = read(panel, "interrupting_a", f"interrupting rating of {panel.name}") >= most
         if own.holds or panel.series_rating_a is None:

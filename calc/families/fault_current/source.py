@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.impedance import ONE, carry
 from calc.families.reading import read
-from calc.job import Fault
+from calc.job import Fault, Readings
 from calc.work import Sheet, Value, constant, root
 
 VA_PER_KVA = constant("VA per kVA", 1000, "VA/kVA")
 TWO = constant("2", 2, "")
 THREE = constant("3", 3, "")
+ALL = constant("all of it", 100, "%")
 
 
 @dataclass(frozen=True)
@@ -75,11 +76,11 @@ def voltages(s: Sheet, code: Codebook, system: str) -> None:
     s.line("line_to_neutral_v", row["line_to_neutral_v"])
 
 
-def source(s: Sheet, code: Codebook, fault: Fault, system: str) -> Point:
+def source(s: Sheet, code: Codebook, fault: Fault, system: str, readings: Readings) -> Point:
     """The current at the transformer's terminals, or where the utility's statement holds."""
     three = system == "208Y/120"
     voltages(s, code, system)
-    amperes = _first(s, fault, three)
+    amperes = _first(s, code, fault, three, readings)
     if three:
         _of_three_phases(s, amperes)
     if fault.available_ln_a is not None:
@@ -108,7 +109,7 @@ def from_parts(s: Sheet, kind: Kind, resistance: Value, reactance: Value) -> Val
     return s.line(kind.key, s.value(kind.volts_key) / root(resistance * resistance + reactance * reactance))
 
 
-def _first(s: Sheet, fault: Fault, three: bool) -> dict[Kind, Value]:
+def _first(s: Sheet, code: Codebook, fault: Fault, three: bool, readings: Readings) -> dict[Kind, Value]:
     """What the transformer or the statement gives."""
     if fault.transformer_kva is None:
         s.remark("note_stated", by=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
@@ -119,7 +120,14 @@ def _first(s: Sheet, fault: Fault, three: bool) -> dict[Kind, Value]:
         "full_load_a", read(fault, "transformer_kva") * VA_PER_KVA / (root(THREE) * volts if three else volts)
     )
     kind = THREE_PHASE if three else LINE_TO_LINE
-    return {kind: s.line(kind.key, full_load / read(fault, "impedance_pct"))}
+    marked = read(fault, "impedance_pct")
+    if readings.transformer_impedance == "as-marked":
+        s.remark("note_impedance_marked")
+        return {kind: s.line(kind.key, full_load / marked)}
+    s.line("marked_impedance_a", full_load / marked)
+    least = s.line("impedance_least_pct", marked * (ALL - code["impedance_tolerance"]))
+    s.remark("note_impedance_least")
+    return {kind: s.line(kind.key, full_load / least)}
 
 
 def _of_three_phases(s: Sheet, amperes: dict[Kind, Value]) -> None:

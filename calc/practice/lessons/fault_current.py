@@ -18,7 +18,10 @@ def draw(random: Random, level: int) -> dict[str, Any]:
     """The transformer alone at level 1; above, often a service; at level 3 a feeder behind it."""
     runs = [_service(random), _feeder(random)][: random.choice({1: [0], 2: [0, 1, 1], 3: [1, 2, 2]}[level])]
     job: dict[str, Any] = {
-        "code": {"edition": "2023" if level == 1 else random.choice(("2020", "2023"))},
+        "code": {
+            "edition": "2023" if level == 1 else random.choice(("2020", "2023")),
+            "readings": {"transformer_impedance": "as-marked"},  # as handbooks and examinations have it
+        },
         "job": {"name": "Fault current"},
         "service": {"system": "120/240"},
         "fault": {
