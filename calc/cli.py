@@ -1,5 +1,5 @@
-"""The command ``studbay``. Exit codes: 0 done and all checks pass; 1 done, something falls short or was refused;
-2 bad input or usage; 3 a fault of ours."""
+"""The command ``studbay``. Exit codes: 0 everything in scope is worked and passes; 1 something in it falls short, isn't
+shown or isn't worked; 2 bad input or usage; 3 a fault of ours."""
 
 from __future__ import annotations
 
@@ -121,14 +121,15 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 @JOB
 @explained
 def check(job_path: Path) -> None:
-    """Read and validate a job file; every problem at once, with line numbers."""
-    from calc.families import families
+    """Read and validate a job file, and say for each calculation in its scope whether it can be worked.
 
-    job, _ = _opened(job_path)
-    for family in families().values():
-        missing = family.needs(job)
-        state = f"needs {'; '.join(missing)}" if missing else "ready"
-        say(f"{family.TITLE}: {state}")
+    Every problem of the file comes at once, with line numbers. What can't be worked yet names the entry that is missing.
+    """
+    from calc.families.standing import standing, standing_text
+
+    stands = standing(*_opened(job_path))
+    say(standing_text(stands), nl=False)
+    sys.exit(0 if stands.passes else 1)
 
 
 @main.command()
@@ -142,30 +143,34 @@ def check(job_path: Path) -> None:
 )
 @explained
 def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
-    """Work the sheets of a job and print them."""
+    """Work the sheets of a job's scope and print them; with --family all of that one, in scope or not."""
     from calc.families import families
-    from calc.work import as_text, table_text
+    from calc.families.standing import standing
+    from calc.work import PASSES, as_text, table_text, worst
 
     job, code = _opened(job_path, edition)
     known = families()
     if only is not None and only not in known:
         raise BadInput(f"no family '{only}'; there are {', '.join(known)}")
-    sheets, at_a_glance = [], []
-    for name, family in known.items():
-        if only not in (None, name):
-            continue
-        missing = family.needs(job)
-        if missing:
-            say(f"{family.TITLE}: left out; the job needs {'; '.join(missing)}", err=True)
-            if only:
-                sys.exit(2)
-            continue
-        sheets += family.work(job, code)
-        at_a_glance += family.tables(job, code) if tables else []
-    shown = at_a_glance if tables else [sheet.as_json() for sheet in sheets]
+    if only is None:
+        stands = standing(job, code)
+        worked, status = stands.sheets, stands.status
+    elif missing := known[only].needs(job):
+        raise BadInput(f"{job_path}: {known[only].TITLE} needs {'; '.join(missing)}")
+    else:
+        worked = {only: known[only].work(job, code)}
+        status = worst(sheet.status for sheet in worked[only])
+    if tables:
+        shown = [each for name, sheets in worked.items() if sheets and not known[name].needs(job)
+                 for each in known[name].tables(job, code)]  # fmt: skip
+    else:
+        shown = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
     texts = (table_text(each) if tables else as_text(each, reasons) for each in shown)
     say(json.dumps(shown, indent=1) if as_json else "\n".join(texts), nl=as_json)
-    sys.exit(0 if all(sheet.passes for sheet in sheets) else 1)
+    if only is None:
+        outside = f" Nothing is claimed of {', '.join(stands.outside)}." if stands.outside else ""
+        say(f"{stands.verdict}.{outside}", err=True)
+    sys.exit(0 if status == PASSES else 1)
 
 
 @main.command()
@@ -274,7 +279,7 @@ def packet(
 @click.option("--json", "as_json", is_flag=True, help="The list as JSON on standard output, and nothing else there.")
 @explained
 def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
-    """What falls short or is refused, worst first, each with the smallest safe change that mends it.
+    """What in the job's scope does not pass, worst first, each with the smallest safe change that mends it.
 
     Each mend is proved by working the whole job again with it; that takes some seconds.
     """
@@ -283,7 +288,7 @@ def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
     job, code = _opened(job_path, edition)
     sheet = fixes.fixes_sheet(job, code)
     say(json.dumps(sheet, indent=1) if as_json else fixes.fixes_text(sheet), nl=as_json)
-    sys.exit(1 if sheet["groups"] else 0)
+    sys.exit(0 if sheet["status"] == "passes" else 1)
 
 
 @main.command()

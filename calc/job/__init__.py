@@ -14,14 +14,14 @@ from calc.job.boxes import Barrier, Box, Compartment, Contents, Device, Entry
 from calc.job.cables import INSULATIONS, SIZES, Conductors, made_cables, parse_conductors, parse_size
 from calc.job.edit import changed
 from calc.job.fields import FieldFacts, Part, field_info, place
-from calc.job.house import Code, Dwelling, JobCard, Readings, UnitGroup
+from calc.job.house import Code, Dwelling, JobCard, Readings, Scope, UnitGroup
 from calc.job.lengths import format_length, parse_feet, parse_inches
 from calc.job.loads import Load
 from calc.job.model import Job
 from calc.job.panels import Building, Electrode, Grounding, Panel
 from calc.job.plausible import Notice, notices
 from calc.job.problems import JobError, Problem, SaveConflict
-from calc.job.read import parse_job, read_job
+from calc.job.read import not_known, parse_job, read_job
 from calc.job.rooms import Basin, Break, Counter, CounterOutlet, Opening, Outlet, Room, Wall
 from calc.job.schema import job_schema
 from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
@@ -36,9 +36,9 @@ __all__ = [
     "Alarm", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
     "Counter", "CounterOutlet", "Device", "Dwelling", "Electrode", "Entry", "Fault", "FieldFacts", "Finding", "Grounding",
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Notice", "Opening", "Outlet",
-    "Panel", "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Service", "Source", "Stair", "UnitGroup",
+    "Panel", "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Scope", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
     "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
-    "job_schema", "made_cables", "new_job", "notices", "parse_conductors", "parse_feet", "parse_inches", "parse_job",
+    "job_schema", "made_cables", "new_job", "not_known", "notices", "parse_conductors", "parse_feet", "parse_inches", "parse_job",
     "parse_size", "place", "read_job", "save_job", "starters",
 ]  # fmt: skip

@@ -70,6 +70,16 @@ class JobCard(Part):
     notes: Notes | None = field("Notes", "anything that the office should read")
 
 
+class Scope(Part):
+    """[scope]: what this job claims something about; left out, what was entered."""
+
+    covers: Many[Name] = field(
+        "Covers",
+        "house, service, new-circuits, calculations such as dwelling-load, or rooms, buildings and panels by name",
+        (),
+    )
+
+
 class UnitGroup(Part):
     """[[dwelling.units]]: dwelling units that are alike."""
 

@@ -10,7 +10,7 @@ from pydantic import PrivateAttr
 
 from calc.job.boxes import Box
 from calc.job.fields import REQUIRED, Many, Part, field, parts_of, set_places
-from calc.job.house import Code, Dwelling, JobCard
+from calc.job.house import Code, Dwelling, JobCard, Scope
 from calc.job.loads import Load
 from calc.job.panels import Building, Grounding, Panel
 from calc.job.rooms import Room
@@ -29,6 +29,7 @@ class Job(Part):
 
     code: Code = field("Code", "edition in force", REQUIRED)
     job: JobCard = field("Job", "name, address, permit, preparer", REQUIRED)
+    scope: Scope | None = field("Scope", "what the job covers; left out, what was entered")
     dwelling: Dwelling | None = field("Dwelling", "the house and its area")
     service: Service | None = field("Service", "the service of the house")
     fault: Fault | None = field("Fault current", "what the utility can deliver")

@@ -11,9 +11,10 @@ from pydantic import ValidationError
 from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job.checks import check_data
 from calc.job.consistency import check_values
+from calc.job.fields import toml_value
 from calc.job.lines import Loc, key_lines
 from calc.job.model import Job
-from calc.job.problems import JobError, Trouble, file_error, located, printable, troubles_of
+from calc.job.problems import JobError, Trouble, file_error, located, nearest, printable, troubles_of
 from calc.job.tree import check_tree
 
 
@@ -62,6 +63,16 @@ def make_job(data: dict[str, Any], file: object = "job", lines: Mapping[Loc, int
 def _error(troubles: list[Trouble], file: object, data: dict[str, Any], lines: Mapping[Loc, int] | None) -> JobError:
     problems = dict.fromkeys(located(t, file, data, lines or {}) for t in troubles)
     return JobError(sorted(problems, key=lambda p: p.line or 0))
+
+
+def not_known(job: Job, loc: Loc, said: str, known: list[str]) -> JobError:
+    """The error for a name in a job that is none of those known, found once the whole job is understood."""
+    path = job.path
+    lines = key_lines(path.read_text(encoding="utf-8-sig")) if path is not None and path.is_file() else {}
+    near = nearest(said, known)
+    trouble = Trouble(loc, f"is {toml_value(said)}, which is not known here", ", ".join(known),
+                      f'did you mean "{near}"?' if near else "")  # fmt: skip
+    return JobError([located(trouble, path or "job", job.data, lines)])
 
 
 def fingerprint(raw: bytes) -> str:

@@ -19,6 +19,7 @@ from calc.packet.install import install
 from calc.packet.pool import work
 from calc.packet.run import PDF_NAME
 from calc.packet.task import Made, Task
+from calc.work import NOT_SHOWN, PASSES, Status
 
 RECORD_NAME = "made.json"
 MOST_TRIES = 2  # a job whose worker was killed is tried once more
@@ -34,15 +35,15 @@ class Done:
     outcome: Outcome
     why: str = ""
     seconds: float = 0.0
-    short: int = 0
-    open: int = 0
+    status: Status = NOT_SHOWN
+    verdict: str = ""
     figures: dict[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
 
     @property
     def passes(self) -> bool:
-        """Made or unchanged, everything worked and nothing short."""
-        return self.outcome != "failed" and not self.short and not self.open
+        """Made or unchanged, and everything in its scope is worked and passes."""
+        return self.outcome != "failed" and self.status == PASSES
 
 
 def run_batch(
@@ -147,14 +148,14 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
 
 def _record(task: Task, made: Made) -> dict[str, Any]:
     return {
-        "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "short": made.short,
-        "open": made.open, "figures": dict(made.figures), "falls_short": list(made.falls_short),
+        "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "status": made.status,
+        "verdict": made.verdict, "figures": dict(made.figures), "falls_short": list(made.falls_short),
     }  # fmt: skip
 
 
 def _as_done(name: str, outcome: Outcome, record: dict[str, Any]) -> Done:
     return Done(
-        name, outcome, "", record["seconds"], record["short"], record["open"], record["figures"],
+        name, outcome, "", record["seconds"], record["status"], record["verdict"], record["figures"],
         tuple(record["falls_short"]),
     )  # fmt: skip
 

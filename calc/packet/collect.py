@@ -13,9 +13,10 @@ from typing import Any, Literal
 
 from calc.work import STATUSES, loud
 
-Kind = Literal["front", "sheet", "table", "chart", "walk"]
+Kind = Literal["verdict", "front", "sheet", "table", "chart", "walk"]
 
 MIME: dict[Kind, str] = {
+    "verdict": "application/vnd.studbay.verdict+json",
     "front": "application/vnd.studbay.front+json",
     "sheet": "application/vnd.studbay.sheet+json",
     "table": "application/vnd.studbay.table+json",
@@ -28,6 +29,7 @@ VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
 _REQUIRED: dict[Kind, tuple[str, ...]] = {
+    "verdict": ("schema_version", "scope", "stated", "status", "verdict", "items", "open", "outside"),
     "front": ("title", "facts", "table", "totals", "verdict", "verdict_detail", "preparer"),
     "sheet": (
         "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "not_shown", "status", "results",
@@ -115,7 +117,7 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
     missing = [key for key in _REQUIRED[kind] if key not in data]
     if missing:
         raise CollectError(f"{where}: the {kind} lacks {', '.join(missing)}")
-    if kind in ("sheet", "walk") and data["schema_version"] != SHEET_SCHEMA_VERSION:
+    if kind in ("sheet", "walk", "verdict") and data["schema_version"] != SHEET_SCHEMA_VERSION:
         raise CollectError(
             f"{where}: {kind} format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
         )

@@ -18,7 +18,7 @@ from calc.packet.displays import (
     sheet_page,
     table_page,
 )
-from calc.packet.front import banner, front_pages, full_summary
+from calc.packet.front import banner, front_pages, full_summary, verdict_of
 from calc.packet.wording import clean, clipped
 from calc.work import PASSES
 
@@ -65,7 +65,7 @@ def document(
         "footer_name": clipped(name, 44),
         "fingerprint": fingerprint[:FINGERPRINT_SHOWN],
         "fronts": fronts,
-        "banner": banner(sheets),
+        "banner": banner(verdict_of(collected), sheets),
         "caution_line": _CAUTION_LINE,
         "attached_line": _ATTACHED_LINE[attachments],
         "attachments": _attached(job_text, sheets_json(collected, name, fingerprint)) if attachments else [],

@@ -8,7 +8,7 @@ from calc.packet.collect import Collected
 from calc.packet.displays import table_page
 from calc.packet.summary import column_heads, column_widths, variants
 from calc.packet.wording import clean, clipped, printed
-from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, STATUSES, loud
+from calc.work import NOT_SHOWN, PASSES, STATUSES, loud, worst
 
 Json = dict[str, Any]
 
@@ -21,18 +21,24 @@ def front_pages(collected: Collected, name: str, sheets: list[Json]) -> list[Jso
     return [_front(data) for data in collected.of("front")] or [_plain(name, sheets)]
 
 
-def banner(sheets: list[Json]) -> Json:
-    """What stands over page 1 when not everything passes; no words when everything does."""
-    short = sum(check["status"] == loud(FALLS_SHORT) for sheet in sheets for check in sheet["checks"])
-    parts = [f"{short} requirement{'s fall' if short > 1 else ' falls'} short"] if short else []
-    for status in (NOT_WORKED, NOT_SHOWN):
-        count = sum(sheet["status"] == loud(status) for sheet in sheets)
-        if count:
-            parts.append(f"{count} sheet{'s are' if count > 1 else ' is'} {status}")
+def verdict_of(collected: Collected) -> Json:
+    """The verdict of the whole as the notebooks showed it; where none did, what their sheets come to."""
+    for shown in collected.of("verdict"):
+        return shown
+    statuses = [sheet["status"] for sheet in collected.of("sheet")]
+    status = worst(statuses) if statuses else NOT_SHOWN
+    return {"status": status, "verdict": f"What is shown: {status}", "outside": []}
+
+
+def banner(verdict: Json, sheets: list[Json]) -> Json:
+    """What stands over page 1: the verdict of the whole, what nothing is claimed of, and the sheets to look at."""
     numbers = [sheet["number"] for sheet in sheets if sheet["status"] != PASSES]
     more = len(numbers) - _BANNER_SHEETS
+    outside = ", ".join(map(clean, verdict["outside"]))
     return {
-        "words": f"Not ready for approval: {', '.join(parts)}." if parts else "",
+        "status": loud(verdict["status"]),
+        "words": f"{clean(verdict['verdict'])}.",
+        "outside": f"Nothing is claimed of {outside}." if outside else "",
         "sheets": numbers[:_BANNER_SHEETS],
         "more": f" and {more} more" if more > 0 else "",
     }
@@ -63,6 +69,7 @@ def _front(data: Json) -> Json:
         "widths": column_widths(data["table"]),
         "variants": [[row.as_json() for row in choice] for choice in choices],
         "totals": [[clipped(label, 40), printed(clipped(text, 24))] for label, text in data["totals"]],
+        "verdict_title": "Load check" if data["table"]["columns"] else "Sheets",
         "verdict": data["verdict"],
         "verdict_detail": printed(clipped(data["verdict_detail"], 160)),
         "preparer": preparer + [[label, ""] for label in _SIGNING if label.lower() not in present],

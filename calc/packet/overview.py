@@ -14,7 +14,7 @@ from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean
 
 HEADINGS = (
-    "Job", "Outcome", "Stands", "Calculated A", "Service A", "Method", "Falls short", "Why it failed", "Seconds",
+    "Job", "Outcome", "Stands", "Calculated A", "Service A", "Method", "What does not pass", "Why it failed", "Seconds",
 )  # fmt: skip
 
 
@@ -24,15 +24,7 @@ def summary_rows(found: Sequence[Done]) -> list[list[str]]:
 
 
 def _row(done: Done) -> list[str]:
-    stands = (
-        "failed"
-        if done.outcome == "failed"
-        else "passes"
-        if done.passes
-        else "falls short"
-        if done.short
-        else "not shown or not worked"
-    )
+    stands = "failed" if done.outcome == "failed" else done.verdict
     amperes, service = done.figures.get("calculated_a"), done.figures.get("service_a")
     return [
         done.name, done.outcome, stands, "" if amperes is None else f"{amperes:.1f}",

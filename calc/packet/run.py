@@ -18,10 +18,11 @@ from typing import Any, Literal
 from calc.job import Job, read_job
 from calc.packet.collect import Collected, CollectError, collect
 from calc.packet.document import sheets_json
+from calc.packet.front import verdict_of
 from calc.packet.install import install
 from calc.packet.typeset import TypesetError, typeset
 from calc.packet.warm import LONGEST_CELL_S
-from calc.work import FALLS_SHORT, PASSES
+from calc.work import PASSES
 
 PDF_NAME = "packet.pdf"
 SHEETS_NAME = "sheets.json"
@@ -38,20 +39,19 @@ class PacketError(RuntimeError):
 
 @dataclass(frozen=True)
 class PacketResult:
-    """A packet made: its folder and files, how many of its sheets fall short or are open, and page 1's figures."""
+    """A packet made: its folder and files, the verdict of the whole, and page 1's figures."""
 
     folder: Path
     pdf: Path
     sheets: Path
     notebooks: list[Path]
-    short: int
-    open: int  # not shown or not worked
+    verdict: Json
     figures: Json
 
     @property
     def passes(self) -> bool:
-        """Whether every sheet is worked and none falls short."""
-        return self.short == 0 and self.open == 0
+        """Whether everything in its scope is worked and passes."""
+        return bool(self.verdict["status"] == PASSES)
 
 
 def packet_notebooks(folder: Path, kind: Literal["packet", "walk"] = "packet") -> list[Path]:
@@ -93,14 +93,12 @@ def make_packet(
         setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments, every_sheet),
         engine=engine, progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
-    statuses = [sheet["status"] for sheet in collected.of("sheet")]
     return PacketResult(
         folder=folder,
         pdf=folder / PDF_NAME,
         sheets=folder / SHEETS_NAME,
         notebooks=executed,
-        short=statuses.count(FALLS_SHORT),
-        open=sum(status not in (FALLS_SHORT, PASSES) for status in statuses),
+        verdict=verdict_of(collected),
         figures=next((front.get("figures", {}) for front in collected.of("front")), {}),
     )
 

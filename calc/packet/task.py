@@ -20,6 +20,7 @@ from calc.job import parse_job
 from calc.job.read import amendments_file
 from calc.packet import warm
 from calc.packet.run import SHEETS_NAME, PacketError, make_packet, without_outputs
+from calc.work import Status
 
 _PACKAGE = Path(__file__).parents[1]
 _NAMED_JOB = "job.toml"
@@ -51,8 +52,8 @@ class Made:
     """A packet's files by name, how its sheets stand, and how long it took."""
 
     files: Mapping[str, bytes]
-    short: int
-    open: int
+    status: Status
+    verdict: str
     seconds: float
     figures: Mapping[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
@@ -98,12 +99,26 @@ def run_task(task: Task) -> Made:
         )  # fmt: skip
         files = {path.name: path.read_bytes() for path in sorted(packet.folder.iterdir()) if path.is_file()}
     sheets = json.loads(files[SHEETS_NAME])["sheets"]
-    return Made(files, packet.short, packet.open, time.perf_counter() - began, packet.figures, _short(sheets))
+    return Made(
+        files,
+        packet.verdict["status"],
+        packet.verdict["verdict"],
+        time.perf_counter() - began,
+        packet.figures,
+        _short(sheets),
+    )
 
 
 def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:
     short = [f"{s['title']}: {check['name']}" for s in sheets for check in s["checks"] if not check["passes"]]
-    return (*short, *(f"{s['title']}: {s['status']}, {s['refused']['reason']}" for s in sheets if s["refused"]))
+    unknown = [
+        f"{s['title']}: {each['name']} is not shown, {each['missing']}" for s in sheets for each in s["not_shown"]
+    ]
+    return (
+        *short,
+        *(f"{s['title']}: {s['status']}, {s['refused']['reason']}" for s in sheets if s["refused"]),
+        *unknown,
+    )
 
 
 def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> Task:

@@ -15,6 +15,7 @@ from calc.packet.run import produced
 from calc.packet.typeset import set_pdf
 from calc.packet.warm import LONGEST_CELL_S
 from calc.packet.wording import clean, clipped, printed
+from calc.work import FALLS_SHORT
 
 FOLDER = "walk"
 PDF_NAME = "walk.pdf"
@@ -126,8 +127,8 @@ def _item(item: Json) -> Json:
 
 
 def _fix(item: Json) -> Json:
-    details = [("Refused" if item["refused"] else "Asked", item["what"]), ("There", item["there"]),
-               ("Why" if item["refused"] else "Needed", item["needed"]), ("Mend", item["mend"] or item["asked"]),
+    details = [("Asked" if item["status"] == FALLS_SHORT else item["status"].capitalize(), item["what"]), ("There", item["there"]),
+               ("Needed" if item["status"] == FALLS_SHORT else "Why", item["needed"]), ("Mend", item["mend"] or item["asked"]),
                *(("Or", other) for other in item["or"]), *(("With it", other) for other in item["along"])]  # fmt: skip
     return {
         "number": str(item["number"]),

@@ -18,12 +18,14 @@ from calc.codebook import CodebookError
 from calc.families import Family, dwelling_load, families
 from calc.families.charting import Chart
 from calc.families.reading import codebook_for
+from calc.families.scope import LISTS, scope_of
+from calc.families.standing import in_scope
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft, value_at
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
 from calc.show.form import Form
-from calc.show.glance import spoken
+from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.tries import Given, by_edition, givens, tried
@@ -140,7 +142,15 @@ class Desk:
         """Work a job. CodebookError where its edition and amendments don't go together."""
         code = codebook_for(job)
         missing = self.family.needs(job)
-        sheets: Sequence[Sheet] = [] if missing else self.family.work(job, code)
+        name, scope = self.family.FAMILY, scope_of(job)
+        sheets: Sequence[Sheet]
+        if self.live:
+            sheets = [] if missing else self.family.work(job, code)
+        elif name == LISTS:
+            sheets = []
+        else:
+            sheets = in_scope(job, code, scope, name)
+            missing = missing or ([] if sheets else [OUTSIDE])
         self.job, self.code, self.missing, self._sheets, self._charts = job, code, missing, sheets, None
 
     def _try_to_take(self, job: Job) -> None:
@@ -148,7 +158,7 @@ class Desk:
         try:
             self._take(job)
             self.trouble = ""
-        except CodebookError as error:
+        except (CodebookError, JobError) as error:
             self.trouble = str(error)
         except Exception as error:  # whatever it is, what a person typed must not be lost by it
             self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
@@ -188,6 +198,8 @@ class Desk:
         return "; ".join(parts) + "."
 
     def _lacks(self) -> str:
+        if self.missing == [OUTSIDE]:
+            return f"{self.family.TITLE}: outside the scope of this job. Nothing is claimed of it."
         needs = spoken(self.missing) if self.live else "; ".join(self.missing)
         return f"{self.family.TITLE}: this job has no such part yet. It needs {needs}."
 

@@ -33,6 +33,12 @@ def show_table(table: dict[str, Any]) -> Shown:
     return Shown({MIME.format("table"): table, "text/html": table_html(table), "text/plain": table["title"]})
 
 
+def show_verdict(verdict: dict[str, Any], glance: dict[str, Any]) -> Shown:
+    """The verdict of the whole job for page 1 of the packet, and each calculation at a glance to read."""
+    forms = {MIME.format("verdict"): verdict, "text/html": table_html(glance), "text/plain": verdict["verdict"]}
+    return Shown(forms)
+
+
 def show_front(front: dict[str, Any]) -> Shown:
     """The load summary for page 1 of the packet."""
     return Shown({MIME.format("front"): front, "text/html": front_html(front), "text/plain": front["title"]})

@@ -7,16 +7,18 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from calc.codebook import Codebook, CodebookError
+from calc.codebook import CodebookError
 from calc.families import Family, families
-from calc.families.reading import codebook_for
+from calc.families.reading import codebook_for, sheet
+from calc.families.scope import LISTS, scope_of
+from calc.families.standing import Standing, in_scope, opened, standing
 from calc.job import Job, JobError, field_info, read_job
 from calc.job.model import part_at
 from calc.show.notebooks import notebooks_of
-from calc.work import NOT_WORKED, loud, worst
+from calc.work import FALLS_SHORT, Refused, Sheet, loud, worst
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
-NOT_THERE = "not in this job"
+OUTSIDE = "outside the scope"
 NO_SHEETS = "see its page"
 
 
@@ -36,14 +38,20 @@ def _titled(found: re.Match[str]) -> str:
 
 def glance_table(job_path: Path) -> dict[str, Any]:
     """The state of a job as a plain table."""
-    title, intro, rows = _states(job_path)
+    title, intro, rows = _told(_stands(job_path))
     columns = [{"name": name, "align": "left"} for name in ("Calculation", "State", "What it says")]
     return {"title": title, "intro": intro, "columns": columns, "rows": [row[1:] for row in rows], "notes": []}
 
 
+def verdict(job_path: Path) -> dict[str, Any]:
+    """The verdict of a job in its public form, for page 1 of the packet. JobError for a job that can't be used."""
+    job = read_job(job_path)
+    return standing(job, codebook_for(job)).as_json()
+
+
 def glance(job_path: Path, folder: Path) -> dict[str, Any]:
     """The state of a job with the notebooks of each family, and the notebooks that belong to none of them."""
-    title, intro, rows = _states(job_path)
+    title, intro, rows = _told(_stands(job_path))
     links: dict[str, list[tuple[str, str]]] = {}
     for notebook in notebooks_of(folder):
         links.setdefault(notebook.family, []).append((notebook.file, notebook.heading))
@@ -58,32 +66,49 @@ def glance(job_path: Path, folder: Path) -> dict[str, Any]:
     return {"title": title, "intro": intro, "rows": shown, "others": others}
 
 
-def _states(job_path: Path) -> tuple[str, str, list[tuple[str, str, str, str]]]:
-    """Title, a line on the job, and for each family its name, title, state and what it says."""
+def _stands(job_path: Path) -> Standing | str:
+    """How the job stands, or why its file can't be used. A family at fault hides no other."""
     try:
         job = read_job(job_path)
         code = codebook_for(job)
+        scope = scope_of(job)
     except (JobError, CodebookError) as error:
-        return "This job file can't be used yet", str(error), []
-    rows = [(name, family.TITLE, *_state(family, job, code)) for name, family in families().items()]
-    return "The job at a glance", f"{job.job.name}, edition {job.code.edition}", rows
+        return str(error)
+
+    def worked(name: str) -> list[Sheet]:
+        try:
+            return in_scope(job, code, scope, name)
+        except Exception as error:
+            s = sheet(name, families()[name].TITLE, job.job.name, code, None)
+            s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
+            return [s]
+
+    return Standing(job, scope, {name: worked(name) for name in families() if name != LISTS})
 
 
-def _state(family: Family, job: Job, code: Codebook) -> tuple[str, str]:
-    if missing := family.needs(job):
-        return NOT_THERE, f"needs {spoken(missing)}"
-    try:
-        sheets = family.work(job, code)
-    except Exception as error:  # one family at fault must not hide the others
-        return loud(NOT_WORKED), f"could not be worked, by a fault of the program: {type(error).__name__}: {error}"
-    if not sheets:
+def _told(stands: Standing | str) -> tuple[str, str, list[tuple[str, str, str, str]]]:
+    """Title, a line on the job, and for each family its name, title, state and what it says."""
+    if isinstance(stands, str):
+        return "This job file can't be used yet", stands, []
+    rows = [(name, family.TITLE, *_state(name, family, stands)) for name, family in families().items()]
+    intro = f"{stands.job.job.name}, edition {stands.job.code.edition}. {stands.verdict}"
+    return "The job at a glance", intro, rows
+
+
+def _state(name: str, family: Family, stands: Standing) -> tuple[str, str]:
+    if name == LISTS:
         return NO_SHEETS, ""
-    open_ = [_headed(s.subject, s.refused.reason) for s in sheets if s.refused]
-    open_ += [f"{s.subject}, {u.name}: to be entered: {u.missing}" for s in sheets for u in s.unknowns]
-    failed = [(s.subject, [check.name for check in s.checks if not check.holds.holds]) for s in sheets]
+    sheets = stands.sheets[name]
+    if not sheets:
+        missing = family.needs(stands.job)
+        return OUTSIDE, f"needs {spoken(missing)}" if missing else ""
+    said: dict[str, list[str]] = {}
+    for each in (each for s in sheets for each in opened(name, s)):
+        said.setdefault(each.about, []).append(f"not met: {each.what}" if each.status == FALLS_SHORT else each.what)
     # a requirement is named as what should hold, so beside 'falls short' it has to be said that it does not
-    short = [f"{subject}, not met: {', '.join(names)}" for subject, names in failed if names]
-    return loud(worst(s.status for s in sheets)), spoken([*short, *open_])
+    return loud(worst(s.status for s in sheets)), spoken(
+        [_headed(about, ", ".join(what)) for about, what in said.items()]
+    )
 
 
 def _headed(subject: str, reason: str) -> str:

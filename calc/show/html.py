@@ -92,7 +92,7 @@ def note_html(text: str) -> str:
 
 def front_html(front: Json) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
-    facts = [*front["facts"], *front["totals"], ["Verdict", f"{front['verdict']}. {front['verdict_detail']}"]]
+    facts = [*front["facts"], *front["totals"], ["Load check", f"{front['verdict']}. {front['verdict_detail']}"]]
     rows = "".join(
         f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', escape(text), 'left')}</tr>"
         for label, text in facts

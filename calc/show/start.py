@@ -31,8 +31,8 @@ from calc.job import (
 from calc.job.fields import parts_of
 from calc.show.assets import looks, script
 from calc.show.chosen import JOBS, choose, chosen_job
-from calc.show.display import show_table
-from calc.show.glance import glance, glance_table
+from calc.show.display import show_verdict
+from calc.show.glance import glance, glance_table, verdict
 from calc.show.live import person_present
 from calc.show.printing import pdf_of, print_packet
 
@@ -79,7 +79,7 @@ class Start:
         if self.live:
             self._show("glance", glance(self.path, NOTEBOOKS), lambda _, __: glance(self.path, NOTEBOOKS))
         else:
-            display(show_table(glance_table(self.path)))
+            display(show_verdict(verdict(self.path), glance_table(self.path)))
 
     def packet(self) -> None:
         """Make the packet of the job as it is saved, as the command line makes it, and open it."""

@@ -11,6 +11,7 @@ from calc.families import fixes
 from calc.show.desk import Desk
 from calc.show.display import MIME, Shown
 from calc.show.html import note_html, table_html
+from calc.work import FALLS_SHORT
 
 Json = dict[str, Any]
 BOX = "☐"
@@ -61,7 +62,11 @@ def _fixes(sheet: Json) -> list[Json]:
 def _what(item: Json) -> str:
     sections = f" [{', '.join(item['sections'])}]" if item["sections"] else ""
     there = f" There: {item['there']}." if item["there"] else ""
-    needed = f" {'Why' if item['refused'] else 'Needed'}: {item['needed'].rstrip('.')}." if item["needed"] else ""
+    needed = (
+        f" {'Needed' if item['status'] == FALLS_SHORT else 'Why'}: {item['needed'].rstrip('.')}."
+        if item["needed"]
+        else ""
+    )
     return f"{item['what'][:1].upper()}{item['what'][1:]}{sections}.{there}{needed}"
 
 

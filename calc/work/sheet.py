@@ -222,7 +222,7 @@ class Sheet:
         """What the sheet comes to: a known shortfall before all else, then what isn't worked, then what isn't shown."""
         if not all(check.holds.holds for check in self.checks):
             return FALLS_SHORT
-        if self.refused is not None and not isinstance(self.refused, Missing):
+        if self.refused is not None and self.refused.status == NOT_WORKED:
             return NOT_WORKED
         return NOT_SHOWN if self.refused or self.unknowns else PASSES
 

@@ -13,6 +13,7 @@ from math import ceil, floor, sqrt
 from typing import Any, Literal
 
 from calc.work import units
+from calc.work.status import NOT_SHOWN, NOT_WORKED, Status
 from calc.work.units import Unit
 
 EXACT_DECIMALS = 9  # 0.83 x 20 is not 16.6 in binary; nine decimals are far below any trade quantity
@@ -27,6 +28,8 @@ class WorkError(Exception):
 class Refused(Exception):
     """A result that can't be supported. Carries the reason in plain words and the sections behind it."""
 
+    status: Status = NOT_WORKED
+
     def __init__(self, reason: str, *cites: Citation) -> None:
         super().__init__(reason)
         self.reason, self.cites = reason, cites
@@ -34,6 +37,8 @@ class Refused(Exception):
 
 class Missing(Refused):
     """A result for which an entry is missing: it can be worked once the entry is made. ``at`` is its place in the job."""
+
+    status = NOT_SHOWN
 
     def __init__(self, reason: str, *cites: Citation, at: str = "") -> None:
         super().__init__(reason, *cites)

@@ -14,11 +14,11 @@ from calc.families import families
 from calc.families.fixes import fixes_sheet, fixes_text
 from calc.families.fixes.guard import breaker_stands, breakers_grown, refusal
 from calc.families.fixes.listed import Fix, listed, together
-from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import ranking
 from calc.families.fixes.prove import Trial
 from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way, laid_over
+from calc.families.places import in_words
 from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
 from calc.job.edit import with_changes

@@ -11,9 +11,8 @@ import pytest
 
 from calc.families import families
 from calc.job import read_job
-from calc.show import glance as glancing
 from calc.show.chosen import chosen_job
-from calc.show.glance import NOT_THERE, glance, glance_table, spoken
+from calc.show.glance import OUTSIDE, glance, glance_table, spoken
 from calc.show.notebooks import notebooks_of
 from calc.show.start import Start
 from calc.workplace import shipped_notebooks
@@ -32,7 +31,7 @@ def test_a_glance_says_what_each_calculation_says() -> None:
     assert found[families()["branch-circuits"].TITLE][0] == "FALLS SHORT"
     assert found[families()["feeder"].TITLE][0] == "FALLS SHORT"
     assert found[families()["dwelling-load"].TITLE][0] == "passes"
-    assert found[families()["voltage-drop"].TITLE][1].startswith("R10 far bedroom, not met: drop within")
+    assert found[families()["voltage-drop"].TITLE][1].startswith("R10 far bedroom: not met: drop within")
     assert "Kitchen left: Kitchen left" not in found[families()["branch-circuits"].TITLE][1]
     assert len(found) == len(families())
     assert job.job.name in glance_table(JOBS / "fernhollow-lot-12.toml")["intro"]
@@ -42,7 +41,7 @@ def test_a_part_that_is_not_there_is_asked_for_by_its_title(tmp_path: Path) -> N
     path = tmp_path / "hill.toml"
     path.write_text('[code]\nedition = "2023"\n[job]\nname = "hill"\n')
     found = states(path)
-    assert found[families()["box-fill"].TITLE] == (NOT_THERE, "needs boxes, each with a name and what is in it")
+    assert found[families()["box-fill"].TITLE] == (OUTSIDE, "needs boxes, each with a name and what is in it")
     assert not [says for _, says in found.values() if "[" in says]
 
 
@@ -59,19 +58,14 @@ def test_a_file_that_is_no_job_says_why(tmp_path: Path) -> None:
 
 
 def test_one_calculation_at_fault_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Broken:
-        TITLE = "Broken"
-        needs = staticmethod(lambda job: [])
+    def broken(job: Any, code: Any) -> None:
+        raise ZeroDivisionError("nothing")
 
-        @staticmethod
-        def work(job: Any, code: Any) -> None:
-            raise ZeroDivisionError("nothing")
-
-    monkeypatch.setattr(glancing, "families", lambda: {"broken": Broken, "box-fill": families()["box-fill"]})
+    monkeypatch.setattr(families()["box-fill"], "work", broken)
     found = states(JOBS / "fernhollow-lot-12.toml")
-    assert found["Broken"][0] == "NOT WORKED"
-    assert "fault of the program" in found["Broken"][1]
-    assert len(found) == 2
+    assert found["Box fill"][0] == "NOT WORKED"
+    assert "fault of the program" in found["Box fill"][1]
+    assert found["Dwelling load"][0] == "passes"
 
 
 def test_a_glance_leads_to_every_notebook_once(tmp_path: Path) -> None:
@@ -163,10 +157,10 @@ def test_a_packet_that_is_not_there_is_not_opened(start: Start) -> None:
     assert start._print({"kind": "open"}, [])["said"] == "There is no packet of this job yet."
 
 
-def test_headless_it_shows_one_table_and_nothing_else(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_headless_it_shows_the_verdict_and_nothing_else(monkeypatch: pytest.MonkeyPatch) -> None:
     shown: list[Any] = []
     monkeypatch.setattr("calc.show.start.display", shown.append)
     start = Start(JOBS / "fernhollow-lot-14.toml", live=False)
     for part in (start.job, start.glance, start.packet, start.spreadsheets):
         part()
-    assert [set(each.forms) for each in shown] == [{"application/vnd.studbay.table+json", "text/html", "text/plain"}]
+    assert [set(each.forms) for each in shown] == [{"application/vnd.studbay.verdict+json", "text/html", "text/plain"}]

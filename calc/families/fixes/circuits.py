@@ -9,7 +9,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.feeder.wires import called
 from calc.families.fixes.conductors import larger_cables, ratings, run_ways, smaller_loads, written
-from calc.families.fixes.survey import Mark, Survey, worked
+from calc.families.fixes.survey import Mark, Survey, scoped
 from calc.families.fixes.ways import Kind, Way
 from calc.job import SIZES, Box, Circuit, CounterOutlet, Job, JobError, Load, Outlet, changed, place
 from calc.work import Check
@@ -172,7 +172,7 @@ def _outlets_on(job: Job, circuit: str) -> Iterator[tuple[str, Outlet | CounterO
 def _count(found: Survey, mark: Mark, job: Job) -> float:
     """What the check counts on its left side; nothing where it is no longer asked."""
     family, title, subject, key = mark
-    sheets = [s for s in worked(job, found.code, family) if (s.title, s.subject) == (title, subject)]
+    sheets = [s for s in scoped(job, found.code, family) if (s.title, s.subject) == (title, subject)]
     return next((c.holds.left.number for s in sheets for c in s.checks if c.key == key), 0.0)
 
 

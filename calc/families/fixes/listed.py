@@ -21,6 +21,7 @@ from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way, laid_over
 from calc.families.once import once
 from calc.job import Job, JobError, changed
+from calc.work import Unknown
 
 MOST_WAYS = 3
 UNSETTLED = 4
@@ -40,9 +41,9 @@ class Fix:
 
 @once
 def listed(found: Survey) -> list[Fix]:
-    """Everything in a job that falls short or is refused, worst first.
+    """Everything in a job's scope that does not pass, worst first.
 
-    A problem that the mend of a worse one takes along is listed with that one. What is refused and has no mend lacks a
+    A problem that the mend of a worse one takes along is listed with that one. What is open and has no mend lacks a
     fact: it comes last, with what to find out.
     """
     open_problems = problems(found)
@@ -55,7 +56,7 @@ def listed(found: Survey) -> list[Fix]:
         mends = mends_of(found, problem)
         along = [by_mark[mark] for mark in mends[0].cured[1:] if mark not in taken] if mends else []
         taken |= {problem.mark, *(other.mark for other in along)}
-        unsettled = problem.refused and not mends
+        unsettled = problem.open and not mends
         fixes.append(Fix(replace(problem, grade=UNSETTLED) if unsettled else problem, tuple(mends), tuple(along)))
     return sorted(fixes, key=lambda fix: fix.problem.grade)
 
@@ -119,6 +120,8 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     job, code = found.job, found.code
     family, _, subject, key = problem.mark
     s, check = found.falling[problem.mark]
+    if isinstance(check, Unknown):
+        return  # an entry is missing: a person has to look, no change to the house helps
     if check is not None:
         yield from stated_ways(job, s, check)
     if family == "box-fill":

@@ -8,9 +8,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.families.fixes.place import Places, place_of, places
 from calc.families.fixes.survey import Mark, Survey
-from calc.work import Check, Sheet
+from calc.families.places import Places, place_of, places
+from calc.work import FALLS_SHORT, NOT_SHOWN, Check, Sheet, Status, Unknown
 from calc.work.printing import formula
 from calc.work.units import DECIMALS
 
@@ -20,9 +20,9 @@ SIGNS = {">=": "at least", "<=": "at most", ">": "more than", "<": "less than"}
 
 @dataclass(frozen=True)
 class Problem:
-    """What is not met, or refused.
+    """What is not met, not shown or not worked.
 
-    ``there`` and ``needed`` are as the sheet prints them; of a refusal ``needed`` is its reason. ``grade`` is 1 for the
+    ``there`` and ``needed`` are as the sheet prints them; of what is open ``needed`` is the reason, or what to enter. ``grade`` is 1 for the
     worst; ``share`` is how much of what is needed is there, for the order within a grade.
     """
 
@@ -37,15 +37,16 @@ class Problem:
     grade: int
     share: float
     about: str
+    status: Status = FALLS_SHORT
 
     @property
-    def refused(self) -> bool:
-        """Whether the sheet is refused; else one of its checks falls short."""
-        return not self.mark[3]
+    def open(self) -> bool:
+        """Whether it is not shown or not worked; else a check falls short."""
+        return self.status != FALLS_SHORT
 
 
 def problems(found: Survey) -> list[Problem]:
-    """Everything in the job that falls short or is refused, worst first."""
+    """Everything in the job's scope that does not pass, worst first."""
     where = places(found.job)
     made = [_problem(mark, s, check, where, found.job.job.name) for mark, (s, check) in found.falling.items()]
     return sorted(made, key=lambda p: (p.grade, p.share))
@@ -62,7 +63,7 @@ def grade_words(grade: int) -> str:
     return str(ranking()["grades"][str(grade)])
 
 
-def _problem(mark: Mark, s: Sheet, check: Check | None, where: dict[str, Places], job_name: str) -> Problem:
+def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[str, Places], job_name: str) -> Problem:
     family, _, subject, key = mark
     root, _, item = key.partition("[")
     ranks = {**ranking().get(family, {}), **ranking().get(f"{family}.{root}", {})}
@@ -74,7 +75,11 @@ def _problem(mark: Mark, s: Sheet, check: Check | None, where: dict[str, Places]
         assert s.refused is not None
         sections = tuple(dict.fromkeys(cite.section for cite in s.refused.cites if cite.section))
         return Problem(what=f"{s.title.lower()} can't be worked", there="", needed=s.refused.reason, sections=sections, asked="",
-                       grade=ranks.get("grade", 4), share=0.0, **common)  # fmt: skip
+                       grade=ranks.get("grade", 4), share=0.0, status=s.refused.status, **common)  # fmt: skip
+    if isinstance(check, Unknown):
+        sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
+        return Problem(what=check.name, there="", needed=f"to be entered: {check.missing}", sections=sections, asked="",
+                       grade=ranks.get("grade", 4), share=0.0, status=NOT_SHOWN, **common)  # fmt: skip
     shown = next(each for each in s.as_json()["checks"] if each["key"] == key)
     left, _, right = shown["holds"].partition(f" {check.holds.sign} ")
     ahead = check.holds.sign in (">=", ">")

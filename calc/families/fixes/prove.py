@@ -8,7 +8,7 @@ from functools import cached_property
 from calc.families import families
 from calc.families.fixes import guard
 from calc.families.fixes.boxes import box_ways
-from calc.families.fixes.survey import Mark, Survey, falling, worked
+from calc.families.fixes.survey import Mark, Survey, falling, scoped
 from calc.families.fixes.ways import Kind, Way
 from calc.job import Job, JobError, changed
 from calc.work import Sheet
@@ -53,7 +53,7 @@ class Trial:
         family, title, subject, _ = self.mark
         if self.job is None or families()[family].needs(self.job):
             return None
-        sheets = worked(self.job, self.before.code, family)
+        sheets = scoped(self.job, self.before.code, family)
         still = falling(family, sheets)
         if self.way.kind is Kind.SERVICE and not still:
             return sheets
@@ -70,7 +70,7 @@ class Trial:
         sheets = {mark[0]: self._own}
         new: set[Mark] = set()
         for family in (mark[0], *(name for name in before.sheets if name != mark[0])):
-            sheets.setdefault(family, worked(self.job, before.code, family))
+            sheets.setdefault(family, scoped(self.job, before.code, family))
             new |= set(falling(family, sheets[family])) - set(before.falling)
             if any((each[0], each[3]) != CROWDED for each in new):
                 return None

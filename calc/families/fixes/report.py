@@ -6,23 +6,23 @@ from collections.abc import Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families import families
 from calc.families.fixes.listed import Fix, listed, together
-from calc.families.fixes.place import in_words
 from calc.families.fixes.problem import Problem, grade_words
-from calc.families.fixes.survey import Survey, survey
+from calc.families.fixes.survey import survey
 from calc.families.fixes.walk import in_order
+from calc.families.places import in_words
+from calc.families.standing import standing
 from calc.job import Job
+from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED
 
 Json = dict[str, Any]
 
-CLEAN = "Nothing falls short and nothing is refused."
 INTRO = (
     "Worst first. Each mend was proved by working the whole job again with it: it mends what it says, and nothing that "
     "was right goes wrong. The first is the safest and smallest change; others are listed where they do as much."
 )
 TOGETHER = "With the first mend of each made, all in one job, and the whole worked again:"
-SILENT = "Not worked, because the job says nothing of it:"
+SILENT = "Nothing is claimed here of:"
 NO_MEND = "No single change was found that mends it and harms nothing."
 
 
@@ -31,10 +31,11 @@ def fixes_sheet(job: Job, code: Codebook) -> Json:
     found = survey(job, code)
     fixes = listed(found)
     items = [_item(number, fix) for number, fix in enumerate(fixes, 1)]
-    silent = _not_worked(job, found)
+    stands = standing(job, code)
+    silent = f" {SILENT} {', '.join(stands.outside)}." if stands.outside else ""
     return {
         "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
-        "intro": INTRO if fixes else f"{CLEAN}{silent}",
+        "status": stands.status, "verdict": stands.verdict, "intro": INTRO if fixes else f"{stands.verdict}.{silent}",
         "closing": f"{_closing(together(found, fixes))}{silent}" if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
@@ -54,7 +55,7 @@ def _item(number: int, fix: Fix) -> Json:
     return {
         "number": number, "grade": problem.grade, "where": in_words(problem.where),
         "about": "" if problem.about in (*problem.where, "the house") else problem.about, "what": problem.what,
-        "family": problem.mark[0], "check": problem.mark[3], "refused": problem.refused,
+        "family": problem.mark[0], "check": problem.mark[3], "status": problem.status,
         "there": problem.there, "needed": problem.needed, "sections": list(problem.sections),
         "mend": mends[0] if mends else "", "or": mends[1:], "asked": "" if mends else _asked(problem),
         "trade": problem.trade, "along": [_along(other) for other in fix.along],
@@ -69,16 +70,12 @@ def _closing(left: Sequence[Problem]) -> str:
     return f"{TOGETHER} still open are {'; '.join(_along(problem) for problem in left)}."
 
 
-def _not_worked(job: Job, found: Survey) -> str:
-    """What the list is silent about, which is no approval: the families that the job has no part for."""
-    titles = [families()[name].TITLE for name in found.sheets if families()[name].needs(job)]
-    return f" {SILENT} {', '.join(titles)}." if titles else ""
-
-
 def _asked(problem: Problem) -> str:
     """What to do where no mend is proved."""
-    if problem.refused:
-        return "State what is missing, then work it again."
+    if problem.status == NOT_SHOWN:
+        return "Enter what is missing, then work it again."
+    if problem.status == NOT_WORKED:
+        return "Have it worked by hand, or change the job so that it can be worked."
     return f"{NO_MEND} Its sheet says: {problem.asked}." if problem.asked else NO_MEND
 
 
@@ -103,9 +100,10 @@ def fixes_text(sheet: Json) -> str:
 def _item_text(item: Json) -> list[str]:
     sections = f"  [{', '.join(item['sections'])}]" if item["sections"] else ""
     about = f". {item['about']}" if item["about"] else ""
-    entries = [("refused" if item["refused"] else "asked", f"{item['what']}{sections}"), ("there", item["there"]),
-               ("why" if item["refused"] else "needed", item["needed"]),
+    short = item["status"] == FALLS_SHORT
+    entries = [("asked" if short else item["status"], f"{item['what']}{sections}"), ("there", item["there"]),
+               ("needed" if short else "why", item["needed"]),
                ("mend", f"{item['mend'] or item['asked']}  ({item['trade']})"),
                *(("or", other) for other in item["or"]), *(("with it", other) for other in item["along"])]  # fmt: skip
-    lines = [f"     {label:8}{text}" for label, text in entries if text]
+    lines = [f"     {label:11}{text}" for label, text in entries if text]
     return [f"{item['number']:3}. {item['where']}{about}", *lines, ""]

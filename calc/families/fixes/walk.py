@@ -11,8 +11,8 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.fixes.asked import SUBJECTS, House
-from calc.families.fixes.place import HOUSE, OUTDOORS
 from calc.families.fixes.survey import worked
+from calc.families.places import HOUSE, OUTDOORS
 from calc.job import Finding, Job, Run, format_length
 from calc.work import Value
 

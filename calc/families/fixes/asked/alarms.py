@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.families.fixes.asked.subjects import Asked, House, subject
-from calc.families.fixes.place import HOUSE
+from calc.families.places import HOUSE
 
 SLEEPING = "bedroom"
 

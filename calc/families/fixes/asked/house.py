@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.families.feeder.wires import called
 from calc.families.fixes.asked.subjects import Asked, House, subject
-from calc.families.fixes.place import HOUSE, OUTDOORS
+from calc.families.places import HOUSE, OUTDOORS
 
 
 @subject("house")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calc.families.fixes.asked.subjects import Asked, House, subject
-from calc.families.fixes.place import HOUSE
+from calc.families.places import HOUSE
 from calc.job import Circuit
 
 

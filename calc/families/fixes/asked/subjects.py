@@ -11,8 +11,8 @@ from functools import cached_property
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.fixes.place import one_place, places
 from calc.families.fixes.survey import worked
+from calc.families.places import one_place, places
 from calc.job import Job
 
 Asked = Iterator[tuple[str, dict[str, str]]]

@@ -36,9 +36,14 @@ def places(job: Job) -> dict[str, Places]:
     return found
 
 
+def names_of(subject: str) -> tuple[str, ...]:
+    """The entries of the job that a sheet may be about, by its subject: 'B2, side 1' is box B2's."""
+    return (subject, subject.rpartition(", side ")[0], *subject.split(" and "))
+
+
 def place_of(places: dict[str, Places], item: str, subject: str) -> Places:
     """The place of a check: of the item that it is about, else of its sheet's subject."""
-    names = (item, item.partition(",")[0], subject, subject.rpartition(", side ")[0], *subject.split(" and "))
+    names = (item, item.partition(",")[0], *names_of(subject))
     return next((places[name] for name in names if name in places), (HOUSE,))
 
 
