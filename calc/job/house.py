@@ -41,6 +41,11 @@ class Readings(Part):
     counter_end_walls: Literal["counted", "not-counted"] = field(
         "End walls of counters", "whether the short walls at the ends of a counter are counter wall space", "counted"
     )
+    garage_outlets: Literal["in-and-outdoors", "outdoors-only"] = field(
+        "Hard-wired outlets at garages",
+        "edition 2023: whether ground-fault protection of outlets of garages and accessory buildings is for those inside too",
+        "in-and-outdoors",
+    )
 
 
 class Code(Part):

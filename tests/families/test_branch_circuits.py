@@ -14,6 +14,7 @@ from tests.families.runs import failing, job, run, toml, worked
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 PANEL = toml("panels", name="P", spaces=40, bus_a=200)
+INSIDE = toml("rooms", name="Inside", use="utility")
 HOUSE = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 3240\n'
 
 
@@ -32,9 +33,10 @@ def sheet(text: str, subject: str = "C", edition: str = "2023") -> Sheet:
 
 
 def on(circuit_keys: dict[str, Any], *loads: str, edition: str = "2023", extra: str = "") -> Sheet:
-    """The sheet of one circuit with these loads on it; two poles where they stand at 240 V."""
+    """The sheet of one circuit in a utility room, with these loads on it; two poles where they stand at 240 V."""
     poles = 2 if any("volts = 240" in text for text in loads) else 1
-    return sheet(PANEL + circuit(**{"poles": poles} | circuit_keys) + "".join(loads) + extra, edition=edition)
+    keys = {"poles": poles, "rooms": ["Inside"]} | circuit_keys
+    return sheet(PANEL + INSIDE + circuit(**keys) + "".join(loads) + extra, edition=edition)
 
 
 def mend(s: Sheet, key: str) -> str:

@@ -173,8 +173,8 @@ def test_a_small_appliance_circuit_stays_in_its_rooms() -> None:
 
 @pytest.mark.parametrize("edition", ["2023", "2026"])
 def test_10_a_circuits_are_for_lights(edition: str) -> None:
-    text = PANEL + HOUSE + circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=["lighting"])
-    assert failing(sheet(text, edition=edition)) == {"arc_fault_provided"}
+    lit = circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=["lighting"], rooms=["Kitchen"])
+    assert failing(sheet(PANEL + HOUSE + KITCHEN + lit, edition=edition)) == {"arc_fault_provided"}
     with_cord = (
         PANEL + HOUSE + circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=["lighting", "receptacles"])
     )
@@ -257,7 +257,7 @@ def test_a_new_service_has_surge_protection_from_2020(edition: str, asked: bool)
 
 ARC = ("kitchen", "family", "dining", "living", "library", "den", "bedroom", "sunroom", "recreation", "closet",
        "clothes-closet", "hall", "laundry", "breakfast", "pantry", "office", "foyer")  # fmt: skip
-NO_ARC = ("bathroom", "garage", "outdoors", "attic", "crawl-space", "utility", "storage", "porch")
+NO_ARC = ("bathroom", "garage", "outdoors", "crawl-space", "utility", "storage", "porch")
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -275,14 +275,16 @@ def test_arc_fault_by_room(edition: str, uses: tuple[str, ...], asked: bool) -> 
 @pytest.mark.parametrize(("breaker_type", "passes"), [("standard", False), ("ground-fault", False), ("arc-fault", True),
                                                        ("dual-function", True)])  # fmt: skip
 def test_what_protects_from_arcs(breaker_type: str, passes: bool) -> None:
-    text = PANEL + circuit(purpose="lighting", load_va=1000, outlets=["lighting"], breaker_type=breaker_type)
+    lit = circuit(purpose="lighting", load_va=1000, outlets=["lighting"], breaker_type=breaker_type, rooms=["Kitchen"])
+    text = PANEL + KITCHEN + lit
     assert ("arc_fault_provided" in failing(sheet(text))) is not passes
 
 
 def test_a_first_outlet_protects_an_extension_not_a_new_circuit() -> None:
     keys: dict[str, Any] = {"purpose": "general", "load_va": 1000, "outlets": ["lighting"], "first_outlet": "arc-fault"}
-    assert "arc_fault_provided" in failing(sheet(PANEL + circuit(**keys)))
-    assert "arc_fault_provided" not in failing(sheet(PANEL + circuit(**keys, status="existing", extended_ft=14)))
+    assert "arc_fault_provided" in failing(sheet(PANEL + KITCHEN + circuit(**keys, rooms=["Kitchen"])))
+    old = sheet(PANEL + KITCHEN + circuit(**keys, rooms=["Kitchen"], status="existing", extended_ft=14))
+    assert any(check.key == "arc_fault_provided" and check.holds.holds for check in old.checks)
 
 
 @pytest.mark.parametrize(
@@ -301,7 +303,7 @@ def test_an_old_circuit_gets_arc_fault_when_extended(keys: dict[str, Any], asked
     ("edition", "where"), [("2023", "first receptacle"), ("2026", "first receptacle or first switch")]
 )
 def test_where_the_device_of_an_extension_may_be(edition: str, where: str) -> None:
-    text = PANEL + circuit(purpose="general", status="existing", extended_ft=14)
+    text = PANEL + KITCHEN + circuit(purpose="general", status="existing", extended_ft=14, rooms=["Kitchen"])
     assert where in mend(sheet(text, edition=edition), "arc_fault_provided")
 
 

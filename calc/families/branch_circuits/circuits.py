@@ -79,6 +79,21 @@ class Branch:
         return self.circuit.status == "new" or any(c.load.status == "new" for c in self.loads)
 
     @property
+    def adds_outlets(self) -> bool:
+        """Whether it is an existing circuit to which this job adds outlets."""
+        on_it = [outlet for room in self.rooms for outlet in outlets_of(room) if outlet.circuit == self.name]
+        added = self.circuit.extension_adds_outlets or any(outlet.status == "new" for outlet in on_it)
+        return self.circuit.status == "existing" and bool(added)
+
+    @property
+    def rooms_stated(self) -> bool:
+        """Whether the job says of everything on it which rooms that is in."""
+        if self.circuit.rooms or any(o.circuit == self.name for room in self.rooms for o in outlets_of(room)):
+            return True
+        only_loads = not self.others and self.circuit.purpose not in (*GENERAL, *REQUIRED, "outdoor")
+        return only_loads and bool(self.loads) and all(c.load.room for c in self.loads)
+
+    @property
     def has_receptacles(self) -> bool:
         """Whether cords are plugged in on it, as said or as its purpose has it."""
         c = self.circuit

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
 from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.house import House
 from calc.families.branch_circuits.panel import Breaker, PanelWork
+from calc.families.branch_circuits.places import room_place
 from calc.families.branch_circuits.placing import leg_of
-from calc.families.branch_circuits.protection import counter_only, room_arc_fault, room_ground_fault
 from calc.job import Job
-from calc.work import Citation, Sheet, loud
+from calc.work import Sheet, loud
 from calc.work.printing import rounded
 
 Table = dict[str, Any]
@@ -156,12 +157,13 @@ def by_place(job: Job, code: Codebook, found: Sequence[Branch]) -> list[Table]:
     for room in job.rooms:
         if room.status == "removed":
             continue
-        ground = _said(room_ground_fault(code, room.use, room.finished, room.building is not None))
-        if ground and counter_only(code, room.use):
-            ground += ", counter receptacles"
-        resistant = _said(code.cite("tamper_resistant")) if room.use not in ("attic", "crawl-space") else ""
+        of = room_place(job, room)
+        only_counter = code.has("ground_fault_counter") and room.use in code.members("ground_fault_counter")
+        ground = _said(place_ground_fault(code, of, counter=True)) + (", counter receptacles" if only_counter else "")
+        left_out = code.has("tamper_resistant_left_out") and room.use in code.members("tamper_resistant_left_out")
+        resistant = "" if left_out else f"yes, {code.cite('tamper_resistant').section}"
         circuits = ", ".join(b.name for b in found if room in b.rooms)
-        rows.append([room.name, _said(room_arc_fault(code, room.use, room.finished)), ground, resistant, circuits])
+        rows.append([room.name, _said(place_arc_fault(code, of)), ground, resistant, circuits])
     if not rows:
         return []
     dated = f", permit of {job.code.permit_date}" if job.code.permit_date else ", no permit date stated"
@@ -174,5 +176,7 @@ def by_place(job: Job, code: Codebook, found: Sequence[Branch]) -> list[Table]:
     }]  # fmt: skip
 
 
-def _said(cite: Citation | None) -> str:
-    return f"yes, {cite.section}" if cite is not None else ""
+def _said(asked: Asked | None) -> str:
+    if asked is None:
+        return ""
+    return f"not known: {asked.missing}" if asked.missing else f"yes, {asked.cite.section}"

@@ -1,0 +1,223 @@
+"""The protection that is asked for: arc-fault and ground-fault, by place, equipment, edition and date of the permit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import GENERAL, Branch
+from calc.families.branch_circuits.places import OUTDOORS, Place, places, receptacles_on, standing
+from calc.families.reading import Counted, read
+from calc.job import Outlet, place
+from calc.work import Citation, Sheet, Value
+
+NAME_ROOMS = "the rooms that it serves (rooms)"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A protection that is asked for: where or of what, and by which rule.
+
+    ``missing`` names the entry that decides whether it is asked for at all, ``where`` its place; '' where it is known to
+    be. ``plugged``: it is for receptacles, each of which may have the protection itself.
+    """
+
+    what: str
+    cite: Citation
+    missing: str = ""
+    where: str = ""
+    plugged: bool = False
+
+
+# -- by place ---------------------------------------------------------------------------------------------------
+
+
+def place_arc_fault(code: Codebook, of: Place) -> Asked | None:
+    """What asks for arc-fault protection of the 120 V circuits of a place; None where nothing does."""
+    if not of.known:
+        return Asked("", code.cite("arc_fault"), NAME_ROOMS, of.at)
+    sheds = code.members("ground_fault_accessory") if of.accessory else frozenset()
+    for rule in ("arc_fault", "arc_fault_similar"):
+        if of.uses & code.members(rule) - sheds:
+            return Asked(of.name, code.cite(rule))
+    if of.uses & code.members("arc_fault_finished") and of.finished is not False:
+        return Asked(of.name, code.cite("arc_fault_finished"), *_unfinished(of))
+    return None
+
+
+def place_ground_fault(code: Codebook, of: Place, counter: bool) -> Asked | None:
+    """What asks for ground-fault protection of receptacles in a place; ``counter``: at a kitchen counter too."""
+    if not of.known:
+        return Asked("", code.cite("ground_fault_places"), NAME_ROOMS, of.at, plugged=True)
+    uses = of.uses & code.members("ground_fault_places")
+    if code.has("ground_fault_counter") and not counter:
+        uses -= code.members("ground_fault_counter")
+    unfinished = code.members("ground_fault_unfinished") if code.has("ground_fault_unfinished") else frozenset()
+    if uses - unfinished:
+        return Asked(of.name, code.cite("ground_fault_places"), plugged=True)
+    if uses and of.finished is not True:
+        return Asked(of.name, code.cite("ground_fault_places"), *_unfinished(of), plugged=True)
+    accessory = of.accessory and of.uses & code.members("ground_fault_accessory")
+    return Asked(of.name, code.cite("ground_fault_accessory"), plugged=True) if accessory else None
+
+
+def _unfinished(of: Place) -> tuple[str, str]:
+    """The entry that decides, where the job does not say whether the place is finished."""
+    return (f"whether {of.name} is finished (finished)", of.at) if of.finished is None else ("", "")
+
+
+# -- of a circuit -----------------------------------------------------------------------------------------------
+
+
+def arc_fault(code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+    """The places for which the circuit needs arc-fault protection; an existing one only where it is extended."""
+    if b.circuit.poles == 2 or (rating > code["arc_fault"]).holds:
+        return []
+    existing = b.circuit.status == "existing"
+    if existing and not _extended(code, b):
+        return []
+    found = [asked for of in places(code, b) if (asked := place_arc_fault(code, of)) is not None]
+    if not existing:
+        return found
+    return [Asked(a.what, code.cite("arc_fault_extension"), a.missing, a.where) for a in found]
+
+
+def _extended(code: Codebook, b: Branch) -> bool:
+    """Whether the job extends the circuit far enough, or adds to it."""
+    if b.adds_outlets or any(c.load.status == "new" for c in b.loads):
+        return True
+    return b.circuit.extended_ft is not None and (read(b.circuit, "extended_ft") > code["arc_fault_extension"]).holds
+
+
+def ground_fault(s: Sheet, code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+    """The places and appliances for which the circuit needs ground-fault protection."""
+    if not (b.new_work or b.adds_outlets):
+        return []
+    return [*_receptacles(code, b, rating), *_lights(code, b), *_equipment(code, b), *_hardwired(s, code, b, rating)]
+
+
+def _receptacles(code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+    if not plugs(code, b) or not _receptacles_covered(code, b, rating):
+        return []
+    found = [asked for of in places(code, b) if (asked := place_ground_fault(code, of, _at_counter(b))) is not None]
+    if code.has("ground_fault_service"):
+        found += [
+            Asked(f"service receptacle in {room.name}", code.cite("ground_fault_service"), plugged=True)
+            for room, outlet in receptacles_on(b) if isinstance(outlet, Outlet) and outlet.purpose == "equipment-service"
+        ]  # fmt: skip
+    if code.has("ground_fault_sink"):
+        found += [
+            Asked(f"{c.load.name}, by the sink", code.cite("ground_fault_sink"), plugged=True)
+            for c in b.loads if c.load.kind in code.members("ground_fault_sink") and c.load.connected_by != "hardwired"
+        ]  # fmt: skip
+    return found
+
+
+def plugs(code: Codebook, b: Branch) -> bool:
+    """Whether cords are plugged in on it: as said, or as is usual for such equipment where the job does not say."""
+    usual = code.members("cord_kinds")
+    unsaid = [c for c in b.loads if c.load.connected_by is None and c.load.kind in usual and not c.load.fuel_burning]
+    return b.has_receptacles or bool(unsaid)
+
+
+def _receptacles_covered(code: Codebook, b: Branch, rating: Value) -> bool:
+    """Whether receptacles of this voltage and rating are within the rule."""
+    if code.method("ground_fault_receptacles") == "125 V" and b.circuit.poles == 2:
+        return False
+    return (rating <= code["ground_fault_receptacles"]).holds
+
+
+def _at_counter(b: Branch) -> bool:
+    """Whether it feeds receptacles at a kitchen counter."""
+    counters = [outlet for room in b.rooms for counter in room.counters for outlet in counter.outlets]
+    return b.circuit.purpose == "small-appliance" or any(outlet.circuit == b.name for outlet in counters)
+
+
+def _lights(code: Codebook, b: Branch) -> list[Asked]:
+    """Lights in crawl spaces."""
+    if "lighting" not in b.circuit.outlets and (b.circuit.outlets or b.circuit.purpose not in GENERAL):
+        return []
+    cite = code.cite("ground_fault_crawl_light")
+    crawl = code.members("ground_fault_crawl_light")
+    return [
+        Asked(f"lights of {of.name}", cite) if of.known else Asked("", cite, NAME_ROOMS, of.at)
+        for of in places(code, b) if of.uses & crawl or not of.known
+    ]  # fmt: skip
+
+
+def _equipment(code: Codebook, b: Branch) -> list[Asked]:
+    """Appliances that are named, wherever they stand."""
+    found = []
+    for load in (c.load for c in b.loads if not c.load.fuel_burning):
+        if load.kind in code.members("ground_fault_appliances"):
+            found.append(Asked(load.name, code.cite("ground_fault_appliances")))
+        if load.kind in code.members("ground_fault_vehicle") and load.connected_by == "cord":
+            found.append(Asked(load.name, code.cite("ground_fault_vehicle"), plugged=True))
+        if load.kind in code.members("individual_tub"):
+            found.append(Asked(load.name, code.cite("individual_tub")))
+    return found
+
+
+# -- hard-wired equipment outdoors and at garages -----------------------------------------------------------------
+
+
+def _hardwired(s: Sheet, code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+    """Equipment outdoors and, by the reading taken, in garages and accessory buildings, but for listed climate equipment."""
+    if not code.has("ground_fault_outdoor") or (rating > code["ground_fault_outdoor"]).holds:
+        return []
+    found = []
+    for c in b.loads:
+        asked = _outdoors(code, b, c) or _at_garage(s, code, b, c)
+        if asked is not None and not (not asked.missing and _left_out(s, code, b, c)):
+            found.append(asked)
+    return found
+
+
+def _outdoors(code: Codebook, b: Branch, c: Counted) -> Asked | None:
+    """Whether a load stands outdoors: as said, by its room, or as is usual for its kind."""
+    cite = code.cite("ground_fault_outdoor")
+    stands = standing(b, c)
+    if c.load.outdoors is not None or stands:
+        outdoors = c.load.outdoors or (c.load.outdoors is None and any(of.uses & OUTDOORS for of in stands))
+        return Asked(c.load.name, cite) if outdoors else None
+    if c.load.kind in code.members("outdoor_kinds"):
+        return Asked(f"{c.load.name}, taken as outdoors", cite)
+    if c.load.kind in code.members("anywhere_kinds"):
+        return Asked("", cite, f"where {c.load.name} stands (room or outdoors)", place(c.load, "room"))
+    return None
+
+
+def _at_garage(s: Sheet, code: Codebook, b: Branch, c: Counted) -> Asked | None:
+    """A hard-wired load in a garage or an accessory building, where the edition can be read to take it in."""
+    if not code.has("ground_fault_garages") or c.load.connected_by == "cord" or c.load.outdoors:
+        return None
+    stands = standing(b, c)
+    here = [of for of in stands if of.accessory or of.uses & code.members("ground_fault_garages")]
+    unsaid = not stands and c.load.kind not in code.members("kitchen_kinds")
+    if not (here or unsaid):
+        return None
+    cite = code.cite("ground_fault_garages")
+    if b.job.code.readings.garage_outlets == "outdoors-only":
+        s.remark("note_garage_outdoors_only", load=c.load.name)
+        return None
+    if unsaid:
+        return Asked("", cite, f"the room that {c.load.name} stands in (room)", place(c.load, "room"))
+    s.remark("note_garage_outlets", load=c.load.name)
+    return Asked(f"{c.load.name} in {here[0].name}", cite)
+
+
+def _left_out(s: Sheet, code: Codebook, b: Branch, c: Counted) -> bool:
+    """Whether listed heating and cooling equipment is left out for a permit of this date."""
+    permit = b.job.code.permit_date
+    if not code.has("outdoor_equipment"):
+        if c.load.kind in code.members("cooling_kinds") | code.members("heating_and_cooling_kinds"):
+            s.remark("note_exemption_unknown", load=c.load.name, reason=code.why_absent("outdoor_equipment"))
+        return False
+    if c.load.kind not in code.members("outdoor_equipment"):
+        return False
+    ends = code.until("outdoor_equipment")
+    dated = f"permit of {permit}" if permit else "no permit date in the job"
+    free = code.in_force("outdoor_equipment", permit)
+    s.find("outdoor_exemption", f"{'left out' if free else 'not left out'}: {dated}, ends on {ends}",
+           item=c.load.name, by=[code.cite("outdoor_equipment")])  # fmt: skip
+    return free
