@@ -107,6 +107,37 @@ def test_each_storey_with_bedrooms_is_asked_about_an_alarm_outside_of_them() -> 
     assert "names no hall there" in outside[1].text
 
 
+FAULT = '[service]\nsystem = "120/240"\n[fault]\navailable_a = 12689\nstated_by = "Ferrow"\nstated_on = 2026-01-01\n'
+
+
+def test_the_rating_that_breakers_are_stamped_with_is_the_one_that_can_flow_there() -> None:
+    """12,689 A can flow: breakers stated at 10,000 A are not printed as what is to be found, but as falling short."""
+    panel = toml("panels", name="Main", fed_from="utility", interrupting_a=10_000)
+    (said,) = texts(job(HEAD + FAULT + panel), key="release_rating")
+    assert said.startswith("Main: every breaker is stamped 14,000 A or more.")
+    assert "Falls short as entered" in said
+    assert "needed at least 12,689 A" in said
+    (silent,) = texts(job(HEAD + FAULT + toml("panels", name="Main", fed_from="utility")), key="release_rating")
+    assert silent == "Main: every breaker is stamped 14,000 A or more."
+    (unworked,) = texts(job(HEAD + panel), key="release_rating")
+    assert "ask the utility" in unworked
+    assert "10,000" not in unworked
+
+
+def test_no_question_prints_as_right_what_a_sheet_says_is_short() -> None:
+    """Each question that repeats an entry of the job says so where a check of that entry falls short."""
+    meter = toml("panels", name="M", service_equipment=True, fed_from="utility")
+    small = toml("panels", name="P", fed_from="M", working_depth_in=31, neutral_bonded=True)
+    other = toml("panels", name="Q", fed_from="M", working_depth_in=40, neutral_bonded=False)
+    made = job(HEAD + meter + small + other)
+    space = {text.partition(":")[0]: text for text in texts(made, key="release_space")}
+    assert "Falls short as entered: clear depth before the panel: 31 in" in space["P"]
+    assert "Falls short" not in space["Q"]
+    assert "Falls short" in next(text for text in texts(made, key="release_apart") if text.startswith("P"))
+    box = toml("boxes", name="B", marked_in3=8, cables=["12/2", "12/2", "12/2"], count=2)
+    assert all("Falls short" in text for text in texts(job(HEAD + box), key="rough_box"))
+
+
 def test_what_the_job_states_already_is_not_asked() -> None:
     """A switch box whose neutral is stated is a check on a sheet, not a question."""
     box = toml("boxes", name="B", marked_in3=20, cables=["14/2"], neutral_at_switch=True)

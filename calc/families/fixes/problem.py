@@ -80,22 +80,26 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
         sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
         return Problem(what=check.name, there="", needed=f"to be entered: {check.missing}", sections=sections, asked="",
                        grade=ranks.get("grade", 4), share=0.0, status=NOT_SHOWN, **common)  # fmt: skip
-    shown = next(each for each in s.as_json()["checks"] if each["key"] == key)
-    left, _, right = shown["holds"].partition(f" {check.holds.sign} ")
     ahead = check.holds.sign in (">=", ">")
     low, high = (
         (check.holds.left.base, check.holds.right.base) if ahead else (check.holds.right.base, check.holds.left.base)
     )
-    there, needed = (
-        _said(formula(check.holds.left), left),
-        f"{SIGNS[check.holds.sign]} {_said(formula(check.holds.right), right)}",
-    )
-    if _yes_or_no(check):
-        there, needed = _stated(check), ""
+    there, needed = there_and_needed(s, check)
+    sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
     return Problem(
-        what=shown["name"], there=there, needed=needed, sections=tuple(shown["sections"]), asked=check.mend,
+        what=check.name, there=there, needed=needed, sections=sections, asked=check.mend,
         grade=ranks.get("grade", 3), share=low / high if high else 1.0, **common,
     )  # fmt: skip
+
+
+def there_and_needed(s: Sheet, check: Check) -> tuple[str, str]:
+    """What a check found and what it asks for, as its sheet prints them; of yes and no only what was found."""
+    if _yes_or_no(check):
+        return _stated(check), ""
+    holds = next(each["holds"] for each in s.as_json()["checks"] if each["key"] == check.key)
+    left, _, right = holds.partition(f" {check.holds.sign} ")
+    asked = f"{SIGNS[check.holds.sign]} {_said(formula(check.holds.right), right)}"
+    return _said(formula(check.holds.left), left), asked
 
 
 def _yes_or_no(check: Check) -> bool:

@@ -11,6 +11,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.fixes.asked import SUBJECTS, House
+from calc.families.fixes.problem import there_and_needed
 from calc.families.fixes.survey import worked
 from calc.families.places import HOUSE, OUTDOORS
 from calc.job import Finding, Job, Run, format_length
@@ -60,11 +61,23 @@ def looks(job: Job, code: Codebook) -> Iterator[Look]:
                 key,
                 entry["stage"],
                 where,
-                entry["text"].format(**words, **numbers),
+                entry["text"].format(**words, **numbers)
+                + _short(house, entry, words.get("about", words.get("name", ""))),
                 "Code" if cites else STANDINGS[entry["standing"]],
                 tuple(cite.section for cite in cites if cite.section),
                 next((cite.mark for cite in cites if cite.mark), ""),
             )
+
+
+def _short(house: House, entry: dict[str, Any], about: str) -> str:
+    """What the sheets know to fall short of what the question asks: nobody ticks that as right unseen."""
+    if "sheet" not in entry:
+        return ""
+    said = []
+    for s, check in house.short(entry["sheet"], entry["checks"], about):
+        there, needed = there_and_needed(s, check)
+        said.append(f"{check.name}: {there}, needed {needed}" if needed else f"{check.name}: {there}")
+    return f" Falls short as entered: {'; '.join(said)}." if said else ""
 
 
 def _numbers(code: Codebook, entry: dict[str, Any]) -> dict[str, str]:

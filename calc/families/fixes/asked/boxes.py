@@ -11,7 +11,10 @@ from calc.job import Box, Contents, Device
 def _box(h: House) -> Asked:
     for box in h.job.boxes:
         if box.status == "new" and not box.pull:
-            yield h.where[box.name], {"name": _many(box), "volume": _volume(box), "contents": _inside(box)}
+            yield (
+                h.where[box.name],
+                {"name": _many(box), "about": box.name, "volume": _volume(box), "contents": _inside(box)},
+            )
 
 
 @subject("fan-box")

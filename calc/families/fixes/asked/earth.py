@@ -13,7 +13,7 @@ def _footing(h: House) -> Asked:
         if electrode.kind == "footing" and electrode.used:
             size = called(electrode.conductor) if electrode.conductor else "as worked"
             seen = " ".join(str(each) for each in (electrode.seen_by, electrode.seen_on) if each) or "nobody yet"
-            yield HOUSE, {"conductor": size, "seen": seen}
+            yield HOUSE, {"conductor": size, "seen": seen, "about": h.job.job.name}
 
 
 @subject("no-footing")
@@ -30,7 +30,8 @@ def _rods(h: House) -> Asked:
     for where, electrodes in sites:
         for electrode in electrodes:
             if electrode.kind == "rod" and electrode.used:
-                yield where, {"count": f"{electrode.count} rods" if electrode.count > 1 else "One rod"}
+                about = h.job.job.name if where == HOUSE else where
+                yield where, {"count": f"{electrode.count} rods" if electrode.count > 1 else "One rod", "about": about}
 
 
 @subject("buried")

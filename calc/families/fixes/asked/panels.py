@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from calc.families.fault_current.ratings import panels_at
 from calc.families.fixes.asked.subjects import Asked, House, subject
 from calc.families.places import HOUSE
 from calc.job import Circuit
@@ -36,9 +37,23 @@ def _panels(h: House, *, at_service: bool) -> Asked:
 
 @subject("panel-interrupting")
 def _interrupting(h: House) -> Asked:
+    """What each panel's breakers have to be stamped with: by what can flow there, which the stated rating doesn't know."""
+    needed = {
+        panel.name: s.results["rating_sold_a"]
+        for s in h.sheets("fault-current")
+        if "rating_sold_a" in s.results
+        for panel in panels_at(h.job, next((run for run in h.job.runs if run.name == s.subject), None))
+    }
     for panel in h.job.panels:
-        if h.stands(panel) and panel.interrupting_a:
-            yield h.where[panel.name], {"name": panel.name, "rating": f"{panel.interrupting_a:,} A"}
+        if not h.stands(panel):
+            continue
+        if panel.name in needed:
+            rating = f"{needed[panel.name]:,.0f} A or more"
+            if panel.series_rating_a:
+                rating += f", or the panel is marked with the series rating of {panel.series_rating_a:,} A for just these breakers"
+        else:
+            rating = "what can flow here or more: that is not worked, ask the utility"
+        yield h.where[panel.name], {"name": panel.name, "rating": rating}
 
 
 @subject("multiwire")
@@ -78,7 +93,7 @@ def _dual(h: House) -> Asked:
 def _protected(h: House, kind: str) -> Asked:
     for circuit in h.job.circuits:
         if kind in (circuit.breaker_type, circuit.first_outlet) and h.stands(circuit):
-            yield _at_panel(h, circuit), {"name": _numbered(circuit), "kind": kind}
+            yield _at_panel(h, circuit), {"name": _numbered(circuit), "about": circuit.name, "kind": kind}
 
 
 def _at_panel(h: House, circuit: Circuit) -> str:

@@ -6,7 +6,7 @@ A subject gives (place, words) pairs: where to look, and what the question's tex
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -14,6 +14,7 @@ from calc.codebook import Codebook
 from calc.families.fixes.survey import worked
 from calc.families.places import one_place, places
 from calc.job import Job
+from calc.work import Check, Sheet
 
 Asked = Iterator[tuple[str, dict[str, str]]]
 
@@ -24,15 +25,33 @@ class House:
 
     job: Job
     code: Codebook
+    _worked: dict[str, list[Sheet]] = field(default_factory=dict)
 
     @cached_property
     def where(self) -> dict[str, str]:
         """Place of everything that has a name."""
         return {name: one_place(rooms) for name, rooms in places(self.job).items()}
 
+    def sheets(self, family: str) -> list[Sheet]:
+        """The sheets of a family, worked once."""
+        if family not in self._worked:
+            self._worked[family] = worked(self.job, self.code, family)
+        return self._worked[family]
+
     def results(self, family: str) -> list[tuple[str, dict[str, Any]]]:
         """(subject, results) of each sheet of a family."""
-        return [(s.subject, s.results) for s in worked(self.job, self.code, family)]
+        return [(s.subject, s.results) for s in self.sheets(family)]
+
+    def short(self, family: str, keys: list[str], about: str) -> list[tuple[Sheet, Check]]:
+        """The checks of these keys that fall short on a family's sheets about something, or about it by their item."""
+        return [
+            (s, check)
+            for s in self.sheets(family)
+            for check in s.checks
+            if not check.holds.holds
+            and (key := check.key.rstrip("]").partition("["))[0] in keys
+            and (not about or about.lower() in (s.subject.lower(), key[2].lower()))
+        ]
 
     def stands(self, part: Any) -> bool:
         """Whether it stays or comes."""
