@@ -9,9 +9,12 @@ from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
-from calc.codebook.files import CodebookError, Edition, Rule
+from calc.codebook.files import CodebookError, Edition, Rule, edition
+from calc.codebook.files import editions as known_editions
 from calc.codebook.sources import sources, split
 from calc.codebook.tables import Table, load
+from calc.work.printing import quantity
+from calc.work.units import unit
 
 WIDTH = 110
 SURE = {
@@ -30,10 +33,11 @@ def explained(asked: str, editions: Mapping[str, Edition]) -> dict[str, Any]:
     ``editions`` are those to show, by the name to show them under. Raises CodebookError, with the nearest sections and
     names, where nothing matches.
     """
-    names = dict.fromkeys(name for edition in editions.values() for name in edition.rules)
-    found = [name for name in names if _is_asked(asked, name, [each.rules[name] for each in editions.values()])]
+    every = [*(edition(year) for year in known_editions()), *editions.values()]
+    names = dict.fromkeys(name for each in editions.values() for name in each.rules)
+    found = [name for name in names if _is_asked(asked, name, [each.rules[name] for each in every])]
     if not found:
-        raise CodebookError(f"no rule for '{asked}'; nearest: {', '.join(_nearest(asked, editions)) or 'none'}")
+        raise CodebookError(f"no rule for '{asked}'; nearest: {', '.join(_nearest(asked, every)) or 'none'}")
     return {
         "asked": asked,
         "rules": [
@@ -70,8 +74,8 @@ def as_text(told: Mapping[str, Any]) -> str:
 
 def _is_asked(asked: str, name: str, rules: Sequence[Rule]) -> bool:
     wanted = asked.strip().lower()
-    if _NUMBER.search(wanted):
-        section = re.compile(rf"(?<![\d.]){re.escape(wanted.removeprefix('table ').strip())}(?!\d)", re.IGNORECASE)
+    if number := _NUMBER.search(wanted):  # 'NEC 220.55' and 'Table 220.55' ask for the section
+        section = re.compile(rf"(?<![\d.]){re.escape(wanted[number.start() :])}(?!\d)", re.IGNORECASE)
         return any(section.search(rule.section) for rule in rules)
     if wanted.replace(" ", "_") == name:
         return True
@@ -80,11 +84,11 @@ def _is_asked(asked: str, name: str, rules: Sequence[Rule]) -> bool:
     return bool(words) and all(word in text for word in words)
 
 
-def _nearest(asked: str, editions: Mapping[str, Edition]) -> list[str]:
-    rules = [(name, rule) for edition in editions.values() for name, rule in edition.rules.items()]
+def _nearest(asked: str, editions: Sequence[Edition]) -> list[str]:
+    rules = [(name, rule) for each in editions for name, rule in each.rules.items()]
     sections = dict.fromkeys(number for _, rule in rules for number in _NUMBER.findall(rule.section))
     names = dict.fromkeys(name for name, _ in rules)
-    return difflib.get_close_matches(asked.strip(), [*sections, *names], 4, 0.5)
+    return difflib.get_close_matches(asked.strip().replace(" ", "_"), [*sections, *names], 4, 0.5)
 
 
 def _as_json(rule: Rule) -> dict[str, Any]:
@@ -133,7 +137,7 @@ def _where_and_what(state: Mapping[str, Any]) -> str:
 def _value(state: Mapping[str, Any]) -> str:
     parts = []
     if state["value"] is not None:
-        parts.append(f"{state['value']:,.10g} {state['unit']}".strip())
+        parts.append(quantity(state["value"], unit(state["unit"])))
     if state["bands"]:
         low, steps = 0.0, []
         for top, percent in state["bands"]:

@@ -59,12 +59,14 @@ def test_codes_in_the_published_examples_resolve() -> None:
 
 
 def test_what_is_called_sure_does_not_rest_on_memory_alone() -> None:
-    """Confidence A or B names a page, a form, a thread or a recomputation beside whatever was recalled."""
+    """Confidence A or B names more than memory, and A more than notes whose pages are not named one by one."""
     for name, rule in RULES:
         data = edition(name).rules[rule]
         kinds = {sources()[code].kind for code in split(data.source)[0]}
         if data.confidence in {"A", "B"} and kinds <= {"recall", "practice"}:
             pytest.fail(f"{name}: {rule} has confidence {data.confidence} from {kinds}")
+        if data.confidence == "A" and kinds <= {"recall", "practice", "notes"}:
+            pytest.fail(f"{name}: {rule} has confidence A from notes alone")
 
 
 # ---- the rule, for a person
@@ -95,6 +97,11 @@ def test_an_edition_without_the_rule_says_why() -> None:
     output = run("fastened_size_va", "--edition", "2017").output
     assert "2017: no such rule" in output
     assert "counts every appliance fastened in place" in output
+
+
+def test_a_section_of_another_edition_finds_the_rule_that_this_one_lacks() -> None:
+    assert "2017: no such rule" in run("NEC 250.104", "--edition", "2017").output
+    assert "cooking_demand" in run("Table 120.55", "--edition", "2017").output
 
 
 def test_as_json_it_is_nothing_but_json() -> None:
