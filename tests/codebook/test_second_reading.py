@@ -18,7 +18,8 @@ def test_the_codebook_agrees_with_its_second_reading() -> None:
 
 def test_the_fence_holds_what_no_page_confirms_and_nothing_else() -> None:
     """After a deliberate change: python -m tests.codebook.second_reading, and read the difference."""
-    assert compare.FIXED.read_text(encoding="utf-8") == writer.text()
+    stands = compare.FIXED.read_text(encoding="utf-8") == writer.text()
+    assert stands, "the codebook has changed: if you meant it, python -m tests.codebook.second_reading"
 
 
 @pytest.fixture(scope="module")

@@ -24,11 +24,16 @@ def _said() -> dict[str, dict[str, Any]]:
 
 def value(rule: str, edition: str) -> float | None:
     """The value read a second time; None where nothing gathered has it."""
-    said = _said()["value"].get(rule)
-    if isinstance(said, Mapping):
-        known = [said[name] for name in EDITIONS if name in said and name <= edition]
-        said = known[-1] if known else None
+    said = _in(edition, _said()["value"].get(rule))
     return None if said is None else _number(said)
+
+
+def _in(edition: str, said: Any) -> Any:
+    """What holds in an edition: where editions are told apart, the last that is not later; '' there is 'not gathered'."""
+    if not isinstance(said, Mapping) or not set(said) & set(EDITIONS):
+        return said
+    known = [said[name] for name in EDITIONS if name in said and name <= edition]
+    return (known[-1] or None) if known else None
 
 
 def _number(said: str) -> float:
@@ -81,7 +86,7 @@ BANDS: dict[str, Callable[[str], Bands]] = {
 
 def members(rule: str, edition: str) -> set[str] | None:
     """The members read a second time; None where nothing gathered has them."""
-    said = _said()["members"].get(rule)
+    said = _in(edition, _said()["members"].get(rule))
     if said is None:
         return None
     found = at(said["from"])
@@ -100,10 +105,14 @@ def _map() -> dict[str, dict[str, str]]:
 
 
 def section_agrees(rule: Rule, name: str, edition: str) -> bool | None:
-    """Whether the section begins with a number of the map's row; None where the map has no row for the rule."""
+    """Whether the section is that of the gathered table, or begins with a number of the map's row; None where neither
+    has the rule."""
     row = _said()["section"].get(name)
     if row is None:
         return None
+    if row.startswith("tables/"):
+        label = str(at(row)[edition]).split(" (")[0].split(" and ")[-1]  # without remarks in brackets
+        return rule.section.replace(",", "") == label
     numbers = re.findall(r"\d+\.\d+", _map()[row][edition])
     cited = re.findall(r"\d+\.\d+", rule.section)
     return bool(numbers) and bool(set(numbers) & set(cited))
