@@ -29,15 +29,18 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
     return open_codebook(job.code.edition, [amendments_file(job.path or Path(), name) for name in job.code.amendments])
 
 
-def sheet(family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None) -> Sheet:
-    """An empty sheet of a family, under the code as it stands."""
-    return Sheet(family, title, subject, code.edition, words(family), code.amendments, instead or {})
+def sheet(
+    family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None, lines_of: str = ""
+) -> Sheet:
+    """An empty sheet of a family, under the code as it stands; ``lines_of`` is a family whose lines it prints too."""
+    return Sheet(family, title, subject, code.edition, words(family, lines_of), code.amendments, instead or {})
 
 
 @cache
-def words(family: str) -> Words:
-    """The words file of a family, read once."""
-    return Words(WORDS / f"{family}.toml")  # reading it takes longer than working a sheet
+def words(family: str, lines_of: str = "") -> Words:
+    """The words file of a family, read once; what it lacks may stand in that of ``lines_of``."""
+    beside = words(lines_of) if lines_of else None
+    return Words(WORDS / f"{family}.toml", beside)  # reading it takes longer than working a sheet
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,11 @@ class Run(Part):
     calculated_a: float | None = field(
         "Load", "calculated current; leave out to take it from what it feeds", unit="A", least=0.1, most=4000
     )
+    served_area_ft2: float | None = field(
+        "Floor area served",
+        "feeder: floor area of a dwelling whose lighting and receptacles it feeds, 0 for none; leave out for all of a house",
+        unit="ft2", least=0, most=30_000,
+    )  # fmt: skip
     continuous_a: float = field(
         "Continuous load", "the part of it that is continuous", 0.0, unit="A", least=0, most=4000
     )
@@ -102,7 +107,7 @@ class Run(Part):
         OneOf(("cable", "size"), least=0),
         OneOf(("cable", "insulation"), least=0),
         OneOf(("cable", "material")),
-        OneOf(("feeds", "calculated_a"), most=2),
+        OneOf(("feeds", "calculated_a", "breaker_a"), most=3),
         Needs("neutral_size", "size"),
         Needs("ground_size", "size"),
     )

@@ -17,15 +17,20 @@ Kind = Literal["worked", "looked up", "found", "replaced"]
 
 
 class Words:
-    """The words of a family: names and reasons of its lines, cautions and notes, from one TOML file."""
+    """The words of a family: names and reasons of its lines, cautions and notes, from one TOML file.
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+    ``beside`` are the words of a family whose lines it prints too: what its own file lacks is looked up there.
+    """
+
+    def __init__(self, path: Path, beside: Words | None = None) -> None:
+        self.path, self.beside = path, beside
         self.entries: dict[str, dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))
 
     def text(self, key: str, part: str, **fill: str) -> str:
         """One text of an entry, its {placeholders} filled."""
         entry = self.entries.get(key)
+        if entry is None and self.beside is not None:
+            return self.beside.text(key, part, **fill)
         if entry is None or part not in entry:
             raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
         text: str = entry[part]
@@ -33,6 +38,8 @@ class Words:
 
     def thumb(self, key: str) -> dict[str, Any] | None:
         """The rule of thumb of an entry, where it has one."""
+        if key not in self.entries and self.beside is not None:
+            return self.beside.thumb(key)
         rule: dict[str, Any] | None = self.entries[key].get("expect")
         return rule
 

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from calc.families import families
+from calc.families.feeder import load_by_tree
 from calc.families.reading import codebook_for
 from calc.job import read_job
+from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
 
 HOUSE = '[dwelling]\nkind = "one-family"\n'
@@ -517,9 +519,8 @@ def test_only_sizes_that_are_made() -> None:
             {"wiring_method": "NM", "insulation": None, "material": "aluminum"},
             "NM is made of copper, with up to 4 conductors",
         ),
-        ({"calculated_a": None, "feeds": "P"}, "has no load"),
+        ({"calculated_a": None, "feeds": "P", "breaker_a": None}, "has no load"),
         ({"calculated_a": None, "feeds": "Q", "continuous_a": 50}, "larger than its whole load"),
-        ({"calculated_a": None, "feeds": "Q", "volts": 208, "phases": 3}, "three-phase"),
     ],
 )
 def test_what_can_not_be_worked_is_refused(keys: dict[str, object], said: str) -> None:
@@ -678,7 +679,8 @@ def test_a_run_takes_the_sum_of_a_list_of_loads() -> None:
     lit = shop + toml("circuits", name="Lights", panel="Shop", purpose="lighting")
     refused = worked(lit + run(feeds="Shop", neutral=True)).refused
     assert refused
-    assert "give the load of each (load_va)" in refused.reason
+    assert isinstance(refused, Missing)
+    assert refused.at == "circuits[1].load_va"
 
 
 def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:
@@ -689,7 +691,86 @@ def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:
     shop += toml("loads", name="Pump", kind="well-pump", load_va=1200, volts=240, panel="Shop")
     assert results(shop + run(feeds="Shop", neutral=True))["calculated_a"] == (4680 + 900 + 3000 + 1200 + 300) / 240
     washing = toml("panels", name="Shop") + toml("loads", name="D", kind="dryer", load_va=4600, volts=240, panel="Shop")
-    assert results(washing + run(feeds="Shop", neutral=True))["listed_va"] == 5000
+    assert results(washing + run(feeds="Shop", neutral=True))["feeder_va"] == 5000
+
+
+APPLIANCES = (("water-heater", 4500), ("dishwasher", 1200), ("microwave", 1500), ("compactor", 900))
+
+
+def part_of_house(**keys: object) -> str:
+    """A house of 2,000 ft2 with a main panel and a subpanel, on which a range, a dryer and four appliances hang."""
+    text = (
+        '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 2000\n'
+        + toml("panels", name="Main")
+        + toml("panels", name="Sub")
+    )
+    text += toml("circuits", name="Lights", panel="Main", purpose="lighting")
+    text += toml("circuits", name="Washer", panel="Sub", purpose="laundry")
+    text += "".join(toml("circuits", name=f"Kitchen {n}", panel="Sub", purpose="small-appliance") for n in (1, 2))
+    for kind, va in (("range", 12000), ("dryer", 5500), *APPLIANCES):
+        text += toml("loads", name=kind, kind=kind, load_va=va, volts=240, panel="Sub")
+    text += toml("loads", name="spa", kind="spa", load_va=6000, volts=240, panel="Main")
+    return text + run(fed_from="Main", feeds="Sub", neutral=True, **keys)
+
+
+def test_a_subpanel_has_the_demand_of_each_group_on_it() -> None:
+    """3,000 + 35 % of 1,500, range 8,000, dryer 5,500, 75 % of 8,100: 23,100 VA, 96.25 A, not the sum of 125 A and more."""
+    found = results(part_of_house())
+    assert found["general_demand_va"] == 3000 + 0.35 * 1500
+    assert (found["cooking_demand_va"], found["dryer_demand_va"], found["fastened_demand_va"]) == (8000, 5500, 6075)
+    assert found["feeder_va"] == 3525 + 8000 + 5500 + 6075
+    assert found["calculated_a"] == found["feeder_va"] / 240
+
+
+def test_a_subpanel_has_the_lighting_of_the_floor_area_that_it_serves() -> None:
+    """600 ft2 x 3 VA beside three circuits of 1,500 VA: 6,300 VA, 3,000 in full and 3,300 at 35 %; all lights: 2,000 ft2."""
+    found = results(part_of_house(served_area_ft2=600))
+    assert (found["general_lighting_va"], found["general_demand_va"]) == (1800, 3000 + 0.35 * 3300)
+    moved = part_of_house().replace('name = "Lights"\npanel = "Main"', 'name = "Lights"\npanel = "Sub"')
+    assert results(moved)["general_lighting_va"] == 6000
+
+
+def test_of_another_building_nothing_is_taken_off() -> None:
+    """A workshop is no dwelling: its four appliances, its range and its kitchen circuits count in full."""
+    text = part_of_house().replace('[[panels]]\nname = "Sub"\n', '[[panels]]\nname = "Sub"\nbuilding = "Shop"\n')
+    found = results(text + toml("buildings", name="Shop", kind="workshop"))
+    assert found["feeder_va"] == 4500 + 12000 + 5500 + 8100
+
+
+def test_the_tree_gives_a_load_whatever_the_run_says() -> None:
+    """40 A entered for what needs 96.25 A: the load by the tree stands beside it; what isn't told makes it 'or more'."""
+    made = job(part_of_house(calculated_a=40))
+    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    assert (tree.status, tree.results["calculated_a"]) == ("passes", 23100 / 240)
+    made = job(part_of_house(calculated_a=40) + toml("circuits", name="Bath", panel="Sub", purpose="bathroom"))
+    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    assert (tree.status, tree.results["calculated_a"]) == ("not shown", 23100 / 240)
+    assert tree.unknowns[0].at == "circuits[5].load_va"
+    bare = toml("panels", name="P") + toml("loads", name="Saw", kind="shop", load_va=4800, volts=240, panel="P")
+    made = job(bare + run(feeds="P", calculated_a=10))
+    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    assert (tree.status, tree.results["calculated_a"]) == ("not shown", 20), (
+        "no circuit is listed: lights may hang there"
+    )
+    assert tree.unknowns[0].at == "runs[1].served_area_ft2"
+
+
+def test_single_phase_loads_on_three_legs_are_not_known_by_leg() -> None:
+    """10 kVA spread evenly over 208 V of three phases is 27.8 A; on two legs alone it would be 48.1 A."""
+    text = toml("panels", name="P") + toml("loads", name="Kiln", kind="shop", load_va=10000, volts=208, panel="P")
+    sheet = worked(text + run(feeds="P", volts=208, phases=3, served_area_ft2=0))
+    assert sheet.results["calculated_a"] == pytest.approx(10000 / (208 * 3**0.5))
+    assert sheet.status == "not shown"
+    assert [unknown.key for unknown in sheet.unknowns] == ["legs_known"]
+
+
+def test_the_breaker_stands_for_a_load_that_is_not_known() -> None:
+    """6 AWG behind 50 A with no load told: its size is judged by the breaker, and whether that carries the load isn't known."""
+    sheet = worked(run(calculated_a=None, size="6", breaker_a=50, **LUGS_75))
+    assert sheet.results["calculated_a"] == 50
+    assert (sheet.status, failing(sheet)) == ("not shown", set())
+    assert [(unknown.key, unknown.at) for unknown in sheet.unknowns] == [("breaker_carries", "runs[1].calculated_a")]
+    assert "breaker_protects" in failing(worked(run(calculated_a=None, size="8", breaker_a=60, **LUGS_75)))
 
 
 @pytest.mark.parametrize(
@@ -871,3 +952,42 @@ def candidates(text: str) -> list[list[str]]:
     made = job(text)
     (table,) = families()["feeder"].tables(made, codebook_for(made))
     return table["rows"]
+
+
+def accessory(**keys: object) -> str:
+    """A house with a second dwelling on its lot, whose panel is fed by the run."""
+    text = HOUSE + toml("buildings", name="Flat", kind="accessory-dwelling") + toml("panels", name="Main")
+    text += toml("panels", name="P", building="Flat") + toml("circuits", name="General", panel="P", purpose="general")
+    text += toml("loads", name="Range", kind="range", load_va=9000, volts=240, panel="P")
+    wires = {"material": "aluminum", "insulation": "XHHW-2", "wiring_method": "PVC-40", **LUGS_75}
+    return text + run(fed_from="Main", feeds="P", neutral=True, breaker_a=100, served_area_ft2=600, **wires | keys)
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_the_feeder_of_an_accessory_dwelling_carries_a_whole_dwelling(edition: str) -> None:
+    """100 A to all of a second dwelling: 83 A needed, 2 AWG aluminum (90 A at 75 C), not 1 AWG; its own load is 9,800 VA."""
+    found = results(accessory(), edition)
+    assert (found["dwelling_share_a"], found["size"], found["feeder_va"]) == (83, "2 AWG", 9800)
+    twice = accessory() + toml("panels", name="Q", building="Flat", fed_from="Main")
+    assert results(twice, edition)["size"] == "1 AWG"
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_a_compressor_without_a_nameplate_circuit_lifts_the_small_conductor_rule(edition: str) -> None:
+    """15 A of compressor in 17.5 A: 21.25 A, 25 A at most; 10 AWG serves, and 12 AWG at 25 A with 75 C lugs in EMT."""
+    cooling = toml("circuits", name="C", poles=2, purpose="individual", panel="Main") + toml("panels", name="Main")
+    cooling += toml("loads", name="AC", kind="air-conditioner", load_va=4200, volts=240, motor_a=15, circuit="C")
+    nm = {"wiring_method": "NM", "insulation": None}
+    found = results(cooling + run(role="branch", fed_from="Main", feeds="C", **nm), edition)
+    assert (found["design_a"], found["breaker_a"], found["size"]) == (21.25, 25, "10 AWG")
+    assert results(cooling + run(role="branch", fed_from="Main", feeds="C", **LUGS_75), edition)["size"] == "12 AWG"
+
+
+def test_a_service_with_its_own_neutral_load_takes_the_rest_from_the_dwelling() -> None:
+    """The neutral as entered, the load from the dwelling's sheet: one line each."""
+    house = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 2000\n[service]\nrating_a = 200\n'
+    made = run(role="service", neutral=None, neutral_a=60, material="aluminum", insulation="XHHW-2",
+               wiring_method="PVC-40", **LUGS_75)  # fmt: skip
+    found = results(house + made + 'feeds = "P"\n' + toml("panels", name="P"))
+    assert found["neutral_a"] == 60
+    assert found["calculated_a"] > 0

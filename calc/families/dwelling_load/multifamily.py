@@ -14,7 +14,6 @@ from calc.work import Value, smaller, total
 
 def building(case: Case, standard: Value | None) -> Value:
     """Total load in VA by the optional method; ``standard`` is the total by the standard method, carried."""
-    assert case.job.dwelling is not None
     assert case.unit.number is not None
     s, code = case.sheet, case.code
     two = case.unit.number.number < code["multifamily_least"].number
@@ -60,9 +59,7 @@ def _connected(case: Case, cooks: bool) -> list[Value]:
 
 def _conditions(case: Case, two: bool) -> bool:
     """Whether every unit cooks with electricity, or none; raise NotAllowed where the method isn't for the building."""
-    job, code = case.job, case.code
-    assert job.dwelling is not None
-    groups = job.dwelling.units
+    code, groups = case.code, case.unit.groups
     if two and len(groups) > 1:
         raise NotAllowed("for two dwellings the method speaks of like units; these are unlike, and readings differ",
                          code.cite("two_family_method"))  # fmt: skip

@@ -23,10 +23,21 @@ def standard(case: Case) -> Value:
     """Total demand load in VA by the standard method, line by line; its groups are gathered in the case."""
     s, code, demand = case.sheet, case.code, case.demand
     general(s, case.unit, code, demand)
+    by_demand(case)
+    return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
+
+
+def by_demand(case: Case, in_dwelling: bool = True) -> None:
+    """Every load but general lighting, each in its group, taken into the case's demand.
+
+    The shares for appliances fastened in place and for household cooking are for dwellings: outside of one
+    (``in_dwelling`` False) such loads count in full.
+    """
+    s, code, demand = case.sheet, case.code, case.demand
     loads = case.sorted()
-    fastened = [c for c in loads.rest if counts_as_appliance(c, code)]
+    fastened = [c for c in loads.rest if in_dwelling and counts_as_appliance(c, code)]
     dryer = [c for c in loads.rest if c.load.kind == "dryer" and not c.load.fuel_burning]
-    stoves = [c for c in loads.rest if c.load.kind in COOKING and not c.load.fuel_burning]
+    stoves = [c for c in loads.rest if in_dwelling and c.load.kind in COOKING and not c.load.fuel_burning]
     other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
     in_full = appliances(s, code, fastened, demand)
@@ -48,13 +59,17 @@ def standard(case: Case) -> Value:
     if case.unit.house_loads:
         demand.groups.append(house_loads(case))
     motors(s, code, [*season.running, *in_full, *other, *case.unit.house_loads], season.raised, demand)
-    return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
 
 
 def general(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand) -> None:
     """Lighting by area, small-appliance and laundry circuits, through the demand steps together."""
-    connected = s.line("general_connected_va", total(general_connected(s, unit, code)))
-    load = s.line("general_demand_va", tiers(connected, code.bands("lighting_tiers")))
+    in_steps(s, code, general_connected(s, unit, code), demand)
+
+
+def in_steps(s: Sheet, code: Codebook, connected: Sequence[Value], demand: Demand) -> None:
+    """What goes through the demand steps of general lighting together, VA, taken into the demand."""
+    whole = s.line("general_connected_va", total(connected))
+    load = s.line("general_demand_va", tiers(whole, code.bands("lighting_tiers")))
     demand.add("general", [], load, to_neutral=load)
 
 

@@ -16,7 +16,7 @@ from calc.work import Value, given, total
 class DwellingUnit:
     """One dwelling unit or a building of them: area, circuits that count, loads.
 
-    ``house_loads`` serve the building as a whole; ``number`` is how many units there are in it.
+    ``house_loads`` serve the building as a whole; ``groups`` are the units in it and ``number`` is how many.
     """
 
     kind: Literal["house", "unit", "building"]
@@ -26,6 +26,7 @@ class DwellingUnit:
     laundry_circuits: Value
     loads: list[Counted]
     house_loads: list[Counted] = field(default_factory=list)
+    groups: tuple[UnitGroup, ...] = ()
     number: Value | None = None
 
     @property
@@ -44,7 +45,8 @@ def dwelling_units(job: Job) -> list[DwellingUnit]:
         _unit(group, "unit", f"{job.job.name}, {group.name}", [load for load in job.loads if _in(load, group)])
         for group in dwelling.units
     ]
-    return [_building(job, dwelling.units), *units]
+    house = [load for load in job.loads if load.serves == "house"]
+    return [units_together(job, dwelling.units, house, f"{job.job.name}, whole building"), *units]
 
 
 def _unit(
@@ -60,26 +62,33 @@ def _unit(
     )
 
 
-def _building(job: Job, groups: Sequence[UnitGroup]) -> DwellingUnit:
-    """All units together, each group as often as it is there; loads of the house apart."""
+def part(subject: str, loads: Sequence[Counted]) -> DwellingUnit:
+    """A part of a dwelling by its loads alone: its lighting and its circuits are counted apart."""
+    area, circuits = given("floor area", 0, "ft2", ""), given("circuits", 0, "circuit", "")
+    return DwellingUnit("unit", subject, area, circuits, circuits, list(loads))
+
+
+def units_together(job: Job, groups: Sequence[UnitGroup], house: Sequence[Load], subject: str) -> DwellingUnit:
+    """Units that are fed together, each group as often as it is there; the loads of the house beside them apart."""
     numbers = {group.name: given(f"number of {group.name}", group.count, "", place(group, "count")) for group in groups}
 
     def of_all(field: str) -> Value:
         return total(read(group, field, f"{field_name(field)}, {group.name}") * numbers[group.name] for group in groups)
 
     in_units = []
-    for c in counted([load for load in job.loads if load.serves == "unit"]):
+    for c in counted([load for load in job.loads if any(_in(load, group) for group in groups)]):
         number = sum(group.count for group in groups if _in(c.load, group))
         units = given(f"units with {c.load.name}", number, "", "dwelling.units")
         in_units.append(Counted(c.load, c.count * units if c.load.count > 1 else units, c.each))
     return DwellingUnit(
         kind="building",
-        subject=f"{job.job.name}, whole building",
+        subject=subject,
         area=of_all("floor_area_ft2"),
         small_appliance_circuits=of_all("small_appliance_circuits"),
         laundry_circuits=of_all("laundry_circuits"),
         loads=in_units,
-        house_loads=counted([load for load in job.loads if load.serves == "house"]),
+        house_loads=counted(house),
+        groups=tuple(groups),
         number=total(numbers.values()),
     )
 

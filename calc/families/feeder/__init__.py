@@ -6,13 +6,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families import dwelling_load
 from calc.families.charting import Chart
 from calc.families.feeder.compare import Candidates, sizes_table
 from calc.families.feeder.cover import cover
 from calc.families.feeder.diagram import one_line_chart
 from calc.families.feeder.ground import equipment_ground
 from calc.families.feeder.ladder import Rung
-from calc.families.feeder.load import run_load
+from calc.families.feeder.load import hanging_load, run_load
 from calc.families.feeder.neutral import neutral
 from calc.families.feeder.picture import ladder_chart
 from calc.families.feeder.protection import Needed, breaker, dwelling_share, listed_size
@@ -22,7 +23,7 @@ from calc.families.feeder.tree import live_runs, service_runs
 from calc.families.feeder.wires import wires
 from calc.families.once import once
 from calc.families.reading import sheet
-from calc.job import Job, Run
+from calc.job import Job, Run, place
 from calc.work import Refused, Sheet
 
 FAMILY = "feeder"
@@ -52,6 +53,21 @@ def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float | 
     return _worked(job, code, run, instead)[0]
 
 
+@once
+def load_by_tree(job: Job, code: Codebook, run: Run) -> Sheet:
+    """The load of what hangs on the panel that a run feeds, whatever the run itself says of its load. Result: calculated_a.
+
+    A run that carries a whole dwelling has the dwelling's own load. Where the sheet is 'not shown' though it has a result,
+    entries are missing and the load is that or more; without a result it is refused, with the reason.
+    """
+    s = sheet(FAMILY, "Load by what hangs on it", run.name, code, None, lines_of=dwelling_load.FAMILY)
+    try:
+        hanging_load(s, job, code, run)
+    except Refused as refusal:
+        s.refused = refusal
+    return s
+
+
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
     """The one-line diagram, and the ampacity ladder of each run that is not refused."""
     worked = [(run, *_worked(job, code, run, None)) for run in live_runs(job)]
@@ -77,7 +93,7 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 def _worked(
     job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Sizing | None, Rung | None]:
-    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, instead)
+    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, instead, lines_of=dwelling_load.FAMILY)
     sizing, of = None, None
     try:
         w = wires(job, run)
@@ -115,6 +131,11 @@ def _ceiling(s: Sheet, job: Job, code: Codebook, run: Run, metal: str, rating_a:
 
 def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
     load, rating = sizing.needed.load, sizing.needed.breaker
+    if load.by_breaker:
+        s.unknown(
+            "breaker_carries", missing="the load of the run", at=place(sizing.run, "calculated_a"), by=[load.sized_by]
+        )
+        return
     carried = load.calculated if load.apart else load.design
     s.check("breaker_carries", rating >= carried, mend="a larger breaker with conductors to match, or less load",
             by=[load.sized_by])  # fmt: skip

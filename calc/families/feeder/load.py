@@ -7,15 +7,14 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load
-from calc.families.dwelling_load.standard import is_motor, largest_motor
-from calc.families.feeder.tree import below, panel_of, service_runs, whole_dwelling
+from calc.families.feeder.demand import anything, fed_loads, gaps, panel_load
+from calc.families.feeder.tree import groups_below, service_runs, whole_dwelling
 from calc.families.reading import Counted, counted, read
-from calc.job import Circuit, Job, Load, Run, place
-from calc.work import Citation, Refused, Sheet, Value, carried, given, larger, total
+from calc.job import Job, Load, Run, place
+from calc.work import Citation, Missing, Refused, Sheet, Value, carried, smaller, total
 
-GENERAL = frozenset({"general", "lighting", "small-appliance", "laundry", "bathroom", "garage", "outdoor"})
 COOKING = frozenset({"range", "cooktop", "wall-oven"})
-COUNTED_CIRCUITS = ("small_appliance_circuit", "laundry_circuit")
+MOST_NAMED = 3  # entries that a refusal names; the sheet of the load lists all
 
 
 @dataclass(frozen=True)
@@ -26,6 +25,7 @@ class RunLoad:
     ``apart`` is True where the equipment's own rules set the breaker apart from the conductors: air conditioning and
     motors; ``most_breaker`` is then the largest breaker, as far as the job tells, by the rule ``most_by``.
     ``receptacles`` is None where the job does not tell whether several receptacles hang on a branch circuit.
+    ``by_breaker`` is True where the load isn't known and the breaker stands for the most that it can be.
     ``dwelling_rating`` is the rating that the dwelling's own sheet gives; ``as_service`` whether the run is rated like
     the service.
     """
@@ -41,6 +41,7 @@ class RunLoad:
     most_by: tuple[Citation, ...] = ()
     dwelling_rating: Value | None = None
     as_service: bool = False
+    by_breaker: bool = False
 
 
 def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
@@ -49,31 +50,44 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     if run.role != "branch":
         s.find("whole_dwelling", share.why, by=[code.cite("dwelling_share")])
     neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
-    fed = _fed(job, run)
+    fed = fed_loads(job, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
-    motor = _motor(job, code, run, fed)
+    motor = _equipment(job, code, run, fed)
     apart = run.motor_or_hvac or nameplate is not None or motor is not None
     rating: Value | None = None
-    of_dwelling = share.holds or _only_service(job, run)
-    if run.calculated_a is not None:
-        calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
-    elif of_dwelling:
-        calculated, rating, found = _of_dwelling(s, job, code, share.units)
-        neutral = neutral if neutral is not None else found
-    elif nameplate is not None:
-        calculated = s.line(
-            "calculated_a",
-            read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
-            by=[code.cite("nameplate_circuit")],
-        )
+    by_breaker = False
+    of_dwelling = (share.holds and not share.accessory) or _only_service(job, run)
+    as_service = run.role == "service" or (share.holds and not share.units and not share.accessory)
+    try:
+        if run.calculated_a is not None:
+            calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
+        elif of_dwelling:
+            calculated, rating, found = _of_dwelling(s, job, code, share.units, neutral is None)
+            neutral = neutral if neutral is not None else found
+        elif nameplate is not None:
+            calculated = s.line(
+                "calculated_a",
+                read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
+                by=[code.cite("nameplate_circuit")],
+            )
+        elif motor is not None:
+            calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
+        else:
+            calculated = _hanging(s, job, code, run, fed)
+    except Missing as missing:
+        most = stated_breaker(job, run, as_service)
+        if most is None or run.motor_or_hvac or any(load.kind in _driven(code) for load in fed if run.role == "branch"):
+            raise  # the breaker of a motor says nothing about its load
+        s.remark("note_load_by_breaker", why=missing.reason.rstrip("."))
+        calculated, by_breaker = s.line("calculated_a", most), True
+    if motor is not None and _has(motor, "compressor_a"):
+        design = s.line("design_a", _of_circuit(motor, "design_a"))
     elif motor is not None:
-        calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
-    else:
-        calculated = _listed(s, job, code, run, fed)
-    if motor is not None:
         design = s.line("design_a", calculated * code["motor_share"])
+    elif by_breaker:
+        design = calculated
     else:
-        design = calculated if apart else _design(s, code, run, calculated, fed, of_dwelling)
+        design = calculated if apart else _design(s, job, code, run, calculated, of_dwelling)
     return RunLoad(
         calculated=calculated,
         design=design,
@@ -81,32 +95,80 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
         whole=share.holds,
         apart=apart,
         receptacles=_receptacles(job, run),
-        sized_by=code.cite("motor_share" if motor is not None else f"continuous_{run.role}"),
+        sized_by=code.cite(_sized_by(motor) or f"continuous_{run.role}"),
         most_breaker=_most_breaker(s, code, nameplate, motor),
-        most_by=(code.cite("motor_breaker" if motor is not None else "nameplate_circuit"),),
+        most_by=(code.cite(_limited_by(motor)),),
         dwelling_rating=rating,
-        as_service=run.role == "service" or (share.holds and not share.units),
+        as_service=as_service,
+        by_breaker=by_breaker,
     )
 
 
-def _motor(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet | None:
-    """The head of the circuit's own sheet, where a branch circuit feeds one motor that goes by its full-load current."""
+def hanging_load(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
+    """Print the current of what the tree hangs on a run, whatever the run itself says; what isn't told is said."""
+    share = whole_dwelling(job, run)
+    if (share.holds and not share.accessory) or _only_service(job, run):
+        return _of_dwelling(s, job, code, share.units, False)[0]
+    if all(panel.name != run.feeds for panel in job.panels):
+        raise Missing(f"{run.name} feeds no panel of the job.", at=place(run, "feeds"))
+    if not anything(job, run):
+        raise _no_load(run)
+    return panel_load(s, job, code, run)
+
+
+def stated_breaker(job: Job, run: Run, as_service: bool) -> Value | None:
+    """The breaker ahead of the run as the job has it: on the run, on the circuit that it feeds, or as the service's main.
+
+    ``as_service``: the run is rated like the service.
+    """
+    if run.breaker_a is not None:
+        return read(run, "breaker_a", "breaker as given")
+    circuit = next((c for c in job.circuits if c.name == run.feeds and c.breaker_a is not None), None)
+    if circuit is not None:
+        return read(circuit, "breaker_a", f"breaker of {circuit.name}")
+    service = job.service
+    if not as_service or service is None or not (service.main_a or service.rating_a):
+        return None
+    field = "main_a" if service.main_a else "rating_a"
+    return read(service, field, "main breaker" if service.main_a else "service rating")
+
+
+def _equipment(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet | None:
+    """The head of the circuit's own sheet, where a branch circuit feeds one motor or compressor that goes by its current."""
     if run.role != "branch" or run.phases != 1 or run.calculated_a is not None or len(fed) != 1:
         return None
     (load,) = fed
-    if load.mca_a is not None or load.kind not in code.members("motor_circuit_kinds"):
+    cools = code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
+    compressor = load.kind in cools and load.motor_a is not None
+    if load.mca_a is not None or not (compressor or load.kind in code.members("motor_circuit_kinds")):
         return None
-    if load.motor_hp is None and load.kind not in _driven(code):
+    if not compressor and load.motor_hp is None and load.kind not in _driven(code):
         return None
     from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
 
     worked = worked_load(job, code, run)
-    return worked if any(line.key == "motor_limit_a" for line in worked.lines) else None
+    return worked if _has(worked, "motor_limit_a") or _has(worked, "compressor_a") else None
+
+
+def _has(worked: Sheet, key: str) -> bool:
+    return any(line.key == key for line in worked.lines)
 
 
 def _driven(code: Codebook) -> frozenset[str]:
     """Kinds that are motors whatever their nameplate says. A fan is a load like others unless it states horsepower."""
     return code.members("motor_kinds") - {"fan"}
+
+
+def _sized_by(equipment: Sheet | None) -> str:
+    """The rule of the conductors of equipment that goes by its own current; '' where there is none."""
+    return "" if equipment is None else "compressor_share" if _has(equipment, "compressor_a") else "motor_share"
+
+
+def _limited_by(equipment: Sheet | None) -> str:
+    """The rule of the largest breaker of equipment."""
+    if equipment is None:
+        return "nameplate_circuit"
+    return "compressor_breaker" if _has(equipment, "compressor_a") else "motor_breaker"
 
 
 def _of_circuit(worked: Sheet, key: str) -> Value:
@@ -116,20 +178,21 @@ def _of_circuit(worked: Sheet, key: str) -> Value:
 def _most_breaker(s: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet | None) -> Value | None:
     """The largest breaker of equipment that has one: never rounded up further."""
     if motor is not None:
-        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), by=[code.cite("motor_breaker")])
+        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), by=[code.cite(_limited_by(motor))])
     if nameplate is None or nameplate.mocp_a is None:
         return None
     return read(nameplate, "mocp_a", f"maximum breaker of {nameplate.name}")
 
 
-def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence[Load], whole: bool) -> Value:
+def _design(s: Sheet, job: Job, code: Codebook, run: Run, calculated: Value, whole: bool) -> Value:
     """The load with its continuous part at 125 %. The demand of a whole dwelling has no continuous part of its own."""
     rule = code[f"continuous_{run.role}"]
+    fed = [load for load in fed_loads(job, run) if load.serves == "house" or not groups_below(job, str(run.feeds))]
     if run.continuous_a > 0:
         continuous = read(run, "continuous_a", "continuous load")
         if run.continuous_a > calculated.number:
             raise Refused(f"The continuous load of {run.name} is larger than its whole load: one of the two is wrong.")
-    elif run.calculated_a is None and not whole and (found := _continuous(s, code, run, fed)) is not None:
+    elif run.calculated_a is None and not whole and (found := _continuous(s, code, run, fed, calculated)) is not None:
         continuous = found
     else:
         return s.line("design_a", calculated, by=[code.cite(f"continuous_{run.role}")])
@@ -139,7 +202,7 @@ def _design(s: Sheet, code: Codebook, run: Run, calculated: Value, fed: Sequence
     return s.line("design_a", rest + continuous * rule)
 
 
-def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load]) -> Value | None:
+def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calculated: Value) -> Value | None:
     """Current of the loads that are continuous, or that their own rules size so on this kind of run."""
     of_run = ["continuous_vehicle"] + (["continuous_water_heater", "continuous_heat"] if run.role == "branch" else [])
     rules = {kind: rule for rule in of_run for kind in code.members(rule)}
@@ -149,7 +212,10 @@ def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load]) -> Valu
     if not lasting:
         return None
     cites = [code.cite(rules[load.kind]) for load in lasting if load.kind in rules]
-    return s.line("continuous_a", _amperes(lasting, run), by=list(dict.fromkeys(cites)))
+    lasts = _amperes(lasting, run)
+    if (lasts > calculated).holds:  # a demand factor took more off than all the rest
+        lasts = smaller(lasts, calculated)
+    return s.line("continuous_a", lasts, by=list(dict.fromkeys(cites)))
 
 
 def _only_service(job: Job, run: Run) -> bool:
@@ -158,10 +224,15 @@ def _only_service(job: Job, run: Run) -> bool:
     return several and run.role == "service" and len(service_runs(job)) == 1
 
 
-def _of_dwelling(s: Sheet, job: Job, code: Codebook, units: str) -> tuple[Value, Value | None, Value | None]:
+def _of_dwelling(
+    s: Sheet, job: Job, code: Codebook, units: str, with_neutral: bool
+) -> tuple[Value, Value | None, Value | None]:
     """Current, rating and neutral current of the house or building, or of one of its units, from its own sheet."""
     if missing := dwelling_load.needs(job):
-        raise Refused(f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.")
+        raise Missing(
+            f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.",
+            at="dwelling.floor_area_ft2",
+        )
     subject = f"{job.job.name}, {units}"
     worked = [sheet for sheet in dwelling_load.work(job, code) if not units or sheet.subject == subject]
     method = job.service.load_method if job.service and not units else "standard"
@@ -187,7 +258,7 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook, units: str) -> tuple[Value,
         refused = next((sheet.refused for sheet in worked if sheet.refused), None)
         why = refused.reason if refused else f"it is not worked by the {method} method"
         raise Refused(f"The dwelling load gives no current for this run: {why}", *(refused.cites if refused else ()))
-    neutral = line("neutral_a")
+    neutral = line("neutral_a") if with_neutral else None
     return (
         s.line("calculated_a", amperes),
         line(f"{method}_standard_rating_a") if units else line("service_rating_a"),
@@ -195,65 +266,44 @@ def _of_dwelling(s: Sheet, job: Job, code: Codebook, units: str) -> tuple[Value,
     )
 
 
-def _fed(job: Job, run: Run) -> list[Load]:
-    """The loads that the run feeds, as far as the job names them."""
-    if run.feeds is None:
-        return []
-    if any(circuit.name == run.feeds for circuit in job.circuits):
-        return [load for load in job.loads_on(run.feeds) if load.status != "removed"]
-    if any(load.name == run.feeds for load in job.loads):
-        return [job.load(run.feeds)]
-    inside = below(job, run.feeds)
-    return [load for load in job.loads if panel_of(job, load) in inside and load.status != "removed"]
-
-
-def _listed(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
-    """The sum of what the run feeds, in full; refused where the job can't tell all of it."""
-    if not fed and not any(c.load_va for c in _circuits(job, run)):
-        raise Refused(
-            f"{run.name} has no load: give its load in amperes (calculated_a), or what it feeds with its loads."
-        )
-    if run.phases != 1:
-        raise Refused(
-            f"The load of a three-phase run is not added up here: give the load of {run.name} in amperes (calculated_a)."
-        )
+def _hanging(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
+    """The current of what hangs on the run. Missing where the job doesn't tell all of it."""
     if run.role == "branch":
-        if any(load.kind in COOKING and not load.fuel_burning for load in fed):
-            return _cooking(s, job, code, run)
-        _branch_can_be_added(code, fed)
-        parts = [c.va for c in counted(fed)]
-    else:
-        parts = _of_feeder(s, job, code, run, fed)
-    load = s.line("listed_va", total(parts))
-    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
-
-
-def _of_feeder(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> list[Value]:
-    """What a feeder to a part of the house adds up: loads, general circuits, a quarter of the largest motor.
-
-    All in full: the demand factors speak of whole dwellings. Refused where a circuit does not say what it carries.
-    """
-    items = counted(fed)
-    parts = [
-        c.times(larger(c.each, code["dryer_least"])) if c.load.kind == "dryer" and not c.load.fuel_burning else c.va
-        for c in items
-    ]
-    unknown = []
-    for circuit in _circuits(job, run):
-        if circuit.load_va is not None:
-            parts.append(read(circuit, "load_va", f"load of {circuit.name}"))
-        elif (rule := f"{circuit.purpose.replace('-', '_')}_circuit") in COUNTED_CIRCUITS:
-            parts.append(given(f"circuit {circuit.name}", 1, "circuit", place(circuit, "purpose")) * code[rule])
-        elif circuit.purpose in GENERAL:
-            unknown.append(circuit.name)
-    if unknown:
-        raise Refused(
-            f"{run.name} carries general circuits ({', '.join(unknown[:3])}) that don't say their load: give the "
-            "load of each (load_va), which counts in full, or work it out and give that of the run (calculated_a)."
+        return _of_branch(s, job, code, run, fed)
+    if all(panel.name != run.feeds for panel in job.panels) or not anything(job, run):
+        raise _no_load(run)
+    lacking = [gap for gap in gaps(job, run) if not gap.may_be_nothing]
+    if lacking:
+        named = "; ".join(gap.entry for gap in lacking[:MOST_NAMED]) + ("; and more" if lacking[MOST_NAMED:] else "")
+        raise Missing(
+            f"The job doesn't tell all of the load that hangs on {run.name}. Give {named}; or give the load of the run in "
+            "amperes (calculated_a).",
+            at=lacking[0].at,
         )
-    if motors := [c for c in items if is_motor(c, code)]:
-        parts.append(largest_motor(s, code, motors)[1])
-    return parts
+    return panel_load(s, job, code, run)
+
+
+def _no_load(run: Run) -> Missing:
+    return Missing(
+        f"{run.name} has no load: give its load in amperes (calculated_a), or what it feeds with its loads.",
+        at=place(run, "calculated_a"),
+    )
+
+
+def _of_branch(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
+    """The sum of what a branch circuit feeds, in full; household cooking by its own demand."""
+    if not fed:
+        raise _no_load(run)
+    if run.phases != 1:
+        raise Missing(
+            f"The load of a three-phase run is not added up here: give the load of {run.name} in amperes (calculated_a).",
+            at=place(run, "calculated_a"),
+        )
+    if any(load.kind in COOKING and not load.fuel_burning for load in fed):
+        return _cooking(s, job, code, run)
+    _branch_can_be_added(code, fed)
+    load = s.line("listed_va", total([c.va for c in counted(fed)]))
+    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
 
 
 def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
@@ -271,15 +321,11 @@ def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
 def _branch_can_be_added(code: Codebook, fed: Sequence[Load]) -> None:
     driven = [load.name for load in fed if load.kind in _driven(code)]
     if driven:
-        raise Refused(
+        raise Missing(
             f"{', '.join(driven)} is motor-driven: give minimum circuit and maximum breaker of its nameplate "
-            "(mca_a, mocp_a), or the run's load (calculated_a) with motor_or_hvac and its breaker (breaker_a)."
+            "(mca_a, mocp_a), or the run's load (calculated_a) with motor_or_hvac and its breaker (breaker_a).",
+            at=place(next(load for load in fed if load.kind in _driven(code)), "mca_a"),
         )
-
-
-def _circuits(job: Job, run: Run) -> list[Circuit]:
-    inside = below(job, run.feeds) if run.feeds else set()
-    return [circuit for circuit in job.circuits if circuit.panel in inside and circuit.status != "removed"]
 
 
 def _amperes(loads: Sequence[Load], run: Run) -> Value:

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.feeder.ladder import Rung, area
-from calc.families.feeder.load import RunLoad
+from calc.families.feeder.load import RunLoad, stated_breaker
 from calc.families.feeder.surroundings import Conditions
-from calc.families.reading import read
-from calc.job import Job, Run
-from calc.work import Citation, Comparison, Refused, Sheet, Value, larger
+from calc.job import Job, Run, place
+from calc.work import Citation, Comparison, Missing, Sheet, Value, larger
 
 
 @dataclass(frozen=True)
@@ -43,23 +42,17 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
 
     A feeder with the whole house on it is taken as rated like the service, one of a unit as its own load asks.
     """
-    service = job.service
-    if run.breaker_a is not None:
-        return s.line("breaker_a", read(run, "breaker_a", "breaker as given"))
-    circuit = next((c for c in job.circuits if c.name == run.feeds and c.breaker_a is not None), None)
-    if circuit is not None:
-        return s.line("breaker_a", read(circuit, "breaker_a", f"breaker of {circuit.name}"))
-    if load.as_service and service is not None and (service.main_a or service.rating_a):
-        field = "main_a" if service.main_a else "rating_a"
-        return s.line("breaker_a", read(service, field, "main breaker" if service.main_a else "service rating"))
+    if (stated := stated_breaker(job, run, load.as_service)) is not None:
+        return s.line("breaker_a", stated)
     if load.dwelling_rating is not None:
         return s.line("breaker_a", load.dwelling_rating)
     if load.apart:
         if load.most_breaker is None:
-            raise Refused(
+            raise Missing(
                 f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give the maximum "
                 "breaker of the load (mocp_a), or the breaker of the run (breaker_a).",
                 code.cite("nameplate_circuit"),
+                at=place(run, "breaker_a"),
             )
         return s.line("breaker_a", load.most_breaker, by=load.most_by)
     least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))

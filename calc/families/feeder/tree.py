@@ -8,6 +8,7 @@ from itertools import chain
 
 from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, Run
+from calc.job.house import UnitGroup
 
 MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
 
@@ -16,12 +17,14 @@ MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
 class Whole:
     """Whether a run carries the whole load of one dwelling, and what the tree says about it.
 
-    ``units`` names the units of a building of which it carries one; '' for a one-family dwelling.
+    ``units`` names the units of a building of which it carries one; '' for a one-family dwelling. ``accessory`` says
+    that the dwelling is another one on the lot, whose load isn't that of the house.
     """
 
     holds: bool
     why: str
     units: str = ""
+    accessory: bool = False
 
 
 def live_runs(job: Job) -> list[Run]:
@@ -103,6 +106,22 @@ def panel_of(job: Job, load: Load) -> str | None:
     return next((circuit.panel for circuit in job.circuits if circuit.name == load.circuit), None)
 
 
+def groups_below(job: Job, panel: str) -> list[UnitGroup]:
+    """The groups of dwelling units whose panels hang on this one, which is no unit's own; none where it is in a unit."""
+    panels = [each for each in job.panels if each.status != "removed" and each.unit_group is not None]
+    inside = below(job, panel)
+    if job.dwelling is None or any(each.name == panel for each in panels):
+        return []
+    names = {each.unit_group for each in panels if each.name in inside}
+    return [group for group in job.dwelling.units if group.name in names]
+
+
+def in_dwelling(job: Job, panel: Panel) -> bool:
+    """Whether a panel stands in a dwelling: in the house, or in a building that is one."""
+    building = next((each for each in job.buildings if each.name == panel.building), None)
+    return panel.building is None or (building is not None and building.kind == "accessory-dwelling")
+
+
 def whole_dwelling(job: Job, run: Run) -> Whole:
     """Whether the tree shows that this run carries the whole load of one dwelling unit.
 
@@ -125,7 +144,7 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
     if panel is None:
         return Whole(False, "no: it does not feed a panel")
     if panel.building is not None:
-        return Whole(False, f"no: {panel.name} stands in another building")
+        return _whole_building(job, run, panel)
     beside = list(dict.fromkeys(_beside(job, run, panel.name)))
     if beside:
         return Whole(False, f"no: {_named(beside)} {'hangs' if len(beside) == 1 else 'hang'} ahead of it")
@@ -138,6 +157,23 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
     if rating is not None and run.breaker_a is not None and run.breaker_a < rating:
         return Whole(False, f"not shown: its breaker of {run.breaker_a} A is smaller than the service of {rating} A")
     return Whole(True, "yes: everything hangs on the panel that it feeds")
+
+
+def _whole_building(job: Job, run: Run, panel: Panel) -> Whole:
+    """The same for the feeder of another building: one that is a dwelling, and has no other supply."""
+    if not in_dwelling(job, panel):
+        return Whole(False, f"no: {panel.name} stands in another building")
+    inside = below(job, panel.name)
+    others = [
+        p.name for p in job.panels if p.building == panel.building and p.name not in inside and p.status != "removed"
+    ]
+    if others:
+        return Whole(
+            False, f"no: {_named(others)} in {panel.building} {'has' if len(others) == 1 else 'have'} another supply"
+        )
+    if not _named_on(job, inside):
+        return Whole(False, f"not shown: the job names nothing that hangs on {panel.name}")
+    return Whole(True, f"yes: everything in {panel.building} hangs on the panel that it feeds", accessory=True)
 
 
 def _named_on(job: Job, panels: set[str]) -> bool:
