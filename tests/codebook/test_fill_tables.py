@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from itertools import pairwise
-from math import pi
+from math import floor, pi
+from pathlib import Path
 
 import pytest
 
@@ -74,3 +76,25 @@ def test_areas_typed_a_second_time() -> None:
                "10": 0.0211, "12": 0.0133}  # fmt: skip
     assert {size: table["THHN", size] for size in printed} == printed
     assert (table["THW", "10"], table["THW", "14"], table["RHH", "14"]) == (0.0243, 0.0139, 0.0293)
+
+
+ANNEX_C = json.loads((Path(__file__).parent / "second_reading" / "annex_c.json").read_text(encoding="utf-8"))
+BY_MILLIMETRES = {("PVC-80", "14", "1"), ("PVC-80", "12", "1/2")}
+"""Printed counts that follow from areas in mm2 only, and are one more than from those in in2."""
+
+
+@pytest.mark.parametrize("group", ["EMT RHH", "PVC-80 XHHW"])
+def test_printed_counts_of_conductors_follow_from_three_tables(group: str) -> None:
+    """Annex C out of the areas of raceways and conductors and the share that may be filled; 0.8 counts as one (note 7)."""
+    kind, insulation = group.split()
+    inside = {row["trade_size"]: float(row["area_in2"]) for row in rows("raceways") if row["kind"] == kind}
+    over = {row["size"]: float(row["area_in2"]) for row in rows("insulated_conductors") if row["insulation"] == insulation}  # fmt: skip
+    one, two, more = (float(row["fill_pct"]) / 100 for row in rows("raceway_fill"))
+
+    def most(size: str, trade: str) -> int:
+        fits = {least: floor(share * inside[trade] / over[size] + 0.2) for least, share in ((3, more), (2, two), (1, one))}  # fmt: skip
+        return next((count if least == 3 else least for least, count in fits.items() if count >= least), 0)
+
+    for size, printed in ANNEX_C[group].items():
+        for trade, count in zip(ANNEX_C["trade_sizes"], printed, strict=True):
+            assert most(size, trade) == count - ((kind, size, trade) in BY_MILLIMETRES), (size, trade)
