@@ -479,7 +479,7 @@ def test_both_halves_on_one_leg_put_32_a_on_the_neutral() -> None:
     trap = sheet(PANEL + pair(1, 5), "L and R")
     assert trap.results["shared_neutral_a"] == 32
     assert trap.results["shared_neutral_most_a"] == 40
-    assert failing(trap) == {"opposite_legs", "neutral_carries"}
+    assert failing(trap) == {"opposite_legs", "neutral_carries", "tie_reaches"}
     right = sheet(PANEL + pair(1, 3), "L and R")
     assert right.results["shared_neutral_a"] == 0
     assert right.passes
@@ -514,6 +514,37 @@ def test_one_half_may_name_the_other_alone(names_other: str) -> None:
 def test_halves_that_do_not_open_together_fall_short() -> None:
     text = PANEL + pair(1, 3).replace('common_disconnect = "handle-tie"', 'common_disconnect = "none"')
     assert failing(sheet(text, "L and R")) == {"common_disconnect"}
+
+
+@pytest.mark.parametrize(("first", "second"), [(1, 4), (1, 2), (1, 7), (2, 8), (2, 3)])
+def test_a_tie_joins_neighbours_in_one_column(first: int, second: int) -> None:
+    """Opposite legs alone are not enough: spaces across the panel or past another breaker can't be tied."""
+    assert "tie_reaches" in failing(sheet(PANEL + pair(first, second), "L and R"))
+    for below in (first + 2, first - 2):
+        if below > 0:
+            assert "tie_reaches" not in failing(sheet(PANEL + pair(first, below), "L and R"))
+
+
+@pytest.mark.parametrize(
+    ("breaker_type", "how", "passes"),
+    [
+        ("ground-fault", "handle-tie", False),
+        ("dual-function", "handle-tie", False),
+        ("dual-function", "two-pole", True),
+        ("ground-fault", "two-pole", True),
+        ("arc-fault", "handle-tie", True),  # some makers' may be tied: a caution
+        ("standard", "handle-tie", True),
+    ],
+)
+@pytest.mark.parametrize("both", [True, False])
+def test_a_shared_neutral_and_a_device_that_compares_it(breaker_type: str, how: str, passes: bool, both: bool) -> None:
+    """Two single poles trip at once (Schneider Electric FA109025, Leviton): one two-pole device for both halves."""
+    text = pair(1, 3, breaker_type=breaker_type).replace("handle-tie", how)
+    if not both:
+        text = text.replace(f'breaker_type = "{breaker_type}"\n', "", 1)
+    s = sheet(PANEL + text, "L and R")
+    assert ("one_device" not in failing(s)) is passes
+    assert any("maker" in text for text in s.cautions) is (breaker_type == "arc-fault")
 
 
 def test_old_halves_are_asked_for_opposite_legs_alone() -> None:

@@ -139,7 +139,8 @@ def test_nothing_that_falls_short_is_left_out_and_nothing_stands_twice() -> None
         ("R9 attic hole", "breaker_protects", ["bore more holes: at most 3 of the 4 cables through one",
                                                "10/2 NM instead of 12/2 NM with ground"]),
         ("Kitchen left and Kitchen right", "opposite_legs",
-         ["move Kitchen right to space 3, beside Kitchen left, and Dining to space 5; tie both handles"]),
+         ["move Kitchen right to space 3, beside Kitchen left, and Dining to space 5; "
+          "one two-pole dual-function breaker for both"]),
         ("Kitchen left", "own_circuit", ["a circuit of its own for Microwave hood, with a dual-function breaker"]),
         ("Laundry", "nothing_else", ["move freezer from Laundry to Basement and laundry lights"]),
         ("Upstairs receptacles", "other_cable_protected", ["12 AWG for 14/2 with ground"]),
@@ -293,8 +294,13 @@ HEAD = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 500\n'
 
 def heater(cable: str, breaker: int, **keys: Any) -> tuple[Survey, list[Fix]]:
     """A storage water heater of 4,500 VA: 18.75 A, sized at 125 % for 23.4 A."""
-    plain = {"name": "WH", "kind": "water-heater", "load_va": 4500, "volts": 240, "tank_gal": 50, "circuit": "WH"}
-    text = HEAD + toml("panels", name="P", fed_from="utility", service_equipment=True, spaces=20)
+    plain = {"name": "WH", "kind": "water-heater", "load_va": 4500, "volts": 240, "tank_gal": 50, "circuit": "WH",
+             "room": "Utility"}  # fmt: skip
+    text = (
+        HEAD
+        + toml("rooms", name="Utility", use="utility")
+        + toml("panels", name="P", fed_from="utility", service_equipment=True, spaces=20)
+    )
     text += toml("loads", **plain | keys)
     text += toml("circuits", name="WH", panel="P", poles=2, purpose="individual", cable=cable, breaker_a=breaker)
     found, fixes = worked(text)
@@ -315,7 +321,9 @@ def test_a_larger_breaker_comes_only_where_the_conductor_carries_it() -> None:
 def nameplate(breaker: int, cable: str = "10/2 NM") -> list[Fix]:
     """A heat pump of 21.0 A minimum and 35 A at most, as in the demo house."""
     text = HEAD + toml("panels", name="P", fed_from="utility", service_equipment=True, spaces=20)
-    text += toml("loads", name="HP", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35, circuit="HP")
+    text += toml("rooms", name="Utility", use="utility")
+    text += toml("loads", name="HP", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35, circuit="HP",
+                 room="Utility")  # fmt: skip
     text += toml("circuits", name="HP", panel="P", poles=2, purpose="individual", cable=cable, breaker_a=breaker)
     return [fix for fix in worked(text)[1] if fix.problem.about == "HP" and not fix.problem.refused]
 
@@ -374,7 +382,7 @@ def test_larger_cable_brings_larger_boxes_where_it_crowds_them() -> None:
     """12 AWG for a switch leg on a 20 A circuit, and the box that then has to hold it."""
     text = HEAD + toml("panels", name="P", fed_from="utility", service_equipment=True, spaces=20)
     text += toml("circuits", name="C", panel="P", purpose="general", cable="12/2 with ground", breaker_a=20,
-                 other_cables=["14/2 with ground"], breaker_type="arc-fault")  # fmt: skip
+                 other_cables=["14/2 with ground"], breaker_type="dual-function")  # fmt: skip
     box = toml("boxes", name="B", circuit="C", marked_in3=18, cables=["3 x 14/2 with ground"], neutral_at_switch=True)
     found, fixes = worked(text + box + 'devices = [{ kind = "switch", wire = 14 }]\n')
     fix = one(fixes, "C", "other_cable_protected")

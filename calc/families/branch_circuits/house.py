@@ -49,6 +49,7 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
     house = House(found, {b.name: _circuit(code, b, instead) for b in found})
     works = [panel_work(job, panel, found, house.circuits) for panel in job.panels if panel.status != "removed"]
     legs = {name: where for work in works for name, where in work.layout.legs.items()}
+    spaces = {name: where for work in works for name, where in work.layout.spaces.items()}
     for b in found:
         _legs(house.circuits[b.name], b, legs.get(b.name, ()), works)
     house.whole, missing = _whole(job, code, house, instead)
@@ -57,7 +58,9 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
             house.panels.append((work, _panel(job, code, work, missing, instead)))
     for one, two in pairs(found):
         s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, instead)
-        first, second = (Half(b, house.circuits[b.name], legs.get(b.name, ())) for b in (one, two))
+        first, second = (
+            Half(b, house.circuits[b.name], legs.get(b.name, ()), spaces.get(b.name, ())) for b in (one, two)
+        )
         refused = [half.branch.name for half in (first, second) if half.sheet.refused]
         if refused:
             s.refused = Refused(f"{', '.join(refused)} is refused, so the shared neutral can't be worked.")

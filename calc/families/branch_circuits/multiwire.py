@@ -8,21 +8,24 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.legs import Leg
 from calc.families.impedance import carry
-from calc.job import place
+from calc.job import Circuit, place
 from calc.work import Sheet, Value, constant, given, larger, root, smaller
 
 LEGS = constant("legs that they need", 2, "leg")
 MET = constant("condition to be met", 1, "condition")
 TOGETHER = ("two-pole", "handle-tie")
+SENSES_NEUTRAL = ("ground-fault", "dual-function")
+ROW = 2  # spaces from one breaker to the next one down its column
 
 
 @dataclass(frozen=True)
 class Half:
-    """One half of a multiwire circuit: its branch, its sheet and the leg that it stands on."""
+    """One half of a multiwire circuit: its branch, its sheet, the leg that it stands on and its space."""
 
     branch: Branch
     sheet: Sheet
     legs: tuple[Leg, ...]
+    spaces: tuple[int, ...] = ()
 
     def line(self, key: str, what: str) -> Value:
         """A line of its own sheet, used here as a given."""
@@ -72,6 +75,19 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
         _opened_together(s, code, one, two)
 
 
+def _one_device(s: Sheet, code: Codebook, halves: tuple[Circuit, Circuit]) -> None:
+    """Breakers that compare leg and neutral: on a shared neutral only one of two poles can."""
+    sensing = [c for c in halves if c.breaker_type in SENSES_NEUTRAL]
+    two_pole = any(c.common_disconnect == "two-pole" for c in halves)
+    if sensing:
+        device = given(f"one device for both: {'two-pole' if two_pole else 'two single poles'}", float(two_pole),
+                       "condition", place(sensing[0], "breaker_type"))  # fmt: skip
+        s.check("one_device", device >= MET, by=[code.cite("multiwire_device")],
+                mend=f"one two-pole {sensing[0].breaker_type} breaker for both halves (common_disconnect)")  # fmt: skip
+    elif not two_pole and any(c.breaker_type == "arc-fault" for c in halves):
+        s.caution("caution_arc_fault_shared")
+
+
 def _move(one: Half, two: Half) -> str:
     spaces = two.branch.circuit.positions
     beside = f", to the space above or below that of {one.branch.name}" if spaces else ""
@@ -80,6 +96,7 @@ def _move(one: Half, two: Half) -> str:
 
 def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
     halves = (one.branch.circuit, two.branch.circuit)
+    cite = code.cite("multiwire_disconnect")
     stated = [(c, c.common_disconnect) for c in halves if c.common_disconnect is not None]
     if stated:
         circuit, how = min(stated, key=lambda said: said[1] in TOGETHER)  # where the halves disagree, the worse
@@ -90,8 +107,13 @@ def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
         tied = given(
             "common disconnect, which the job does not state", 0, "condition", place(halves[0], "common_disconnect")
         )
-    s.check("common_disconnect", tied >= MET, mend="a two-pole breaker, or a handle tie over both halves",
-            by=[code.cite("multiwire_disconnect")])  # fmt: skip
+    s.check("common_disconnect", tied >= MET, by=[cite], mend="a two-pole breaker, or a handle tie over both halves")
+    _one_device(s, code, halves)
+    if tied.number and one.spaces and two.spaces:
+        first, second = one.spaces[0], two.spaces[0]
+        beside = given(f"spaces {first} and {second}: one above the other", float(abs(first - second) == ROW), "condition",
+                       place(halves[0], "positions"))  # fmt: skip
+        s.check("tie_reaches", beside >= MET, by=[cite], mend=_move(one, two))
     pigtailed = next((c for c in halves if c.neutral_pigtailed is not None), None)
     if pigtailed is None:
         s.caution("caution_neutral_pigtailed")

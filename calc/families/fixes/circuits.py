@@ -7,6 +7,7 @@ from itertools import product
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families.branch_circuits.multiwire import SENSES_NEUTRAL
 from calc.families.feeder.wires import called
 from calc.families.fixes.conductors import larger_cables, ratings, run_ways, smaller_loads, written
 from calc.families.fixes.survey import Mark, Survey, scoped
@@ -46,12 +47,18 @@ def _names(job: Job, circuit: Circuit) -> set[str]:
 
 
 def _apart(job: Job, subject: str) -> Iterator[Way]:
-    """One half to the space above or below the other, changing places with what is there, under one handle tie."""
+    """One half to the space above or below the other, changing places with what is there, and one disconnect for both.
+
+    A handle tie, or one two-pole breaker where a half has a device that compares leg and neutral.
+    """
     halves = [c for c in job.circuits if c.multiwire_with and c.name in subject.split(" and ")]
     if len(halves) != 2:
         return
-    tie = {place(half, "common_disconnect"): "handle-tie" for half in halves}
-    yield Way(Kind.PART, "a handle tie over both halves, so that they open together", tie)
+    senses = [half.breaker_type for half in halves if half.breaker_type in SENSES_NEUTRAL]
+    tie = {place(half, "common_disconnect"): "two-pole" if senses else "handle-tie" for half in halves}
+    tie |= {place(half, "breaker_type"): senses[0] for half in halves if senses}
+    device = f"one two-pole {senses[0]} breaker" if senses else ""
+    yield Way(Kind.PART, f"{device or 'a handle tie'} over both halves, so that they open together", tie)
     for stays, goes in (halves, halves[::-1]):
         if not (stays.positions and goes.positions):
             continue
@@ -67,7 +74,7 @@ def _apart(job: Job, subject: str) -> Iterator[Way]:
             if holder is not None and holder is not goes:
                 changes[place(holder, "positions")] = list(goes.positions)
                 text += f", and {holder.name} to space {goes.positions[0]}"
-            yield Way(Kind.MOVE, f"{text}; tie both handles", changes)
+            yield Way(Kind.MOVE, f"{text}; {device + ' for both' if device else 'tie both handles'}", changes)
 
 
 # -- loads and outlets elsewhere ----------------------------------------------------------------------------------
