@@ -12,7 +12,7 @@ from calc.families import families
 from calc.families.once import once
 from calc.families.reading import sheet
 from calc.families.scope import LISTS, Item, Scope, scope_of
-from calc.job import Job
+from calc.job import Job, Notice, notices
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
 
 Json = dict[str, Any]
@@ -80,6 +80,11 @@ class Standing:
             found.append((item, status, _counted(states, status)))
         return found
 
+    @cached_property
+    def odd(self) -> list[Notice]:
+        """The entries that look like a slip and that nobody has confirmed; they decide nothing."""
+        return [each for each in notices(self.job) if not each.confirmed]
+
     @property
     def outside(self) -> list[str]:
         """The calculations that nothing is claimed about, by title."""
@@ -98,6 +103,7 @@ class Standing:
             ],
             "open": [each.as_json() for each in self.open],
             "outside": self.outside,
+            "to_confirm": [{"text": str(each), "at": each.at} for each in self.odd],
         }  # fmt: skip
 
 
@@ -159,6 +165,7 @@ def standing_text(stands: Standing) -> str:
             out.append(f"{families()[name].TITLE}: {_of_sheets(name, sheets)}")
             out += [f"   {each.status}: {each.about}: {each.what}{f' ({each.at})' if each.at else ''}"
                     for s in sheets for each in opened(name, s) if each.status != FALLS_SHORT]  # fmt: skip
+    out += [f"To be confirmed: {each} ({each.at})" for each in stands.odd]
     if stands.outside:
         out.append(f"Nothing is claimed of {', '.join(stands.outside)}.")
     return "\n".join([*out, "", f"{stands.verdict}."]) + "\n"

@@ -29,7 +29,7 @@ VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
 _REQUIRED: dict[Kind, tuple[str, ...]] = {
-    "verdict": ("schema_version", "scope", "stated", "status", "verdict", "items", "open", "outside"),
+    "verdict": ("schema_version", "scope", "stated", "status", "verdict", "items", "open", "outside", "to_confirm"),
     "front": ("title", "facts", "table", "totals", "verdict", "verdict_detail", "preparer"),
     "sheet": (
         "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "not_shown", "status", "results",

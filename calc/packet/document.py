@@ -78,6 +78,7 @@ def document(
             collected, on_paper, lambda sheet: [{"text": clean(caution)} for caution in sheet["cautions"]]
         ),
         "refusals": refusals,
+        "to_confirm": [clean(each["text"]) for each in verdict_of(collected)["to_confirm"]],
     }
     return document | {"sections": _sections(document)}
 
@@ -201,7 +202,7 @@ def _sections(document: Json) -> list[Json]:
         ("loose", "Tables and charts", document["loose"]),
         ("rules", "Rules used", document["rules"]),
         ("inputs", "Inputs", document["givens"]),
-        ("cautions", cautions, document["cautions"] or document["refusals"]),
+        ("cautions", cautions, document["cautions"] or document["refusals"] or document["to_confirm"]),
     ]
     return [{"target": target, "title": title} for target, title, present in entries if present]
 

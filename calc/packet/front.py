@@ -13,6 +13,7 @@ from calc.work import NOT_SHOWN, PASSES, STATUSES, loud, worst
 Json = dict[str, Any]
 
 _BANNER_SHEETS = 6
+_BANNER_ODD = 3
 _SIGNING = ("Signature", "Date")
 
 
@@ -27,7 +28,7 @@ def verdict_of(collected: Collected) -> Json:
         return shown
     statuses = [sheet["status"] for sheet in collected.of("sheet")]
     status = worst(statuses) if statuses else NOT_SHOWN
-    return {"status": status, "verdict": f"What is shown: {status}", "outside": []}
+    return {"status": status, "verdict": f"What is shown: {status}", "outside": [], "to_confirm": []}
 
 
 def banner(verdict: Json, sheets: list[Json]) -> Json:
@@ -39,6 +40,8 @@ def banner(verdict: Json, sheets: list[Json]) -> Json:
         "status": loud(verdict["status"]),
         "words": f"{clean(verdict['verdict'])}.",
         "outside": f"Nothing is claimed of {outside}." if outside else "",
+        "to_confirm": [clipped(each["text"], 200) for each in verdict["to_confirm"][:_BANNER_ODD]],
+        "more_to_confirm": max(0, len(verdict["to_confirm"]) - _BANNER_ODD),
         "sheets": numbers[:_BANNER_SHEETS],
         "more": f" and {more} more" if more > 0 else "",
     }

@@ -38,9 +38,11 @@ def _titled(found: re.Match[str]) -> str:
 
 def glance_table(job_path: Path) -> dict[str, Any]:
     """The state of a job as a plain table."""
-    title, intro, rows = _told(_stands(job_path))
+    stands = _stands(job_path)
+    title, intro, rows = _told(stands)
     columns = [{"name": name, "align": "left"} for name in ("Calculation", "State", "What it says")]
-    return {"title": title, "intro": intro, "columns": columns, "rows": [row[1:] for row in rows], "notes": []}
+    return {"title": title, "intro": intro, "columns": columns, "rows": [row[1:] for row in rows],
+            "notes": _odd(stands)}  # fmt: skip
 
 
 def verdict(job_path: Path) -> dict[str, Any]:
@@ -51,7 +53,8 @@ def verdict(job_path: Path) -> dict[str, Any]:
 
 def glance(job_path: Path, folder: Path) -> dict[str, Any]:
     """The state of a job with the notebooks of each family, and the notebooks that belong to none of them."""
-    title, intro, rows = _told(_stands(job_path))
+    stands = _stands(job_path)
+    title, intro, rows = _told(stands)
     links: dict[str, list[tuple[str, str]]] = {}
     for notebook in notebooks_of(folder):
         links.setdefault(notebook.family, []).append((notebook.file, notebook.heading))
@@ -63,7 +66,7 @@ def glance(job_path: Path, folder: Path) -> dict[str, Any]:
     if (job_path.parent / f".{job_path.name}.draft").exists():
         intro += ". A form has unsaved entries for this job; this page and the packet show it as it was saved last"
     others = [each for many in links.values() for each in many]
-    return {"title": title, "intro": intro, "rows": shown, "others": others}
+    return {"title": title, "intro": intro, "rows": shown, "others": others, "notes": _odd(stands)}
 
 
 def _stands(job_path: Path) -> Standing | str:
@@ -84,6 +87,11 @@ def _stands(job_path: Path) -> Standing | str:
             return [s]
 
     return Standing(job, scope, {name: worked(name) for name in families() if name != LISTS})
+
+
+def _odd(stands: Standing | str) -> list[str]:
+    """The entries that look like a slip, until someone confirms them."""
+    return [] if isinstance(stands, str) else [f"To be confirmed: {each}" for each in stands.odd]
 
 
 def _told(stands: Standing | str) -> tuple[str, str, list[tuple[str, str, str, str]]]:

@@ -47,6 +47,6 @@ def print_packet(job_path: Path, progress: Progress) -> str:
             else:
                 told.append(line.strip())
     if maker.returncode in (0, 1):
-        short = "" if maker.returncode == 0 else " Something in it falls short or was refused, and it says so."
+        short = "" if maker.returncode == 0 else " Something in its scope does not pass, and page 1 says so."
         return f"The packet is made.{short}"
     return "\n".join(["No packet was made.", *told])

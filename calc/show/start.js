@@ -28,6 +28,7 @@ const draw = {
       el("h3", {}, data.title), el("p", { class: "sb-lines" }, data.intro),
       data.rows.length ? el("div", { class: "sb-list sb-wide", tabindex: "0", role: "region", "aria-label": data.title },
         el("table", {}, el("thead", {}, head), el("tbody", {}, ...data.rows.map(row)))) : "",
+      ...data.notes.map((note) => el("p", { class: "sb-odd" }, note)),
       el("div", { class: "sb-tools" }, button("Look again", () => model.send({ kind: "look" })),
         data.others.length ? el("span", {}, "Also here: ", ...links(data.others)) : ""),
     ];

@@ -129,7 +129,7 @@ def test_failures_and_refusals_stand_over_page_1() -> None:
     }
     packet = made(displays(front=samples.front(verdict="FALLS SHORT"), sheets=[short, refused]))
     first = text_of(packet, 1)
-    assert "Not ready for approval: 1 requirement falls short, 1 sheet is not worked. See sheet 1 (page 3)" in first
+    assert "What is shown: falls short. See sheet 1 (page 3)" in first
     assert "FALLS SHORT" in first
     everything = text_of(packet)
     assert "To mend it: 400 A" in everything
@@ -310,3 +310,23 @@ def test_monstrous_names_break_instead_of_running_off() -> None:
 def test_a_drawing_that_is_no_svg_is_named() -> None:
     with pytest.raises(TypesetError, match="can't be typeset"):
         made(Collected([Display("chart", samples.chart(), "<svg")]))
+
+
+def test_the_verdict_of_the_whole_stands_over_page_1_with_its_scope_and_what_is_odd() -> None:
+    """One verdict for the document, what nothing is claimed of, and each entry that somebody has to confirm."""
+    odd = [
+        {"text": f"Load {n}: nameplate load is 9.6 VA: usual 500 to 30,000 VA", "at": f"loads[{n}].load_va"}
+        for n in range(5)
+    ]
+    verdict = {
+        "schema_version": 1, "scope": ["Kitchen"], "stated": True, "status": "not shown", "items": [], "open": [],
+        "verdict": "Kitchen: 1 not shown", "outside": ["Grounding and bonding"], "to_confirm": odd,
+    }  # fmt: skip
+    shown = displays(front=samples.front(), sheets=[samples.dwelling_sheet()])
+    packet = made(Collected([Display("verdict", verdict), *shown.displays]))
+    first = text_of(packet, 1)
+    assert "Kitchen: 1 not shown." in first
+    assert "Nothing is claimed of Grounding and bonding." in first
+    assert first.count("To be confirmed: Load") == 3
+    assert "and 2 more to be confirmed, on page" in first
+    assert "To be confirmed: Load 4" in text_of(packet)

@@ -22,7 +22,7 @@ JOB = '[code]\nedition = "2023"\n\n[job]\nname = "sorrel-12"\naddress = "118 Sor
 
 FIX = {
     "number": 1, "grade": 1, "where": "Attic", "about": "R9", "what": "breaker protects the conductors", "family": "feeder",
-    "check": "breaker_protects", "refused": False, "there": "18.3 A (largest breaker)", "needed": "at least 20 A (breaker)",
+    "check": "breaker_protects", "status": "falls short", "there": "18.3 A (largest breaker)", "needed": "at least 20 A (breaker)",
     "sections": ["240.4(B)"], "mend": "bore more holes", "or": ["10/2 NM instead of 12/2"], "asked": "", "trade": "electrician",
     "along": ["Upstairs: breaker protects the conductors"], "changes": {},
 }  # fmt: skip
@@ -204,5 +204,5 @@ def test_a_permit_packet_with_failures_carries_its_banner(job: Path, tmp_path: P
         tmp_path,
         written(tmp_path / "nb" / "1.ipynb", showing(output("front", samples.front()), output("sheet", short))),
     )
-    assert "Not ready for approval: 1 requirement falls short" in text_of(made.pdf.read_bytes(), 1)
+    assert "What is shown: falls short." in text_of(made.pdf.read_bytes(), 1)
     assert not made.passes

@@ -36,6 +36,7 @@ def fixes_sheet(job: Job, code: Codebook) -> Json:
     return {
         "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
         "status": stands.status, "verdict": stands.verdict, "intro": INTRO if fixes else f"{stands.verdict}.{silent}",
+        "to_confirm": [str(each) for each in stands.odd],
         "closing": f"{_closing(together(found, fixes))}{silent}" if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
@@ -85,14 +86,15 @@ def _along(problem: Problem) -> str:
 
 def fixes_text(sheet: Json) -> str:
     """The fix list for the terminal."""
+    odd = [f"To be confirmed: {each}" for each in sheet["to_confirm"]]
     if not sheet["groups"]:
-        return f"{sheet['title']}, {sheet['subject']}: {sheet['intro']}\n"
+        return "\n".join([f"{sheet['title']}, {sheet['subject']}: {sheet['intro']}", *odd]) + "\n"
     lines = [f"{sheet['title']}, {sheet['subject']} (edition {sheet['edition']})", ""]
     for group in sheet["groups"]:
         lines += [group["name"].upper(), ""]
         for item in group["items"]:
             lines += _item_text(item)
-    lines += [sheet["closing"], ""]
+    lines += [sheet["closing"], "", *odd]
     lines += [f"{name}: {', '.join(map(str, numbers))}" for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
     return "\n".join(lines) + "\n"
 
