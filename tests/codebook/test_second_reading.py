@@ -34,8 +34,8 @@ def test_each_changed_cell_and_value_is_noticed(judged: list[data.Mutant]) -> No
 
 
 def test_most_cells_and_all_bands_stand_against_a_page(judged: list[data.Mutant]) -> None:
-    """The fence is for what no page confirms: of cells five in six, of values half, of bands each."""
-    for kind, least in (("cell", 0.85), ("value", 0.5), ("band", 1.0)):
+    """The fence is for what no page confirms: of cells seven in ten, of values half, of bands each."""
+    for kind, least in (("cell", 0.7), ("value", 0.5), ("band", 1.0)):
         of_kind = [one for one in judged if one.kind == kind]
         assert sum(one.noticed == "gathered" for one in of_kind) / len(of_kind) >= least, kind
 

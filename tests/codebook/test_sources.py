@@ -14,6 +14,7 @@ from calc.codebook import CodebookError, editions, tables
 from calc.codebook.explain import explained
 from calc.codebook.files import edition
 from calc.codebook.sources import KINDS, sources, split
+from tests.codebook.second_reading import compare
 from tests.codebook.second_reading.gathered import cited
 
 RULES = [(name, rule) for name in editions() for rule in edition(name).rules if not edition(name).rules[rule].absent]
@@ -26,7 +27,10 @@ DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "cask-lane-27.toml"
 def said() -> dict[str, str]:
     """Each source that the data names, by the place where it stands."""
     rules = {f"{name}: {rule}": edition(name).rules[rule].source for name, rule in RULES}
-    return rules | {path.name: tables.load(path).notes["source"] for path in TABLES}
+    made = {
+        f"{row['type']} {row['material']} {row['called']}": row["source"] for row in compare.TABLES["made_cables"].rows
+    }
+    return rules | {path.name: tables.load(path).notes["source"] for path in TABLES} | made
 
 
 def test_every_code_resolves_to_a_full_citation() -> None:

@@ -15,6 +15,7 @@ KEYS = {
     "conduit_impedance": ("size", "conduit"),
     "cord_loads": ("circuit", "receptacle"),
     "insulated_conductors": ("insulation", "size"),
+    "made_cables": ("type", "material", "called"),
     "raceways": ("kind", "trade_size"),
 }
 
