@@ -14,9 +14,10 @@ from calc.job.checks import Table
 from calc.job.fields import Part, keys_of, parts_of
 from calc.job.house import Dwelling
 from calc.job.lines import Loc
-from calc.job.loads import HEAVY, HEAVY_LEAST_VA, ONLY_FOR, Load
+from calc.job.loads import ONLY_FOR, Load
 from calc.job.model import Job
 from calc.job.panels import Panel
+from calc.job.plausible.usual import usual_of
 from calc.job.problems import Trouble
 from calc.job.rooms import Room
 from calc.job.service import MeasuredDemand, Service
@@ -127,10 +128,10 @@ def _loads(house: Whole) -> Iterator[Trouble]:
             yield Trouble((*loc, "fastened"), 'is missing; a load of kind "other" needs it', "true or false")
         if load.volts == 120 and load.connected != "line-to-neutral":
             yield Trouble((*loc, "connection"), f'is "{load.connection}" at 120 V', '"line-to-neutral"')
-        if load.kind in HEAVY and not load.fuel_burning and load.va < HEAVY_LEAST_VA:
-            key = "load_va" if load.load_va is not None else "nameplate_a"
-            allowed = f"{HEAVY_LEAST_VA} VA or more for a {load.kind}"
-            yield Trouble((*loc, key), f"makes {load.va:g} VA", allowed, "12 kW is written 12000")
+        usual = usual_of(load, "loads.va")
+        if usual and load.va < usual.impossible_below:
+            allowed = f"{usual.impossible_below:g} VA or more for a {load.kind}"
+            yield Trouble((*loc, load.rated_by), f"makes {load.va:g} VA", allowed, usual.meant(load.va))
         for key in sorted(load.model_fields_set & set(ONLY_FOR)):
             if load.kind not in ONLY_FOR[key]:
                 yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(ONLY_FOR[key])} only")

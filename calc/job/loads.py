@@ -23,9 +23,6 @@ ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
     "thermal_storage": _HEAT,
 }
 """Keys that mean something for some kinds of load only."""
-HEAVY: tuple[LoadKind, ...] = (*COOKING, "dryer", "water-heater", "tankless-water-heater", "ev-supply")
-HEAVY_LEAST_VA = 100
-"""An electric load of these kinds below this was written in kilowatts."""
 Connection = Literal["line-to-line", "line-to-neutral", "line-to-line-and-neutral"]
 
 
@@ -114,6 +111,11 @@ class Load(Part):
         OneOf(("load_va", "nameplate_a")),
         Needs("setting_locked", "setting_a"),
     )
+
+    @property
+    def rated_by(self) -> str:
+        """The key that states its rating."""
+        return "load_va" if self.load_va is not None else "nameplate_a"
 
     @property
     def va(self) -> float:

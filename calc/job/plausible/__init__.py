@@ -11,15 +11,20 @@ import re
 from collections.abc import Callable
 
 from calc.job.model import Job
-from calc.job.plausible import loads, names, usual
+from calc.job.plausible import circuits, house, loads, named, names, rooms, runs, usual
 from calc.job.plausible.notice import Found, Notice, notice
 
 __all__ = ["Notice", "notices"]
 
 RULES: tuple[Callable[[Job], Found], ...] = (
     usual.out_of_the_usual,
-    *loads.RULES,
+    named.misfiled,
     *names.RULES,
+    *loads.RULES,
+    *circuits.RULES,
+    *runs.RULES,
+    *rooms.RULES,
+    *house.RULES,
 )
 
 

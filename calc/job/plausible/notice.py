@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, field
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from calc.job.fields import CONFIRMED, Part, field_info, place
 from calc.job.model import Job
 from calc.job.texts import as_text
 
+P = TypeVar("P", bound=Part)
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
 
 
@@ -52,6 +53,11 @@ class Odd(NamedTuple):
 Found = Iterator[Odd]
 
 
+def live(parts: Iterable[P]) -> Iterator[P]:
+    """The tables that this job does not remove."""
+    return (part for part in parts if getattr(part, "status", "") != "removed")
+
+
 def notice(job: Job, found: Odd) -> Notice:
     """The notice of what a rule found in a job."""
     part, key, odd, likely = found
@@ -60,15 +66,21 @@ def notice(job: Job, found: Odd) -> Notice:
     return Notice(_place(job, at), at, read(part, key), odd, likely, key in listed, confirming)
 
 
+def measured_in(part: Part, key: str) -> str:
+    """The unit of an entry; '' for a count, whose label says what is counted."""
+    facts = field_info(part, key)
+    return "" if facts.kind == "whole number" and facts.unit not in ("A", "min") else facts.unit
+
+
 def read(part: Part, key: str) -> str:
-    """What an entry says, with its unit: '9.6 VA', 'left out', 'several' where it is a list of tables."""
-    value, facts = getattr(part, key), field_info(part, key)
+    """What an entry says, with its unit: '9.6 VA', 'left out', '4 entries' where it is a list of tables."""
+    value = getattr(part, key)
     if value is None or value == ():
         return "left out"
     if isinstance(value, tuple) and isinstance(value[0], Part):
-        return "several"
+        return f"{len(value)} entries"
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return f"{value:,.10g} {facts.unit}".rstrip()
+        return f"{value:,.10g} {measured_in(part, key)}".rstrip()
     return as_text([str(v) for v in value]) if isinstance(value, tuple) else as_text(value)
 
 

@@ -9,10 +9,10 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from calc.job.fields import Part, field_info
+from calc.job.fields import Part
 from calc.job.loads import Load
 from calc.job.model import Job
-from calc.job.plausible.notice import Found, Odd
+from calc.job.plausible.notice import Found, Odd, live, measured_in
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,7 @@ class Usual:
     when: dict[str, Any] = field(default_factory=dict)
     may_be: tuple[str, ...] = ()
     impossible_below: float = 0
+    below: str = ""
     basis: str = "common practice, no source"
 
     def fits(self, part: Part) -> bool:
@@ -49,8 +50,12 @@ class Usual:
 
     def meant(self, value: float) -> str:
         """What a value outside the range may have been meant as, in words; '' where no slip leads into the range."""
-        tried = ((slip, slip.meant(value)) for name in (*self.may_be, "few", "many") if (slip := _slips()[name]))
-        return next((s.words.format(read=value, meant=m) for s, m in tried if self.low <= m <= self.high), "")
+        tried = [_slips()[name] for name in (*self.may_be, "few", "many")]
+        fitting = [slip for slip in tried if self.low <= slip.meant(value) <= self.high]
+        if isinstance(value, int):  # a whole number is meant as one
+            fitting = [slip for slip in fitting if slip.meant(value) % 1 == 0]
+        slip = fitting[0].words.format(read=value, meant=fitting[0].meant(value)) if fitting else ""
+        return " or ".join(said for said in (slip, self.below if value < self.low else "") if said)
 
 
 @cache
@@ -77,19 +82,13 @@ def usual_of(part: Part, entry: str) -> Usual | None:
     return next((row for row in usual().get(entry, ()) if row.fits(part)), None)
 
 
-def usual_load(load: Load) -> tuple[Usual, str] | None:
-    """The row for a load's rating, and the key by which it is stated."""
-    row = usual_of(load, "loads.va")
-    return (row, "load_va" if load.load_va is not None else "nameplate_a") if row else None
-
-
 def parts(job: Job, path: str) -> Iterator[Part]:
     """The tables at a path such as 'rooms.walls', those that this job removes left out."""
     here: list[Part] = [job]
     for key in path.split("."):
         values = [getattr(part, key) for part in here]
         here = [p for v in values for p in (v if isinstance(v, tuple) else (v,)) if isinstance(p, Part)]
-        here = [p for p in here if getattr(p, "status", "") != "removed"]
+        here = list(live(here))
     yield from here
 
 
@@ -102,9 +101,9 @@ def out_of_the_usual(job: Job) -> Found:
             if value is None or row is None or row.low <= value <= row.high:
                 continue
             if isinstance(part, Load) and key == "va":
-                key_of, unit = ("load_va" if part.load_va is not None else "nameplate_a"), "VA"
+                key_of, unit = part.rated_by, "VA"
             else:
-                key_of, unit = key, field_info(part, key).unit
+                key_of, unit = key, measured_in(part, key)
             what = str(getattr(part, "kind", "")).replace("-", " ")
             made = f"makes {value:,g} VA; " if key_of == "nameplate_a" else ""
             yield Odd(part, key_of, f"{made}{_usually(row, what, unit)}", row.meant(value))

@@ -1,0 +1,146 @@
+"""Circuits that contradict what hangs on them, the run that feeds them, or what the dwelling states of them."""
+
+from __future__ import annotations
+
+from calc.job.cables import Conductors
+from calc.job.model import Job
+from calc.job.plausible.names import alike
+from calc.job.plausible.notice import Found, Odd, live
+from calc.job.rooms import CounterOutlet, Outlet
+from calc.job.wiring import Circuit
+
+LENGTHS_APART = 1.1
+"""How far two lengths of one circuit may lie apart before one of them is odd. Common practice, no source."""
+
+
+def _without_load(job: Job) -> Found:
+    """An individual circuit that nothing hangs on, though the job says elsewhere what hangs on its circuits."""
+    if not any(load.circuit for load in job.loads):
+        return
+    taken = {load.circuit for load in job.loads}
+    unlinked = [load.name for load in live(job.loads) if load.circuit is None]
+    for circuit in live(job.circuits):
+        if circuit.purpose != "individual" or circuit.name in taken or circuit.outlets or circuit.load_va is not None:
+            continue
+        if not any(alike(name, circuit.name) for name in unlinked):  # said at that load
+            yield Odd(circuit, "name", "no load and no outlet names this circuit", "which load is on it?")
+
+
+def _grounds(job: Job) -> Found:
+    for circuit in live(job.circuits):
+        if circuit.status == "new" and circuit.cable is not None and _lacks_ground(circuit.cable):
+            yield Odd(circuit, "cable", "a new circuit in a cable without a ground", "with ground?")
+    for box in live(job.boxes):
+        if box.status == "new" and any(_lacks_ground(cable) for cable in box.cables):
+            yield Odd(box, "cables", "a new box with a cable without a ground", "with ground?")
+    for run in live(job.runs):
+        if run.status == "new" and run.role == "branch" and run.cable is not None and _lacks_ground(run.cable):
+            yield Odd(run, "cable", "a new circuit in a cable without a ground", "with ground?")
+
+
+def _lacks_ground(cable: Conductors) -> bool:
+    return cable.cable and not cable.ground and cable.kind in ("NM", "UF")
+
+
+def _neutrals(job: Job) -> Found:
+    """A load of two voltages on a cable of two wires."""
+    for circuit in live(job.circuits):
+        wants = [load.name for load in live(job.loads_on(circuit.name)) if load.volts != 120 and load.uses_neutral]
+        if wants and circuit.cable is not None and len(circuit.cable.wires) < 3:
+            odd = f"two wires and no neutral, for {' and '.join(wants)} at 120 and 240 V"
+            yield Odd(circuit, "cable", odd, "a cable of three wires, or is the load without a neutral?")
+    for box in live(job.boxes):
+        kinds = {device.kind for device in box.devices} & {"range-receptacle", "dryer-receptacle"}
+        if kinds and box.cables and all(len(cable.wires) < 3 for cable in box.cables):
+            yield Odd(box, "cables", f"two wires and no neutral, for a {' and a '.join(sorted(kinds))}", "three wires?")
+
+
+def _poles(job: Job) -> Found:
+    for circuit in live(job.circuits):
+        loads = list(live(job.loads_on(circuit.name)))
+        if circuit.poles == 2 and loads and all(load.volts == 120 for load in loads):
+            yield Odd(
+                circuit, "poles", f"all that is on it takes 120 V: {', '.join(load.name for load in loads)}", "1?"
+            )
+        if circuit.poles == 1 and any(load.volts != 120 for load in loads):
+            said = ", ".join(f"{load.name} {load.volts} V" for load in loads if load.volts != 120)
+            yield Odd(circuit, "poles", f"on it: {said}", "2?")
+
+
+def _runs(job: Job) -> Found:
+    """A run and the circuit that it feeds speak of the same wire."""
+    circuits = {circuit.name: circuit for circuit in job.circuits}
+    for run in live(job.runs):
+        circuit = circuits.get(run.feeds or "")
+        if circuit is None:
+            continue
+        if run.length_ft and circuit.length_ft and _apart(run.length_ft, circuit.length_ft):
+            yield Odd(
+                circuit, "length_ft", f'its run "{run.name}" has {run.length_ft:,g} ft', "a digit, or feet and metres?"
+            )
+        if run.cable and circuit.cable and not _same_wire(run.cable, (circuit.cable, *circuit.other_cables)):
+            yield Odd(
+                circuit, "cable", f'its run "{run.name}" is {run.cable}', "one cable, or the other under other cables?"
+            )
+        if circuit.panel and run.fed_from != circuit.panel and run.fed_from in {panel.name for panel in job.panels}:
+            yield Odd(run, "fed_from", f'circuit "{circuit.name}" starts from {circuit.panel}')
+        if circuit.poles == 2 and run.volts == 120:
+            yield Odd(run, "volts", f'circuit "{circuit.name}" has two poles', "240 or 208 V?")
+        if circuit.poles == 1 and run.volts != 120:
+            yield Odd(run, "volts", f'circuit "{circuit.name}" has one pole', "120 V?")
+        if circuit.status == "removed":
+            yield Odd(run, "feeds", "that circuit is removed by this job")
+
+
+def _apart(one: float, other: float) -> bool:
+    return max(one, other) > LENGTHS_APART * min(one, other)
+
+
+def _same_wire(cable: Conductors, others: tuple[Conductors, ...]) -> bool:
+    return any((cable.size, cable.material) == (other.size, other.material) for other in others)
+
+
+def _stated(job: Job) -> Found:
+    """Small-appliance and laundry circuits as the load counts them, against those that are listed."""
+    if job.dwelling is None or job.dwelling.kind != "one-family":
+        return
+    for purpose, key in (("small-appliance", "small_appliance_circuits"), ("laundry", "laundry_circuits")):
+        listed = [circuit for circuit in live(job.circuits) if circuit.purpose == purpose]
+        if listed and len(listed) != getattr(job.dwelling, key):
+            named = ", ".join(circuit.name for circuit in listed)
+            yield Odd(job.dwelling, key, f"{len(listed)} of that purpose are listed: {named}", f"{len(listed)}?")
+
+
+def _filed(job: Job) -> Found:
+    for circuit in live(job.circuits):
+        if "washer" in circuit.outlets and circuit.purpose not in ("laundry", "individual"):
+            yield Odd(circuit, "purpose", "a washer is on it", "laundry?")
+        if circuit.load_va is not None and any(live(job.loads_on(circuit.name))):
+            yield Odd(circuit, "load_va", "but loads name this circuit, and they are what counts", "leave it out?")
+        if circuit.panel is None and any(other.panel for other in job.circuits) and _alone_outside(job, circuit):
+            yield Odd(circuit, "panel", "the other circuits have their panels")
+
+
+def _alone_outside(job: Job, circuit: Circuit) -> bool:
+    return sum(other.panel is None for other in live(job.circuits)) * 4 <= len(job.circuits)
+
+
+def _outlets(job: Job) -> Found:
+    """An outlet or a box in a room that its circuit does not serve, or on a circuit that is removed."""
+    circuits = {circuit.name: circuit for circuit in job.circuits}
+    for room in live(job.rooms):
+        on_counters = [outlet for counter in room.counters for outlet in counter.outlets]
+        outlets: list[Outlet | CounterOutlet] = [*room.outlets, *on_counters]
+        for outlet in live(outlets):
+            circuit = circuits.get(outlet.circuit or "")
+            if circuit and circuit.rooms and room.name not in circuit.rooms:
+                yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms?")
+            elif circuit and circuit.status == "removed":
+                yield Odd(outlet, "circuit", "that circuit is removed by this job")
+    for box in live(job.boxes):
+        circuit = circuits.get(box.circuit or "")
+        if circuit and box.room and circuit.rooms and box.room not in circuit.rooms:
+            yield Odd(box, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
+
+
+RULES = (_without_load, _grounds, _neutrals, _poles, _runs, _stated, _filed, _outlets)

@@ -1,0 +1,121 @@
+"""The house as a whole: dates, area, fuel, service, and parts that a described house has and this one lacks."""
+
+from __future__ import annotations
+
+from calc.job.fields import field_info
+from calc.job.model import Job
+from calc.job.panels import Panel
+from calc.job.plausible.notice import Found, Odd, live
+
+YEARS_AHEAD = 1
+"""Editions are published in the year before the one that they are called by."""
+LEAST_SHARE_OF_SERVICE = 0.15
+"""A transformer below this share of what the service is rated for is odd. Common practice, no source."""
+_WHOLE_HOUSE = ("kitchen", "bathroom", "bedroom")
+
+
+def _dates(job: Job) -> Found:
+    edition, permit = int(job.code.edition), job.code.permit_date
+    if permit is not None and permit.year < edition - YEARS_AHEAD:
+        yield Odd(
+            job.code, "permit_date", f"before the edition of {edition} was published", "another year, or edition?"
+        )
+    if job.job.date is not None and job.job.date.year < edition - YEARS_AHEAD:
+        yield Odd(job.job, "date", f"before the edition of {edition} was published")
+    for finding in job.findings:
+        if finding.closed_on and finding.found_on and finding.closed_on < finding.found_on:
+            yield Odd(finding, "closed_on", f"before it was found on {finding.found_on}")
+
+
+def _fuel(job: Job) -> Found:
+    dwelling, grounding = job.dwelling, job.grounding
+    burners = [load.name for load in live(job.loads) if load.fuel_burning]
+    if dwelling is not None and dwelling.fuel_burning is False and burners:
+        yield Odd(dwelling, "fuel_burning", f"but {', '.join(burners)} burns fuel", "yes?")
+    if grounding is None:
+        return
+    burns = (dwelling is not None and dwelling.fuel_burning is True) or bool(burners)
+    if grounding.gas_piping == "none" and burns:
+        said = f"{', '.join(burners)} burns fuel" if burners else "fuel is burned in the house"
+        yield Odd(grounding, "gas_piping", f"but {said}", "steel or csst, or is it oil or wood?")
+    elif grounding.gas_piping not in (None, "none") and dwelling is not None and dwelling.fuel_burning is False:
+        yield Odd(dwelling, "fuel_burning", f"but gas piping of {grounding.gas_piping} is there", "yes?")
+    pipe = any(electrode.kind == "water-pipe" and electrode.used for electrode in grounding.electrodes)
+    if pipe and grounding.water_piping == "plastic":
+        yield Odd(grounding, "water_piping", "but a metal water pipe serves as electrode", "metal or mixed?")
+
+
+def _service(job: Job) -> Found:
+    service = job.service
+    at_service = [panel for panel in live(job.panels) if panel.service_equipment]
+    for panel in at_service:
+        if panel.main_a is None:
+            yield Odd(panel, "main_a", "the service disconnect is here, and no main is stated", "the main's rating")
+    if service is None:
+        return
+    if not at_service and any(panel.fed_from == "utility" for panel in live(job.panels)):
+        first = next(panel for panel in live(job.panels) if panel.fed_from == "utility")
+        yield Odd(first, "service_equipment", "fed by the utility, and no panel has the service disconnect", "yes?")
+    if service.rating_a is not None and service.main_a is None and at_service and not any(p.main_a for p in at_service):
+        yield Odd(service, "main_a", f"a service of {service.rating_a} A with no main stated", f"{service.rating_a} A?")
+    if service.replaces_a is not None and service.work != "replaced":
+        yield Odd(service, "work", f"but it replaces a service of {service.replaces_a} A", "replaced?")
+    if job.fault is not None and job.fault.transformer_kva is not None and service.rating_a is not None:
+        volts = (240 if service.system == "120/240" else 208) * (3**0.5 if service.phases == 3 else 1)
+        amperes = job.fault.transformer_kva * 1000 / volts
+        if amperes < LEAST_SHARE_OF_SERVICE * service.rating_a:
+            odd = f"{amperes:,.3g} A for a service of {service.rating_a} A"
+            yield Odd(job.fault, "transformer_kva", odd, f"a digit too few: {job.fault.transformer_kva * 10:g}?")
+    for system in job.load_management:
+        if service.rating_a is not None and system.setpoint_a > service.rating_a:
+            yield Odd(system, "setpoint_a", f"above the service of {service.rating_a} A: it holds nothing back")
+
+
+def _sources(job: Job) -> Found:
+    for source in live(job.sources):
+        if source.breaker_a is not None and source.output_a is not None and source.breaker_a < source.output_a:
+            yield Odd(source, "breaker_a", f"below its output of {source.output_a:g} A", "the two exchanged?")
+
+
+def _status(job: Job) -> Found:
+    """Parts that exist in a dwelling that is new."""
+    dwelling = job.dwelling
+    if dwelling is None or dwelling.status != "new":
+        return
+    there = [p for key in ("panels", "loads", "circuits", "runs") for p in getattr(job, key) if p.status == "existing"]
+    if there:
+        yield Odd(dwelling, "status", f'but "{there[0].name}" exists', "existing?")
+    elif job.service is not None and (job.service.work == "kept" or job.service.replaces_a is not None):
+        yield Odd(dwelling, "status", "but it has a service already", "existing?")
+
+
+def _panel_places(job: Job) -> Found:
+    uses = {room.name: room.use for room in job.rooms}
+    kinds = {choice for choice in field_info(Panel, "location").choices if choice not in ("outdoors", "other")}
+    for panel in live(job.panels):
+        use = str(uses.get(panel.room or ""))
+        if use in kinds and panel.location is not None and panel.location != use:
+            yield Odd(panel, "location", f'its room "{panel.room}" is a {use.replace("-", " ")}', f"{use}?")
+
+
+def _missing(job: Job) -> Found:
+    """Parts that a new house has when its service, panels, circuits and rooms are all described."""
+    dwelling, rooms = job.dwelling, list(live(job.rooms))
+    whole = dwelling is not None and dwelling.status == "new" and job.service and job.panels and job.circuits
+    uses = {room.use for room in rooms}
+    if not whole or len(rooms) < 5 or len(uses & set(_WHOLE_HOUSE)) < 2:
+        return
+    for key in ("fault", "grounding", "loads", "runs", "boxes", "alarms"):
+        if not getattr(job, key):
+            yield Odd(job, key, "the house is described, and this is not", "forgotten?")
+    for use in _WHOLE_HOUSE:
+        if use not in uses:
+            yield Odd(job, "rooms", f"no {use} among the {len(rooms)} rooms", "forgotten?")
+    if (
+        len({room.storey for room in rooms if room.storey and room.use not in ("attic", "crawl-space")}) > 1
+        and not job.stairs
+    ):
+        yield Odd(job, "stairs", "rooms stand on several storeys", "forgotten?")
+
+
+RULES = (_dates, _fuel, _service, _sources, _status, _panel_places, _missing)
