@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from calc.job.cables import Conductors
 from calc.job.model import Job
 from calc.job.plausible.names import alike
 from calc.job.plausible.notice import Found, Odd, live
-from calc.job.rooms import CounterOutlet, Outlet
+from calc.job.rooms import CounterOutlet, Outlet, Room
 from calc.job.wiring import Circuit
 
 LENGTHS_APART = 1.1
@@ -18,11 +20,11 @@ def _without_load(job: Job) -> Found:
     if not any(load.circuit for load in job.loads):
         return
     taken = {load.circuit for load in job.loads}
-    unlinked = [load.name for load in live(job.loads) if load.circuit is None]
+    named = [load.name for load in live(job.loads)]
     for circuit in live(job.circuits):
         if circuit.purpose != "individual" or circuit.name in taken or circuit.outlets or circuit.load_va is not None:
             continue
-        if not any(alike(name, circuit.name) for name in unlinked):  # said at that load
+        if not any(alike(name, circuit.name) for name in named):  # said at that load
             yield Odd(circuit, "name", "no load and no outlet names this circuit", "which load is on it?")
 
 
@@ -88,8 +90,6 @@ def _runs(job: Job) -> Found:
             yield Odd(run, "volts", f'circuit "{circuit.name}" has two poles', "240 or 208 V?")
         if circuit.poles == 1 and run.volts != 120:
             yield Odd(run, "volts", f'circuit "{circuit.name}" has one pole', "120 V?")
-        if circuit.status == "removed":
-            yield Odd(run, "feeds", "that circuit is removed by this job")
 
 
 def _apart(one: float, other: float) -> bool:
@@ -125,22 +125,35 @@ def _alone_outside(job: Job, circuit: Circuit) -> bool:
     return sum(other.panel is None for other in live(job.circuits)) * 4 <= len(job.circuits)
 
 
-def _outlets(job: Job) -> Found:
-    """An outlet or a box in a room that its circuit does not serve, or on a circuit that is removed."""
-    circuits = {circuit.name: circuit for circuit in job.circuits}
+def _outlets(job: Job) -> Iterator[tuple[Room, Outlet | CounterOutlet]]:
     for room in live(job.rooms):
-        on_counters = [outlet for counter in room.counters for outlet in counter.outlets]
-        outlets: list[Outlet | CounterOutlet] = [*room.outlets, *on_counters]
-        for outlet in live(outlets):
-            circuit = circuits.get(outlet.circuit or "")
-            if circuit and circuit.rooms and room.name not in circuit.rooms:
-                yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms?")
-            elif circuit and circuit.status == "removed":
-                yield Odd(outlet, "circuit", "that circuit is removed by this job")
-    for box in live(job.boxes):
-        circuit = circuits.get(box.circuit or "")
-        if circuit and box.room and circuit.rooms and box.room not in circuit.rooms:
-            yield Odd(box, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
+        yield from ((room, outlet) for outlet in live(room.outlets))
+        yield from ((room, outlet) for counter in room.counters for outlet in live(counter.outlets))
 
 
-RULES = (_without_load, _grounds, _neutrals, _poles, _runs, _stated, _filed, _outlets)
+def _rooms(job: Job) -> Found:
+    """An outlet, a box or a load in a room that its circuit does not serve."""
+    circuits = {circuit.name: circuit for circuit in job.circuits if circuit.rooms}
+    for room, outlet in _outlets(job):
+        circuit = circuits.get(outlet.circuit or "")
+        if circuit and room.name not in circuit.rooms:
+            yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms?")
+    for part in (*live(job.boxes), *live(job.loads)):
+        circuit = circuits.get(part.circuit or "")
+        if circuit and part.room and part.room not in circuit.rooms:
+            yield Odd(part, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
+
+
+def _removed(job: Job) -> Found:
+    """What stays or comes on a circuit that goes."""
+    gone = {circuit.name for circuit in job.circuits if circuit.status == "removed"}
+    outlets = (outlet for _, outlet in _outlets(job))
+    for part in (*live(job.loads), *live(job.boxes), *live(job.alarms), *outlets):
+        if part.circuit in gone:
+            yield Odd(part, "circuit", "that circuit is removed by this job")
+    for run in live(job.runs):
+        if run.feeds in gone:
+            yield Odd(run, "feeds", "that circuit is removed by this job")
+
+
+RULES = (_without_load, _grounds, _neutrals, _poles, _runs, _stated, _filed, _rooms, _removed)

@@ -99,7 +99,12 @@ def _panel_places(job: Job) -> Found:
 
 
 def _missing(job: Job) -> Found:
-    """Parts that a new house has when its service, panels, circuits and rooms are all described."""
+    """Parts that a new house has when its service, panels, circuits and rooms are all described.
+
+    A job that says what it covers is told so by its verdict.
+    """
+    if job.scope is not None:
+        return
     dwelling, rooms = job.dwelling, list(live(job.rooms))
     whole = dwelling is not None and dwelling.status == "new" and job.service and job.panels and job.circuits
     uses = {room.use for room in rooms}

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from calc.job.loads import COOKING, Load
 from calc.job.model import Job
 from calc.job.plausible.notice import Found, Odd, live
+from calc.job.plausible.usual import usual_of
 
 MOST_AT_120_A = 24
 """What a 30 A circuit carries for hours: nothing larger is made for 120 V. Common practice, no source."""
@@ -24,6 +25,9 @@ _CLIMATE = (*_COMPRESSORS, *_HEATING)
 
 def _voltage(job: Job) -> Found:
     for load in live(job.loads):
+        usual = usual_of(load, "loads.va")
+        if usual is not None and load.va > usual.high:
+            continue  # the rating is the odd one
         if load.volts == 120 and load.kind not in _SEVERAL and load.va / 120 > MOST_AT_120_A:
             yield Odd(load, "volts", f"{load.va:,g} VA are {load.va / 120:,.4g} A at 120 V", "240 or 208 V?")
         elif load.volts != 120 and load.kind in _SMALL:
@@ -78,6 +82,8 @@ def _motors(job: Job) -> Found:
         hp = load.motor_hp
         if hp is not None and (load.va < low * hp or (load.kind in _PUMPS and load.va > high * hp)):
             yield Odd(load, "motor_hp", f"beside {load.va:,g} VA; one horsepower takes {low:,} to {high:,} VA")
+        elif load.kind in (*_COMPRESSORS, *_PUMPS):
+            continue  # the motor is the load, which is compared with all of the nameplate
         elif load.motor_a is not None and load.motor_a > NEAR * load.va / load.volts:
             whole = f"beside {load.va / load.volts:,.3g} A for the whole load"
             yield Odd(load, "motor_a", f"{whole}, which its largest motor is part of")
@@ -99,8 +105,8 @@ def _settings(job: Job) -> Found:
             yield Odd(load, "connected_by", "but a cord or its receptacle is stated", "cord?")
 
 
-def _places(job: Job) -> Found:
-    """A load that stands in another panel or room than its circuit says."""
+def _panels(job: Job) -> Found:
+    """A load on another panel than its circuit."""
     circuits = {circuit.name: circuit for circuit in job.circuits}
     for load in live(job.loads):
         circuit = circuits.get(load.circuit or "")
@@ -109,10 +115,6 @@ def _places(job: Job) -> Found:
         if load.panel and circuit.panel and load.panel != circuit.panel:
             likely = f"{circuit.panel}?"
             yield Odd(load, "panel", f'its circuit "{circuit.name}" starts from {circuit.panel}', likely)
-        if load.room and circuit.rooms and load.room not in circuit.rooms:
-            yield Odd(load, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
-        if circuit.status == "removed":
-            yield Odd(load, "circuit", "that circuit is removed by this job")
 
 
 def _on_none(job: Job) -> Found:
@@ -165,4 +167,4 @@ def _kind(load: Load) -> str:
     return load.kind.replace("-", " ")
 
 
-RULES = (_voltage, _settings, _nameplate, _motors, _places, _on_none, _serving, _heat, _beside)
+RULES = (_voltage, _settings, _nameplate, _motors, _panels, _on_none, _serving, _heat, _beside)

@@ -38,6 +38,6 @@ def misfiled(job: Job) -> Found:
         path, _, key = row.entry.rpartition(".")
         for part in parts(job, path):
             said = words(getattr(part, "name", ""))
-            found = sorted(said & set(row.words))
+            found = [word for word in row.words if words(word) <= said]
             if found and not said & set(row.without) and getattr(part, key) not in row.fits:
                 yield Odd(part, key, f'its name says "{found[0]}"', f"{row.fits[0]}?")

@@ -8,7 +8,7 @@ import re
 from calc.job.model import Job
 from calc.job.plausible.notice import Found, Odd
 
-_FILLERS = {"the", "a", "and", "of", "circuit", "load", "run", "to"}
+_FILLERS = {"the", "a", "and", "of", "circuit", "load", "run", "to", "panel", "feeder"}
 
 
 def words(name: str) -> frozenset[str]:

@@ -39,6 +39,7 @@ class Usual:
     may_be: tuple[str, ...] = ()
     impossible_below: float = 0
     below: str = ""
+    above: str = ""
     basis: str = "common practice, no source"
 
     def fits(self, part: Part) -> bool:
@@ -55,7 +56,7 @@ class Usual:
         if isinstance(value, int):  # a whole number is meant as one
             fitting = [slip for slip in fitting if slip.meant(value) % 1 == 0]
         slip = fitting[0].words.format(read=value, meant=fitting[0].meant(value)) if fitting else ""
-        return " or ".join(said for said in (slip, self.below if value < self.low else "") if said)
+        return " or ".join(said for said in (slip, self.below if value < self.low else self.above) if said)
 
 
 @cache
@@ -111,4 +112,5 @@ def out_of_the_usual(job: Job) -> Found:
 
 def _usually(row: Usual, what: str, unit: str) -> str:
     of = f" for {what}" if what and "kind" in row.when else ""
+    of += " that burns fuel" if row.when.get("fuel_burning") else ""
     return f"usual{of}: {row.low:,g} to {row.high:,g} {unit}".rstrip()
