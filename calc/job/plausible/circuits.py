@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from calc.job.boxes import Box
 from calc.job.cables import Conductors
+from calc.job.loads import Load
 from calc.job.model import Job
 from calc.job.plausible.names import alike
 from calc.job.plausible.notice import Found, Odd, live
 from calc.job.rooms import CounterOutlet, Outlet, Room
+from calc.job.walk import Alarm
 from calc.job.wiring import Circuit
 
 LENGTHS_APART = 1.1
@@ -138,7 +141,8 @@ def _rooms(job: Job) -> Found:
         circuit = circuits.get(outlet.circuit or "")
         if circuit and room.name not in circuit.rooms:
             yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms?")
-    for part in (*live(job.boxes), *live(job.loads)):
+    placed: list[Box | Load] = [*live(job.boxes), *live(job.loads)]
+    for part in placed:
         circuit = circuits.get(part.circuit or "")
         if circuit and part.room and part.room not in circuit.rooms:
             yield Odd(part, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
@@ -147,8 +151,8 @@ def _rooms(job: Job) -> Found:
 def _removed(job: Job) -> Found:
     """What stays or comes on a circuit that goes."""
     gone = {circuit.name for circuit in job.circuits if circuit.status == "removed"}
-    outlets = (outlet for _, outlet in _outlets(job))
-    for part in (*live(job.loads), *live(job.boxes), *live(job.alarms), *outlets):
+    placed: list[Load | Box | Alarm | Outlet | CounterOutlet] = [*live(job.loads), *live(job.boxes), *live(job.alarms)]
+    for part in (*placed, *(outlet for _, outlet in _outlets(job))):
         if part.circuit in gone:
             yield Odd(part, "circuit", "that circuit is removed by this job")
     for run in live(job.runs):
