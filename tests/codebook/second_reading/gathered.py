@@ -52,4 +52,4 @@ def keyed(rows: list[dict[str, object]] | tuple[Mapping[str, str], ...], keys: t
 
 def cited() -> set[str]:
     """The codes of sources that what was gathered names, in its lists and in its words."""
-    return set(re.findall(r"\bS\d\d\b", FILE.read_text(encoding="utf-8")))
+    return set(re.findall(r"\bS\d\d\b", FILE.read_text(encoding="utf-8"))) | set(gathered()["examples"])
