@@ -17,8 +17,12 @@ class Device(Part):
         "range-receptacle", "dryer-receptacle", "other",
     ] = field("Device", "kind of device", REQUIRED)  # fmt: skip
     wire: Size = field("Wire", "largest conductor on this device", REQUIRED)
-    gangs: int = field(
-        "Gangs", "gangs that it takes: 2 when wider than a single device box", 1, unit="gang", least=1, most=4
+    gangs: int | None = field(
+        "Gangs",
+        "gangs that it takes: 2 when wider than a single device box; left out: by its kind",
+        unit="gang",
+        least=1,
+        most=4,
     )
     count: int = field("Number", "how many are alike", 1, unit="device", least=1, most=12)
 
@@ -97,7 +101,18 @@ class Box(Contents):
     canopy: bool = field("Canopy", "the luminaire has a domed canopy over the box", False)
     neutral_at_switch: bool | None = field("Neutral at switch", "whether a neutral is there for a control")
     supports: Literal["nothing", "luminaire", "fan"] = field("Supports", "what hangs from it", "nothing")
+    mounted: Literal["wall", "ceiling", "floor"] | None = field("Mounted", "where the box is")
     fan_rated: bool | None = field("Fan rated", "whether the box is listed to hold a ceiling fan")
+    fan_framing: bool | None = field(
+        "Framing for a fan", "ceiling box: whether framing that can hold a fan is reached straight through it"
+    )
+    fan_could_hang: bool | None = field(
+        "Fan could hang",
+        "ceiling box: whether a paddle fan could hang there, by its distance from walls and its height",
+    )
+    fan_conductors: bool | None = field(
+        "Conductors for a fan", "ceiling box: whether a spare conductor with a switch of its own comes to it"
+    )
     length_in: Inches | None = field("Length", "inside length of a pull or junction box", unit="in", least=1, most=120)
     width_in: Inches | None = field("Width", "inside width of a pull or junction box", unit="in", least=1, most=120)
     pull: Literal["straight", "angle", "u", "splice"] | None = field("Pull", "how large conductors go through")

@@ -13,7 +13,7 @@ from calc.families import box_fill
 from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.job.read import make_job
-from calc.work import Sheet
+from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 from tests.oracle.box_fill import provided_in3, random_box, required_sixteenths
 
 DUPLEX_12 = {"kind": "receptacle", "wire": "12"}
@@ -213,9 +213,111 @@ def test_fan_needs_a_listed_box() -> None:
     box = {"box": "4 x 2-1/8 octagon", "cables": ["14/2"], "supports": "fan"}
     assert not one(**box, fan_rated=False).passes
     assert one(**box, fan_rated=True).passes
-    unknown = one(**box)
-    assert unknown.passes
-    assert any("fan_rated" in text for text in unknown.cautions)
+    assert missing(one(**box)) == [("fan_box_listed", "boxes[1].fan_rated")]
+
+
+def missing(s: Sheet) -> list[tuple[str, str]]:
+    """What the sheet can't show, and the entry that it names."""
+    found = [(each.key, each.at) for each in s.unknowns]
+    if isinstance(s.refused, Missing):
+        found.append(("", s.refused.at))
+    assert (s.status == NOT_SHOWN) == bool(found), s.status
+    return found
+
+
+def in_room(edition: str, use: str, **box: Any) -> Sheet:
+    """A ceiling light's box in a room of that use."""
+    rooms = [{"name": "Room", "use": use}]
+    light = {"name": "box", "room": "Room", "marked_in3": 20, "cables": ["14/3"], "supports": "luminaire", **box}
+    job = make_job({"code": {"edition": edition}, "job": {"name": "test"}, "boxes": [light], "rooms": rooms})
+    return box_fill.work(job, codebook_for(job))[0]
+
+
+@pytest.mark.parametrize("edition", ["2020", "2023", "2026"])
+def test_a_ceiling_box_where_a_fan_could_hang_is_fit_for_one(edition: str) -> None:
+    """Since 2020 in rooms that are lived in: listed for a fan, or framing that can hold one reached through the box."""
+    ceiling = {"mounted": "ceiling", "fan_could_hang": True}
+    plain = in_room(edition, "bedroom", **ceiling, fan_rated=False, fan_framing=False)
+    assert [check.key for check in plain.checks if not check.holds.holds] == ["fan_box_ready"]
+    assert in_room(edition, "bedroom", **ceiling, fan_rated=True).passes
+    assert in_room(edition, "bedroom", **ceiling, fan_framing=True).passes
+    for free in ({"mounted": "wall"}, {"mounted": "ceiling", "fan_could_hang": False}):
+        assert in_room(edition, "bedroom", **free).passes
+    for use in ("hall", "bathroom", "garage", "clothes-closet"):
+        assert in_room(edition, use, **ceiling, fan_rated=False, fan_framing=False).passes
+    assert in_room(edition, "kitchen", **ceiling, fan_rated=False, fan_framing=False).status == FALLS_SHORT
+    assert in_room(edition, "bedroom", **ceiling, fan_rated=False, fan_framing=False, status="existing").passes
+
+
+@pytest.mark.parametrize(
+    ("use", "box", "at"),
+    [
+        ("bedroom", {}, "boxes[1].mounted"),
+        ("bedroom", {"mounted": "ceiling"}, "boxes[1].fan_could_hang"),
+        ("bedroom", {"mounted": "ceiling", "fan_could_hang": True}, "boxes[1].fan_rated"),
+        ("bedroom", {"mounted": "ceiling", "fan_could_hang": True, "fan_rated": False}, "boxes[1].fan_framing"),
+        ("basement", {"mounted": "ceiling", "fan_could_hang": True}, "rooms[1].finished"),
+    ],
+)
+def test_a_ceiling_box_of_which_too_little_is_said_names_the_entry(use: str, box: dict[str, Any], at: str) -> None:
+    """What would decide whether a fan's box is needed is asked for, and nothing passes before."""
+    assert missing(in_room("2023", use, **box)) == [("fan_box_ready", at)]
+
+
+def test_in_2017_the_spare_conductor_decides_and_framing_is_not_enough() -> None:
+    """314.27(C) of 2017: listed where a spare, separately switched conductor comes to a place where a fan could hang."""
+    ceiling = {"mounted": "ceiling", "fan_could_hang": True, "fan_rated": False, "fan_framing": True}
+    assert in_room("2017", "hall", **ceiling, fan_conductors=True).status == FALLS_SHORT
+    assert in_room("2017", "bedroom", **ceiling, fan_conductors=False).passes
+    assert missing(in_room("2017", "bedroom", **ceiling)) == [("fan_box_ready", "boxes[1].fan_conductors")]
+
+
+# ---- wide devices, and a ground at each device
+
+
+@pytest.mark.parametrize(
+    ("kind", "cable", "wire", "needed"),
+    [
+        ("range-receptacle", "6/3", "6", 37.5),  # 3 x 5 + 2 x 2 x 5 + 2.5
+        ("dryer-receptacle", "10/3", "10", 20.0),  # 3 x 2.5 + 2 x 2 x 2.5 + 2.5
+        ("receptacle", "12/2", "12", 11.25),  # 2 x 2.25 + 2 x 2.25 + 2.25
+    ],
+)
+def test_a_device_whose_gangs_are_left_out_counts_by_its_kind(kind: str, cable: str, wire: str, needed: float) -> None:
+    """A range's or dryer's receptacle is wider than 2 in and counts twice for each of its two gangs (314.16(B)(4))."""
+    box = {"cables": [cable], "devices": [{"kind": kind, "wire": wire}]}
+    assert needs(**box) == needed
+    standard = one(**box, marked_in3=1.0).results["smallest_box"]
+    assert ("2 gangs" in standard) == (kind != "receptacle" and "device" in standard)
+
+
+@pytest.mark.parametrize("device", [{"kind": "other", "wire": "14"}, {"kind": "receptacle", "wire": "10"}])
+def test_a_device_that_may_be_a_wide_one_has_to_say_so(device: dict[str, Any]) -> None:
+    """A receptacle on 10 AWG may be one of 30 A; one gang is not assumed."""
+    box = {"marked_in3": 30.0, "cables": ["10/2"]}
+    assert missing(one(**box, devices=[device])) == [("", "boxes[1].devices[1].gangs")]
+    assert one(**box, devices=[{**device, "gangs": 1}]).passes
+
+
+@pytest.mark.parametrize(
+    ("box", "status"),
+    [
+        ({"cables": ["12/2"]}, PASSES),
+        ({"cables": ["12/2 without ground"]}, FALLS_SHORT),
+        ({"cables": ["12/2 without ground", "12/2"]}, FALLS_SHORT),
+        ({"cables": ["12/2 AC"]}, PASSES),
+        ({"cables": ["12/2 without ground"], "status": "existing"}, PASSES),
+        ({"cables": ["12/2 without ground"], "devices": []}, PASSES),
+        ({"conductors": ["2 x 12 THHN + 12 ground"], "material": "nonmetallic"}, PASSES),
+        ({"conductors": ["2 x 12 THHN"], "material": "metal"}, PASSES),
+        ({"conductors": ["2 x 12 THHN"], "material": "nonmetallic"}, NOT_SHOWN),
+        ({"conductors": ["2 x 12 THHN"]}, NOT_SHOWN),
+    ],
+)
+def test_a_ground_comes_to_each_new_device(box: dict[str, Any], status: str) -> None:
+    """Each cable of a box with devices brings its ground; in a raceway a wire does, or metal all the way."""
+    for kind in ("receptacle", "switch", "dimmer"):
+        assert one(**{"marked_in3": 30.0, "devices": [{"kind": kind, "wire": "12"}], **box}).status == status
 
 
 # ---- what is refused
@@ -238,6 +340,14 @@ def test_refused_with_the_reason(box: dict[str, Any], said: str) -> None:
     assert sheet.refused is not None
     assert said in sheet.refused.reason
     assert not sheet.passes
+
+
+def test_an_entry_that_is_missing_is_named_with_its_place() -> None:
+    """What is in the box, its volume, the length of a pull box: not shown, and where to say it."""
+    assert missing(one(marked_in3=18.0)) == [("", "boxes[1].cables")]
+    assert missing(one(cables=["14/2"])) == [("", "boxes[1].marked_in3")]
+    pull = {"pull": "straight", "entries": [{"wall": "left", "trade_size": "2"}]}
+    assert missing(one(**pull)) == [("", "boxes[1].length_in")]
 
 
 def test_a_box_without_volume_still_learns_what_it_needs() -> None:
@@ -287,7 +397,7 @@ def test_summary_puts_the_tightest_first() -> None:
     job = job_of(boxes)
     table = box_fill.tables(job, codebook_for(job))[0]
     assert [row[0] for row in table["rows"]] == ["unknown", "tight", "roomy (12 alike)"]
-    assert [row[5] for row in table["rows"]] == ["NOT WORKED", "FALLS SHORT", "passes"]
+    assert [row[5] for row in table["rows"]] == ["NOT SHOWN", "FALLS SHORT", "passes"]
     assert table["rows"][1][6] == "4 x 1-1/2 square"
     assert table["intro"].startswith("14 boxes on 3 sheets")
 

@@ -8,12 +8,14 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.box_fill import summary
 from calc.families.box_fill.counting import circuit_sizes, required
+from calc.families.box_fill.fans import fan_box
+from calc.families.box_fill.grounded import grounded
 from calc.families.box_fill.pull import pull_box
 from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
 from calc.families.charting import Chart
 from calc.families.reading import sheet
-from calc.job import Box, Compartment, Job, place
-from calc.work import Refused, Sheet, constant, given, over, whole
+from calc.job import Box, Compartment, Job
+from calc.work import Refused, Sheet, over, whole
 
 FAMILY = "box-fill"
 TITLE = "Box fill"
@@ -21,7 +23,8 @@ PLACE = 7
 FORM = (
     ("boxes", ("name", "box", "marked_in3", "cables", "conductors", "gangs", "through", "looped", "material", "room", "count",
                "status", "ring_in3", "extension", "extension_in3", "internal_clamps", "fittings", "devices",
-               "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "fan_rated",
+               "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "mounted", "fan_rated",
+               "fan_framing", "fan_could_hang", "fan_conductors",
                "barriers", "compartments", "pull", "entries", "length_in", "width_in")),
 )  # fmt: skip
 
@@ -67,7 +70,8 @@ def _worked(
             _filled(s, job, box, side, code)
     except Refused as refusal:
         s.refused = refusal
-    _fan(s, box, code)
+    grounded(s, code, box, side or box)
+    fan_box(s, job, code, box)
     s.caution("caution_who_decides")
     return s
 
@@ -93,15 +97,3 @@ def _mend(box: Box, side: Compartment | None, standard: Standard | None, needed_
     if side is None and box.box is not None:
         ways.append(f"a ring or extension marked {marked(needed_in3 - has_in3)} in3 or more on top of what is there")
     return ", or ".join(ways)
-
-
-def _fan(s: Sheet, box: Box, code: Codebook) -> None:
-    """Whether a box that holds a ceiling fan is listed for it."""
-    if box.supports != "fan":
-        return
-    if box.fan_rated is None:
-        s.caution("caution_fan")
-        return
-    rated = given("boxes listed to hold a fan", int(box.fan_rated), "", place(box, "fan_rated"))
-    s.check("fan_box_listed", rated >= constant("boxes that a fan hangs from", 1, ""),
-            mend="a box listed and marked to hold a ceiling fan", by=[code.cite("fan_box")])  # fmt: skip

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.job import SIZES, Conductors, Contents, Device, place
-from calc.work import Refused, Sheet, Value, given, larger, over, total
+from calc.work import Missing, Sheet, Value, given, larger, over, total
 
 Sized = dict[str, list[Value]]  # conductor size -> counts of conductors of that size
 CIRCUIT = ("cables", "conductors")  # fields whose conductors end or are spliced in the box
@@ -25,7 +25,9 @@ def required(s: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_coun
     """
     volume = _allowances(s, code, box)
     if not volume:
-        raise Refused("No conductor is said to be in this box: list its cables, conductors and devices.")
+        raise Missing(
+            "No conductor is said to be in this box: list its cables, conductors and devices.", at=place(box, "cables")
+        )
     ends = _conductors(box, CIRCUIT)
     parts = [
         *_each_size(s, code, "conductors_in3", ends, volume),
@@ -119,6 +121,21 @@ def _clamps_and_fittings(
     return parts + [s.line("fitting_in3", code["box_fitting"] * largest, item=kind) for kind in kinds]
 
 
+def gangs(code: Codebook, device: Device) -> Value:
+    """The gangs that a device takes: as stated, else by its kind. Missing where its kind doesn't tell."""
+    name = f"gangs of the {device.kind}"
+    if device.gangs is not None:
+        return read(device, "gangs", name)
+    if device.kind in code.members("box_wide_device"):
+        return code["box_wide_device"]
+    if device.kind == "other" or (device.kind == "receptacle" and device.wire not in code.members("box_narrow_device")):
+        raise Missing(
+            f"How wide the {device.kind} on {awg(device.wire)} is, is not entered (gangs): one wider than 2 in counts twice for each gang.",
+            code.cite("box_device"), at=place(device, "gangs"),
+        )  # fmt: skip
+    return code["box_narrow_device"]
+
+
 def _devices(s: Sheet, code: Codebook, devices: Sequence[Device], volume: dict[str, Value]) -> list[Value]:
     """Twice the largest conductor on the device for each gang that it takes."""
     parts = []
@@ -129,7 +146,7 @@ def _devices(s: Sheet, code: Codebook, devices: Sequence[Device], volume: dict[s
             if len(alike) > 1
             else f"{device.kind} on {awg(device.wire)}"
         )
-        each = read(device, "gangs", f"gangs of the {device.kind}") * code["box_device"] * volume[device.wire]
+        each = gangs(code, device) * code["box_device"] * volume[device.wire]
         if device.count > 1:
             each = each * given(f"{device.kind}, number", device.count, "", place(device, "count"))
         parts.append(s.line("device_in3", each, item=item))

@@ -9,7 +9,7 @@ from itertools import groupby
 from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.job import Box, Entry, place
-from calc.work import Refused, Sheet, Value, given, larger, total
+from calc.work import Missing, Refused, Sheet, Value, given, larger, total
 
 ACROSS = {"left": "length_in", "right": "length_in", "top": "width_in", "bottom": "width_in"}
 """The inside dimension that runs from a wall to the wall opposite: length is left to right, width top to bottom."""
@@ -65,10 +65,11 @@ def _checked(s: Sheet, code: Codebook, box: Box, dimension: str, needs: list[Val
     name = dimension.removesuffix("_in")
     least = s.line(f"{name}_least_in", larger(*needs))
     if getattr(box, dimension) is None:
-        raise Refused(
+        raise Missing(
             f"No inside {name} is stated for this box, so nothing can be checked: give {dimension}. "
             f"It needs {least.number:g} in.",
             *least.cites,
+            at=place(box, dimension),
         )
     by = [code.cite("pull_straight" if box.pull == "straight" else "pull_angle")]
     s.check(f"{name}_enough", read(box, dimension) >= least, mend=f"a box {least.number:g} in {name} inside", by=by)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from math import ceil
 from typing import Any
 
 from calc.families.charting import Chart
 from calc.job import Box
-from calc.work import Sheet, Value, loud
+from calc.work import PASSES, STATUSES, Sheet, Value, loud
 
 MOST_CHARTED = 12
 GROUPS = {
@@ -21,7 +22,7 @@ GROUPS = {
 
 
 def tightness(s: Sheet) -> float:
-    """Share of the box that is taken; a refused box, of which nothing is known, stands before all others."""
+    """Share of the box that is taken; a box of which nothing is known stands before all others."""
     if s.refused or "provided_in3" not in s.results:
         return float("inf") if s.refused else 0.0
     return float(s.value("required_in3").number / s.value("provided_in3").number)
@@ -32,9 +33,11 @@ def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
     ordered = sorted(boxes, key=lambda pair: tightness(pair[1]), reverse=True)
     names = [("Box", "left"), ("Room", "left"), ("Needs in3", "right"), ("Has in3", "right"), ("Used", "right"),
              ("Verdict", "left"), ("Smallest box", "left")]  # fmt: skip
-    short = sum(not s.passes for _, s in ordered)
-    intro = f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; "
-    intro += f"falling short or refused: {short}." if short else "all pass."
+    counts = Counter(s.status for _, s in ordered)
+    said = ", ".join(f"{status}: {counts[status]}" for status in STATUSES if status != PASSES and counts[status])
+    intro = (
+        f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; {said or 'all pass'}."
+    )
     return {
         "title": "Boxes, the tightest first",
         "intro": intro,
@@ -45,11 +48,13 @@ def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
 
 
 def _notes(s: Sheet) -> list[str]:
-    """Why a box is refused, or falls short although its volume is enough."""
-    if s.refused:
-        return [f"{s.subject}: {s.refused.reason}"]
+    """Why a box is not worked or not shown, or falls short although its volume is enough."""
     failed = [check for check in s.checks if check.key != "volume_enough" and not check.holds.holds]
-    return [f"{s.subject}: falls short: {check.name}; to mend it: {check.mend}" for check in failed]
+    return [
+        *([f"{s.subject}: {s.refused.reason}"] if s.refused else []),
+        *(f"{s.subject}: falls short: {check.name}; to mend it: {check.mend}" for check in failed),
+        *(f"{s.subject}: not shown: {each.name}; missing: {each.missing}" for each in s.unknowns),
+    ]
 
 
 def _row(box: Box, s: Sheet) -> list[str]:

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from math import ceil
 
 from calc.codebook import Codebook, Row
+from calc.families.box_fill.counting import gangs
 from calc.families.reading import read
 from calc.job import Box, Compartment, Contents, place
-from calc.work import Refused, Sheet, Value, given, total
+from calc.work import Missing, Refused, Sheet, Value, given, total
 from calc.work.values import EXACT_DECIMALS
 
 SUGGESTED = ("device", "square", "octagon", "masonry")  # shapes to be proposed; others only in place of their own kind
@@ -61,10 +62,11 @@ def _box(s: Sheet, code: Codebook, box: Box) -> Value:
     if box.marked_in3 is not None:
         return read(box, "marked_in3")
     if box.box is None:
-        raise Refused(
+        raise Missing(
             "No volume is stated for this box, so nothing can be checked: give the volume stamped in it (marked_in3), "
             "or a metal box of the table (box).",
             code.cite("box_marked"),
+            at=place(box, "marked_in3"),
         )
     row = table_box(code, box.box)
     volume = s.line("box_in3", row["volume_in3"])
@@ -127,16 +129,16 @@ def smallest_box(s: Sheet, code: Codebook, box: Box, side: Compartment | None, n
 
 def _search(code: Codebook, box: Box, contents: Contents, needed_in3: float) -> Standard | None:
     """Of the shapes that suit, the smallest with the volume; of two alike the one that stands first in SUGGESTED."""
-    devices = sum(device.gangs * device.count for device in contents.devices)
-    gangs = max(box.gangs, devices, sum(side.gangs for side in box.compartments))
+    devices = sum(gangs(code, device).number * device.count for device in contents.devices)
+    most_gangs = max(box.gangs, int(devices), sum(side.gangs for side in box.compartments))
     suited = _suited(code, box, contents)
     kinds = [*dict.fromkeys((*SUGGESTED, *suited))]
     fits = []
     for order, row in enumerate(code.rows("box_volumes")):
         kind, most = row["kind"], row["most_gangs"]
-        count = gangs if most == "" else 1
+        count = most_gangs if most == "" else 1
         volume = round(float(row["volume_in3"]) * count, EXACT_DECIMALS)
-        if kind in kinds and volume >= needed_in3 and (most == "" or gangs <= int(most)):
+        if kind in kinds and volume >= needed_in3 and (most == "" or most_gangs <= int(most)):
             found = Standard(row["box"], count, volume)
             fits.append((kind not in suited, volume, kinds.index(kind), order, found))
     return min(fits)[-1] if fits else None

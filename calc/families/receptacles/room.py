@@ -19,8 +19,6 @@ from calc.work import Refused, Sheet
 
 FAMILY = "receptacles"
 TITLE = "Receptacles and lighting"
-FINISHED_LATER = ("basement", "attic")
-"""Rooms that are lived in once they are finished, and not before."""
 SHEDS = ("workshop", "storage", "utility", "other")
 
 
@@ -61,7 +59,8 @@ def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float | st
 def _habitable(room: Room, code: Codebook) -> bool:
     """Rooms with the spacing rule, and a finished basement or attic, which is a room like them."""
     return _is_shed(room) is False and (
-        room.use in code.members("wall_rooms") or (room.use in FINISHED_LATER and room.finished is True)
+        room.use in code.members("wall_rooms")
+        or (room.use in code.members("lived_in_finished") and room.finished is True)
     )
 
 
@@ -72,13 +71,16 @@ def _is_shed(room: Room) -> bool:
 
 def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
     s, room = work.sheet, work.room
-    if room.use in FINISHED_LATER and room.finished is None:
+    if room.use in code.members("lived_in_finished") and room.finished is None:
         s.unknown(
-            "finished", "whether the room is finished (finished)", place(room, "finished"), by=[code.cite("wall_rooms")]
+            "finished",
+            "whether the room is finished (finished)",
+            place(room, "finished"),
+            by=[code.cite("lived_in_finished")],
         )
     if _habitable(room, code) and room.walls:
         work.walls = spaced_walls(s, code, room, tally)
-        if room.use == "other" or room.use in FINISHED_LATER:
+        if room.use == "other" or room.use in code.members("lived_in_finished"):
             s.remark("note_like_rooms")
     if room.counters and room.use in code.members("counter_rooms"):
         work.counters = counters(s, code, room, job.code.readings.counter_end_walls == "counted", tally)

@@ -48,7 +48,9 @@ def _metal(random: Random) -> dict[str, Any]:
     return {
         "box": random.choice(METAL), "material": "metal", "internal_clamps": "clamps",
         "cables": [f"{random.randint(1, 3)} x {large}/2 with ground", f"{random.randint(1, 4)} x {small}/2 with ground"],
-        "devices": [{"kind": random.choice(DEVICES), "wire": size} for size in random.choice([[], [small], [large, small]])],
+        "devices": [
+            {"kind": random.choice(DEVICES), "wire": size, "gangs": 1} for size in random.choice([[], [small], [large, small]])
+        ],
     }  # fmt: skip
 
 
@@ -56,7 +58,7 @@ def _light(random: Random) -> dict[str, Any]:
     """An octagon box behind a luminaire."""
     return {
         "box": random.choice(["4 x 1-1/2 octagon", "4 x 2-1/8 octagon"]), "material": "metal",
-        "cables": [f"{random.randint(1, 3)} x 14/2 with ground"], "supports": "luminaire", "canopy": True,
+        "cables": [f"{random.randint(1, 3)} x 14/2 with ground"], "supports": "luminaire", "mounted": "wall", "canopy": True,
         "fixture_wires": [f"{random.randint(1, 2)} x 18 + 18 ground"],
         **random.choice([{"internal_clamps": "clamps"}, {"fittings": ["stud"]}, {"internal_clamps": "clamps", "fittings": ["stud"]}]),
     }  # fmt: skip
