@@ -294,6 +294,11 @@ def toml_value(value: Any) -> str:
     return str(value)
 
 
+def entered(part: Part, name: str) -> bool:
+    """Whether the job has this field at all. A list entered empty says that there is none; one left out says nothing."""
+    return name in part.model_fields_set
+
+
 def set_places(part: Part, at: str = "") -> None:
     """Tell each table of a job where it stands: loads[3] is the third load of the file."""
     part._place = at

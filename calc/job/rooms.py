@@ -40,7 +40,9 @@ class Opening(Part):
     at_ft: Feet = field("At", "where it begins", REQUIRED, unit="ft", least=0, most=2000)
     width_ft: Feet = field("Width", "along the wall", REQUIRED, unit="ft", least=0.1, most=200)
     work_surface: bool = field("Work surface", "cabinet: whether it has a countertop or work surface", False)
-    leads_to: Literal["inside", "outdoors", "closet", "garage"] = field("Leads to", "where a door leads", "inside")
+    leads_to: Literal["inside", "outdoors", "closet", "garage"] | None = field(
+        "Leads to", "where it leads; a door that doesn't say so leads inside"
+    )
     grade_access: bool | None = field("At grade", "outdoor door: whether one steps out at grade")
     outdoor_light: bool | None = field("Light outside", "outdoor door: whether a light is at its outside")
 
@@ -150,14 +152,14 @@ class Room(Part):
     finished: bool | None = field("Finished", "basement, attic: whether it is finished; left out: not known")
     walls: Many[Wall] = field("Walls", "the wall line, clockwise", ())
     openings: Many[Opening] = field("Openings", "doors, glass, fireplaces, cabinets along the wall line", ())
-    outlets: Many[Outlet] = field("Outlets", "receptacles; leave out to have them placed", ())
-    counters: Many[Counter] = field("Counters", "counters, islands and peninsulas", ())
-    basins: Many[Basin] = field("Basins", "bathroom basins", ())
+    outlets: Many[Outlet] = field("Outlets", "receptacles; left out, places are proposed; [] where there are none", ())
+    counters: Many[Counter] = field("Counters", "counters, islands and peninsulas; [] where there are none", ())
+    basins: Many[Basin] = field("Basins", "bathroom basins; [] where there are none", ())
     floor_area_ft2: float | None = field("Floor area", "foyer: its area", unit="ft2", least=1, most=20_000)
     hall_length_ft: Feet | None = field(
         "Hall length", "along its centre line, without passing a door", unit="ft", least=0, most=500
     )
-    vehicle_bays: int | None = field("Vehicle bays", "garage: bays for vehicles", unit="bay", least=0, most=20)
+    vehicle_bays: int | None = field("Vehicle bays", "garage: bays for vehicles", unit="bay", least=1, most=20)
     attached: bool | None = field("Attached", "garage: whether attached to the house")
     front_or_back: Literal["front", "back", "other"] | None = field("Side of house", "outdoors: which side")
     reached_from_inside: bool | None = field(

@@ -12,8 +12,8 @@ class Landing(Part):
     """A level that a stair touches."""
 
     name: Name = field("Level", "such as 'first floor' or 'middle landing'", REQUIRED)
-    floor_level: bool = field("Floor level", "whether it is a floor of the house, not a landing between", False)
-    entry: bool = field("Entry", "whether a door opens onto it", False)
+    floor_level: bool | None = field("Floor level", "whether it is a floor of the house, not a landing between")
+    entry: bool | None = field("Entry", "whether a door opens onto it")
     switch: bool | None = field("Switch", "whether the stair light is switched here")
 
 

@@ -22,7 +22,7 @@ def box(wide_ft: float, deep_ft: float) -> list[dict[str, Any]]:
 def job_of(*found: dict[str, Any], edition: str = "2023", readings: dict[str, str] | None = None, **tables: Any) -> Job:
     """A job with these rooms."""
     code = {"edition": edition, **({"readings": readings} if readings else {})}
-    named = [{"name": f"Room {number}", **room} for number, room in enumerate(found, 1)]
+    named = [{"name": f"Room {number}", "light": "wall-switched", **room} for number, room in enumerate(found, 1)]
     return make_job({"code": code, "job": {"name": "test"}, "rooms": named, **tables})
 
 

@@ -10,7 +10,8 @@ from calc.codebook import editions
 from calc.families import receptacles
 from calc.families.reading import codebook_for
 from calc.job import JobError
-from calc.work import NOT_SHOWN
+from calc.job.read import make_job
+from calc.work import FALLS_SHORT, NOT_SHOWN, Missing
 from tests.families.placing import box, failing, found, job_of, mend, results, sheet, sheets, work
 
 EDITIONS = editions()
@@ -261,7 +262,7 @@ def test_rooms_without_the_wall_rule() -> None:
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_a_basement_or_attic_of_unknown_finish_is_not_shown(use: str, edition: str) -> None:
     """Nobody said whether it is lived in: neither rule is applied, nothing passes, and the entry is named."""
-    s = sheet(edition, use=use, walls=box(12, 12), outlets=[{"wall": "north", "at_ft": 6}], light="wall-switched")
+    s = sheet(edition, use=use, walls=box(12, 12), outlets=[{"wall": "north", "at_ft": 6}], storage=False)
     assert s.status == NOT_SHOWN
     assert [(each.key, each.at) for each in s.unknowns] == [("finished", "rooms[1].finished")]
     assert not {"spaces", "place_needed[unfinished basement]"} & set(s.results)
@@ -335,7 +336,7 @@ def test_what_the_job_file_refuses(change: dict[str, Any], said: str) -> None:
         ({"use": "foyer"}, "floor_area_ft2"),
         ({"use": "foyer", "floor_area_ft2": 80}, "No walls are entered"),
         ({"use": "bathroom"}, "rooms.basins"),
-        ({"use": "bathroom", "basins": [{"at_ft": n, "width_ft": 0.5} for n in range(13)]}, "1 to 12"),
+        ({"use": "bathroom", "basins": [{"at_ft": n, "width_ft": 0.5} for n in range(13)]}, "More than 12"),
         ({"use": "kitchen", "counters": [{"name": "island", "kind": "island", "length_in": 60}]}, "depth_in"),
         ({"use": "kitchen", "counters": [{"name": "north", "length_in": 60, "breaks": [
             {"kind": "sink", "at_in": 10, "width_in": 30}, {"kind": "range", "at_in": 30, "width_in": 30}]}]}, "lies over the sink"),
@@ -353,12 +354,93 @@ def test_what_is_refused_and_why(room: dict[str, Any], said: str) -> None:
     assert not s.passes
 
 
-def test_a_living_room_without_walls_has_no_sheet_and_the_table_says_so() -> None:
-    job = job_of({"use": "living", "name": "Parlor"})
+SHORT = [{"name": "all", "length_ft": 1.9}]  # too short for a wall space
+NOT_ENTERED: list[tuple[dict[str, Any], set[str]]] = [
+    ({"use": "living"}, {"walls"}),
+    ({"use": "other"}, {"walls"}),
+    ({"use": "basement", "finished": True}, {"walls"}),
+    ({"use": "living", "walls": box(12, 12)}, {"outlets"}),
+    ({"use": "kitchen", "walls": SHORT}, {"counters"}),
+    ({"use": "kitchen", "walls": SHORT, "counters": [{"name": "north", "length_in": 40}]}, {"counters[1].outlets"}),
+    ({"use": "bathroom"}, {"basins"}),
+    ({"use": "bathroom", "basins": [{"at_ft": 1, "width_ft": 2}]}, {"outlets"}),
+    ({"use": "foyer"}, {"floor_area_ft2"}),
+    ({"use": "foyer", "floor_area_ft2": 80}, {"walls"}),
+    ({"use": "foyer", "floor_area_ft2": 80, "walls": box(10, 8)}, {"outlets"}),
+    ({"use": "hall"}, {"hall_length_ft"}),
+    ({"use": "hall", "hall_length_ft": 12}, {"outlets"}),
+    ({"use": "laundry"}, {"outlets"}),
+    ({"use": "garage"}, {"vehicle_bays"}),
+    ({"use": "garage", "vehicle_bays": 1}, {"outlets"}),
+    ({"use": "garage", "vehicle_bays": 2, "outlets": [{}, {}]}, {"outlets[1].bay"}),
+    ({"use": "basement", "finished": False, "storage": False}, {"outlets"}),
+    ({"use": "deck"}, {"outlets"}),
+    ({"use": "utility"}, {"storage"}),
+    ({"use": "attic", "finished": False}, {"storage"}),
+    ({"use": "crawl-space", "storage": True}, {"switch_at_entry"}),
+    ({"use": "bedroom", "walls": SHORT, "light": None}, {"light"}),
+    ({"use": "den", "walls": [{"name": "all", "length_ft": 1.9}], "openings": [{"kind": "slider", "at_ft": 0, "width_ft": 1}]},
+     {"openings[1].leads_to"}),
+    ({"use": "den", "walls": [{"name": "all", "length_ft": 1.9}],
+      "openings": [{"kind": "door", "at_ft": 0, "width_ft": 1, "leads_to": "outdoors"}]}, {"openings[1].outdoor_light"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("room", "entries"), NOT_ENTERED)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_room_with_a_rule_to_meet_that_lacks_the_entry_is_not_shown(
+    edition: str, room: dict[str, Any], entries: set[str]
+) -> None:
+    """Each rule that a room's use brings names the entry without which it can't be decided; nothing passes before."""
+    named = {key: value for key, value in room.items() if value is not None}
+    job = job_of(named, edition=edition)
+    if "light" in room:
+        job = job_of({**named, "light": "none"}, edition=edition)
+        job = make_job({**job.data, "rooms": [{k: v for k, v in job.data["rooms"][0].items() if k != "light"}]})
+    s = sheets(job)["Room 1"]
+    assert s.status == NOT_SHOWN
+    found = {each.at for each in s.unknowns} | ({s.refused.at} if isinstance(s.refused, Missing) else set())
+    assert found == {f"rooms[1].{entry}" for entry in entries}
+    row = next(row for row in receptacles.tables(job, codebook_for(job))[0]["rows"] if row[0] == "Room 1")
+    assert row[6] == "NOT SHOWN"
+
+
+@pytest.mark.parametrize(
+    "room",
+    [
+        {"use": "bedroom", "walls": box(12, 12), "outlets": []},
+        {"use": "foyer", "floor_area_ft2": 80, "walls": box(10, 8), "outlets": []},
+        {"use": "kitchen", "walls": SHORT, "counters": [{"name": "north", "length_in": 40, "outlets": []}]},
+        {"use": "bathroom", "basins": [{"at_ft": 1, "width_ft": 2}], "outlets": []},
+        {"use": "hall", "hall_length_ft": 12, "outlets": []},
+        {"use": "laundry", "outlets": []},
+        {"use": "garage", "vehicle_bays": 1, "outlets": []},
+        {"use": "porch", "outlets": []},
+    ],
+)
+def test_a_room_entered_without_receptacles_falls_short(room: dict[str, Any]) -> None:
+    """'outlets = []' says that there are none, which is not the same as saying nothing."""
+    assert sheet(**room).status == FALLS_SHORT
+
+
+def test_a_kitchen_without_counters_and_a_toilet_room_without_basin_are_entered_so() -> None:
+    """An empty list is an entry: no counter and no basin, so nothing is asked of them."""
+    assert sheet(use="kitchen", walls=SHORT, counters=[]).passes
+    assert sheet(use="bathroom", basins=[]).passes
+
+
+@pytest.mark.parametrize("use", ["pantry", "storage", "workshop"])
+def test_a_room_without_any_rule_says_so_and_has_no_sheet(use: str) -> None:
+    """No rule of receptacles or light is for these rooms: one row in the table, and no verdict."""
+    job = job_of({"use": use})
     assert receptacles.work(job, codebook_for(job)) == []
-    row = receptacles.tables(job, codebook_for(job))[0]["rows"][0]
-    assert row[0] == "Parlor"
-    assert row[6].startswith("not worked")
+    assert receptacles.tables(job, codebook_for(job))[0]["rows"][0][6] == "nothing required"
+
+
+def test_an_existing_room_of_which_nothing_is_entered_claims_nothing() -> None:
+    """What was right when it was installed may stay; nobody is asked for the walls of an old room."""
+    job = job_of({"use": "bedroom", "status": "existing"})
+    assert all(not s.unknowns for s in receptacles.work(job, codebook_for(job)))
 
 
 # ---- counters
@@ -473,20 +555,20 @@ def test_the_outer_end_of_a_peninsula_is_a_rule_of_2020(edition: str, fails: boo
 @pytest.mark.parametrize(("at", "passes"), [(60, True), (59.5, False)])
 def test_the_outer_end_is_served_from_2_ft(at: float, passes: bool) -> None:
     room = counter(length=84, depth_in=15, kind="peninsula", outlets=[{"at_in": at, "above_in": 5}])
-    assert sheet("2020", **room).passes == passes
+    assert ("peninsula_end_served[north]" not in failing(sheet("2020", **room))) == passes
 
 
 @pytest.mark.parametrize(("edition", "provision", "passes"), [("2023", True, True), ("2023", False, False), ("2026", False, False),
                                                               ("2023", None, None), ("2020", False, False)])  # fmt: skip
 def test_an_island_without_a_receptacle(edition: str, provision: bool | None, passes: bool | None) -> None:
-    """Since 2023 a provision is enough; where neither is entered the sheet says that it is not checked."""
+    """Since 2023 a provision is enough; where neither is entered that is not shown."""
     more = {} if provision is None else {"provision": provision}
     island = {"name": "island", "kind": "island", "length_in": 60, "depth_in": 30, **more}
     wall_counter = {"name": "north", "length_in": 40, "outlets": [{"at_in": 20, "above_in": 8}]}
     s = sheet(edition, use="kitchen", counters=[wall_counter, island])
-    if passes is None:
-        assert any("neither a receptacle nor a provision" in text for text in s.cautions)
-    assert s.passes == (passes is not False)
+    asked = [each.at for each in s.unknowns if each.key == "island_ready_enough[island]"]
+    assert asked == (["rooms[1].counters[2].provision"] if passes is None else [])
+    assert (failing(s) == set()) == (passes is not False)
 
 
 @pytest.mark.parametrize(
@@ -592,7 +674,6 @@ def test_laundries(outlet: dict[str, Any], counts: bool) -> None:
 @pytest.mark.parametrize(("bays", "outlets", "fails"), [
     (2, [{"bay": 1}, {"bay": 2}], set()),
     (2, [{"bay": 1}, {"bay": 1}], {"place_enough[vehicle bay 2]"}),
-    (2, [{}, {}], {"place_enough[vehicle bay 1]", "place_enough[vehicle bay 2]"}),
     (1, [{}], set()),
     (1, [{"height_in": 66}], set()),
     (1, [{"height_in": 67}], {"place_enough[vehicle bay 1]"}),
@@ -612,7 +693,10 @@ def test_garages_of_flats_by_edition(edition: str, house: dict[str, Any], asked:
 
 @pytest.mark.parametrize(("edition", "counts"), [("2017", True), ("2020", True), ("2023", False), ("2026", False)])
 def test_a_receptacle_for_a_security_system_alone(edition: str, counts: bool) -> None:
-    assert sheet(edition, use="basement", finished=False, outlets=[{"purpose": "security"}]).passes == counts
+    assert (
+        sheet(edition, use="basement", finished=False, storage=False, outlets=[{"purpose": "security"}]).passes
+        == counts
+    )
 
 
 def test_an_accessory_building_has_one() -> None:
@@ -712,9 +796,12 @@ def test_a_switched_light(edition: str, use: str, light: str, passes: bool | Non
 
 
 def test_a_light_that_is_not_entered_is_neither_passed_nor_failed() -> None:
-    s = sheet(**wall(12))
+    job = job_of(wall(12))
+    s = sheets(make_job({**job.data, "rooms": [{k: v for k, v in job.data["rooms"][0].items() if k != "light"}]}))[
+        "Room 1"
+    ]
     assert not s.checks
-    assert any("not entered, so it is not checked" in text for text in s.cautions)
+    assert "rooms[1].light" in {each.at for each in s.unknowns}
 
 
 @pytest.mark.parametrize(
@@ -763,7 +850,8 @@ def test_storage_or_equipment_needs_a_light(use: str, reason: str) -> None:
 
 def test_a_closet_needs_nothing_and_what_is_there_has_rules() -> None:
     plain, lit, wired = (
-        sheet(use="clothes-closet", **more) for more in ({}, {"light": "wall-switched"}, {"outlets": [{}]})
+        sheet(use="clothes-closet", **more)
+        for more in ({"light": "none"}, {"light": "wall-switched"}, {"outlets": [{}], "light": "none"})
     )
     for s in (plain, lit, wired):
         assert found(s, "closet") == "neither light nor receptacle is needed"
@@ -796,12 +884,28 @@ def test_from_six_risers_on_a_stair_is_switched_at_each_floor(risers: int, fails
 
 
 def test_a_landing_without_a_door_needs_no_switch() -> None:
-    assert stair(14, FIRST, {"name": "turn", "switch": False}, SECOND).passes
+    turn = {"name": "turn", "floor_level": False, "entry": False, "switch": False}
+    assert stair(14, FIRST, turn, SECOND).passes
     assert failing(stair(4, FIRST | {"switch": False}, SECOND | {"switch": False})) == {"stair_switch"}
     assert failing(stair(14, FIRST, SECOND, light=False)) == {"stair_light"}
 
 
-def test_a_stair_without_levels_is_refused() -> None:
+@pytest.mark.parametrize(
+    ("risers", "levels", "at"),
+    [
+        (14, [{"name": "turn", "switch": True}], "stairs[1].landings[3].floor_level"),
+        (14, [{"name": "turn", "floor_level": False, "switch": True}], "stairs[1].landings[3].entry"),
+        (14, [{"name": "turn", "entry": True}], "stairs[1].landings[3].switch"),
+    ],
+)
+def test_a_level_of_which_too_little_is_said_is_not_shown(risers: int, levels: list[dict[str, Any]], at: str) -> None:
+    """Whether a landing has a door, and a switch, is asked for: left out, it is neither none nor one."""
+    s = stair(risers, FIRST, SECOND, *levels)
+    assert s.status == NOT_SHOWN
+    assert [each.at for each in s.unknowns] == [at]
+
+
+def test_a_stair_without_levels_is_not_shown() -> None:
     s = stair(14)
     assert s.refused is not None
     assert "stairs.landings" in s.refused.reason
@@ -867,9 +971,9 @@ def test_the_table_has_a_row_for_each_room_and_says_what_is_short() -> None:
     table = receptacles.tables(job, codebook_for(job))[0]
     rows = {row[0]: row for row in table["rows"]}
     assert rows["Family room"][2:7] == ["3", "6", "5", "1", "FALLS SHORT"]
-    assert rows["Kitchen"][2:7] == ["3", "4", "", "", "places proposed"]
+    assert rows["Kitchen"][2:7] == ["3", "4", "", "", "NOT SHOWN"]
     assert rows["Closet"][6] == "nothing required"
-    assert "1 of them falls short" in table["intro"]
+    assert table["intro"] == "3 places; falls short: 1, not shown: 1."
 
 
 def test_editions_differ_only_where_they_should() -> None:

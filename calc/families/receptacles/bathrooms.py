@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.receptacles.places import own
-from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, name_of, ones, said_of
+from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, name_of, not_entered, ones, said_of
 from calc.families.receptacles.wall_line import TINY_IN, WallLine, inches
 from calc.families.receptacles.wall_spaces import closing
 from calc.job import Outlet, Room, format_length, place
-from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, smaller
+from calc.job.fields import entered
+from calc.work import IN_PER_FT, Missing, Refused, Sheet, Value, constant, given, smaller
 
 ONE = constant("one", 1, "")
 MOST_BASINS = 12
@@ -20,10 +21,11 @@ NO_WALL = ("door", "cased-opening", "garage-door", "slider", "fixed-glass")
 def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
     """A receptacle within reach of each basin: the fewest, and the check or the places."""
     by = [code.cite("basin_reach")]
-    if not 0 < len(room.basins) <= MOST_BASINS:
-        raise Refused(
-            f"A bathroom's receptacles are measured from its basins: enter 1 to {MOST_BASINS} [[rooms.basins]].", *by
-        )
+    if not room.basins:
+        raise Missing("A bathroom's receptacles are measured from its basins: enter its [[rooms.basins]].", *by,
+                      at=place(room, "basins"))  # fmt: skip
+    if len(room.basins) > MOST_BASINS:
+        raise Refused(f"More than {MOST_BASINS} basins are not worked.", *by)
     limit = s.line("basin_reach_in", code["basin_reach"] * IN_PER_FT)
     basins = Basins(room)
     if basins.line is not None:
@@ -31,7 +33,8 @@ def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
     places = basins.fewest(limit.number, code["place_margin"].number)
     tally.needed.append(s.line("basins_needed", ones(map(basins.where, places)), by=by))
     outlets = room.outlets
-    if not outlets:
+    if not entered(room, "outlets"):
+        not_entered(s, code, room, "near the basins", "basin_reach")
         s.find("placed", "; ".join(map(basins.where, places)), item="basins", by=by)
         basins.placed = places
         return basins

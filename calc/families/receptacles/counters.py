@@ -10,9 +10,10 @@ from calc.families.reading import read
 from calc.families.receptacles.islands import island
 from calc.families.receptacles.spaced import SIDES, Reach, Served, Spaced, check, fewest, propose
 from calc.families.receptacles.spacing import Piece
-from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, ones, said_of
+from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, not_entered, ones, said_of
 from calc.families.receptacles.wall_line import TAPE_IN
 from calc.job import Break, Counter, CounterOutlet, Room, format_length, place
+from calc.job.fields import entered
 from calc.work import Comparison, Refused, Sheet, Value, constant, given
 
 START = constant("left end", 0, "in")
@@ -65,15 +66,18 @@ class CounterPlan:
 
 def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
     """Every counter of the room. ``end_walls``: the job's reading, whether the walls at the ends of a counter count."""
-    checking = any(counter.outlets for counter in room.counters)
+    checking = any(entered(counter, "outlets") for counter in room.counters)
     tally.asked, tally.spaced = tally.asked or checking, True
     for counter in room.counters:
         _fits(counter, code)
+    before = len(tally.needed)
     plans = [CounterPlan(c, _counted(s, code, c, end_walls) if checking else []) for c in room.counters]
     _along_walls(s, code, [plan for plan in plans if plan.counter.kind == "wall"], end_walls, checking, tally)
     for plan in plans:
         if plan.counter.kind != "wall":
             plan.said = island(s, code, plan.counter, plan.counted, checking, tally)
+    if not checking and any(need.number for need in tally.needed[before:]):
+        not_entered(s, code, room.counters[0], "at the counters", "counter_reach")
     return plans
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.reading import read
-from calc.families.receptacles.places import Ask, at_least, own
+from calc.families.receptacles.places import Ask, Listed, at_least, own
 from calc.families.receptacles.tally import Left, Tally, named, too_high
 from calc.families.receptacles.wall_line import inches
-from calc.job import Job, Load, Outlet, Room, format_length
+from calc.job import Job, Load, Outlet, Room, format_length, place
+from calc.job.fields import entered
 from calc.work import IN_PER_FT, Sheet
 
 OUTDOORS = ("outdoors", "porch", "deck", "balcony")
 AT_GRADE = ("outdoors", "porch", "deck")
 SIDES = ("front", "back")
+NO_SIDE = "no side entered"
 
 
 def outdoor_outlets(job: Job) -> list[tuple[str, str, Outlet]]:
@@ -22,7 +24,7 @@ def outdoor_outlets(job: Job) -> list[tuple[str, str, Outlet]]:
         for name, outlet in named(room):
             if outlet.purpose in SIDES or room.use in AT_GRADE:
                 side = outlet.purpose if outlet.purpose in SIDES else room.front_or_back
-                found.append((f"{room.name}, {name}", side or "no side entered", outlet))
+                found.append((f"{room.name}, {name}", side or NO_SIDE, outlet))
     return found
 
 
@@ -40,7 +42,10 @@ def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
     """Front and back of a one- or two-family dwelling; one for a unit at grade of a larger one."""
     limit = s.line("outlet_height_in", code["outdoor_height"] * IN_PER_FT)
     found = outdoor_outlets(job)
-    outlets = [(name, outlet) for name, _, outlet in found]
+    places = [room for room in rooms_kept(job) if room.use in OUTDOORS]
+    known = bool(found) or any(entered(room, "outlets") for room in places)
+    outlets = Listed([(name, outlet) for name, _, outlet in found], known, place(places[0], "outlets") if places else "rooms",
+                     bool(places) and all(room.status == "existing" for room in places))  # fmt: skip
     side_of = {id(outlet): side for _, side, outlet in found}
 
     def usable(outlet: Outlet) -> Left | None:
@@ -54,7 +59,8 @@ def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
 
         def why(outlet: Outlet, side: str = side) -> Left | None:
             other = side_of[id(outlet)]
-            return usable(outlet) if other == side else Left(other)
+            at = place(outlet, "purpose") if other == NO_SIDE else ""
+            return usable(outlet) if other == side else Left(other, at=at)
 
         ask = Ask("outdoor_side", f"{side} of the house", f"at the {side} of the house, within reach from grade", why)
         at_least(s, code, tally, ask, outlets)
@@ -70,21 +76,24 @@ def serviced(job: Job, code: Codebook) -> list[Load]:
 
 def equipment(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
     """A receptacle close to each piece of heating and cooling equipment, alive when its disconnect is open."""
-    outlets = [
+    serving = [
         (f"{room.name}, {name}", outlet)
         for room in rooms_kept(job)
         for name, outlet in named(room)
         if outlet.equipment or outlet.purpose == "equipment-service"
     ]
+    outlets = Listed(serving, bool(serving), "rooms")
     for load in serviced(job, code):
 
         def why(outlet: Outlet, name: str = load.name) -> Left | None:
+            if outlet.equipment is None:
+                return Left("its equipment is not entered", at=place(outlet, "equipment"))
             if outlet.equipment != name:
-                return Left(f"for {outlet.equipment}" if outlet.equipment else "its equipment is not entered")
+                return Left(f"for {outlet.equipment}")
             if outlet.load_side:
                 return Left("fed from behind the disconnect")
             if outlet.distance_ft is None:
-                return Left("its distance is not entered")
+                return Left("its distance is not entered", at=place(outlet, "distance_ft"))
             far = read(outlet, "distance_ft", "distance from the equipment") > code["service_reach"]
             return Left(f"{format_length(inches(outlet.distance_ft))} away", far) if far.holds else None
 

@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.families.receptacles.tally import Tally, ones
 from calc.job import Counter, CounterOutlet, format_length, place
-from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, larger, over, smaller, total, when, whole
+from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, given, larger, over, smaller, total, when, whole
 
 NONE, ONE = constant("none", 0, ""), constant("one", 1, "")
 IN2_PER_FT2 = constant("square inches per square foot", 144, "in2/ft2")
@@ -19,8 +19,8 @@ def island(
 ) -> str:
     """The receptacles that an island or peninsula needs, by the edition's method; gives that in a few words."""
     if counter.depth_in is None:
-        raise Refused(f"The depth of the {counter.name} is not entered (depth_in): its size decides what it needs.",
-                      code.cite("island"))  # fmt: skip
+        raise Missing(f"The depth of the {counter.name} is not entered (depth_in): its size decides what it needs.",
+                      code.cite("island"), at=place(counter, "depth_in"))  # fmt: skip
     need = _METHODS[code.method("island")](s, code, counter)
     tally.needed.append(need)
     there = ones(f"{counter.name}, {format_length(outlet.at_in)} from its left end" for outlet in counted)
@@ -113,7 +113,8 @@ def _provision(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[Cou
     """A receptacle that serves the top, or wiring made ready for a later one."""
     by = [code.cite("island")]
     if counter.provision is None and not counted:
-        s.caution("caution_provision", island=counter.name)
+        s.unknown("island_ready_enough", "a receptacle (outlets), or wiring made ready for one (provision)",
+                  place(counter, "provision"), item=counter.name, by=by)  # fmt: skip
         return
     ready = given(f"provision at the {counter.name}", float(bool(counter.provision)), "", place(counter, "provision"))
     either = s.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, by=by)

@@ -8,7 +8,7 @@ from calc.families.receptacles.tally import ones, present
 from calc.families.receptacles.wall_line import WallLine
 from calc.job import Job, Opening, Room, Stair, place
 from calc.job.fields import Part
-from calc.work import Citation, Refused, Sheet, Value, constant, given
+from calc.work import Citation, Missing, Sheet, Value, constant, given
 
 ONE = constant("one", 1, "")
 CLOSETS = ("closet", "clothes-closet")
@@ -25,8 +25,16 @@ def room_light(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) 
     if room.use in CLOSETS:
         _closet(s, code, room)
     for opening in room.openings:
-        if opening.leads_to == "outdoors" and opening.kind != "garage-door" and opening.grade_access is not False:
+        unsaid = opening.kind == "slider" and opening.leads_to is None
+        outside = opening.leads_to == "outdoors" and opening.kind != "garage-door" and opening.grade_access is not False
+        if unsaid or outside:
             _entrance(s, code, room, opening)
+
+
+def _open(s: Sheet, part: Part, key: str, missing: str, field: str, by: list[Citation], item: str = "") -> None:
+    """A requirement that nobody can decide until the entry is made; of an existing room none is claimed."""
+    if getattr(part, "status", "new") != "existing":
+        s.unknown(key, f"{missing} ({field})", place(part, field), item=item, by=by)
 
 
 def _yes(name: str, holds: bool, part: Part, field: str) -> Value:
@@ -41,7 +49,7 @@ def _check(s: Sheet, key: str, there: Value, mend: str, by: list[Citation], item
 def _switched(s: Sheet, code: Codebook, room: Room, rule: str, receptacle_may: bool) -> None:
     """A lighting outlet with a switch; a switched receptacle where one may stand in for it."""
     if room.light is None:
-        s.caution("caution_light")
+        _open(s, room, "light", "its lighting outlet, and how that is switched", "light", [code.cite(rule)])
         return
     if room.light == "other-control":
         s.remark("note_other_control")
@@ -60,21 +68,22 @@ def _storage(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) ->
     uses = [*(["storage"] if room.storage else []), *equipment]
     if not uses:
         if room.storage is None and not habitable:
-            s.caution("caution_storage")
+            _open(s, room, "storage_use", "whether things are kept here", "storage", by)
         return
     s.find("storage_use", ", ".join(uses), by=by)
     if room.light is None:
-        s.caution("caution_light")
+        _open(s, room, "storage_light", "its lighting outlet, and how that is switched", "light", by)
         return
     lit = _yes("lighting outlets", room.light in ("wall-switched", "other-control"), room, "light")
     _check(s, "storage_light", lit, "a lighting outlet", by)
     if room.switch_at_entry is None:
-        s.caution("caution_entry_switch")
+        _open(s, room, "storage_switch", "whether it is switched at its usual entry", "switch_at_entry", by)
     else:
         at_entry = _yes("switches at the usual entry", room.switch_at_entry, room, "switch_at_entry")
         _check(s, "storage_switch", at_entry, "a switch at the usual entry", by)
     if equipment and room.light_at_equipment is None:
-        s.caution("caution_light_at_equipment", equipment=", ".join(equipment))
+        said = f"whether a light is at {' and '.join(equipment)}"
+        _open(s, room, "equipment_light", said, "light_at_equipment", by)
     elif equipment:
         near = _yes("lights at the equipment", bool(room.light_at_equipment), room, "light_at_equipment")
         _check(s, "equipment_light", near, f"a light at {' and '.join(equipment)}", by)
@@ -96,8 +105,14 @@ def _entrance(s: Sheet, code: Codebook, room: Room, opening: Opening) -> None:
     """A light outside an entrance at grade."""
     line = WallLine(room)
     name = f"{opening.kind} at {line.where(line.span(opening)[0])}"
-    if opening.outdoor_light is None:
-        s.caution("caution_entrance", entrance=name)
+    if opening.leads_to is None or opening.outdoor_light is None:
+        if room.status != "existing":
+            missing = (
+                ("where it leads", "leads_to")
+                if opening.leads_to is None
+                else ("whether a light is outside it", "outdoor_light")
+            )
+            _open(s, opening, "entrance_light", *missing, [code.cite("entrance_light")], name)
         return
     there = _yes("lights outside it", opening.outdoor_light, opening, "outdoor_light")
     s.check("entrance_light", there >= code["entrance_light"], mend="a switched light on its outer side", item=name)
@@ -108,7 +123,7 @@ def stair_switches(s: Sheet, code: Codebook, stair: Stair) -> None:
     by = [code.cite("stair_risers")]
     (long,) = s.sort("stair_long", [read(stair, "risers", stair.name)], code["stair_risers"])
     if stair.light is None:
-        s.caution("caution_light")
+        _open(s, stair, "stair_light", "whether a lighting outlet is there", "light", by)
     else:
         _check(
             s,
@@ -118,13 +133,25 @@ def stair_switches(s: Sheet, code: Codebook, stair: Stair) -> None:
             by,
         )
     levels = [level for level in stair.landings if level.floor_level or level.entry]
-    if not levels:
-        raise Refused("The levels of the stair are not entered ([[stairs.landings]] with floor_level or entry).", *by)
+    unsaid = [level for level in stair.landings if level not in levels and None in (level.floor_level, level.entry)]
+    if not levels and not unsaid:
+        raise Missing("The levels of the stair are not entered ([[stairs.landings]] with floor_level or entry).", *by,
+                      at=place(stair, "landings"))  # fmt: skip
+    for level in unsaid if long else ():
+        field = "floor_level" if level.floor_level is None else "entry"
+        _open(s, level, "level_switch", "whether it is a floor, or a door opens onto it", field, by, level.name)
     s.line("switches_needed", ones(level.name for level in levels) if long else ONE, by=by)
     s.line("switches_provided", ones(level.name for level in levels if level.switch))
+    open_to = next((level for level in levels if level.switch is None), None)
     if not long:
+        if open_to is not None and not any(level.switch for level in levels):
+            _open(s, open_to, "stair_switch", f"whether the light is switched at the {open_to.name}", "switch", by)
+            return
         _check(s, "stair_switch", s.value("switches_provided"), "a switch for the stair's light", by)
         return
     for level in levels:
+        if level.switch is None:
+            _open(s, level, "level_switch", "whether the light is switched there", "switch", by, level.name)
+            continue
         switched = _yes(f"switches, {level.name}", bool(level.switch), level, "switch")
         _check(s, "level_switch", switched, f"a switch at the {level.name}", by, item=level.name)

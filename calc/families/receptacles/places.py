@@ -10,10 +10,26 @@ from calc.families.reading import read
 from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, named, ones, said_of, too_high
 from calc.families.receptacles.wall_line import inches, taped
 from calc.job import Job, Outlet, Room, format_length, place
-from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, given, when
+from calc.job.fields import entered
+from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, given, when
 
 NONE = constant("none", 0, "")
 Named = Sequence[tuple[str, Outlet]]
+
+
+@dataclass(frozen=True)
+class Listed:
+    """The receptacles entered for a place, each with its name; whether any entry says which there are, and where."""
+
+    named: Named
+    entered: bool
+    at: str
+    stays: bool = False
+
+
+def listed(room: Room) -> Listed:
+    """The receptacles of a room."""
+    return Listed(named(room), entered(room, "outlets"), place(room, "outlets"), room.status == "existing")
 
 
 @dataclass(frozen=True)
@@ -27,23 +43,29 @@ class Ask:
     needed: Value | None = None
 
 
-def at_least(s: Sheet, code: Codebook, tally: Tally, ask: Ask, outlets: Named) -> None:
-    """A count of receptacles against the rule's; where none is entered, what is to come."""
+def at_least(s: Sheet, code: Codebook, tally: Tally, ask: Ask, there: Listed) -> None:
+    """A count of receptacles against the rule's; where none is entered, what is to come, which is not known to be met."""
     by = [code.cite(ask.rule)]
     need = s.line("place_needed", code[ask.rule] if ask.needed is None else ask.needed, item=ask.what, by=by)
     tally.needed.append(need)
-    if not outlets:
+    if not there.entered:
         said = f"{need.number:g} {ask.where}" if need.number else "none"
         s.find("place_proposed", said, item=ask.what, by=by)
+        if need.number and not there.stays:
+            s.unknown("place_enough", f"a receptacle {ask.where} (outlets)", there.at, item=ask.what, by=by)
         return
     tally.asked = True
-    names = [name for name, _ in outlets]
-    left = [TAKEN_OUT if outlet.status == "removed" else ask.why(outlet) for _, outlet in outlets]
+    names = [name for name, _ in there.named]
+    left = [TAKEN_OUT if outlet.status == "removed" else ask.why(outlet) for _, outlet in there.named]
     shown = [w.shown for w in left if w is not None and w.shown is not None]
     s.find("place_counted", said_of(names, left), shown, item=ask.what, by=by)
-    there = ones(name for name, w in zip(names, left, strict=True) if w is None)
-    provided = s.line("place_provided", there, item=ask.what)
+    counting = ones(name for name, w in zip(names, left, strict=True) if w is None)
+    provided = s.line("place_provided", counting, item=ask.what)
     tally.provided.append(provided)
+    open_to = [w for w in left if w is not None and w.at]
+    if provided.number < need.number <= provided.number + len(open_to):
+        s.unknown("place_enough", f"what would make one count: {open_to[0].why}", open_to[0].at, item=ask.what, by=by)
+        return
     s.check("place_enough", provided >= need, mend=f"add a receptacle {ask.where}", item=ask.what, by=by)
 
 
@@ -64,7 +86,7 @@ def laundry(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
             return Left(f"{format_length(inches(outlet.distance_ft))} from the appliance", far) if far.holds else None
         return own(outlet)
 
-    at_least(s, code, tally, Ask("laundry_outlet", "laundry", "in the laundry, near the washer", why), named(room))
+    at_least(s, code, tally, Ask("laundry_outlet", "laundry", "in the laundry, near the washer", why), listed(room))
     s.caution("caution_appliance", reach=f"{code['appliance_reach'].number:g}")
 
 
@@ -73,19 +95,19 @@ def garage(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None
     if not _covered(s, code, job, room):
         return
     if room.vehicle_bays is None:
-        raise Refused("The number of vehicle bays is not entered (vehicle_bays): each bay has a receptacle.",
-                      code.cite("garage_bay"))  # fmt: skip
+        raise Missing("The number of vehicle bays is not entered (vehicle_bays): each bay has a receptacle.",
+                      code.cite("garage_bay"), at=place(room, "vehicle_bays"))  # fmt: skip
     limit = s.line("outlet_height_in", code["garage_height"] * IN_PER_FT)
     for bay in range(1, room.vehicle_bays + 1):
 
         def why(outlet: Outlet, bay: int = bay) -> Left | None:
             if outlet.bay is None and room.vehicle_bays != 1:
-                return Left("its bay is not entered")
+                return Left("its bay is not entered", at=place(outlet, "bay"))
             if outlet.bay not in (None, bay):
                 return Left("in another bay")
             return _general(code, outlet) or too_high(outlet, limit, "the floor")
 
-        at_least(s, code, tally, Ask("garage_bay", f"vehicle bay {bay}", f"in vehicle bay {bay}", why), named(room))
+        at_least(s, code, tally, Ask("garage_bay", f"vehicle bay {bay}", f"in vehicle bay {bay}", why), listed(room))
     if room.attached is False:
         s.remark("note_detached")
 
@@ -94,14 +116,14 @@ def unfinished_basement(s: Sheet, code: Codebook, job: Job, room: Room, tally: T
     """At least one receptacle besides those for certain equipment."""
     if _covered(s, code, job, room):
         ask = Ask("basement_outlet", "unfinished basement", "in the unfinished part", lambda o: _general(code, o))
-        at_least(s, code, tally, ask, named(room))
+        at_least(s, code, tally, ask, listed(room))
 
 
 def accessory(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
     """At least one receptacle in an accessory building with power."""
     if _covered(s, code, job, room):
         ask = Ask("accessory_outlet", f"{room.building}", f"in the {room.building}", lambda o: _general(code, o))
-        at_least(s, code, tally, ask, named(room))
+        at_least(s, code, tally, ask, listed(room))
         s.remark("note_detached")
 
 
@@ -126,12 +148,12 @@ def _general(code: Codebook, outlet: Outlet) -> Left | None:
 def hall(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
     """At least one receptacle in a hall that is long enough."""
     if room.hall_length_ft is None:
-        raise Refused("The length of the hall is not entered (hall_length_ft): it decides whether a receptacle is needed.",
-                      code.cite("hall_length"))  # fmt: skip
+        raise Missing("The length of the hall is not entered (hall_length_ft): it decides whether a receptacle is needed.",
+                      code.cite("hall_length"), at=place(room, "hall_length_ft"))  # fmt: skip
     length = taped(room, "hall_length_ft", "length of the hall")
     limit = s.line("hall_limit_in", code["hall_length"] * IN_PER_FT)
     needed = when(length >= limit, code["hall_outlet"], NONE)
-    at_least(s, code, tally, Ask("hall_outlet", "hall", "in the hall", own, needed), named(room))
+    at_least(s, code, tally, Ask("hall_outlet", "hall", "in the hall", own, needed), listed(room))
 
 
 def balcony(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
@@ -147,4 +169,4 @@ def balcony(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
         return own(outlet) or too_high(outlet, limit, "the surface")
 
     ask = Ask("balcony_outlet", room.use, f"on the {room.use}", why, code["balcony_outlet"] * reached)
-    at_least(s, code, tally, ask, named(room))
+    at_least(s, code, tally, ask, listed(room))

@@ -15,7 +15,8 @@ from calc.families.receptacles.tally import Tally
 from calc.families.receptacles.wall_spaces import WallPlan
 from calc.families.receptacles.walls import foyer_walls, spaced_walls
 from calc.job import Job, Room, place
-from calc.work import Refused, Sheet
+from calc.job.fields import entered
+from calc.work import Missing, Refused, Sheet
 
 FAMILY = "receptacles"
 TITLE = "Receptacles and lighting"
@@ -78,7 +79,9 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
             place(room, "finished"),
             by=[code.cite("lived_in_finished")],
         )
-    if _habitable(room, code) and room.walls:
+    if _habitable(room, code) and not room.walls and room.status != "existing":
+        s.unknown("walls", "its walls (walls)", place(room, "walls"), by=[code.cite("wall_rooms")])
+    elif _habitable(room, code) and room.walls:
         work.walls = spaced_walls(s, code, room, tally)
         if room.use == "other" or room.use in code.members("lived_in_finished"):
             s.remark("note_like_rooms")
@@ -86,11 +89,14 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
         work.counters = counters(s, code, room, job.code.readings.counter_end_walls == "counted", tally)
     elif room.counters:
         s.caution("caution_counters")
+    elif room.use == "kitchen" and not entered(room, "counters") and room.status != "existing":
+        s.unknown("counters", "its counters (counters, [] where there are none)", place(room, "counters"),
+                  by=[code.cite("counter_rooms")])  # fmt: skip
     if _is_shed(room):
         places.accessory(s, code, job, room, tally)
     elif room.use == "foyer":
         work.walls = _foyer(s, code, room, tally)
-    elif room.use == "bathroom":
+    elif room.use == "bathroom" and not (entered(room, "basins") and not room.basins):
         work.basins = bathroom(s, code, room, tally)
     elif room.use == "laundry":
         places.laundry(s, code, room, tally)
@@ -106,8 +112,8 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
 
 def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | None:
     if room.floor_area_ft2 is None:
-        raise Refused("The area of the foyer is not entered (floor_area_ft2): it decides whether receptacles are needed.",
-                      code.cite("foyer_area"))  # fmt: skip
+        raise Missing("The area of the foyer is not entered (floor_area_ft2): it decides whether receptacles are needed.",
+                      code.cite("foyer_area"), at=place(room, "floor_area_ft2"))  # fmt: skip
     large = read(room, "floor_area_ft2") > code["foyer_area"]
     s.find(
         "foyer_large",
@@ -117,17 +123,14 @@ def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | Non
     if not large.holds:
         return None
     if not room.walls:
-        raise Refused(
-            "No walls are entered: a foyer of this area has a receptacle in each wall space.", code.cite("foyer_wall")
-        )
+        raise Missing("No walls are entered: a foyer of this area has a receptacle in each wall space.",
+                      code.cite("foyer_wall"), at=place(room, "walls"))  # fmt: skip
     return foyer_walls(s, code, room, tally)
 
 
 def _cautions(s: Sheet, job: Job, room: Room) -> None:
     if not (s.lines or s.checks or s.unknowns or s.refused):
         return
-    if room.use in ("kitchen", "dining", "breakfast") and not room.walls:
-        s.caution("caution_no_walls")
     if room.status == "existing" or (job.dwelling is not None and job.dwelling.status == "existing"):
         s.caution("caution_existing")
     s.caution("caution_who_decides")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
 from calc.families.receptacles.room import RoomWork
-from calc.work import Sheet
+from calc.work import PASSES, STATUSES, Sheet, loud
 
 COLUMNS = (("Room", "left"), ("Use", "left"), ("Spaces", "right"), ("Fewest", "right"), ("There", "right"),
            ("Gaps", "right"), ("Verdict", "left"), ("To mend", "left"))  # fmt: skip
@@ -20,14 +21,20 @@ def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> d
     rows = [_row(room.sheet, room.room.use, room.worked) for room in found if room.room.use != "outdoors"]
     rows += [_row(s, "", True) for s in rest]
     sheets = [*(room.sheet for room in found if room.worked), *rest]
-    short = sum(not s.passes for s in sheets)
+    counts = Counter(s.status for s in sheets)
+    said = ", ".join(f"{status}: {counts[status]}" for status in STATUSES if status != PASSES and counts[status])
     notes = ["Fewest: the fewest receptacles that satisfy the rules; more are always allowed."]
     if not outdoors:
         notes.append("Nothing outdoors is entered, so front and back of the house are not checked.")
     notes += [f"{s.subject}: {s.refused.reason}" for s in sheets if s.refused]
+    notes += [
+        f"{s.subject}: not shown, for want of {'; '.join(dict.fromkeys(each.missing for each in s.unknowns))}."
+        for s in sheets
+        if s.unknowns
+    ]
     return {
         "title": "Receptacles and lighting by room",
-        "intro": f"{len(rows)} places; {short or 'none'} of them {'falls' if short <= 1 else 'fall'} short.",
+        "intro": f"{len(rows)} places; {said or 'all pass'}.",
         "columns": [{"name": name, "align": align} for name, align in COLUMNS],
         "rows": rows,
         "notes": notes,
@@ -47,14 +54,12 @@ def _row(s: Sheet, use: str, worked: bool) -> list[str]:
 
 def _verdict(s: Sheet, worked: bool) -> str:
     if not worked:
-        return "not worked: too little is entered, or nothing is required"
-    if s.refused:
-        return "REFUSED"
+        return "nothing required"
     if not s.passes:
-        return "FALLS SHORT"
+        return loud(s.status)
     keys = {line.key.partition("[")[0] for line in s.lines}
     if keys & PROPOSED and s.results.get("fewest_needed") != 0:
         return "places proposed"
     if s.checks:
         return "passes"
-    return "not checked: its light is not entered" if "storage_use" in keys else "nothing required"
+    return "nothing required"

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from calc.codebook import Codebook
 from calc.families.receptacles.wall_line import WallLine
 from calc.job import Outlet, Room, format_length, place
+from calc.job.fields import Part
 from calc.work import Comparison, Sheet, Value, constant, given, total
 
 
@@ -51,10 +53,14 @@ class Tally:
 
 @dataclass(frozen=True)
 class Left:
-    """Why a receptacle doesn't count, and the comparison that shows it where it is one of numbers."""
+    """Why a receptacle doesn't count, and the comparison that shows it where it is one of numbers.
+
+    ``at`` is the place of the entry without which nobody can say that it counts.
+    """
 
     why: str
     shown: Comparison | None = None
+    at: str = ""
 
 
 TAKEN_OUT = Left("taken out")
@@ -66,6 +72,13 @@ def name_of(outlet: Outlet, line: WallLine | None, number: int) -> str:
         return line.where(line.of(outlet))
     said = f"bay {outlet.bay}" if outlet.bay else (outlet.purpose or "").replace("-", " ")
     return f"receptacle {number}" + (f", {said}" if said else "")
+
+
+def not_entered(s: Sheet, code: Codebook, part: Part, where: str, rule: str) -> None:
+    """Say that receptacles are proposed and none is entered, so that nobody reads the proposal as a pass."""
+    if getattr(part, "status", "new") != "existing":
+        s.unknown("outlets_entered", f"the receptacles {where} (outlets)", place(part, "outlets"), item=where,
+                  by=[code.cite(rule)])  # fmt: skip
 
 
 def named(room: Room) -> list[tuple[str, Outlet]]:

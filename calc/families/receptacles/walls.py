@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.receptacles.spaced import SIDES, Reach, check, fewest, has_one, propose
-from calc.families.receptacles.tally import Tally, ones
+from calc.families.receptacles.tally import Tally, not_entered, ones
 from calc.families.receptacles.wall_line import TINY_IN
 from calc.families.receptacles.wall_spaces import WallPlan, wall_spaces
 from calc.job import Opening, Room
+from calc.job.fields import entered
 from calc.work import IN_PER_FT, Sheet, constant
 
 
@@ -21,12 +22,12 @@ def spaced_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan
         if found.spaced is None:
             continue
         fewest(s, found.spaced, reach, tally)
-        if room.outlets:
+        if entered(room, "outlets"):
             gaps = check(s, found.spaced, reach, tally)
             plan.gaps += [(found.on_line(a), found.on_line(b)) for a, b in gaps]
         else:
             plan.placed += map(found.on_line, propose(s, found.spaced, one_side, by))
-    _provide(plan, room, tally)
+    _provide(s, code, plan, room, tally)
     if code.has("divider_below") and any(wall.kind == "divider" for wall in room.walls):
         s.caution("caution_divider", clear=f"{code['divider_below'].number:g}")
     return plan
@@ -42,19 +43,21 @@ def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
         tally.spaces.append(found.spaced.name)
         tally.needed.append(constant(f"in {found.spaced.name}", 1, ""))
         length = found.spaced.length
-        if not room.outlets:
+        if not entered(room, "outlets"):
             plan.placed += map(found.on_line, propose(s, found.spaced, length, by))
         elif not has_one(s, found.spaced, by, f"add a receptacle at {found.spaced.span(0, length.number)}", tally):
             plan.gaps.append((found.on_line(0), found.on_line(length.number)))
-    _provide(plan, room, tally)
+    _provide(s, code, plan, room, tally)
     return plan
 
 
-def _provide(plan: WallPlan, room: Room, tally: Tally) -> None:
+def _provide(s: Sheet, code: Codebook, plan: WallPlan, room: Room, tally: Tally) -> None:
     tally.spaced = True
-    if room.outlets:
+    if entered(room, "outlets"):
         tally.asked = True
         tally.provided.append(ones(o.mark for f in plan.spaces if f.spaced for o in f.spaced.served))
+    elif any(found.spaced for found in plan.spaces):
+        not_entered(s, code, room, "along its walls", "wall_reach")
 
 
 def _breaking(s: Sheet, code: Codebook, room: Room) -> list[Opening]:
