@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test notebook-tests check browser bench notebooks lab clean
+.PHONY: packet test notebook-tests check browser bench mutants notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -26,6 +26,13 @@ check: $(VENV)/.test
 
 browser: $(VENV)/.test
 	$(BIN)/python -m pytest -n 0 tests/browser
+
+SEED ?= 1
+MUTANTS ?= 300
+
+mutants: $(VENV)/.test
+	$(BIN)/python -m tests.mutants.data
+	for layer in work codebook families packet; do $(BIN)/python -m tests.mutants.code $$layer --count $(MUTANTS) --seed $(SEED) || exit 1; done
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets
