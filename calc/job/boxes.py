@@ -100,6 +100,11 @@ class Box(Contents):
     compartments: Many[Compartment] = field("Sides", "sides of a divided box, each with what is in it", ())
     canopy: bool = field("Canopy", "the luminaire has a domed canopy over the box", False)
     neutral_at_switch: bool | None = field("Neutral at switch", "whether a neutral is there for a control")
+    neutral_let_off: Literal["raceway", "reachable", "seen-from-another", "automatic", "receptacle"] | None = field(
+        "Neutral not needed",
+        "what lets the switch do without: a raceway, a box reachable through open framing, another switch of the same light "
+        "from which the whole floor is seen, automatic control, a switched receptacle",
+    )
     supports: Literal["nothing", "luminaire", "fan"] = field("Supports", "what hangs from it", "nothing")
     mounted: Literal["wall", "ceiling", "floor"] | None = field("Mounted", "where the box is")
     fan_rated: bool | None = field("Fan rated", "whether the box is listed to hold a ceiling fan")

@@ -8,7 +8,7 @@ import pytest
 
 from calc.families import families
 from calc.families.reading import codebook_for
-from calc.work import Sheet
+from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet
 from tests.families.runs import failing, job, run, toml
 
 HEAD = '[dwelling]\nkind = "one-family"\n'
@@ -269,9 +269,52 @@ def test_travellers_come_in_cables_of_three_wires(cables: list[str], devices: st
 def test_a_switch_has_a_neutral_unless_a_raceway_lets_one_in() -> None:
     """404.2(C)."""
     switch = '{ kind = "switch", wire = 14 }'
-    assert switches(cables=["14/2"], devices=switch, neutral_at_switch=False) == {"neutral[B]"}
+    assert in_room("bedroom", cables=["14/2"], neutral_at_switch=False) == (FALLS_SHORT, "")
     assert switches(conductors=["3 x 14 THHN"], devices=switch, neutral_at_switch=False) == set()
     assert switches(cables=["14/2"], devices=switch, neutral_at_switch=True) == set()
+
+
+def in_room(use: str, finished: bool | None = None, kind: str = "switch", **box: Any) -> tuple[str, str]:
+    """How the switch box of a room stands, and the entry that it names where that is not known."""
+    room = toml("rooms", name="Room", use=use, **({} if finished is None else {"finished": finished}))
+    text = (
+        toml("boxes", name="B", marked_in3=40, room="Room", **box) + f'devices = [{{ kind = "{kind}", wire = 14 }}]\n'
+    )
+    s = sheets(HEAD + room + text)["Switches", "test"]
+    return s.status, "".join(each.at for each in s.unknowns)
+
+
+@pytest.mark.parametrize(("use", "asked"), [
+    *((use, True) for use in ("bathroom", "hall", "foyer", "bedroom", "kitchen", "other", "laundry")),
+    *((use, False) for use in ("garage", "closet", "clothes-closet", "storage", "utility", "crawl-space", "porch", "outdoors")),
+])  # fmt: skip
+def test_a_neutral_is_asked_for_by_the_room(use: str, asked: bool) -> None:
+    """404.2(C): bathrooms, halls, stairs and rooms that people live in; not garages and clothes closets."""
+    assert in_room(use, cables=["14/2"], neutral_at_switch=False) == (FALLS_SHORT if asked else PASSES, "")
+    assert in_room(use, cables=["14/2"]) == ((NOT_SHOWN, "boxes[1].neutral_at_switch") if asked else (PASSES, ""))
+
+
+@pytest.mark.parametrize("use", ["basement", "attic"])
+def test_in_a_basement_or_attic_its_finish_decides(use: str) -> None:
+    """Unfinished space is none that people live in; of a finish that nobody stated the neutral is not known."""
+    assert in_room(use, True, cables=["14/2"], neutral_at_switch=False) == (FALLS_SHORT, "")
+    assert in_room(use, False, cables=["14/2"], neutral_at_switch=False) == (PASSES, "")
+    assert in_room(use, None, cables=["14/2"], neutral_at_switch=False) == (NOT_SHOWN, "rooms[1].finished")
+
+
+@pytest.mark.parametrize("why", ["raceway", "reachable", "seen-from-another", "automatic", "receptacle"])
+def test_what_lets_a_switch_do_without_a_neutral_can_be_said(why: str) -> None:
+    """One neutral serves several switches of a light, and open framing lets one be brought later."""
+    assert in_room("bedroom", cables=["14/2"], neutral_let_off=why) == (PASSES, "")
+    assert in_room("bedroom", cables=["14/2"], neutral_at_switch=False, neutral_let_off=why) == (PASSES, "")
+
+
+def test_a_fan_control_needs_no_neutral_and_a_switch_without_a_room_names_it() -> None:
+    """The rule is for lights; where nobody says which room a switch is in, it is not known to be let off."""
+    assert in_room("bedroom", kind="fan-control", cables=["14/2"])[0] == PASSES
+    text = HEAD + toml("boxes", name="B", marked_in3=40, cables=["14/2"], neutral_at_switch=False)
+    s = sheets(text + 'devices = [{ kind = "switch", wire = 14 }]\n')["Switches", "test"]
+    assert [each.at for each in s.unknowns] == ["boxes[1].room"]
 
 
 def test_a_metal_sleeve_is_bonded_at_both_ends() -> None:
@@ -286,6 +329,6 @@ def test_what_nobody_stated_is_asked_and_never_passed_over() -> None:
     text += toml("buildings", name="Shed", kind="shed") + box
     text += toml("loads", name="AC", kind="air-conditioner", load_va=3000, volts=240)
     said = " ".join(caution for s in sheets(text).values() for caution in s.cautions)
-    for field in ("emergency_disconnect", "neutral_bonded", "location", "disconnect_in_sight", "neutral_at_switch",
+    for field in ("emergency_disconnect", "neutral_bonded", "location", "disconnect_in_sight",
                   "give disconnect", "tape what is missing"):  # fmt: skip
         assert field in said

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.rough_in.stated import yes
-from calc.job import Box, Compartment, Contents, Device, Job, place
+from calc.job import Box, Compartment, Contents, Device, Job, Room, place
 from calc.work import Sheet, given
 
 SWITCHES = ("switch", "three-way-switch", "four-way-switch", "dimmer", "fan-control")
+LET_OFF = {
+    "raceway": "a raceway: one can be pulled in",
+    "reachable": "a cable can be brought to the box later without opening a finished wall",
+    "seen-from-another": "another switch of the same light has one, and the whole floor is seen from there",
+    "automatic": "the light is controlled by itself",
+    "receptacle": "it switches a receptacle",
+}
 MULTIPLE = ("four-way-switch", "three-way-switch")  # the one that needs more cables first
 
 
@@ -28,23 +35,43 @@ def devices(box: Box) -> list[Device]:
 
 def switches(s: Sheet, job: Job, code: Codebook) -> None:
     """Each switch box."""
-    unknown = []
     for box in switch_boxes(job):
-        if not any(device.kind in code.members("switch_neutral") for device in devices(box)):
-            continue
-        if box.neutral_at_switch is None:
-            unknown.append(box.name)
-        elif not any(side.cables for side in sides(box)) and not box.neutral_at_switch:
-            s.find(
-                "neutral_by_raceway", "a raceway: one can be pulled in", item=box.name, by=[code.cite("switch_neutral")]
-            )
-        else:
-            there = yes(box, "neutral_at_switch", f"neutrals in {box.name}", "neutral")
-            s.check("neutral", there >= code["switch_neutral"], mend=s.words.text("neutral", "mend"), item=box.name)
+        if any(device.kind in code.members("switch_neutral") for device in devices(box)):
+            _neutral(s, job, code, box)
         for side in sides(box):
             _travellers(s, code, box, side)
-    if unknown:
-        s.caution("caution_neutral", boxes=", ".join(unknown))
+
+
+def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
+    """A neutral for a control, in the rooms that the rule is for, unless the job says what lets the box off."""
+    by = [code.cite("switch_neutral"), code.cite("switch_neutral_rooms")]
+    room = next((room for room in job.rooms if room.name == box.room), None)
+    asked = None if room is None else _asked(code, room)
+    raceway = box.neutral_at_switch is False and not any(side.cables for side in sides(box))
+    why = box.neutral_let_off or ("raceway" if raceway else "")
+    if box.neutral_at_switch:
+        asked, why = True, ""
+    if room is not None and asked is False:
+        s.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, by=by)
+    elif why:
+        s.find("neutral_let_off", LET_OFF[why], item=box.name, by=[code.cite("switch_neutral_let_off")])
+    elif box.neutral_at_switch is None:
+        at = place(box, "neutral_at_switch")
+        s.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, by=by)
+    elif asked is None:
+        at = place(box, "room") if room is None else place(room, "finished")
+        said = "the room that it is in (room)" if room is None else f"whether the {room.name} is finished (finished)"
+        s.unknown("neutral", said, at, item=box.name, by=by)
+    else:
+        there = yes(box, "neutral_at_switch", f"neutrals in {box.name}", "neutral")
+        s.check("neutral", there >= code["switch_neutral"], mend=s.words.text("neutral", "mend"), item=box.name, by=by)
+
+
+def _asked(code: Codebook, room: Room) -> bool | None:
+    """Whether switches of the room have a neutral; None where it depends on its finish, which nobody stated."""
+    if room.use in code.members("lived_in_finished"):
+        return room.finished
+    return room.use in code.members("switch_neutral_rooms")
 
 
 def _travellers(s: Sheet, code: Codebook, box: Box, side: Contents) -> None:
