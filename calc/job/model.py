@@ -94,8 +94,8 @@ class Job(Part):
         return _named(self.rooms, name)
 
     def loads_on(self, circuit: str) -> tuple[Load, ...]:
-        """The loads that name this circuit."""
-        return tuple(load for load in self.loads if load.circuit == circuit)
+        """The loads that name this circuit, and one that names none and is called as the circuit is."""
+        return tuple(load for load in self.loads if circuit in (load.circuit, load.circuit or load.name))
 
 
 @cache

@@ -177,7 +177,9 @@ class Circuit(Part):
         "Load for balancing", "load to count on its leg where no load names it", unit="VA", least=0, most=100_000
     )
     receptacle_a: Literal[15, 20, 30, 50, 60] | None = field("Receptacle", "rating of its receptacles", unit="A")
-    single_receptacle: bool = field("Single receptacle", "one single receptacle and nothing else", False)
+    single_receptacle: bool | None = field(
+        "Single receptacle", "one single receptacle and nothing else; false: a duplex, or several"
+    )
     extended_ft: Feet | None = field(
         "Extended by", "length added to an existing circuit", unit="ft", least=0, most=1000
     )

@@ -316,11 +316,33 @@ def test_a_switch_leg_of_14_awg_limits_a_20_a_circuit() -> None:
     assert "other_cable_protected[14/2]" not in failing(fifteen)
 
 
-@pytest.mark.parametrize(("tap", "falls"), [("12/3 NM", False), ("14/3 NM", True)])
-def test_taps_to_cooking_carry_20_a(tap: str, falls: bool) -> None:
+@pytest.mark.parametrize(
+    ("taps", "short"),
+    [
+        (["8/3 NM", "12/3 NM", "12/3 NM"], set()),  # 30.8 A, and 20.0 A twice
+        (["8/3 NM"], set()),
+        (["10/3 NM", "12/3 NM"], {"10/3 NM"}),  # the cooktop draws 30.8 A
+        (["12/3 NM"], {"12/3 NM"}),
+        (["14/3 NM"], {"14/3 NM"}),
+    ],
+)
+def test_a_tap_is_sufficient_for_what_hangs_on_it(taps: list[str], short: set[str]) -> None:
+    """210.19, exception 1 for taps: 20 A or more, and the load served (S24 S31); the largest appliance on the largest tap."""
     text = load("cooktop", 7400, circuit="C") + load("wall-oven", 4800, circuit="C", count=2)
-    s = on({"breaker_a": 50, "cable": "6/3 NM", "other_cables": [tap]}, text)
-    assert (f"tap_carries[{tap}]" in failing(s)) is falls
+    s = on({"breaker_a": 50, "cable": "6/3 NM", "other_cables": taps}, text)
+    assert {key for key in failing(s) if key.startswith("tap")} == {f"tap_carries[{tap}]" for tap in short}
+
+
+def test_a_6600_va_cooktop_does_not_hang_on_12_awg() -> None:
+    """27.5 A on 20 A."""
+    s = on({"breaker_a": 40, "cable": "8/3 NM", "other_cables": ["12/3 NM"]}, load("cooktop", 6600, circuit="C"))
+    assert "tap_carries[12/3 NM]" in failing(s)
+
+
+@pytest.mark.parametrize(("breaker", "cable", "falls"), [(50, "6/3 NM", False), (60, "4/3 NM", True)])
+def test_taps_are_taken_from_50_a_at_most(breaker: int, cable: str, falls: bool) -> None:
+    s = on({"breaker_a": breaker, "cable": cable, "other_cables": ["8/3 NM"]}, load("range", 12000, circuit="C"))
+    assert ("tap_circuit" in failing(s)) is falls
 
 
 @pytest.mark.parametrize(("receptacle", "single", "falls"), [(15, True, "single_receptacle_rating"), (20, True, None)])
@@ -426,3 +448,101 @@ def test_a_smaller_breaker_is_named_only_where_the_load_leaves_room_for_one() ->
         "12 AWG copper, the smallest that serves; or a breaker of 15 A at most"
     )
     assert mend(heavy, "small_conductor").endswith("or less load and a smaller breaker")
+
+
+@pytest.mark.parametrize(("single", "status"), [(True, "falls short"), (None, "not shown"), (False, "passes")])
+def test_a_15_a_duplex_alone_on_20_a(single: bool | None, status: str) -> None:
+    """210.21(B)(1) is for a single receptacle; a duplex is two, and 15 A ones may stand on 20 A."""
+    freezer = load("other", 600, 120, circuit="C", connected_by="cord", fastened=False)
+    s = on({"breaker_a": 20, "receptacle_a": 15, "single_receptacle": single}, freezer)
+    assert s.status == status
+    assert on({"breaker_a": 20, "receptacle_a": 20}, freezer).passes
+
+
+# ---- wires of the cable
+
+
+@pytest.mark.parametrize(
+    ("keys", "text", "short"),
+    [
+        ({"purpose": "laundry", "cable": "12/2 without ground"}, "", {"ground_there"}),
+        ({"purpose": "laundry", "cable": "12/2 with ground"}, "", set()),
+        ({"purpose": "laundry", "cable": "12/2 without ground", "status": "existing"}, "", set()),
+        ({"poles": 2, "cable": "10/2 with ground"}, load("dryer", 5000, circuit="C"), {"neutral_there"}),
+        ({"poles": 2, "cable": "10/3 with ground"}, load("dryer", 5000, circuit="C"), set()),
+        ({"poles": 2, "cable": "6/2 NM"}, load("range", 12000, circuit="C"), {"neutral_there"}),
+        ({"poles": 2, "cable": "6/2 NM"}, load("range", 12000, circuit="C", connection="line-to-line"), set()),
+        ({"poles": 2, "cable": "6/2 NM", "status": "existing"}, load("range", 12000, circuit="C"), set()),
+        ({"poles": 2, "cable": "10/2 NM"}, load("water-heater", 4500, circuit="C"), set()),
+        (
+            {"multiwire_with": "D", "cable": "12/2 with ground"},
+            circuit(name="D", multiwire_with="C"),
+            {"neutral_there"},
+        ),
+    ],
+)
+def test_a_new_cable_has_the_wires_that_its_circuit_needs(keys: dict[str, Any], text: str, short: set[str]) -> None:
+    """An equipment ground (250.110), a neutral for range and dryer (250.140, new work) and for a pair of circuits."""
+    s = sheet(PANEL + circuit(**keys) + text)
+    assert failing(s) & {"ground_there", "neutral_there"} == short
+
+
+def test_a_cooktop_is_made_with_and_without_a_neutral() -> None:
+    """Where the cable has none the job has to say which it is."""
+    s = sheet(PANEL + circuit(poles=2, cable="8/2 NM") + load("cooktop", 7000, circuit="C"))
+    assert [u.key for u in s.unknowns if u.key == "neutral_there"]
+    s = sheet(
+        PANEL
+        + circuit(poles=2, cable="8/2 NM")
+        + load("cooktop", 7000, circuit="C", connection="line-to-line-and-neutral")
+    )
+    assert "neutral_there" in failing(s)
+
+
+@pytest.mark.parametrize(("poles", "volts"), [(1, 240), (2, 120)])
+def test_a_load_on_the_wrong_voltage_falls_short(poles: int, volts: int) -> None:
+    s = sheet(PANEL + circuit(poles=poles) + load("space-heat", 1500, volts, circuit="C"))
+    assert s.status == "falls short"
+    assert failing(s) == {"voltage_fits"}
+
+
+def test_a_40_a_load_on_a_20_a_circuit_falls_short() -> None:
+    s = on({"breaker_a": 20, "cable": "12/2 NM"}, load("space-heat", 9600, circuit="C"))
+    assert {"breaker_carries", "carries_load"} & failing(s)
+
+
+def test_a_load_and_a_circuit_of_one_name_are_linked_and_the_sheet_says_so() -> None:
+    """Nobody has to write the name a third time, and the load has no second circuit."""
+    text = PANEL + INSIDE + circuit(name="Heat pump", poles=2, rooms=["Inside"], breaker_a=35, cable="10/2 NM")
+    unit = toml("loads", name="Heat pump", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35)
+    made = job(text + unit)
+    subjects = [s.subject for s in families()["branch-circuits"].work(made, codebook_for(made))]
+    assert "Heat pump circuit" not in subjects
+    s = sheet(text + unit, "Heat pump")
+    assert (s.status, s.results["load_a"]) == ("passes", 17)
+    assert any("taken as on it" in note for _, note in s.remarks)
+
+
+# ---- tankless heaters, large heat, ratings that are seldom kept
+
+
+@pytest.mark.parametrize(("va", "breaker", "short"), [(36_000, 150, True), (28_800, 150, False), (28_800, 175, True)])
+def test_a_tankless_heater_is_divided_above_120_a(va: int, breaker: int, short: bool) -> None:
+    """422.11(F)(3), from memory: 120 A a circuit behind 150 A at most; 36 kW is 150 A."""
+    s = on({"breaker_a": breaker}, load("tankless-water-heater", va, circuit="C"))
+    assert bool({key.partition("[")[0] for key in failing(s)} & {"tankless_divided", "tankless_breaker"}) is short
+
+
+@pytest.mark.parametrize(("va", "said"), [(11_520, False), (11_760, True)])
+def test_resistance_heat_over_48_a_is_remarked(va: int, said: bool) -> None:
+    """424.22: parts of 48 A; units carry their own protection as a rule."""
+    s = on({}, load("supplemental-heat", va, circuit="C"))
+    assert any("48 A" in text for text in s.cautions) is said
+
+
+def test_a_25_a_breaker_is_told_as_seldom_kept() -> None:
+    """Common practice, no source: 30 A is kept, and allowed for a 4,500 W tank."""
+    assert any("25 A" in text and "30 A" in text for _, text in on({}, load("water-heater", 4500, circuit="C")).remarks)
+    assert not any(
+        "seldom" in text for _, text in on({"breaker_a": 30}, load("water-heater", 4500, circuit="C")).remarks
+    )

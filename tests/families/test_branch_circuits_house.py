@@ -181,6 +181,50 @@ def test_10_a_circuits_are_for_lights(edition: str) -> None:
     assert "ten_ampere_only" in failing(sheet(with_cord, edition=edition))
 
 
+@pytest.mark.parametrize("edition", ["2023", "2026"])
+@pytest.mark.parametrize(
+    ("rooms", "said"), [(["Bath"], ""), (["Bath", "Bed"], "short"), (["Bed"], "short"), (None, "unknown")]
+)
+@pytest.mark.parametrize("as_load", [True, False])
+def test_fans_on_10_a_are_those_of_bathrooms_and_laundries(
+    edition: str, rooms: list[str] | None, said: str, as_load: bool
+) -> None:
+    """210.23(A): exhaust fans on bathroom or laundry room lighting circuits (S12 S27); a bedroom's paddle fan is none."""
+    text = PANEL + HOUSE + toml("rooms", name="Bath", use="bathroom") + toml("rooms", name="Bed", use="bedroom")
+    outlets = ["lighting"] if as_load else ["lighting", "fan"]
+    text += circuit(purpose="lighting", breaker_a=10, cable="14/2", outlets=outlets, rooms=rooms)
+    text += load("fan", 80, 120, circuit="C") if as_load else ""
+    s = sheet(text, edition=edition)
+    found = (
+        "short"
+        if "ten_ampere_only" in failing(s)
+        else "unknown"
+        if any(u.key == "ten_ampere_fans" for u in s.unknowns)
+        else ""
+    )
+    assert found == said
+
+
+@pytest.mark.parametrize(("edition", "allowed"), [("2023", True), ("2026", False)])
+def test_a_gas_fireplace_alone_on_10_a(edition: str, allowed: bool) -> None:
+    """2023 lists it, 2026 no longer (S12 S27)."""
+    text = PANEL + KITCHEN + circuit(breaker_a=10, cable="14/2", rooms=["Kitchen"])
+    fireplace = load("space-heat", 300, 120, name="Fireplace", circuit="C", fuel_burning=True)
+    assert ("ten_ampere_only" not in failing(sheet(text + fireplace, edition=edition))) is allowed
+    electric = load("space-heat", 300, 120, name="Fireplace", circuit="C")
+    assert "ten_ampere_only" in failing(sheet(text + electric, edition=edition))
+
+
+def test_no_receptacle_on_10_a_even_alone() -> None:
+    """2026 says so of individual circuits (210.22); before it the same answer is the safe side."""
+    for edition in ("2023", "2026"):
+        s = sheet(
+            PANEL + KITCHEN + circuit(breaker_a=10, cable="14/2", rooms=["Kitchen"], receptacle_a=15, load_va=300),
+            edition=edition,
+        )
+        assert "ten_ampere_only" in failing(s)
+
+
 @pytest.mark.parametrize("edition", ["2017", "2020"])
 def test_there_are_no_10_a_circuits_before_2023(edition: str) -> None:
     s = sheet(
@@ -221,6 +265,73 @@ def test_old_circuits_keep_what_they_have() -> None:
     """Nothing of this work touches it, so nothing is asked of it."""
     text = PANEL + circuit(purpose="laundry", status="existing", outlets=["receptacles", "lighting"], breaker_a=20)
     assert sheet(text).passes
+
+
+GARAGES = toml("rooms", name="Own", use="garage", attached=True) + toml(
+    "rooms", name="Far", use="garage", attached=False
+)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("rooms", "more", "needed"),
+    [
+        (GARAGES, "", 1),  # no power is brought to the far one
+        (GARAGES, circuit(name="Far lights", purpose="lighting", rooms=["Far"], load_va=300), 2),
+        (
+            toml("rooms", name="Far", use="garage", attached=False),
+            circuit(name="Far lights", purpose="lighting", rooms=["Far"]),
+            1,
+        ),
+        (
+            toml("buildings", name="B", kind="garage"),
+            toml("panels", name="Sub", fed_from="P", spaces=8, building="B"),
+            1,
+        ),
+        (toml("rooms", name="Far", use="garage", attached=False), "", 0),
+    ],
+)
+def test_a_detached_garage_with_power_has_its_circuit(rooms: str, more: str, needed: int, edition: str) -> None:
+    """210.11(C)(4) is for attached garages and for detached ones with electric power (S28 S29)."""
+    found = house(many("laundry", 1), more, rooms=rooms, edition=edition).results
+    assert found.get("circuits_needed[garage circuit]", 0) == needed
+
+
+# ---- houses of two or more units
+
+UNITS = """[dwelling]
+kind = "two-family"
+units = [{ name = "One", floor_area_ft2 = 900 }, { name = "Two", floor_area_ft2 = 900 }]
+"""
+
+
+@pytest.mark.parametrize(
+    ("keys", "text", "short"),
+    [
+        ({"rooms": ["Own hall"]}, "", set()),
+        ({"rooms": ["Stair"]}, "", {"no_common_area"}),
+        ({"rooms": ["Their hall"]}, "", {"no_other_unit"}),
+        (
+            {"rooms": ["Own hall"]},
+            load("other", 200, 120, circuit="C", fastened=True, serves="house"),
+            {"no_common_area"},
+        ),
+        (
+            {"rooms": ["Own hall"]},
+            load("other", 200, 120, circuit="C", fastened=True, unit_group="Two"),
+            {"no_other_unit"},
+        ),
+    ],
+)
+def test_a_units_panel_feeds_that_unit_alone(keys: dict[str, Any], text: str, short: set[str]) -> None:
+    """210.25: house lights hang on no tenant's panel."""
+    rooms = toml("rooms", name="Own hall", use="hall", unit_group="One") + toml(
+        "rooms", name="Their hall", use="hall", unit_group="Two"
+    )
+    rooms += toml("rooms", name="Stair", use="hall")
+    panel = toml("panels", name="P", spaces=20, unit_group="One")
+    s = sheet(UNITS + panel + rooms + circuit(purpose="general", load_va=500, **keys) + text)
+    assert failing(s) & {"no_common_area", "no_other_unit"} == short
 
 
 # ---- equipment outlets, surge

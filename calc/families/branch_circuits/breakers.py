@@ -44,7 +44,17 @@ def breaker(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> Breaker:
         dryer = any(c.load.kind == "dryer" and not c.load.fuel_burning for c in b.loads)
         floor = s.line("breaker_floor_a", larger(least, code["dryer_circuit" if dryer else "branch_least"]))
         rating = s.line("breaker_a", code.at_least("standard_ratings", floor))
+        _uncommon(s, code, rating)
     return Breaker(rating, least, least_by, most, most_by)
+
+
+def _uncommon(s: Sheet, code: Codebook, rating: Value) -> None:
+    """Say of a rating that was worked out that the next common one is easier to have."""
+    seldom = code.members("uncommon_ratings")
+    larger_ones = [a for row in code.rows("standard_ratings") if (a := float(row["rating_a"])) > rating.number]
+    if f"{rating.number:g}" in seldom:
+        common = next(a for a in sorted(larger_ones) if f"{a:g}" not in seldom)
+        s.remark("note_uncommon_rating", rating=f"{rating.number:g}", common=f"{common:g}")
 
 
 def _least(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value, tuple[Citation, ...]]:

@@ -139,10 +139,11 @@ def _asking(job: Job, code: Codebook) -> list[list[Load]]:
     """
     if job.dwelling is not None and job.dwelling.units:
         return []  # a unit's loads are on that unit's panel, which stands for many
+    named = {c.name for c in job.circuits if c.status != "removed" and c.purpose not in NOT_OUTLETS}
     own = code.members("individual_vehicle") | code.members("individual_central_heat") | code.members("individual_tub")
     free = [
         load for load in job.loads
-        if load.status == "new" and load.circuit is None and load.count == 1 and load.kind not in LEFT_TO_OTHERS
+        if load.status == "new" and load.circuit is None and load.name not in named and load.count == 1 and load.kind not in LEFT_TO_OTHERS
         and (load.volts > 120 or load.mca_a or load.kind in own or load.individual_circuit)
     ]  # fmt: skip
     blowers = {load.name: [fan for fan in free if _blows_through(load, fan)] for load in free}

@@ -123,7 +123,11 @@ def _rung(metal: str, size: str, ampacity: Value, before: Value) -> Rung:
 
 def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
     """The load as the rules of conductors ask for it: by the design current, and whether cords hang on several outlets."""
-    several = b.has_receptacles and not b.circuit.single_receptacle and (b.circuit.purpose in OF_OUTLETS or b.shared)
+    several = (
+        b.has_receptacles
+        and not b.circuit.single_receptacle
+        and (b.circuit.purpose in OF_OUTLETS or b.shared or b.circuit.single_receptacle is False)
+    )
     return RunLoad(
         calculated=load.amperes,
         design=load.design,

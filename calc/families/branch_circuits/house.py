@@ -9,6 +9,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
 from calc.families.branch_circuits.circuits import Branch, branches, unplaced
 from calc.families.branch_circuits.conductors import BY_BREAKER, Conductor, conductor
+from calc.families.branch_circuits.heating import divided_heat
 from calc.families.branch_circuits.loads import circuit_load
 from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
 from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
@@ -16,6 +17,8 @@ from calc.families.branch_circuits.protection import protection
 from calc.families.branch_circuits.receptacles import other_cables, receptacle_ratings
 from calc.families.branch_circuits.required import Missing, equipment, required, surge
 from calc.families.branch_circuits.sharing import sharing
+from calc.families.branch_circuits.tenants import own_unit_only
+from calc.families.branch_circuits.wires_there import wires_there
 from calc.families.feeder.protection import Requirement
 from calc.families.once import once
 from calc.families.reading import sheet
@@ -74,8 +77,12 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
 def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | None) -> Sheet:
     s = sheet(FAMILY, "Branch circuit", b.name, code, instead)
     try:
+        for c in b.loads:
+            if c.load.circuit is None and not b.planned:
+                s.remark("note_linked_by_name", load=c.load.name)
         load = circuit_load(s, code, b)
         rating = breaker(s, code, b, load)
+        divided_heat(s, code, b, load, rating.rating)
         wire = conductor(s, code, b, load, rating) if _described(b) else None
         _breaker_checks(s, code, b, rating, wire)
         if wire is None:
@@ -85,8 +92,10 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | Non
             for test in _telling(wire.tests):
                 s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
             other_cables(s, code, b, load, rating.rating, wire)
+            wires_there(s, code, b)
         receptacle_ratings(s, code, b, load, rating.rating)
         sharing(s, code, b, load, rating.rating)
+        own_unit_only(s, code, b)
         protection(s, code, b, rating.rating)
     except Refused as refusal:
         s.refused = refusal

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch
+from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch, at
 from calc.families.branch_circuits.cooking import cooking_circuit
 from calc.families.reading import Counted, read
 from calc.work import Citation, Refused, Sheet, Value, constant, given, larger, total, whole
 
+FITS = constant("voltage that it needs", 1, "condition")
 ONE = constant("this circuit", 1, "circuit")
 PUMPS = ("well-pump", "sump-pump", "pool-pump")
 
@@ -67,6 +68,8 @@ def _volts(s: Sheet, code: Codebook, b: Branch) -> Value:
         need = (
             "two poles" if b.circuit.poles == 1 else "one pole; enter the halves of a multiwire circuit as two circuits"
         )
+        poles = given(f"voltage that fits ({', '.join(wrong)})", 0, "condition", at(b, "poles"))
+        s.check("voltage_fits", poles >= FITS, by=[code.cite("nominal_voltages")], mend=f"a circuit of {need}")
         raise Refused(f"{b.name}: {', '.join(wrong)} does not fit its voltage; it needs a circuit of {need}.")
     column = "line_to_neutral_v" if b.circuit.poles == 1 else "line_to_line_v"
     return s.line("volts_v", code.row("nominal_voltages", system=system)[column])

@@ -8,8 +8,8 @@ from calc.families.branch_circuits.conductors import Conductor
 from calc.families.branch_circuits.loads import CircuitLoad
 from calc.families.feeder.wires import called
 from calc.families.reading import read
-from calc.job import SIZES
-from calc.work import Sheet, Value
+from calc.job import SIZES, place
+from calc.work import Sheet, Value, larger
 
 
 def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
@@ -17,9 +17,16 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
     if b.circuit.receptacle_a is None:
         return
     receptacle = read(b.circuit, "receptacle_a")
-    if b.circuit.single_receptacle or (b.circuit.purpose == "individual" and not b.shared):
-        s.check("single_receptacle_rating", receptacle >= rating, by=[code.cite("receptacle_single")],
-                mend=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
+    single = b.circuit.single_receptacle
+    alone = b.circuit.purpose == "individual" and not b.shared
+    if single or (single is None and alone):
+        cite = code.cite("receptacle_single")
+        if single is None and (receptacle < rating).holds:
+            s.unknown("single_receptacle_rating", "whether it is one single receptacle, or a duplex (single_receptacle)",
+                      place(b.circuit, "single_receptacle"), by=[cite])  # fmt: skip
+        else:
+            s.check("single_receptacle_rating", receptacle >= rating, by=[cite],
+                    mend=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
         return
     row = code.row("receptacle_ratings", circuit=rating)
     least = s.line("receptacle_least_a", row["least_a"])
@@ -45,14 +52,15 @@ def _span(least: Value, most: Value) -> str:
 
 def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
     """Each smaller cable on the circuit, such as a switch leg or a tap, against the same breaker."""
+    if b.cooking:
+        _taps(s, code, b, load, rating, main)
+        return
     for cable in b.circuit.other_cables:
         if SIZES.index(cable.size) >= SIZES.index(main.size):
             continue
         size, item = cable.size, cable.text
         ampacity = s.line("other_cable_a", code.row("ampacity", size=size)[f"{cable.material}_60_a"], item=item)
-        if b.cooking:
-            s.check("tap_carries", ampacity >= code["range_tap"], mend="taps of larger conductors", item=item)
-        elif load.apart:
+        if load.apart:
             s.check(
                 "other_cable_carries",
                 ampacity >= load.design,
@@ -71,3 +79,24 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
             by = [code.cite("small_conductors" if small else "next_size_up")]
             s.check("other_cable_protected", most >= rating, item=item, by=by,
                     mend=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip
+
+
+def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
+    """Taps to cooking appliances: from a 50 A circuit at most, each enough for what hangs on it.
+
+    The job does not say which appliance hangs on which tap: the largest is taken on the largest of them.
+    """
+    taps = sorted((c for c in b.circuit.other_cables if SIZES.index(c.size) < SIZES.index(main.size)),
+                  key=lambda cable: -SIZES.index(cable.size))  # fmt: skip
+    if not taps:
+        return
+    s.check("tap_circuit", code["range_tap_circuit"] >= rating, mend="full-size conductors to each appliance")
+    one = len(b.cooking) == 1 and b.cooking[0].load.count == 1
+    each = sorted((c for c in b.cooking for _ in range(c.load.count)), key=lambda c: -c.each.number)
+    for number, cable in enumerate(taps):
+        item = cable.text if number == 0 else f"{cable.text}, tap {number + 1}"
+        ampacity = s.line("other_cable_a", code.row("ampacity", size=cable.size)[f"{cable.material}_60_a"], item=item)
+        hangs = each[min(number, len(each) - 1)]
+        draws = s.line("tap_load_a", load.amperes if one else hangs.each / load.volts, item=item)
+        s.check("tap_carries", ampacity >= larger(code["range_tap"], draws), item=item,
+                mend=f"a tap of larger conductors to {hangs.load.name}")  # fmt: skip

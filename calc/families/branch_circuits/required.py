@@ -66,8 +66,10 @@ def _each_kind(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], c
         "laundry": larger(code["required_laundry"], read(job.dwelling, "laundry_circuits")),
         "bathroom": code["required_bathroom"],
     }
-    if any(room.use == "garage" and room.attached is not False and room.status != "removed" for room in job.rooms):
-        needed["garage"] = code["required_garage"]
+    garages = _garages(job)
+    if garages:
+        number = given(f"garages with power ({', '.join(garages)})", len(garages), "", "rooms")
+        needed["garage"] = code["required_garage"] * number if len(garages) > 1 else code["required_garage"]
     for kind, least in needed.items():
         line = s.line("circuits_needed", least, item=NAMES[kind])
         if not checked:
@@ -75,6 +77,26 @@ def _each_kind(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], c
         found = _number(job, branches, kind)
         short = missing.count(NAMES[kind], line.number - found.number)
         s.check("circuits_listed", found >= line, item=NAMES[kind], by=least.cites, mend=f"add {short}")
+
+
+def _garages(job: Job) -> list[str]:
+    """The garages that need a circuit: the attached one, taken as one, and each detached one to which power is brought."""
+    rooms = [room for room in job.rooms if room.use == "garage" and room.status != "removed"]
+    apart = {b.name for b in job.buildings if b.kind == "garage" and b.status != "removed"}
+    attached = [room for room in rooms if room.attached is not False and room.building is None]
+    detached = [room for room in rooms if room not in attached]
+    found = [attached[0].name] if attached else []
+    found += [room.name for room in detached if _has_power(job, room.name, room.building) or room.outlets]
+    named = {room.building for room in detached}
+    return found + sorted(name for name in apart - named if _has_power(job, None, name))
+
+
+def _has_power(job: Job, room: str | None, building: str | None) -> bool:
+    """Whether a circuit, a load or a panel of the job is in the room or the building."""
+    in_room = any(room in c.rooms for c in job.circuits if c.status != "removed")
+    in_room = in_room or any(load.room == room for load in job.loads if load.status != "removed")
+    panel = any(p.building == building for p in job.panels if p.status != "removed")
+    return (room is not None and in_room) or (building is not None and panel)
 
 
 def _number(job: Job, branches: Sequence[Branch], kind: str) -> Value:

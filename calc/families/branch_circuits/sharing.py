@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
+from calc.families.branch_circuits.asked import NAME_ROOMS
 from calc.families.branch_circuits.breakers import OF_OUTLETS
 from calc.families.branch_circuits.circuits import Branch, at
 from calc.families.branch_circuits.loads import CircuitLoad, ten_ampere
+from calc.families.branch_circuits.places import places
 from calc.families.reading import Counted
 from calc.work import Citation, Sheet, Value, constant, given, total
 
@@ -28,7 +30,11 @@ def _others(s: Sheet, code: Codebook, b: Branch) -> None:
     purpose = b.circuit.purpose
     ten = ten_ampere(code, b)
     if ten:
-        wrong, cite = _not_among(b, code.members("ten_ampere")), code.cite("ten_ampere")
+        if _gas_fireplace(code, b):
+            s.find("ten_ampere_alone", b.loads[0].load.name, by=[code.cite("ten_ampere_alone")])
+            return
+        cite = code.cite("ten_ampere")
+        wrong = _not_among(b, code.members("ten_ampere")) + _fans_elsewhere(s, code, b)
     elif purpose == "small-appliance":
         wrong, cite = _not_among(b, code.members("small_appliance_outlets")), code.cite("small_appliance_outlets")
     elif purpose == "laundry":
@@ -48,6 +54,27 @@ def _others(s: Sheet, code: Codebook, b: Branch) -> None:
     )
     mend = f"move {', '.join(wrong)} to another circuit"
     s.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, mend=mend, by=[cite])
+
+
+def _gas_fireplace(code: Codebook, b: Branch) -> bool:
+    """Whether it feeds one gas fireplace and nothing else, where the edition lets a 10 A circuit do so."""
+    if not code.has("ten_ampere_alone") or b.others or len(b.loads) != 1 or b.has_receptacles:
+        return False
+    load = b.loads[0].load
+    return load.fuel_burning and load.count == 1 and load.kind in code.members("ten_ampere_alone")
+
+
+def _fans_elsewhere(s: Sheet, code: Codebook, b: Branch) -> list[str]:
+    """Fans on a 10 A circuit that serves other rooms than bathrooms and laundries; not known where no room is named."""
+    fans = [c.load.name for c in b.loads if c.load.kind == "fan"] + ["fan"] * ("fan" in b.circuit.outlets)
+    if not fans:
+        return []
+    served = places(code, b)
+    if all(of.uses & code.members("ten_ampere_fans") for of in served if of.known):
+        if not all(of.known for of in served):
+            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), by=[code.cite("ten_ampere_fans")])
+        return []
+    return fans
 
 
 def _not_among(b: Branch, allowed: frozenset[str]) -> list[str]:

@@ -30,6 +30,8 @@ def _loads_and_circuits(job: Job) -> Found:
     free = [c for c in job.circuits if c.name not in taken and c.status != "removed" and c.purpose == "individual"]
     for load in job.loads:
         named = [circuit for circuit in free if alike(load.name, circuit.name)]
+        if load.circuit is None and any(circuit.name == load.name for circuit in named):
+            continue  # one name for both: taken as on it
         if load.status == "removed" or not named:
             continue
         likely = f'circuit "{named[0].name}"?'

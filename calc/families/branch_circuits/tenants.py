@@ -1,0 +1,29 @@
+"""Houses of two or more units: a unit's panel feeds that unit alone."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.circuits import Branch, at
+from calc.work import Sheet, constant, given
+
+NOTHING_ELSE = constant("that may be on it", 0, "outlet")
+
+
+def own_unit_only(s: Sheet, code: Codebook, b: Branch) -> None:
+    """Check that a circuit of a unit's panel feeds nothing of the house or of another unit, as far as the job tells.
+
+    A room without a unit is common where other rooms name theirs; where none does, nothing can be told.
+    """
+    unit = next((panel.unit_group for panel in b.job.panels if panel.name == b.panel), None)
+    if unit is None or b.job.dwelling is None or not b.job.dwelling.units or not b.new_work:
+        return
+    told = any(room.unit_group for room in b.job.rooms)
+    common = [c.load.name for c in b.loads if c.load.serves == "house"]
+    common += [room.name for room in b.rooms if told and room.unit_group is None]
+    others = [room.name for room in b.rooms if room.unit_group not in (None, unit)]
+    others += [c.load.name for c in b.loads if c.load.unit_group not in (None, unit)]
+    for key, wrong, rule in (("no_common_area", common, "common_circuits"), ("no_other_unit", others, "unit_circuits")):
+        number = given(f"on it ({', '.join(wrong)})" if wrong else "on it", len(wrong), "outlet", at(b, "panel"))
+        s.check(
+            key, number <= NOTHING_ELSE, by=[code.cite(rule)], mend=f"feed {', '.join(wrong)} from a panel of its own"
+        )
