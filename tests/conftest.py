@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -19,9 +21,17 @@ settings.load_profile("studbay")
 
 @pytest.fixture(autouse=True, scope="session")
 def replay_every_sheet() -> Iterator[None]:
-    """Replace the one way out of a sheet by one that replays what comes out."""
+    """Replace the one way out of a sheet by one that replays what comes out, and that finds a line made twice."""
     plain = Sheet.as_json
-    Sheet.as_json = replaying(plain, FOLDER)  # type: ignore[method-assign]
+    replayed = replaying(plain, FOLDER)
+
+    def checked(self: Sheet) -> dict[str, Any]:
+        keys = [made.key for kind in (self.lines, self.checks, self.unknowns) for made in kind]
+        twice = [key for key in keys if re.sub(r"\[\d+\]$", "", key) in set(keys) - {key}]
+        assert not twice, f"{self.family} makes {twice} once more: only items of a job's own words may be alike"
+        return replayed(self)
+
+    Sheet.as_json = checked  # type: ignore[method-assign]
     yield
     Sheet.as_json = plain  # type: ignore[method-assign]
 

@@ -25,7 +25,7 @@ from pydantic import (
 )
 from pydantic.fields import FieldInfo
 from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema, PydanticCustomError, PydanticUndefined
+from pydantic_core import CoreSchema, PydanticCustomError, PydanticKnownError, PydanticUndefined
 
 REQUIRED: Any = ...
 MOST_FILE_NAME_BYTES = 200
@@ -37,8 +37,18 @@ MOST_ITEMS = 2000
 CONFIRMED = "confirmed"
 """The key, in any table, that lists its entries which look odd and were found to be right."""
 
+
+def _not_too_many(value: object) -> object:
+    """Told before any entry is looked at: a hundred thousand of them have as many faults."""
+    if isinstance(value, list) and len(value) > MOST_ITEMS:
+        raise PydanticKnownError(
+            "too_long", {"field_type": "List", "max_length": MOST_ITEMS, "actual_length": len(value)}
+        )
+    return value
+
+
 T = TypeVar("T")
-Many = Annotated[tuple[T, ...], Strict(False), Field(max_length=MOST_ITEMS)]
+Many = Annotated[tuple[T, ...], Strict(False), Field(max_length=MOST_ITEMS), BeforeValidator(_not_too_many)]
 """A list of entries, kept as a tuple so that a job can't be changed behind a sheet's back."""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain, count
 from pathlib import Path
 from typing import Any, Literal
 
@@ -106,6 +107,7 @@ class Sheet:
     cautions: list[str] = field(default_factory=list)
     remarks: list[tuple[str, str]] = field(default_factory=list)  # (kind, text) beside the marked rules
     refused: Refused | None = None
+    _taken: set[str] = field(default_factory=set)  # keys of lines, checks and unknowns
 
     # -- making lines ---------------------------------------------------------------------------------------
 
@@ -113,14 +115,15 @@ class Sheet:
         """Add a worked or looked-up line and give it back as an operand.
 
         ``key`` is the line's name for machines; its last word is its unit. ``item`` tells apart lines of one key
-        (one a load). ``by`` cites rules that govern the step without a number of their own.
+        (one a load); where they are alike all the same, the second is numbered. ``by`` cites rules that govern the step
+        without a number of their own.
         """
         unit = units.key_unit(key) or value.unit
         if unit.dims != value.unit.dims:
             raise WorkError(f"line '{key}' works out in {value.unit or 'no unit'}, not {unit}")
         looked_up = value.made is not None and value.made.kind == "lookup"
         number = round(value.base / unit.scale, EXACT_DECIMALS) + 0.0  # no minus nothing
-        full_key = f"{key}[{item}]" if item else key
+        full_key, item = self._new(key, item)
         cites = tuple(dict.fromkeys([*value.cites, *by]))
         kind: Kind = "looked up" if looked_up else "worked"
         made: Value | None = value
@@ -132,7 +135,6 @@ class Sheet:
         self, full_key: str, key: str, item: str, kind: Kind, number: float, unit: units.Unit,
         cites: tuple[Citation, ...], value: Value, made: Value | None,
     ) -> Value:  # fmt: skip
-        self._new(full_key)
         rests = value.rests_on | {cite for cite in cites if cite.mark}
         name = self.words.text(key, "name", item=item)
         result = Value(number, unit, name, "line", full_key, rests_on=frozenset(rests))
@@ -162,8 +164,7 @@ class Sheet:
 
     def _word(self, key: str, item: str, kind: Kind, cites: tuple[Citation, ...]) -> Line:
         """A new line whose result is a word."""
-        full_key = f"{key}[{item}]" if item else key
-        self._new(full_key)
+        full_key, item = self._new(key, item)
         if full_key in self.instead:
             kind = "replaced"
         name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
@@ -174,11 +175,11 @@ class Sheet:
         """The word that replaces the line's own, or none."""
         return str(self.instead.get(line.key, ""))
 
-    def which(self, key: str, options: Mapping[str, Value], by: Sequence[Citation] = ()) -> str:
+    def which(self, key: str, options: Mapping[str, Value], item: str = "", by: Sequence[Citation] = ()) -> str:
         """Name the largest of the options in a printed line, the first on a tie."""
         best = max(options, key=lambda name: round(options[name].base, EXACT_DECIMALS))
         others = [options[best] >= value for name, value in options.items() if name != best]
-        self.find(key, best, others, by=by)
+        self.find(key, best, others, item=item, by=by)
         return best
 
     def sort(self, key: str, values: Sequence[Value], limit: Value, by: Sequence[Citation] = ()) -> list[bool]:
@@ -191,8 +192,7 @@ class Sheet:
 
     def check(self, key: str, holds: Comparison, mend: str = "", item: str = "", by: Sequence[Citation] = ()) -> bool:
         """Add a check; ``mend`` is the smallest change that would mend it, printed where it falls short."""
-        full_key = f"{key}[{item}]" if item else key
-        self._new(full_key)
+        full_key, item = self._new(key, item)
         cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *by]))
         self.checks.append(
             Check(full_key, self.words.text(key, "name", item=item), self.words.text(key, "reason", item=item),
@@ -205,8 +205,7 @@ class Sheet:
 
         ``missing`` names the entry in words, ``at`` its place in the job file, ``by`` the rules that it decides.
         """
-        full_key = f"{key}[{item}]" if item else key
-        self._new(full_key)
+        full_key, item = self._new(key, item)
         name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
         self.unknowns.append(Unknown(full_key, name, reason, missing, at, tuple(dict.fromkeys(by))))
 
@@ -218,9 +217,15 @@ class Sheet:
         """State a choice that was made where readings differ, as a numbered note."""
         self.remarks.append(("choice", self.words.text(key, "text", **fill)))
 
-    def _new(self, key: str) -> None:
-        if key in {made.key for kind in (self.lines, self.checks, self.unknowns) for made in kind}:
-            raise WorkError(f"two lines '{key}' on one sheet: tell them apart by item")
+    def _new(self, key: str, item: str) -> tuple[str, str]:
+        """The full key of a line and its item; an item that is there already under this key is numbered: 'rods 2'.
+
+        Items come from a job's own words, two of which may be alike, so no two lines may need them to differ.
+        """
+        items = chain([item], (f"{item} {number}".strip() for number in count(2)))
+        full, one = next((full, one) for one in items if (full := f"{key}[{one}]" if one else key) not in self._taken)
+        self._taken.add(full)
+        return full, one
 
     # -- what it says ---------------------------------------------------------------------------------------
 

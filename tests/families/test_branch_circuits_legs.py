@@ -17,6 +17,15 @@ def one(name: str, va: int, **keys: object) -> Entry:
     return Entry(name, 1, va, 0, **keys)  # type: ignore[arg-type]
 
 
+def test_a_panel_of_any_weight_is_balanced_within_its_grain_and_soon() -> None:
+    """168 breakers of a million volt-amperes would take gigabytes to the volt-ampere."""
+    blocks = [Block((f"C{n}",), (), 1_000_000 + 7919 * n) for n in range(168)]
+    legs = balance(blocks, 0, (168, 168))
+    weights = [block.weight_va if leg == 1 else -block.weight_va for block, leg in zip(blocks, legs, strict=True)]
+    assert abs(sum(weights)) < sum(map(abs, weights)) / 100
+    assert len(balance(blocks * 20, 0, (168, 168))) == 168 * 20
+
+
 def difference(entries: Sequence[Entry], layout: Layout) -> float:
     """Leg 1 above leg 2, to the neutral, by where the layout says that they stand."""
     return sum(e.neutral_va * (1 if layout.legs[e.name] == (1,) else -1) for e in entries if e.poles == 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -222,6 +223,30 @@ def test_two_pairs_held_apart_each_count_by_their_larger() -> None:
         load("heat-pump", 5000, name="Pump 2"), load("supplemental-heat", 4000, name="Strips 2", locked_out_by=["Pump 2"]),
     ]  # fmt: skip
     assert results(*pairs)["climate_va"] == 14_000
+
+
+def test_three_hundred_held_apart_count_by_their_larger_soon() -> None:
+    """150 pairs of 1,000 over 999 VA, each a group of its own: 150,000 VA, in seconds."""
+    pairs = [
+        load(
+            "space-heat",
+            1000 - number % 2,
+            name=f"H{number}",
+            **({"locked_out_by": [f"H{number - 1}"]} if number % 2 else {}),
+        )
+        for number in range(300)
+    ]
+    began = time.process_time()
+    assert results(*pairs)["climate_va"] == 150_000
+    assert time.process_time() - began < 10
+
+
+def test_what_is_held_apart_in_too_many_ways_counts_in_full_and_says_so() -> None:
+    """A ring of 31 heaters, each held out by the next: 31,000 VA stand for the 15,000 that can run, never less."""
+    ring = [load("space-heat", 1000, name=f"H{n}", locked_out_by=[f"H{(n + 1) % 31}"]) for n in range(31)]
+    found = sheet(*ring)
+    assert found.results["climate_va"] == 31_000
+    assert any("count as running together" in text for _, text in found.remarks)
 
 
 def test_a_gas_furnace_serves_the_cooling_that_it_runs_with() -> None:

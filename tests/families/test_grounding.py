@@ -242,3 +242,12 @@ def test_a_changed_digit_on_a_sheet_does_not_replay() -> None:
         "600", "copper", 3, electrodes=("water-pipe,conductor=2", "footing", "rod,count=2"), water_piping="metal"
     )
     assert assert_mutations_caught(sheet.as_json(), FOLDER) > 25
+
+
+def test_two_entries_of_one_kind_are_told_apart() -> None:
+    """Two entries of rods, of footings and of unused pipes: a line each, numbered, on one sheet."""
+    sheet = grounded(electrodes=("rod,length_ft=8", "rod,length_ft=7", 'footing,length_ft=20,seen_by="A"',
+                                 'footing,length_ft=20,seen_by="B"', "water-pipe,used=false", "water-pipe,used=false"))  # fmt: skip
+    assert {"long_enough[rods 2]", "all_used[water pipe 1]", "all_used[water pipe 2]"} <= failing(sheet)
+    assert "long_enough[rods 1]" not in failing(sheet)
+    assert sheet.results["footing_seen[footing electrode 2]"] == "B"

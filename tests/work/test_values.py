@@ -94,11 +94,28 @@ def test_a_line_in_the_wrong_unit_is_a_fault(sheet: Sheet) -> None:
         sheet.line("c_a", va(240))
 
 
-def test_two_lines_of_one_key_need_items(sheet: Sheet) -> None:
-    sheet.line("a_va", va(1), item="one")
-    sheet.line("a_va", va(2), item="two")
-    with pytest.raises(WorkError, match="tell them apart"):
-        sheet.line("a_va", va(2), item="two")
+def test_items_that_are_alike_are_numbered(sheet: Sheet) -> None:
+    """Items are a job's own words: two that are alike, or like a numbered one, are two lines all the same."""
+    for item in ("one", "two", "two", "two 2", "two"):
+        sheet.line("a_va", va(1), item=item)
+    sheet.check("a_va", va(1) >= va(1), item="one")
+    assert [line.key for line in sheet.lines] == [
+        "a_va[one]",
+        "a_va[two]",
+        "a_va[two 2]",
+        "a_va[two 2 2]",
+        "a_va[two 3]",
+    ]
+    assert [check.key for check in sheet.checks] == ["a_va[one 2]"]
+
+
+def test_a_sum_of_thousands_prints_and_works_out(sheet: Sheet) -> None:
+    """Half a minute of nested calls was more than Python has; the sum prints as the sum of three does."""
+    sheet.line("a_va", total(va(number) for number in range(1, 2001)))
+    (line,) = sheet.as_json()["lines"]
+    assert line["numbers"].startswith("1 VA + 2 VA + 3 VA + 4 VA")
+    assert line["numbers"].count("(") == 0
+    assert line["result"] == "2,001,000 VA"
 
 
 @pytest.mark.parametrize(

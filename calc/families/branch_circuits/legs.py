@@ -8,9 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Literal
 
 Leg = Literal[1, 2]
+MOST_BLOCKS = 168
+"""Half spaces of the largest panel."""
+MOST_BITS = 400_000_000
 
 
 @dataclass(frozen=True)
@@ -46,11 +50,17 @@ def balance(blocks: Sequence[Block], ahead_va: float, room: tuple[int, int]) -> 
     has space for. Where there is not room for all, the room is not looked at.
 
     Every reachable sum is tried: bit b of ``reached[c]`` says that some choice puts c single blocks and b volt-amperes on
-    leg 1, so the result is the best there is, to the volt-ampere. Among equals, blocks stay where they are now.
+    leg 1, so the result is the best there is, to the volt-ampere; where that takes too many bits, to the least grain that
+    doesn't. Among equals, blocks stay where they are now. More blocks than any panel takes are put on leg 1 untried.
     """
-    weights = [abs(block.weight_va) for block in blocks]
+    if len(blocks) > MOST_BLOCKS:
+        return [block.now or 1 for block in blocks]
     takes = [int(block.spaces == 1) for block in blocks]
     singles = sum(takes)
+    whole = sum(abs(block.weight_va) for block in blocks)
+    grain = max(1, ceil(whole * (singles + 1) * len(blocks) / MOST_BITS))
+    weights = [round(abs(block.weight_va) / grain) for block in blocks]
+    ahead_va /= grain
     low, high = singles - room[1], room[0]
     if low > high:
         low, high = 0, singles

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch, unplaced
+from calc.families.branch_circuits.legs import MOST_BLOCKS
 from calc.families.branch_circuits.placing import Entry, Layout, laid_out
 from calc.families.feeder.tree import below, panel_of
 from calc.families.impedance import carry
@@ -97,6 +98,9 @@ def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
     """Print legs, neutral, balance and spaces."""
     if _phases(job, work.panel) == 3:
         raise Refused(f"{work.panel.name} is a three-phase panel: its three legs are not balanced here.")
+    if (poles := sum(b.entry.poles for b in work.breakers)) > MOST_BLOCKS:
+        raise Refused(f"{work.panel.name} has breakers of {poles:,} poles; no panel takes more than {MOST_BLOCKS}, tandem "
+                      "breakers in all of its spaces. Name the panel of each circuit.")  # fmt: skip
     system = job.service.system if job.service else "120/240"
     row = code.row("nominal_voltages", system=system)
     volts = s.line("line_to_neutral_v", row["line_to_neutral_v"])

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import islice, permutations
 from typing import NamedTuple
 
 from calc.codebook import Codebook
 from calc.families.reading import Counted, read
 from calc.work import Citation, Sheet, Value, larger, over, total
+
+MOST_HELD = 30
+"""Loads in one group of which controls hold some apart; of more, and of more ways than these, not all are tried."""
+MOST_WAYS = 64
 
 
 def is_climate(code: Codebook, loads: Sequence[Counted]) -> set[str]:
@@ -22,7 +27,8 @@ def sides(code: Codebook, loads: Sequence[Counted]) -> tuple[list[Counted], list
     both = code.members("heating_and_cooling_kinds")
     on = {"heating": code.members("heating_kinds") | both, "cooling": code.members("cooling_kinds") | both}
     every = on["heating"] | on["cooling"]
-    climate = [c for c in loads if c.load.name in is_climate(code, loads)]
+    named = is_climate(code, loads)
+    climate = [c for c in loads if c.load.name in named]
     result = {}
     for side, kinds in on.items():
         names = {c.load.name for c in climate if c.load.kind in kinds}
@@ -86,30 +92,72 @@ def _with_quarter(s: Sheet, code: Codebook, options: Mapping[str, Value], motors
 def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
     """What loads that don't count would put on the neutral beyond those that do, VA; nothing where they don't."""
     counted = [c for c in running if c.line_to_neutral]
-    sets = [[c for c in found if c.line_to_neutral] for side in sides(code, loads) for found in _compatible(side)]
-    beyond = {tuple(c.load.name for c in found): found for found in sets if any(c not in counted for c in found)}
+    on_neutral = ([c for c in side if c.line_to_neutral] for side in sides(code, loads))
+    beyond = [side for side in on_neutral if any(c not in counted for c in side)]
     if not beyond:
         return []
-    most = larger(*(total(c.va for c in found) for found in beyond.values()))
+    most = larger(
+        *(total(larger(*(total(c.va for c in way) for way in ways)) for ways in groups(side)) for side in beyond)
+    )
     more = over(most, total(c.va for c in counted)) if counted else most
     return [s.line("other_season_neutral_va", more, by=[code.cite("neutral_basis")])]
 
 
 def _together(s: Sheet, side: str, loads: list[Counted], share: Share) -> list[Counted]:
     """The loads of a side that run together: where a control holds some apart, the largest that can."""
-    options = {", ".join(c.load.name for c in found): found for found in _compatible(loads)}
-    if len(options) == 1:
-        return loads
-    sums = {names: total(map(share, found)) for names, found in options.items()}
-    return options[s.which(f"{side}_together", sums)]
+    found = groups(loads)
+    several = sum(len(options) > 1 for options in found) > 1
+    running: list[Counted] = []
+    for options in found:
+        named = {", ".join(c.load.name for c in option): option for option in options}
+        if len(options) == 1:
+            running += options[0]
+            if _held(options[0]):
+                s.remark("note_held_apart", loads=", ".join(named))
+            continue
+        sums = {names: total(map(share, option)) for names, option in named.items()}
+        running += named[s.which(f"{side}_together", sums, item=next(iter(named)) if several else "")]
+    return [c for c in loads if c in running]
 
 
-def _compatible(loads: list[Counted]) -> list[list[Counted]]:
+def groups(loads: Sequence[Counted]) -> list[list[list[Counted]]]:
+    """The loads in groups between which nothing is held apart: of each, the choices that may run together.
+
+    A group that a control divides in more ways than are tried has one choice, all of it: more than can run, never less.
+    """
+    left = {id(c): c for c in loads}
+    found: list[list[list[Counted]]] = []
+    for c in loads:
+        group = [left.pop(id(c))] if id(c) in left else []
+        for one in group:  # grows while it is walked
+            linked = [other for other in left.values() if _apart(one, other)]
+            group += [left.pop(id(other)) for other in linked]
+        if not group:
+            continue
+        ordered = [one for one in loads if one in group]
+        ways = list(islice(_compatible(ordered), MOST_WAYS + 1)) if len(group) <= MOST_HELD else []
+        found.append(ways if 0 < len(ways) <= MOST_WAYS else [ordered])
+    return found
+
+
+def _apart(a: Counted, b: Counted) -> bool:
+    return b.load.name in a.load.locked_out_by or a.load.name in b.load.locked_out_by
+
+
+def _held(loads: Sequence[Counted]) -> tuple[Counted, Counted] | None:
+    """Two loads that a control holds apart, the one that is locked out first."""
+    pairs = ((a, b) for a, b in permutations(loads, 2) if b.load.name in a.load.locked_out_by)
+    return next(pairs, None)
+
+
+def _compatible(loads: list[Counted]) -> Iterator[list[Counted]]:
     """The choices of loads of which no control holds two apart."""
-    apart = next(((a, b) for a in loads for b in loads if b.load.name in a.load.locked_out_by), None)
+    apart = _held(loads)
     if apart is None:
-        return [loads]
-    return [found for gone in apart for found in _compatible([c for c in loads if c is not gone])]
+        yield loads
+    else:
+        for gone in apart:
+            yield from _compatible([c for c in loads if c is not gone])
 
 
 def motor_va(c: Counted) -> Value:

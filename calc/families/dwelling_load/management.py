@@ -64,6 +64,7 @@ def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts,
     The setting is a continuous load there, so the stated rating is compared with 125 % of it. ``reading`` tells apart
     the totals of an unsettled rule.
     """
+    found = False
     for system in (system for system in job.load_management if system.scope == "service"):
         if lacks := no_credit(code, system, []):
             s.remark("note_not_managed", system=system.name, lacks=lacks)
@@ -75,7 +76,8 @@ def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts,
             need = read(system, "setpoint_a", f"setting of {system.name}") * code["managed_continuous"]
             s.check("managed_continuous", read(job.service, "rating_a") >= need, item=system.name,
                     mend="a lower setting, or a larger service")  # fmt: skip
-        load = s.line("managed_service_va", smaller(load, setting), item=reading)
+        item = ", ".join(filter(None, (reading, system.name if found else "")))
+        load, found = s.line("managed_service_va", smaller(load, setting), item=item), True
     return load
 
 

@@ -60,12 +60,11 @@ def _by_load(sizing: Sizing, load: Value, most: str) -> str:
     """The smallest size that carries the neutral's load; its ampacity is printed."""
     s, code, at = sizing.sheet, sizing.code, sizing.at
     (parallel,) = code.members("parallel_least")
-    unseen = Sheet(s.family, "", "", s.edition, s.words)
     for row in code.rows("ampacity"):
         size = row["size"]
         if not row[f"{sizing.wires.metal}_75_a"] or (at.sets.number > 1 and SIZES.index(size) < SIZES.index(parallel)):
             continue
-        unseen.lines.clear()
+        unseen = Sheet(s.family, "", "", s.edition, s.words)
         if size == most or (rung(unseen, code, sizing.wires.metal, size, at).ampacity >= load).holds:
             break
     s.find("neutral_tried", called(size))

@@ -30,15 +30,16 @@ def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) 
     )
     for electrode in electrodes:
         if not electrode.used:
-            _unused(s, job, code, electrode)
+            _unused(s, job, code, electrode, label(electrode, electrodes))
     _rods(s, code, used)
     _water_pipe(s, code, used)
     if used and all(electrode.kind not in (*MADE, "water-pipe") for electrode in used):
         s.find("supplement", "none asked for", by=[code.cite("rod_supplement"), code.cite("water_pipe_supplement")])
     for electrode in used:
-        _dimensions(s, code, electrode)
+        name = label(electrode, used)
+        _dimensions(s, code, electrode, name)
         if electrode.kind == "footing":
-            _seen(s, electrode)
+            _seen(s, electrode, "" if name == NAMES[electrode.kind] else name)
 
 
 def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[Electrode]) -> None:
@@ -124,9 +125,8 @@ def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
     s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], mend="two rods beside the water pipe")
 
 
-def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode) -> None:
+def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode, name: str) -> None:
     """An electrode that is there but not connected."""
-    name = NAMES[electrode.kind]
     existing = job.dwelling is not None and job.dwelling.status == "existing"
     if electrode.kind == "footing" and existing and electrode.accessible is False:
         s.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
@@ -138,16 +138,15 @@ def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode) -> None:
             by=[code.cite("electrodes_all")])  # fmt: skip
 
 
-def _seen(s: Sheet, electrode: Electrode) -> None:
+def _seen(s: Sheet, electrode: Electrode, item: str) -> None:
     """Who saw the footing electrode before the pour, since nobody can afterwards."""
     if electrode.seen_by is None:
         s.caution("caution_seen")
         return
-    s.find("footing_seen", f"{electrode.seen_by}{f', {electrode.seen_on}' if electrode.seen_on else ''}")
+    s.find("footing_seen", f"{electrode.seen_by}{f', {electrode.seen_on}' if electrode.seen_on else ''}", item=item)
 
 
-def _dimensions(s: Sheet, code: Codebook, electrode: Electrode) -> None:
-    name = NAMES[electrode.kind]
+def _dimensions(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
     if electrode.length_ft is not None and electrode.kind in LENGTHS:
         least = code[LENGTHS[electrode.kind]]
         s.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,

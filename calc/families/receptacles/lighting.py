@@ -5,8 +5,8 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.families.receptacles.tally import ones, present
-from calc.families.receptacles.wall_line import WallLine
-from calc.job import Job, Opening, Room, Stair, place
+from calc.families.receptacles.wall_line import WallLine, inches
+from calc.job import Job, Opening, Room, Stair, format_length, place
 from calc.job.fields import Part
 from calc.work import Citation, Missing, Sheet, Value, constant, given
 
@@ -104,7 +104,8 @@ def _closet(s: Sheet, code: Codebook, room: Room) -> None:
 def _entrance(s: Sheet, code: Codebook, room: Room, opening: Opening) -> None:
     """A light outside an entrance at grade."""
     line = WallLine(room)
-    name = f"{opening.kind} at {line.where(line.span(opening)[0])}"
+    where = line.where(line.span(opening)[0]) if room.walls else format_length(inches(opening.at_ft))
+    name = f"{opening.kind} at {where}"
     if opening.leads_to is None or opening.outdoor_light is None:
         if room.status != "existing":
             missing = (
