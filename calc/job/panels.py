@@ -33,6 +33,9 @@ class Panel(Part):
     series_rating_a: int | None = field(
         "Series rating", "series rating with the breaker ahead, as labelled", unit="A", least=5000, most=200_000
     )
+    surge_protection: Literal["none", "type-1", "type-2"] | None = field(
+        "Surge protection", "surge-protective device in or beside the panel"
+    )
     service_equipment: bool = field("Service equipment", "whether the service disconnect is here", False)
     neutral_bonded: bool | None = field("Neutral bonded", "whether neutral and ground are joined here")
     building: Name | None = field("Building", "building that it stands in", refers_to=("buildings",))

@@ -67,4 +67,4 @@ def test_each_rule_of_thumb_says_what_it_rests_on() -> None:
                 assert thumb.keys() <= {"low", "high", "for_each", "basis"}, key
                 assert 0 <= thumb.get("low", 0) < thumb["high"], key
                 assert thumb["basis"].endswith("."), key
-    assert set(families()) - having == {"grounding", "raceway", "rough-in", "fixes"}
+    assert set(families()) - having == {"grounding", "raceway", "rough-in", "panels", "fixes"}

@@ -27,6 +27,11 @@ class Whole:
     accessory: bool = False
 
 
+def live_panels(job: Job) -> list[Panel]:
+    """The panels that stay or come."""
+    return [panel for panel in job.panels if panel.status != "removed"]
+
+
 def live_runs(job: Job) -> list[Run]:
     """The runs that the code speaks of: not removed, and not the utility's own."""
     return [run for run in job.runs if run.status != "removed" and run.role != "utility"]

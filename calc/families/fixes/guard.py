@@ -26,13 +26,13 @@ MAY_TOUCH: dict[str, frozenset[str]] = {
                         "cables", "length_in", "width_in", "material"}),
     "rooms": frozenset({"outlets", "counters", "light", "switch_at_entry", "light_at_equipment", "openings"}),
     "stairs": frozenset({"light", "landings"}),
-    "panels": frozenset({"neutral_bonded", "interrupting_a", "location", "working_depth_in", "working_width_in",
+    "panels": frozenset({"neutral_bonded", "surge_protection", "interrupting_a", "location", "working_depth_in", "working_width_in",
                          "working_height_in", "spaces", "bus_a", "main_a"}),
     "buildings": frozenset({"disconnect", "disconnect_a", "electrodes"}),
     "raceways": frozenset({"trade_size"}),
     "grounding": frozenset({"electrodes", "water_bond", "gas_bond", "intersystem_bonding", "main_bonding_jumper",
                             "supply_side_bonding_jumper", "sleeve_bonded"}),
-    "service": frozenset({"rating_a", "main_a", "emergency_disconnect", "emergency_disconnect_marked",
+    "service": frozenset({"rating_a", "main_a", "meter_a", "emergency_disconnect", "emergency_disconnect_marked",
                           "disconnect_outdoors", "disconnect_in_sight", "surge_protection", "work", "load_method"}),
 }  # fmt: skip
 MAY_ADD = frozenset({"circuits", "load_management"})

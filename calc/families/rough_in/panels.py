@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import feeding, grounds, old_three_wire
+from calc.families.feeder.tree import feeding, grounds, live_panels, old_three_wire
 from calc.families.feeder.wires import has_neutral, wires
 from calc.families.reading import read
 from calc.families.rough_in.stated import yes
@@ -11,11 +11,6 @@ from calc.job import Building, Job, Panel, Run, place
 from calc.work import Refused, Sheet, given
 
 ROOM = {"working_depth_in": "working_depth", "working_width_in": "working_width", "working_height_in": "working_height"}
-
-
-def live_panels(job: Job) -> list[Panel]:
-    """The panels that stay or come."""
-    return [panel for panel in job.panels if panel.status != "removed"]
 
 
 def panel(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:

@@ -1,0 +1,58 @@
+"""Panels and ties: each panel's own ratings, and whether the sheets that speak of one thing say the same of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families.charting import Chart
+from calc.families.feeder.tree import live_panels
+from calc.families.panels.ratings import panel_ratings
+from calc.families.panels.service import service_ratings
+from calc.families.reading import sheet
+from calc.job import Job
+from calc.work import Refused, Sheet
+
+FAMILY = "panels"
+TITLE = "Panels and ties"
+PLACE = 9
+FORM = (
+    ("service", ("rating_a", "main_a", "meter_a")),
+    ("panels", ("name", "fed_from", "service_equipment", "bus_a", "main_a", "surge_protection", "building", "status")),
+)
+
+
+def needs(job: Job) -> list[str]:
+    """What the job lacks for this family, in words; empty where it has all."""
+    return [] if live_panels(job) else ["[[panels]] with their ratings"]
+
+
+def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+    """The service's main and meter, then each panel."""
+    made: list[Sheet] = []
+
+    def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
+        s = sheet(FAMILY, title, subject, code, instead)
+        try:
+            fill(s)
+        except Refused as refusal:
+            s.refused = refusal
+        s.caution("caution_who_decides")
+        made.append(s)
+
+    if job.service is not None:
+        add("Service ratings", job.job.name, lambda s: service_ratings(s, job, code))
+    for each in live_panels(job):
+        add("Panel ratings", each.name, lambda s, each=each: panel_ratings(s, job, code, each))  # type: ignore[misc]
+    return made
+
+
+def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    """None: these are comparisons of single ratings."""
+    return []
+
+
+def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """None beside the sheets."""
+    return []

@@ -1,0 +1,75 @@
+"""One panel: what protects its bus, what it has to carry, and surge protection where a feeder brings it."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families import feeder
+from calc.families.feeder.tree import feeding
+from calc.families.impedance import carry
+from calc.families.panels.surge import surge
+from calc.families.reading import read
+from calc.job import Job, Panel, Run, place
+from calc.work import Sheet, Value, smaller
+
+
+def panel_ratings(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+    """Print what protects the bus, and check bus and main on both sides: what may come in, and what goes out."""
+    run = feeding(job, it.name)
+    worked = feeder.run_sheet(job, code, run) if run is not None else None
+    _protected(s, job, code, it, run, worked)
+    _carries(s, code, it, run, worked)
+    surge(s, job, code, it, run)
+
+
+def _protected(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None) -> None:
+    """The smallest breaker in the panel or ahead of it, against its bus."""
+    by = [code.cite("panel_protection")]
+    if it.bus_a is None:
+        s.unknown("bus_protected", "the rating of its bus, from its label", place(it, "bus_a"), by=by)
+        return
+    found = _devices(s, job, code, it, run, worked)
+    if not found:
+        s.unknown("bus_protected", "its main, or the breaker ahead of it", place(it, "main_a"), by=by)
+        return
+    protects = s.line("protects_a", smaller(*found), by=by)
+    mend = f"a panel with a bus of {protects.number:g} A or more, or a breaker of {it.bus_a} A ahead where that carries the load"
+    s.check("bus_protected", read(it, "bus_a", f"bus of {it.name}") >= protects, mend, by=by)
+
+
+def _devices(
+    s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None
+) -> list[Value]:  # fmt: skip
+    """The breakers that all of the panel's current passes: its own main, the feeder's; else what is next ahead."""
+    found = [s.line("main_a", read(it, "main_a", f"main of {it.name}"))] if it.main_a is not None else []
+    if run is not None and worked is not None and run.role != "service" and "breaker_a" in worked.results:
+        found.append(s.line("ahead_a", carry(worked, "breaker_a", f"breaker of {run.name}")))
+    if found:
+        return found
+    if it.service_equipment:
+        service = job.service
+        alone = sum(panel.service_equipment and panel.status != "removed" for panel in job.panels) == 1
+        if service is None or service.main_a is None or not alone:
+            return []
+        return [s.line("main_a", read(service, "main_a", "main of the service"))]
+    above = next((panel for panel in job.panels if panel.name == _above(it, run)), None)
+    if above is None or above.main_a is None:
+        return []
+    return [s.line("ahead_a", read(above, "main_a", f"main of {above.name}"))]
+
+
+def _above(it: Panel, run: Run | None) -> str | None:
+    return run.fed_from if run is not None else it.fed_from
+
+
+def _carries(s: Sheet, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None) -> None:
+    """Bus and main against the load that comes through them."""
+    if run is None or worked is None or "calculated_a" not in worked.results:
+        return
+    load = s.line("panel_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
+    if it.bus_a is not None:
+        s.check("bus_carries", read(it, "bus_a", f"bus of {it.name}") >= load, by=[code.cite("panel_rating")],
+                mend=s.words.text("bus_carries", "mend"))  # fmt: skip
+    if it.main_a is not None and "design_a" in worked.results:
+        design = s.line("panel_design_a", carry(worked, "design_a", f"load of {run.name} to be sized for"))
+        s.check("main_carries", read(it, "main_a", f"main of {it.name}") >= design,
+                by=[code.cite(f"continuous_{run.role}")], mend=s.words.text("main_carries", "mend"))  # fmt: skip

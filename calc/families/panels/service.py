@@ -1,0 +1,72 @@
+"""The service's main and meter: against its rating, against the conductors behind them, and against its load."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families import dwelling_load, feeder
+from calc.families.feeder.tree import live_panels, service_runs
+from calc.families.impedance import carry
+from calc.families.reading import read
+from calc.job import Job, Panel, Service, place
+from calc.work import Sheet, Value, smaller, total
+
+
+def service_ratings(s: Sheet, job: Job, code: Codebook) -> None:
+    """Print mains, rating and meter, and check each against what another sheet takes it for."""
+    assert job.service is not None
+    disconnects = [panel for panel in live_panels(job) if panel.service_equipment]
+    rating = _rating(s, job, code, job.service)
+    mains = _mains(s, job.service, disconnects)
+    by = [code.cite("service_disconnects")]
+    if mains is None:
+        s.unknown("mains_rated", "the main of the service", place(job.service, "main_a"), by=by)
+    elif rating is not None:
+        s.check("mains_rated", mains >= rating, f"a main of {rating.number:g} A, or a rating that the main has", by=by)
+    for run in service_runs(job):
+        fed = next((panel for panel in disconnects if panel.name == run.feeds), None)
+        worked = feeder.run_sheet(job, code, run)
+        if fed is None or fed.main_a is None or "breaker_a" not in worked.results:
+            continue
+        behind = s.line(
+            "sized_behind_a", carry(worked, "breaker_a", f"main that {run.name} is sized for"), item=run.name
+        )
+        s.check("conductors_behind_main", behind >= read(fed, "main_a", f"main of {fed.name}"), item=run.name,
+                mend=f"conductors for {fed.main_a} A, or a main of {behind.number:g} A",
+                by=[code.cite("service_overload")])  # fmt: skip
+    _meter(s, code, job.service, rating)
+
+
+def _rating(s: Sheet, job: Job, code: Codebook, service: Service) -> Value | None:
+    """The rating as stated, else as the load asks; None where neither is known."""
+    if service.rating_a is not None:
+        return s.line("rating_a", read(service, "rating_a"))
+    if dwelling_load.needs(job):
+        return None
+    worked = next((each for each in dwelling_load.work(job, code) if "service_rating_a" in each.results), None)
+    return (
+        None
+        if worked is None
+        else s.line("rating_a", carry(worked, "service_rating_a", "rating that the load asks for"))
+    )
+
+
+def _mains(s: Sheet, service: Service, disconnects: list[Panel]) -> Value | None:
+    """What can come in through all service disconnects together; None where a main isn't stated."""
+    stated = [read(panel, "main_a", f"main of {panel.name}") for panel in disconnects if panel.main_a is not None]
+    if len(disconnects) < 2:  # one breaker, though service and panel may each state it
+        whole = [read(service, "main_a", "main of the service")] if service.main_a is not None else []
+        return s.line("mains_a", smaller(*whole, *stated)) if whole or stated else None
+    return s.line("mains_a", total(stated, "A")) if len(stated) == len(disconnects) else None
+
+
+def _meter(s: Sheet, code: Codebook, service: Service, rating: Value | None) -> None:
+    """The meter socket against the rating: one of 320 A continuous serves 400 A."""
+    if service.meter_a is None:
+        s.caution("caution_meter_unknown")
+        return
+    if rating is None:
+        return
+    serves = read(service, "meter_a", "meter socket")
+    if any(float(row["socket_a"]) == service.meter_a for row in code.rows("meter_sockets")):
+        serves = s.line("meter_serves_a", code.row("meter_sockets", socket_a=serves)["service_a"])
+    s.check("meter_rated", serves >= rating, s.words.text("meter_rated", "mend"), by=[code.cite("listed_equipment")])

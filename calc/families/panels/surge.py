@@ -1,0 +1,61 @@
+"""Surge protection of a panel that a feeder brings into a dwelling."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.tree import below
+from calc.job import Job, Panel, Run, place
+from calc.work import Sheet, constant, given
+
+MET = constant("devices asked for", 1, "device")
+DWELLING = "accessory-dwelling"
+
+
+def surge(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None) -> None:
+    """Whether it has the surge-protective device that newer editions ask of a dwelling's panel behind a feeder."""
+    if it.service_equipment or job.dwelling is None:
+        return
+    rule = "surge_feeder"
+    if it.building is not None:
+        building = next(each for each in job.buildings if each.name == it.building)
+        if building.kind != DWELLING:
+            return
+        rule = "surge_building_feeder"
+    if not code.has(rule) or not _with_circuits(job, it):
+        return
+    if why := _let_off(job, it, run):
+        s.find("surge_asked", why)
+        return
+    by = [code.cite(rule)]
+    s.find("surge_asked", "yes: a dwelling's branch circuits start here", by=by)
+    if it.surge_protection is None:
+        s.unknown(
+            "surge_protected",
+            "its surge-protective device, or that there is none",
+            place(it, "surge_protection"),
+            by=by,
+        )
+        return
+    there = it.surge_protection in code.members(rule)
+    device = given(f"surge-protective device: {it.surge_protection.replace('-', ' ')}", int(there), "device",
+                   place(it, "surge_protection"))  # fmt: skip
+    s.check("surge_protected", device >= MET, s.words.text("surge_protected", "mend"), by=by)
+
+
+def _with_circuits(job: Job, it: Panel) -> bool:
+    """Whether branch circuits start here: a circuit or load is said to, or it feeds no other panel and so has to."""
+    listed = any(
+        each.panel == it.name and each.status != "removed" and each.purpose != "feeder" for each in job.circuits
+    )
+    loads = any(load.panel == it.name and load.status != "removed" for load in job.loads)
+    return listed or loads or below(job, it.name) == {it.name}
+
+
+def _let_off(job: Job, it: Panel, run: Run | None) -> str:
+    """Why nothing is asked of it: an old panel on an old feeder; '' where panel or feeder are new or replaced."""
+    if it.status == "new" or (run is not None and run.status == "new"):
+        return ""
+    above = next((panel for panel in job.panels if panel.name == it.fed_from), None)
+    if run is None and above is not None and above.status == "new":
+        return ""
+    return "no: panel and feeder are existing, and neither is replaced"

@@ -1,0 +1,172 @@
+"""Each panel against what may come into it and what hangs on it; the service's main and meter; surge protection."""
+
+from __future__ import annotations
+
+import pytest
+
+from calc.families import families
+from calc.families.reading import codebook_for
+from calc.work import Sheet
+from tests.families.runs import failing, job, run, toml
+
+HEAD = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1800\n'
+METER = toml("panels", name="M", service_equipment=True, fed_from="utility", bus_a=200, main_a=200)
+LOAD = toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="P")
+
+
+def sheets(text: str, edition: str = "2023") -> dict[str, Sheet]:
+    """The sheets of a job by subject, each replayed; that of the service is called 'test'."""
+    made = job(text, edition)
+    found = families()["panels"].work(made, codebook_for(made))
+    for s in found:
+        s.as_json()
+    return {s.subject: s for s in found}
+
+
+def panel(edition: str = "2023", beside: str = "", **keys: object) -> Sheet:
+    """A panel behind a meter-main, on a feeder of 125 A unless said otherwise."""
+    fed = run(
+        name="F", fed_from="M", feeds="P", calculated_a=90, breaker_a=125, size="1", neutral=True, status="existing"
+    )
+    plain = {"name": "P", "bus_a": 125, "status": "existing"}
+    return sheets(HEAD + METER + toml("panels", **plain | keys) + (beside or fed), edition)["P"]
+
+
+def unknown(s: Sheet) -> dict[str, str]:
+    """What isn't shown, by key, with the entry that is missing."""
+    return {each.key: each.at for each in s.unknowns}
+
+
+# -- bus and main -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_a_bus_is_no_smaller_than_the_breaker_ahead_of_it(edition: str) -> None:
+    """408.36: a bus of 100 A behind a breaker of 125 A falls short; 125 A is enough."""
+    assert failing(panel(edition, bus_a=100)) == {"bus_protected"}
+    assert failing(panel(edition, bus_a=125)) == set()
+
+
+def test_a_main_in_the_panel_protects_a_bus_behind_a_larger_breaker() -> None:
+    """The device may stand in the panel or anywhere ahead of it: the smaller of the two decides."""
+    assert failing(panel(bus_a=100, main_a=100)) == set()
+    s = panel(bus_a=100, main_a=200)
+    assert failing(s) == {"bus_protected"}
+    assert s.results["protects_a"] == 125
+
+
+def test_a_bus_is_no_smaller_than_its_own_main() -> None:
+    """A main of 400 A in a panel of 200 A; the same where the main is stated for the service alone."""
+    text = HEAD + METER.replace("main_a = 200", "main_a = 400")
+    assert "bus_protected" in failing(sheets(text)["M"])
+    text = HEAD + "[service]\nmain_a = 400\n" + METER.replace("main_a = 200\n", "")
+    assert "bus_protected" in failing(sheets(text)["M"])
+
+
+def test_a_panel_on_lugs_is_protected_by_the_main_of_the_panel_before_it() -> None:
+    lugs = toml("panels", name="P", bus_a=125, fed_from="M")
+    s = sheets(HEAD + METER + lugs)["P"]
+    assert failing(s) == {"bus_protected"}
+    assert s.results["protects_a"] == 200
+    assert failing(sheets(HEAD + METER + lugs.replace("125", "200"))["P"]) == set()
+
+
+@pytest.mark.parametrize(
+    ("keys", "at"),
+    [({"bus_a": None}, "panels[2].bus_a"), ({"beside": LOAD, "fed_from": "utility"}, "panels[2].main_a")],
+    ids=["no bus", "no breaker"],
+)
+def test_what_nobody_read_from_the_label_is_not_shown(keys: dict[str, object], at: str) -> None:
+    s = panel(**keys)  # type: ignore[arg-type]
+    assert unknown(s)["bus_protected"] == at
+    assert s.status == "not shown"
+
+
+def test_the_load_comes_through_bus_and_main() -> None:
+    """A feeder's breaker that carries 90 A doesn't help a main of 80 A behind it, nor a bus of 80 A (408.30)."""
+    assert failing(panel(main_a=80)) == {"main_carries"}
+    assert failing(panel(main_a=90)) == set()
+    assert {"bus_carries", "bus_protected"} == failing(panel(bus_a=80))
+
+
+# -- the service --------------------------------------------------------------------------------------------------
+
+
+def service(beside: str = METER, **keys: object) -> Sheet:
+    lines = "".join(f"{key} = {value}\n" for key, value in keys.items())
+    return sheets(f"{HEAD}[service]\n{lines}{beside}")["test"]
+
+
+def test_the_main_has_the_rating_that_the_load_was_compared_with() -> None:
+    """230.79: a service is what its disconnect lets through."""
+    assert failing(service(rating_a=200, main_a=100)) == {"mains_rated"}
+    assert failing(service(rating_a=200, main_a=200)) == set()
+    assert failing(service(METER.replace("main_a = 200", "main_a = 150"), rating_a=200, main_a=200)) == {"mains_rated"}
+
+
+def test_several_disconnects_are_added_up() -> None:
+    """230.80: two mains of 200 A have the rating of 400 A together; one of them is not known, nothing is shown."""
+    two = METER + METER.replace('"M"', '"N"')
+    assert failing(service(two, rating_a=400)) == set()
+    assert failing(service(two, rating_a=600)) == {"mains_rated"}
+    one = METER + METER.replace('"M"', '"N"').replace("main_a = 200\n", "")
+    assert unknown(service(one, rating_a=400)) == {"mains_rated": "service.main_a"}
+
+
+@pytest.mark.parametrize(
+    ("meter", "rating", "short"),
+    [(200, 400, True), (320, 400, False), (400, 400, False), (100, 100, False), (320, 600, True)],
+)
+def test_the_meter_socket_carries_the_service(meter: int, rating: int, short: bool) -> None:
+    """A socket of 320 A continuous serves 400 A; a 200 A socket doesn't."""
+    assert ("meter_rated" in failing(service(rating_a=rating, main_a=rating, meter_a=meter))) is short
+
+
+def test_service_conductors_are_sized_for_the_main_that_stands_at_their_end() -> None:
+    """230.90: conductors sized behind 100 A, and a main of 200 A in the panel."""
+    fed = run(name="S", role="service", feeds="M", calculated_a=90, breaker_a=100, size="3")
+    s = service(METER + fed, rating_a=100)
+    assert failing(s) == {"conductors_behind_main[S]"}
+    assert failing(service(METER.replace("main_a = 200", "main_a = 100") + fed, rating_a=100)) == set()
+
+
+# -- surge protection ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("edition", "asked"), [("2017", False), ("2020", False), ("2023", True), ("2026", True)])
+def test_a_new_panel_of_a_dwelling_behind_a_feeder_has_surge_protection(edition: str, asked: bool) -> None:
+    """215.18, from 2023: type 1 or 2 in or beside it, though the service has its own."""
+    assert ("surge_protected" in failing(panel(edition, status="new", surge_protection="none"))) is asked
+    assert "surge_protected" not in failing(panel(edition, status="new", surge_protection="type-2"))
+    assert ("surge_protected" in unknown(panel(edition, status="new"))) is asked
+
+
+def test_replacing_the_feeder_or_the_panel_brings_surge_protection() -> None:
+    """An old panel on an old feeder is left; a new feeder, or a new panel ahead without one, brings it."""
+    new = run(name="F", fed_from="M", feeds="P", calculated_a=90, breaker_a=125, size="1", neutral=True)
+    assert "surge_protected" not in unknown(panel())
+    assert "surge_protected" in unknown(panel(beside=new))
+    assert "surge_protected" in unknown(panel(beside=LOAD, fed_from="M"))
+
+
+@pytest.mark.parametrize(("kind", "asked"), [("accessory-dwelling", True), ("workshop", False), ("garage", False)])
+def test_in_another_building_a_dwelling_is_asked_for_surge_protection(kind: str, asked: bool) -> None:
+    """225.42 speaks of dwelling units: a workshop is none."""
+    fed = run(name="F", fed_from="M", feeds="P", calculated_a=90, breaker_a=125, size="1", neutral=True)
+    s = panel(beside=fed + toml("buildings", name="B", kind=kind), status="new", building="B")
+    assert ("surge_protected" in unknown(s)) is asked
+    assert not asked or s.unknowns[-1].cites[0].section == "225.42"
+
+
+def test_a_panel_that_only_feeds_others_is_not_asked_for_surge_protection() -> None:
+    """The device belongs where branch circuits start."""
+    text = (
+        HEAD
+        + METER
+        + toml("panels", name="P", bus_a=200, fed_from="M")
+        + toml("panels", name="Q", bus_a=200, fed_from="P")
+    )
+    found = sheets(text)
+    assert "surge_protected" not in unknown(found["P"])
+    assert "surge_protected" in unknown(found["Q"])
+    assert "surge_protected" in unknown(sheets(text + LOAD)["P"])
