@@ -219,6 +219,15 @@ def test_panels_bolted_on_and_panels_right_at_the_utility() -> None:
     assert [check.key for check in found["R"].checks] == ["interrupting_ok[C]"]
 
 
+def test_a_panel_that_hangs_nowhere_is_on_no_sheet_and_so_not_shown() -> None:
+    """Neither a run nor another panel joins it to the utility: its rating is compared with nothing."""
+    s = points(DEMO + panel("A", fed_from="utility", interrupting_a=22_000) + panel("B", interrupting_a=10_000))[
+        "Transformer"
+    ]
+    assert [(each.key, each.at) for each in s.unknowns] == [("interrupting_ok[B]", "panels[2].fed_from")]
+    assert s.status == "not shown"
+
+
 def test_a_statement_is_quoted_with_its_date_and_holds_for_the_service() -> None:
     """The utility's own conductors are in it already; without a word on the neutral, only line to line is worked."""
     utility = run(name="Drop", role="utility", size="2", material="aluminum", insulation=None, wiring_method="overhead",

@@ -322,13 +322,47 @@ def test_a_metal_sleeve_is_bonded_at_both_ends() -> None:
     assert failing(sheets(text)["Outdoor disconnect", "test"]) == {"sleeve"}
 
 
-def test_what_nobody_stated_is_asked_and_never_passed_over() -> None:
-    """No check stands on an answer that nobody gave; each open question is a caution."""
+def test_what_nobody_stated_is_not_shown_and_never_passed_over() -> None:
+    """No check stands on an answer that nobody gave: each names the entry that would tell, and no sheet passes."""
     box = toml("boxes", name="B", marked_in3=20, cables=["14/2"]) + f"devices = [{THREE_WAY}]\n"
     text = HEAD + "[service]\n" + METER + toml("panels", name="P", fed_from="Meter-main")
     text += toml("buildings", name="Shed", kind="shed") + box
     text += toml("loads", name="AC", kind="air-conditioner", load_va=3000, volts=240)
-    said = " ".join(caution for s in sheets(text).values() for caution in s.cautions)
-    for field in ("emergency_disconnect", "neutral_bonded", "location", "disconnect_in_sight",
-                  "give disconnect", "tape what is missing"):  # fmt: skip
-        assert field in said
+    found = sheets(text)
+    missing = {(s.title, each.key, each.at) for s in found.values() for each in s.unknowns}
+    room = ("working_depth", "working_width", "working_height")
+    assert missing >= {
+        ("Outdoor disconnect", "disconnect_outdoors", "service.emergency_disconnect"),
+        ("Panel", "bonded", "panels[1].neutral_bonded"),
+        ("Panel", "apart", "panels[2].neutral_bonded"),
+        ("Panel", "feeder_complete", "panels[2].fed_from"),
+        *(("Panel", "place_allowed", f"panels[{n}].location") for n in (1, 2)),
+        *(("Panel", rule, f"panels[{n}].{rule}_in") for n in (1, 2) for rule in room),
+        ("Separate building", "building_disconnect", "buildings[1].disconnect"),
+        ("Separate building", "disconnect_rated", "buildings[1].disconnect_a"),
+        ("Disconnects of equipment", "in_sight[AC]", "loads[1].disconnect_in_sight"),
+        ("Switches", "neutral[B]", "boxes[1].neutral_at_switch"),
+    }
+    assert not any(s.passes for s in found.values())
+
+
+@pytest.mark.parametrize("field", ["disconnect_outdoors", "disconnect_in_sight", "emergency_disconnect_marked"])
+def test_an_outdoor_disconnect_that_is_only_half_described_is_not_shown(field: str) -> None:
+    """Outdoors, at the house and marked: each is asked, and silence on one of them is no yes."""
+    said = {"disconnect_outdoors": True, "disconnect_in_sight": True, "emergency_disconnect_marked": True}
+    lines = "".join(f"{key} = true\n" for key in said if key != field)
+    text = f'{HEAD}[service]\nemergency_disconnect = "service-disconnect"\n{lines}'
+    (s,) = sheets(text).values()
+    assert [each.at for each in s.unknowns] == [f"service.{field}"]
+    assert s.status == "not shown"
+
+
+def test_an_appliance_that_a_locked_breaker_may_turn_off_asks_for_no_answer() -> None:
+    text = (
+        HEAD
+        + toml("panels", name="M", service_equipment=True)
+        + toml("loads", name="Tank", kind="water-heater", load_va=4500, volts=240)
+    )
+    s = sheets(text)["Disconnects of equipment", "test"]
+    assert s.status == "passes"
+    assert "lock it open" in str(s.results["appliance_disconnect[Tank]"])

@@ -9,7 +9,7 @@ from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.fault_current import pictures
 from calc.families.fault_current.along import along
-from calc.families.fault_current.ratings import judge, panels_at
+from calc.families.fault_current.ratings import judge, not_known, nowhere, panels_at
 from calc.families.fault_current.source import Point, source, voltages
 from calc.families.impedance import from_the_source, upstream, wires_of
 from calc.families.reading import sheet
@@ -72,6 +72,7 @@ def _source(job: Job, code: Codebook, instead: Mapping[str, float | str] | None)
     try:
         point = source(s, code, job.fault, _system(job), job.code.readings)
         judge(s, job, code, point, panels_at(job, None))
+        not_known(s, code, nowhere(job))
     except Refused as refusal:
         s.refused = refusal
     _cautions(s)

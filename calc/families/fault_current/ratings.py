@@ -21,6 +21,20 @@ def panels_at(job: Job, run: Run | None) -> list[Panel]:
     return found
 
 
+def nowhere(job: Job) -> list[Panel]:
+    """Panels that no run and no other panel joins to the utility: no sheet is about them."""
+    found = [panel for panel in job.panels if panel.status != "removed"]
+    fed = {run.feeds for run in job.runs if run.status != "removed"}
+    return [panel for panel in found if panel.fed_from is None and panel.name not in fed]
+
+
+def not_known(s: Sheet, code: Codebook, panels: list[Panel]) -> None:
+    """Say of each panel that hangs nowhere that nobody can tell what may flow there."""
+    for panel in panels:
+        s.unknown("interrupting_ok", "what feeds it: 'utility', a panel, or a run", place(panel, "fed_from"), panel.name,
+                  [code.cite("interrupting_rating")])  # fmt: skip
+
+
 def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel]) -> None:
     """Each panel's rating against the largest current; where none is stated, that it is not known."""
     most = s.line("largest_fault_a", larger(*point.amperes.values()))

@@ -18,7 +18,8 @@ def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
     run = _feed(job, it)
     s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
     if it.disconnect is None:
-        s.caution("caution_building_disconnect", building=it.name)
+        s.unknown("building_disconnect", "where its disconnect is", place(it, "disconnect"),
+                  by=[code.cite("building_disconnect")])  # fmt: skip
     else:
         there = among(
             it, "disconnect", code.members("building_disconnect"), "disconnects where they may be", "disconnect"
@@ -34,6 +35,9 @@ def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
         least = s.line("disconnect_least_a", code.row("building_rating", serves=serves)["least_a"])
         s.check("disconnect_rated", read(it, "disconnect_a") >= least,
                 mend=f"a disconnect of {least.number:g} A or more")  # fmt: skip
+    elif it.status == "new":
+        s.unknown("disconnect_rated", "the rating of its disconnect", place(it, "disconnect_a"),
+                  by=[code.cite("building_rating")])  # fmt: skip
     if code.has("building_emergency") and it.kind in code.members("building_emergency") and it.disconnect is not None:
         out = given("disconnects outside", int(it.disconnect == "outside"), "disconnect", place(it, "disconnect"))
         s.check(

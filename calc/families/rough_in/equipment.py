@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.rough_in.stated import yes
-from calc.job import Job, Load
+from calc.job import Job, Load, place
 from calc.work import Sheet
 
 
@@ -16,18 +16,17 @@ def with_disconnect(job: Job, code: Codebook) -> list[Load]:
 
 def disconnects(s: Sheet, job: Job, code: Codebook) -> None:
     """Whether each has its disconnect."""
-    unknown = []
     for load in with_disconnect(job, code):
         always = load.kind in code.members("equipment_disconnect")
-        if load.disconnect_in_sight is None:
-            unknown.append(load.name)
+        if always and load.disconnect_in_sight is None:
+            s.unknown("in_sight", "whether a disconnect is in sight: look", place(load, "disconnect_in_sight"), load.name,
+                      [code.cite("equipment_disconnect")])  # fmt: skip
         elif always:
             there = yes(load, "disconnect_in_sight", f"disconnects in sight of {load.name}", "disconnect")
             s.check(
                 "in_sight", there >= code["equipment_disconnect"], mend=s.words.text("in_sight", "mend"), item=load.name
             )
         else:
-            how = "in sight" if load.disconnect_in_sight else "its breaker, with a fitting to lock it open"
+            locked = "its breaker, with a fitting to lock it open"
+            how = {True: "in sight", False: locked, None: f"in sight, or {locked}"}[load.disconnect_in_sight]
             s.find("appliance_disconnect", how, item=load.name, by=[code.cite("appliance_disconnect")])
-    if unknown:
-        s.caution("caution_in_sight", equipment=", ".join(unknown))

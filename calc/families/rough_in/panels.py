@@ -8,18 +8,19 @@ from calc.families.feeder.wires import has_neutral, wires
 from calc.families.reading import read
 from calc.families.rough_in.stated import yes
 from calc.job import Building, Job, Panel, Run, place
-from calc.work import Refused, Sheet, given
+from calc.work import Missing, Refused, Sheet, given
 
 ROOM = {"working_depth_in": "working_depth", "working_width_in": "working_width", "working_height_in": "working_height"}
 
 
 def panel(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     """The checks of one panel."""
+    asked = touched(job, it)
     if it.service_equipment:
-        _at_service(s, code, it)
+        _at_service(s, code, it, asked)
     else:
-        beyond(s, job, code, it)
-    if not touched(job, it):
+        beyond(s, job, code, it, asked)
+    if not asked:
         s.caution("caution_untouched", panel=it.name)
         return
     _place(s, job, code, it)
@@ -38,34 +39,50 @@ def touched(job: Job, it: Panel) -> bool:
     )
 
 
-def _at_service(s: Sheet, code: Codebook, it: Panel) -> None:
+def _at_service(s: Sheet, code: Codebook, it: Panel, asked: bool) -> None:
     s.find("place_in_tree", "the service disconnect is here")
     if it.neutral_bonded is None:
-        s.caution("caution_bond_unknown", panel=it.name)
+        _bond_unknown(s, code, it, "bonded", "bonded_at_service", asked)
         return
     bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
     s.check("bonded", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"))
 
 
-def beyond(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
-    """A panel beyond the service disconnect: four wires, and neutral apart from ground."""
+def _bond_unknown(s: Sheet, code: Codebook, it: Panel, key: str, rule: str, asked: bool) -> None:
+    """Nobody looked whether neutral and ground are joined; of a panel that this job leaves alone nothing is asked."""
+    if asked:
+        s.unknown(
+            key, "whether neutral and ground are joined here: look", place(it, "neutral_bonded"), by=[code.cite(rule)]
+        )
+
+
+def beyond(s: Sheet, job: Job, code: Codebook, it: Panel, asked: bool = True) -> None:
+    """A panel beyond the service disconnect: four wires, and neutral apart from ground.
+
+    ``asked``: whether what is not stated is missing, and not left to the inspector.
+    """
     if not any(panel.service_equipment for panel in live_panels(job)):
-        raise Refused(
+        raise Missing(
             f"The job says of no panel that the service disconnect is there, so what {it.name} needs can't be told: give "
-            "service_equipment."
+            "service_equipment.",
+            at=place(it, "service_equipment"),
         )
     s.find("place_in_tree", "beyond the service disconnect")
     building = _building(job, it)
     run = feeding(job, it.name)
+    rule = "building_wires" if building else "feeder_wires"
     if run is None:
-        s.caution("caution_no_feeder", panel=it.name)
+        if asked:
+            s.unknown(
+                "feeder_complete", "the run that feeds it, with its wires", place(it, "fed_from"), by=[code.cite(rule)]
+            )
     elif old_three_wire(job, code, run):
         _stays(s, code, it)
         return
     else:
-        _feeder_wires(s, job, code, run, "building_wires" if building else "feeder_wires")
+        _feeder_wires(s, job, code, run, rule)
     if it.neutral_bonded is None:
-        s.caution("caution_apart_unknown", panel=it.name)
+        _bond_unknown(s, code, it, "apart", "neutral_apart", asked)
         return
     bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
     s.check("apart", bonds <= code["neutral_apart"], mend=s.words.text("apart", "mend"))
@@ -105,7 +122,8 @@ def _place(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     room = next((room.use for room in job.rooms if room.name == it.room), None)
     where = [place for place in (it.location, room) if place is not None]
     if not where:
-        s.caution("caution_place_unknown", panel=it.name)
+        s.unknown("place_allowed", "what kind of place it stands in", place(it, "location"),
+                  by=[code.cite("panel_places_barred")])  # fmt: skip
         return
     barred = [found for found in where if found in code.members("panel_places_barred")]
     count = given(
@@ -115,16 +133,20 @@ def _place(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
 
 
 def _room(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
-    """Depth, width and headroom before it, as far as they were taped."""
-    unknown = [field for field in ROOM if getattr(it, field) is None]
+    """Depth, width and headroom before it; what was not taped is not known."""
     for field, rule in ROOM.items():
-        if field in unknown:
-            continue
         if field == "working_height_in" and _old_headroom(s, job, code, it):
             continue
+        if getattr(it, field) is None:
+            least = code[rule]
+            s.unknown(
+                rule,
+                f"what the tape says; {least.number:g} {least.unit} or more",
+                place(it, field),
+                by=[code.cite(rule)],
+            )
+            continue
         s.check(rule, read(it, field) >= code[rule], mend=s.words.text(rule, "mend"))
-    if unknown:
-        s.caution("caution_room_unknown", panel=it.name)
 
 
 def _old_headroom(s: Sheet, job: Job, code: Codebook, it: Panel) -> bool:

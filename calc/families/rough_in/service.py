@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.rough_in.stated import among, yes
-from calc.job import Job, Service
+from calc.job import Job, Service, field_info, place
 from calc.work import Sheet
 
 FAMILIES = ("one-family", "two-family")
@@ -37,7 +37,8 @@ def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
     if service.work == "replaced" and code.cite("emergency_work").mark == "unconfirmed":
         s.caution("caution_replaced")
     if service.emergency_disconnect is None:
-        s.caution("caution_disconnect_unknown")
+        s.unknown("disconnect_outdoors", "which switch outside turns the dwelling off",
+                  place(service, "emergency_disconnect"), by=[code.cite("emergency_disconnect")])  # fmt: skip
         return
     rule = code["emergency_disconnect"]
     there = among(
@@ -45,18 +46,25 @@ def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
     )
     if not s.check("disconnect_outdoors", there >= rule, mend=s.words.text("disconnect_outdoors", "mend")):
         return
-    if service.disconnect_outdoors is not None:
-        out = yes(service, "disconnect_outdoors", "service disconnects outdoors", "disconnect")
-        if service.emergency_disconnect == "service-disconnect":
-            s.check("service_disconnect_outdoors", out >= rule, mend=s.words.text("disconnect_outdoors", "mend"))
-    if code.has("emergency_at_house") and service.disconnect_in_sight is not None:
-        near = yes(service, "disconnect_in_sight", "outdoor disconnects at the house", "disconnect")
-        s.check(
-            "disconnect_at_house", near >= code["emergency_at_house"], mend=s.words.text("disconnect_at_house", "mend")
-        )
-    if service.emergency_disconnect_marked is not None:
-        marked = yes(service, "emergency_disconnect_marked", "marked disconnects", "disconnect")
-        s.check("disconnect_marked", marked >= code["emergency_marked"], mend=s.words.text("disconnect_marked", "mend"))
+    if service.emergency_disconnect == "service-disconnect":
+        _stated(s, code, service, "disconnect_outdoors", "service_disconnect_outdoors", "emergency_disconnect",
+                "service disconnects outdoors", s.words.text("disconnect_outdoors", "mend"))  # fmt: skip
+    if code.has("emergency_at_house"):
+        _stated(s, code, service, "disconnect_in_sight", "disconnect_at_house", "emergency_at_house",
+                "outdoor disconnects at the house", s.words.text("disconnect_at_house", "mend"))  # fmt: skip
+    _stated(s, code, service, "emergency_disconnect_marked", "disconnect_marked", "emergency_marked",
+            "marked disconnects", s.words.text("disconnect_marked", "mend"))  # fmt: skip
+
+
+def _stated(
+    s: Sheet, code: Codebook, service: Service, field: str, key: str, rule: str, name: str, mend: str
+) -> None:  # fmt: skip
+    """A check of one answer of yes or no; not shown where nobody has answered."""
+    if getattr(service, field) is None:
+        info = field_info(service, field)
+        s.unknown(key, info.help, place(service, field), by=[code.cite(rule)])
+        return
+    s.check(key, yes(service, field, name, "disconnect") >= code[rule], mend=mend)
 
 
 def _sleeve(s: Sheet, job: Job, code: Codebook) -> None:

@@ -8,7 +8,7 @@ from calc.families.impedance import carry
 from calc.families.reading import read
 from calc.families.rough_in.panels import beyond
 from calc.job import Building, Job, Run
-from calc.work import Refused, Sheet, constant, given
+from calc.work import Missing, Refused, Sheet, constant, given
 
 NONE = constant("none", 0, "check")
 
@@ -20,9 +20,12 @@ def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
         beyond(s, job, code, panel)
     conductors = feeder.run_sheet(job, code, run)
     if conductors.refused is not None:
-        raise Refused(
-            f"The conductors of {run.name} are refused: {conductors.refused.reason}", *conductors.refused.cites
-        )
+        refused = conductors.refused
+        if isinstance(refused, Missing):
+            raise Missing(
+                f"The conductors of {run.name} are not shown: {refused.reason}", *refused.cites, at=refused.at
+            )
+        raise Refused(f"The conductors of {run.name} are refused: {refused.reason}", *refused.cites)
     _conductors(s, code, it, run, conductors)
     earth = [] if grounding.needs(job) else grounding.work(job, code)
     _electrodes(s, code, next((g for g in earth if _about(g, it)), None))
