@@ -15,12 +15,12 @@ LOAD = toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel=
 
 
 def sheets(text: str, edition: str = "2023") -> dict[str, Sheet]:
-    """The sheets of a job by subject, each replayed; that of the service is called 'test'."""
+    """The sheets of the panels of a job, each replayed."""
     made = job(text, edition)
     found = families()["panels"].work(made, codebook_for(made))
     for s in found:
         s.as_json()
-    return {s.subject: s for s in found}
+    return {s.subject: s for s in found if s.title == "Panel ratings"}
 
 
 def panel(edition: str = "2023", beside: str = "", **keys: object) -> Sheet:
@@ -30,6 +30,19 @@ def panel(edition: str = "2023", beside: str = "", **keys: object) -> Sheet:
     )
     plain = {"name": "P", "bus_a": 125, "status": "existing"}
     return sheets(HEAD + METER + toml("panels", **plain | keys) + (beside or fed), edition)["P"]
+
+
+def titled(title: str, text: str, edition: str = "2023") -> Sheet:
+    """The sheet of that title."""
+    made = job(text, edition)
+    s = next(s for s in families()["panels"].work(made, codebook_for(made)) if s.title == title)
+    s.as_json()
+    return s
+
+
+def tied(text: str, head: str = HEAD) -> Sheet:
+    """The sheet that ties the others together."""
+    return titled("Ties", head + METER + text)
 
 
 def unknown(s: Sheet) -> dict[str, str]:
@@ -94,7 +107,7 @@ def test_the_load_comes_through_bus_and_main() -> None:
 
 def service(beside: str = METER, **keys: object) -> Sheet:
     lines = "".join(f"{key} = {value}\n" for key, value in keys.items())
-    return sheets(f"{HEAD}[service]\n{lines}{beside}")["test"]
+    return titled("Service ratings", f"{HEAD}[service]\n{lines}{beside}")
 
 
 def test_the_main_has_the_rating_that_the_load_was_compared_with() -> None:
@@ -170,3 +183,74 @@ def test_a_panel_that_only_feeds_others_is_not_asked_for_surge_protection() -> N
     assert "surge_protected" not in unknown(found["P"])
     assert "surge_protected" in unknown(found["Q"])
     assert "surge_protected" in unknown(sheets(text + LOAD)["P"])
+
+
+# -- ties ---------------------------------------------------------------------------------------------------------
+
+WORKSHOP = toml("buildings", name="B", kind="workshop") + toml("panels", name="P", bus_a=100, building="B")
+TO_P = {"name": "F", "fed_from": "M", "feeds": "P", "breaker_a": 60, "neutral": True}
+
+
+@pytest.mark.parametrize(("amperes", "short"), [(19.5, False), (20, True), (40, True)])
+def test_the_service_counts_what_a_feeder_to_another_building_carries(amperes: float, short: bool) -> None:
+    """220.40: 4,680 VA in the load and 40 A, 9,600 VA, in the feeder: one of the two is wrong."""
+    shop = toml("loads", name="Shop", kind="shop", load_va=4680, volts=240, panel="P")
+    s = tied(WORKSHOP + shop + run(**TO_P, calculated_a=amperes, size="6"))
+    assert ("in_the_service[F]" in failing(s)) is short
+    assert s.results["service_counts_va[F]"] == 4680
+
+
+def test_circuits_of_another_building_that_no_load_stands_for_are_not_in_the_service() -> None:
+    """Its receptacle circuits are in the feeder's load, and nothing of them in that of the house."""
+    shop = toml("loads", name="Shop", kind="shop", load_va=4680, volts=240, panel="P")
+    plugs = toml("circuits", name="Plugs", panel="P", purpose="general", load_va=1500)
+    assert failing(tied(WORKSHOP + shop + run(**TO_P, size="6", served_area_ft2=0))) == set()
+    assert failing(tied(WORKSHOP + shop + plugs + run(**TO_P, size="6"))) == {"in_the_service[F]"}
+
+
+def test_a_feeder_in_the_house_may_carry_what_the_service_counts_by_area_and_no_more() -> None:
+    """1,800 ft2 and three circuits are 9,900 VA, 41.25 A; a unit of 60 A on its panel is counted nowhere."""
+    heat = toml("loads", name="Heat", kind="space-heat", load_va=5000, volts=240, panel="M")
+    house = toml("panels", name="P", bus_a=125) + heat
+    assert failing(tied(house + run(**TO_P, calculated_a=41, size="4"))) == set()
+    assert failing(tied(house + run(**TO_P, calculated_a=60, size="4"))) == {"in_the_service[F]"}
+    anywhere = house.replace('panel = "M"\n', "")
+    assert failing(tied(anywhere + run(**TO_P, calculated_a=60, size="4"))) == set()
+
+
+def test_a_stated_load_covers_what_hangs_on_the_run() -> None:
+    """80 A stated for a panel with 96 A of heat: conductors and breaker pass on their own sheet and are too small."""
+    heat = toml("loads", name="Heat", kind="space-heat", load_va=23040, volts=240, panel="P")
+    house = (
+        toml("panels", name="P", bus_a=125)
+        + heat
+        + toml("loads", name="Dryer", kind="dryer", load_va=5000, volts=240, panel="M")
+    )
+    assert "stated_load[F]" in failing(tied(house + run(**TO_P, calculated_a=80, size="4")))
+    s = tied(house + run(**TO_P, calculated_a=96, size="2"))
+    assert "stated_load[F]" not in failing(s)
+    assert any("the least that it can be" in note["text"] for note in s.as_json()["notes"])
+
+
+def test_a_service_run_whose_stated_load_is_below_the_dwellings_is_caught() -> None:
+    range_ = toml("loads", name="Range", kind="range", load_va=8000, volts=240)
+    service = run(name="S", role="service", feeds="M", calculated_a=30, size="3/0", neutral=True)
+    assert failing(tied(range_ + service)) == {"stated_load[S]"}
+    assert failing(tied(range_ + service.replace("= 30", "= 100"))) == set()
+
+
+@pytest.mark.parametrize(("listed", "stated", "short"), [(2, 2, False), (3, 2, True), (3, 3, False), (1, 2, False)])
+def test_each_small_appliance_circuit_that_is_listed_is_counted(listed: int, stated: int, short: bool) -> None:
+    """220.52(A): the third circuit counts as well."""
+    text = "".join(toml("circuits", name=f"C{n}", panel="M", purpose="small-appliance") for n in range(listed))
+    s = tied(text, head=HEAD + f"small_appliance_circuits = {stated}\n")
+    assert ("circuits_counted[small-appliance]" in failing(s)) is short
+
+
+def test_conductors_are_sized_for_the_breaker_that_the_schedule_has() -> None:
+    """A run worked behind 20 A for its stated load, while the circuit's own loads ask for 30 A."""
+    heater = toml("loads", name="Heater", kind="water-heater", load_va=4500, volts=240, circuit="Heater", panel="M")
+    circuit = toml("circuits", name="Heater", panel="M", purpose="individual", poles=2)
+    small = run(name="R", role="branch", fed_from="M", feeds="Heater", calculated_a=15)
+    assert failing(tied(heater + circuit + small)) == {"same_breaker[R]"}
+    assert failing(tied(heater + circuit + small.replace("calculated_a = 15\n", ""))) == set()

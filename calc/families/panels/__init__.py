@@ -10,6 +10,7 @@ from calc.families.charting import Chart
 from calc.families.feeder.tree import live_panels
 from calc.families.panels.ratings import panel_ratings
 from calc.families.panels.service import service_ratings
+from calc.families.panels.ties import tied, ties
 from calc.families.reading import sheet
 from calc.job import Job
 from calc.work import Refused, Sheet
@@ -25,11 +26,11 @@ FORM = (
 
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
-    return [] if live_panels(job) else ["[[panels]] with their ratings"]
+    return [] if live_panels(job) else ["[[panels]] with their ratings"]  # without panels nothing hangs together
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
-    """The service's main and meter, then each panel."""
+    """The service's main and meter, what ties the sheets together, then each panel."""
     made: list[Sheet] = []
 
     def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
@@ -43,6 +44,8 @@ def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = N
 
     if job.service is not None:
         add("Service ratings", job.job.name, lambda s: service_ratings(s, job, code))
+    if tied(job):
+        add("Ties", job.job.name, lambda s: ties(s, job, code))
     for each in live_panels(job):
         add("Panel ratings", each.name, lambda s, each=each: panel_ratings(s, job, code, each))  # type: ignore[misc]
     return made

@@ -1,0 +1,119 @@
+"""Whether sheets that speak of one thing say the same of it: what the service counts, what feeders and circuits carry."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families import feeder
+from calc.families.branch_circuits.house import work_house
+from calc.families.dwelling_load.standard import is_motor
+from calc.families.feeder.tree import below, groups_below, live_runs, panel_of, whole_dwelling
+from calc.families.impedance import carry
+from calc.families.reading import Counted, counted, read
+from calc.job import Dwelling, Job, Run
+from calc.work import Sheet, Value, given, larger, total
+
+COUNTED = (("small-appliance", "small_appliance_circuits", "small_appliance_circuit", "required_small_appliance"),
+           ("laundry", "laundry_circuits", "laundry_circuit", "required_laundry"))  # fmt: skip
+"""Circuits that the load counts by number: their purpose, where the number is stated, what each counts, the least."""
+
+
+def tied(job: Job) -> bool:
+    """Whether the job has two places that can disagree."""
+    return bool(live_runs(job)) or _stated(job) is not None
+
+
+def ties(s: Sheet, job: Job, code: Codebook) -> None:
+    """Print each number beside the one that another sheet has for the same thing, and check the pairs."""
+    dwelling = _stated(job)
+    if dwelling is not None:
+        _circuits_counted(s, job, code, dwelling)
+    for run in live_runs(job):
+        if run.role == "branch":
+            _breakers(s, job, code, run)
+            continue
+        if run.calculated_a is not None:
+            _by_tree(s, job, code, run)
+        if run.role == "feeder" and dwelling is not None and not groups_below(job, str(run.feeds)):
+            _in_the_service(s, job, code, run, dwelling)
+
+
+def _stated(job: Job) -> Dwelling | None:
+    """The dwelling whose circuits and area the load counts, where it is a single one."""
+    return job.dwelling if job.dwelling is not None and job.dwelling.floor_area_ft2 is not None else None
+
+
+def _circuits_counted(s: Sheet, job: Job, code: Codebook, dwelling: Dwelling) -> None:
+    """Small-appliance and laundry circuits that the load counts, against those that the job lists."""
+    for purpose, field, each, least in COUNTED:
+        listed = [c for c in job.circuits if c.purpose == purpose and c.status != "removed"]
+        if listed:
+            number = given(f"{purpose} circuits listed", len(listed), "circuit", "circuits")
+            s.check("circuits_counted", larger(code[least], read(dwelling, field)) >= number, item=purpose,
+                    mend=f"count {len(listed)} of them in the load", by=[code.cite(each)])  # fmt: skip
+
+
+def _breakers(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
+    """The breaker that a circuit's conductors were sized behind, against the one that its own sheet and the schedule have."""
+    conductors = feeder.run_sheet(job, code, run)
+    circuit = work_house(job, code).circuits.get(str(run.feeds))
+    if circuit is None or any("breaker_a" not in each.results for each in (conductors, circuit)):
+        return
+    behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
+    has = carry(circuit, "breaker_a", f"breaker of {circuit.subject}")
+    s.check("same_breaker", behind >= has, item=run.name, by=[code.cite("next_size_up")],
+            mend=f"one breaker for {circuit.subject} and {run.name}")  # fmt: skip
+
+
+def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
+    """A load that the job states for a run, against what the job hangs on it."""
+    worked = feeder.load_by_tree(job, code, run)
+    if "calculated_a" not in worked.results:
+        s.remark("note_not_told", run=run.name)
+        return
+    hangs = carry(worked, "calculated_a", f"load of what hangs on {run.name}")
+    for gap in worked.unknowns:
+        s.remark("note_more_hangs", run=run.name, missing=gap.missing)
+    s.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
+            mend=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
+            by=[code.cite("load_of_branches")])  # fmt: skip
+
+
+def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> None:
+    """A feeder's load against all that the service's load can hold of it."""
+    if whole_dwelling(job, run).holds:
+        return
+    worked = feeder.run_sheet(job, code, run)
+    tree = feeder.load_by_tree(job, code, run)
+    if run.calculated_a is None and "calculated_a" not in tree.results and "calculated_a" in worked.results:
+        s.remark("note_by_breaker", run=run.name)  # its breaker stands for a load that isn't known: that counts nowhere
+        return
+    if "calculated_a" not in worked.results:
+        return
+    amperes = carry(worked, "calculated_a", f"load of {run.name}")
+    carries = s.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
+    holds = s.line("service_counts_va", total(_counts(job, code, run, dwelling)), item=run.name)
+    s.check("in_the_service", holds >= carries, item=run.name, by=[code.cite("load_of_branches")],
+            mend=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
+            "run")  # fmt: skip
+
+
+def _counts(job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> list[Value]:
+    """All that the service counts and that may hang on the run, in full: a load that names no panel may hang anywhere."""
+    inside = below(job, str(run.feeds))
+    items = [c for c in counted(job.loads) if panel_of(job, c.load) in {*inside, None}]
+    parts = [_least(code, c) for c in items]
+    if motors := [c.each for c in items if is_motor(c, code)]:
+        parts.append(larger(*motors) * code["largest_motor"])
+    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
+    if panel is not None and panel.building is None:
+        parts.append(read(dwelling, "floor_area_ft2") * code["unit_load"])
+        parts += [larger(code[least], read(dwelling, field)) * code[each] for _, field, each, least in COUNTED]
+    return parts
+
+
+def _least(code: Codebook, c: Counted) -> Value:
+    """A load in full, at the least that the code counts for its kind."""
+    rule = {"dryer": "dryer_least", "ev-supply": "vehicle_least"}.get(c.load.kind, "")
+    if not rule or c.load.fuel_burning or not code.has(rule):
+        return c.va
+    return c.times(larger(c.each, code[rule]))
