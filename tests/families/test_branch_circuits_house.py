@@ -761,10 +761,45 @@ def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
         "No.",
     ]
     assert schedule["rows"] == [
-        ["1", "Lights: Bedroom (new)", "15 A AF", "1,620", "1", "", "", "spare", "2"],
+        ["1", "Lights: Bedroom (new)", "15 A AF", "1,620", "1", "", "", "space", "2"],
         ["3", "Heater (new)", "25 A 2-pole", "2,250", "2", "1,620", "20 A", "Old (existing)", "4"],
-        ["5", "Heater, second pole", "25 A 2-pole", "2,250", "1", "", "", "spare", "6"],
+        ["5", "Heater, second pole", "25 A 2-pole", "2,250", "1", "", "", "space", "6"],
     ]
+
+
+def test_a_spare_is_a_breaker_and_an_empty_place_is_a_space() -> None:
+    text = (
+        HOUSE + toml("panels", name="P", spaces=2) + circuit(name="Extra", purpose="spare", positions=[1], breaker_a=20)
+    )
+    text += circuit(name="Lights", purpose="lighting")
+    made = job(text.replace("spaces = 2", "spaces = 4"))
+    (first, second) = branch_circuits.tables(made, codebook_for(made))[0]["rows"]
+    assert first[1] == "spare (Extra)"
+    assert "space" in (second[1], second[-2])
+
+
+def test_the_schedule_calls_connected_and_demand_load_by_their_names() -> None:
+    """17,000 VA by nameplate are no load of the feeder: four appliances count at 75 %, and the schedule says which is which."""
+    loads = "".join(
+        toml("loads", name=f"Heater {n}", kind="water-heater", load_va=4250, volts=240, panel="P", circuit=f"C{n}")
+        + circuit(name=f"C{n}", purpose="individual", poles=2, panel="P")
+        for n in range(4)
+    )
+    text = (
+        HOUSE
+        + toml("panels", name="M", service_equipment=True, fed_from="utility")
+        + toml("panels", name="P", spaces=20)
+        + loads
+    )
+    text += toml("runs", name="F", role="feeder", fed_from="M", feeds="P", volts=240, material="copper", insulation="THHN",
+                 wiring_method="EMT", neutral=True, served_area_ft2=0)  # fmt: skip
+    text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="M")
+    made = job(text)
+    schedule = next(t for t in branch_circuits.tables(made, codebook_for(made)) if t["title"] == "Schedule of P")
+    assert "circuits add up to 70.8 A on leg 1" in schedule["intro"]
+    connected, demand = schedule["notes"][:2]
+    assert connected.startswith("Connected load 17,000 VA")
+    assert demand.startswith("Demand load 12,750 VA, 53.1 A: each group with the demand of its own rule")
 
 
 def test_the_chart_says_in_words_what_it_shows() -> None:

@@ -254,3 +254,28 @@ def test_conductors_are_sized_for_the_breaker_that_the_schedule_has() -> None:
     small = run(name="R", role="branch", fed_from="M", feeds="Heater", calculated_a=15)
     assert failing(tied(heater + circuit + small)) == {"same_breaker[R]"}
     assert failing(tied(heater + circuit + small.replace("calculated_a = 15\n", ""))) == set()
+
+
+def test_connected_and_demand_load_stand_side_by_side_for_service_and_panels() -> None:
+    heat = toml("loads", name="Heat", kind="space-heat", load_va=5000, volts=240, panel="P")
+    range_ = toml("loads", name="Range", kind="range", load_va=12000, volts=240, panel="M")
+    made = job(
+        HEAD + METER + toml("panels", name="P", bus_a=125) + heat + range_ + run(**TO_P, calculated_a=41, size="4")
+    )
+    (table,) = families()["panels"].tables(made, codebook_for(made))
+    rows = {row[0]: row[1:] for row in table["rows"]}
+    assert rows["Service"][:2] == [
+        "17,000",
+        "18,415",
+    ]  # area and circuits at their steps 5,415, range at its demand 8,000
+    assert rows["M"][:3] == ["17,000", "-", "-"]
+    assert rows["P"] == ["5,000", "9,840", "41.0", "as the job states it for F"]
+
+
+def test_units_count_in_the_connected_load_as_often_as_there_are_of_them() -> None:
+    head = '[dwelling]\nkind = "multifamily"\n' + toml("dwelling.units", name="Flats", count=4, floor_area_ft2=800)
+    text = head + METER + toml("panels", name="P", bus_a=125, fed_from="M", unit_group="Flats")
+    text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="P", serves="unit")
+    made = job(text)
+    rows = {row[0]: row[1] for row in families()["panels"].tables(made, codebook_for(made))[0]["rows"]}
+    assert rows == {"Service": "32,000", "M": "32,000", "P": "8,000"}

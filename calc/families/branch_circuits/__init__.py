@@ -51,7 +51,7 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     """The schedule of each panel, the circuits at a glance, and the protection that each place asks for."""
     house = work_house(job, code)
-    schedules = [schedule.panel_schedule(job, house, work, s) for work, s in house.panels if s.refused is None]
+    schedules = [schedule.panel_schedule(job, code, house, work, s) for work, s in house.panels if s.refused is None]
     return [*schedules, schedule.summary(house), *schedule.by_place(job, code, branches(job, code))]
 
 

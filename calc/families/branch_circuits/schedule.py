@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
+from calc.families.branch_circuits.beside import beside
 from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.house import House
 from calc.families.branch_circuits.panel import Breaker, PanelWork
@@ -17,6 +18,7 @@ from calc.work import Sheet, loud
 from calc.work.printing import rounded
 
 Table = dict[str, Any]
+SPACE = "space"
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
 
 
@@ -25,12 +27,15 @@ def columns(*names: str, right: Sequence[int] = ()) -> list[dict[str, str]]:
     return [{"name": name, "align": "right" if at in right else "left"} for at, name in enumerate(names)]
 
 
-def panel_schedule(job: Job, house: House, work: PanelWork, s: Sheet) -> Table:
-    """Two spaces to a row, odd ones on the left, as they are numbered in the panel."""
+def panel_schedule(job: Job, code: Codebook, house: House, work: PanelWork, s: Sheet) -> Table:
+    """Two spaces to a row, odd ones on the left, as they are numbered in the panel.
+
+    A place without a breaker is a space, a breaker that serves nothing yet a spare.
+    """
     said = spaces(house, work)
     rows = []
     for left in range(1, last_space(work) + 1, 2):
-        cells = [said.get(left, ("spare", "", "")), said.get(left + 1, ("spare", "", ""))]
+        cells = [said.get(left, (SPACE, "", "")), said.get(left + 1, (SPACE, "", ""))]
         (name_l, amps_l, va_l), (name_r, amps_r, va_r) = cells
         rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
     return {
@@ -41,7 +46,7 @@ def panel_schedule(job: Job, house: House, work: PanelWork, s: Sheet) -> Table:
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
         "rows": rows,
-        "notes": _notes(work),
+        "notes": [*_loads(job, code, work), *_notes(work)],
     }
 
 
@@ -86,7 +91,7 @@ def serves(house: House, b: Breaker, mixed: bool) -> str:
     named = [room for room in (*rooms, *listed) if room.lower() not in b.entry.name.lower()]
     text = b.entry.name + (f": {', '.join(named)}" if named else "")
     if b.circuit is not None and b.circuit.purpose == "spare":
-        text = f"spare breaker ({b.entry.name})"
+        text = f"spare ({b.entry.name})"
     return half + text + (f" ({b.circuit.status})" if mixed and b.circuit is not None else "")
 
 
@@ -108,9 +113,21 @@ def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
         job.job.address or job.job.name,
         f"bus {panel.bus_a} A" if panel.bus_a else "",
         f"main {panel.main_a} A" if panel.main_a else "main lugs",
-        f"connected load {line['leg_1_a']} on leg 1, {line['leg_2_a']} on leg 2, {line['neutral_a']} on the neutral",
+        f"circuits add up to {line['leg_1_a']} on leg 1, {line['leg_2_a']} on leg 2, {line['neutral_a']} on the neutral",
     ]
     return "; ".join(part for part in said if part) + "."
+
+
+def _loads(job: Job, code: Codebook, work: PanelWork) -> list[str]:
+    """Connected and demand load, each called by its name, and why one is less than the other."""
+    both = beside(job, code, work.panel)
+    notes = [
+        f"Connected load {rounded(both.connected_va, 0):,} VA, by the nameplates of this panel and of those behind it. The sum of the "
+        "circuits takes each at the load that its own sheet works, all at once; legs are balanced by it, and no breaker is sized by it."
+    ]
+    if both.demand_va is None or both.demand_a is None:
+        return [*notes, f"Demand load: {both.why}."]
+    return [*notes, f"Demand load {rounded(both.demand_va, 0):,} VA, {both.demand_a:,.1f} A: {both.why}. Main and feeder are sized for this."]  # fmt: skip
 
 
 def _notes(work: PanelWork) -> list[str]:

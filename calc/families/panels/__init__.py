@@ -8,6 +8,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.feeder.tree import live_panels
+from calc.families.panels.loads import loads_beside
 from calc.families.panels.ratings import panel_ratings
 from calc.families.panels.service import service_ratings
 from calc.families.panels.ties import tied, ties
@@ -57,5 +58,5 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
-    """None beside the sheets."""
-    return []
+    """Connected and demand load of the service and of each panel, side by side."""
+    return [loads_beside(job, code)]

@@ -1,0 +1,43 @@
+"""Connected and demand load of the service and of each panel as one table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families import dwelling_load
+from calc.families.branch_circuits.beside import Beside, beside, connected_va
+from calc.families.feeder.tree import live_panels
+from calc.job import Job
+from calc.work.printing import rounded
+
+
+def loads_beside(job: Job, code: Codebook) -> dict[str, Any]:
+    """A row for the service, where its load is worked, and one a panel."""
+    names = ("Where", "Connected, VA", "Demand, VA", "Demand, A", "What the demand is")
+    rows = [_row("Service", _of_service(job, code))] if not dwelling_load.needs(job) else []
+    rows += [_row(panel.name, beside(job, code, panel)) for panel in live_panels(job)]
+    return {
+        "title": "Connected and demand load",
+        "intro": "Connected load is what all nameplates add up to; demand is what a service, feeder or panel is sized for.",
+        "columns": [{"name": name, "align": "right" if 0 < at < 4 else "left"} for at, name in enumerate(names)],
+        "rows": rows,
+        "notes": ["General lighting and receptacles have no nameplate: they count by floor area, in the demand alone."],
+    }
+
+
+def _row(name: str, both: Beside) -> list[str]:
+    demand = f"{rounded(both.demand_va, 0):,}" if both.demand_va is not None else "-"
+    amperes = f"{both.demand_a:,.1f}" if both.demand_a is not None else "-"
+    return [name, f"{rounded(both.connected_va, 0):,}", demand, amperes, both.why]
+
+
+def _of_service(job: Job, code: Codebook) -> Beside:
+    """All of the job's loads, and the load by the method that sizes the service."""
+    method = job.service.load_method if job.service else "standard"
+    connected = connected_va(job)
+    found = next((s.results for s in dwelling_load.work(job, code) if f"{method}_a" in s.results), None)
+    if found is None:
+        return Beside(connected, None, None, "the dwelling load is not worked")
+    return Beside(connected, found.get(f"{method}_va"), found[f"{method}_a"],
+                  f"the {method} method: demand factors, and general lighting by area")  # fmt: skip
