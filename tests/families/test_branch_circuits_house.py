@@ -364,6 +364,25 @@ def test_a_new_service_has_surge_protection_from_2020(edition: str, asked: bool)
     )
 
 
+def test_devices_in_each_panel_behind_the_service_stand_for_the_one_at_the_service() -> None:
+    """230.67(B), exception: at each next level; one panel that is left out, and the service needs its own."""
+    meter = toml("panels", name="M", service_equipment=True, fed_from="utility")
+
+    def at_service(*devices: str | None, **keys: Any) -> Sheet:
+        panels = "".join(
+            toml("panels", name=f"P{n}", fed_from="M", surge_protection=each) for n, each in enumerate(devices)
+        )
+        return house(meter + panels + many("laundry", 1), work="new", **keys)
+
+    assert "surge_protected" in failing(at_service("type-2", None, surge_protection="none"))
+    both = at_service("type-2", "type-1", surge_protection="none")
+    assert "surge_protected" not in failing(both)
+    assert both.results["surge_downstream"] == "P0, P1"
+    assert [each.at for each in at_service("none").unknowns if each.key == "surge_protected"] == [
+        "service.surge_protection"
+    ]
+
+
 # ---- arc-fault
 
 ARC = ("kitchen", "family", "dining", "living", "library", "den", "bedroom", "sunroom", "recreation", "closet",

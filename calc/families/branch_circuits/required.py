@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import GENERAL, Branch
+from calc.families.feeder.tree import live_panels, live_runs
 from calc.families.reading import read
-from calc.job import Job, Load, place
+from calc.job import Job, Load, Panel, place
 from calc.work import Sheet, Value, constant, given, larger, over, total, whole
 
 MET = constant("condition to be met", 1, "condition")
@@ -178,15 +179,30 @@ def _cord(s: Sheet, code: Codebook, load: Load) -> None:
 
 
 def surge(s: Sheet, job: Job, code: Codebook) -> None:
-    """Surge protection of a service that is new or replaced."""
+    """Surge protection of a service that is new or replaced: at the service, or in each panel that it feeds directly."""
     service = job.service
     if service is None or service.work not in ("new", "replaced") or not code.has("surge_service"):
         return
+    by = [code.cite("surge_service")]
+    serves, fed = code.members("surge_service"), _fed_by_service(job)
+    if service.surge_protection not in serves and fed and all(panel.surge_protection in serves for panel in fed):
+        s.find("surge_downstream", ", ".join(panel.name for panel in fed), by=by)
+        return
     if service.surge_protection is None:
-        s.caution("caution_surge_not_stated")
+        s.unknown("surge_protected", "the surge-protective device at the service, or that there is none",
+                  place(service, "surge_protection"), by=by)  # fmt: skip
         return
     there = given(f"surge-protective device: {service.surge_protection.replace('-', ' ')}",
                   float(service.surge_protection in code.members("surge_service")), "condition",
                   place(service, "surge_protection"))  # fmt: skip
-    s.check("surge_protected", there >= MET, by=[code.cite("surge_service")],
+    s.check("surge_protected", there >= MET, by=by,
             mend="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip
+
+
+def _fed_by_service(job: Job) -> list[Panel]:
+    """The panels of the next level: those that hang on the panel with the service disconnect."""
+    at = {panel.name for panel in live_panels(job) if panel.service_equipment}
+    feeds = {run.feeds for run in live_runs(job) if run.fed_from in at}
+    return [
+        panel for panel in live_panels(job) if panel.name not in at and (panel.name in feeds or panel.fed_from in at)
+    ]
