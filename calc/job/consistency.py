@@ -131,7 +131,8 @@ def _loads(house: Whole) -> Iterator[Trouble]:
         usual = usual_of(load, "loads.va")
         if usual and load.va < usual.impossible_below:
             allowed = f"{usual.impossible_below:g} VA or more for a {load.kind}"
-            yield Trouble((*loc, load.rated_by), f"makes {load.va:g} VA", allowed, usual.meant(load.va))
+            slip = usual.slip(load.va)
+            yield Trouble((*loc, load.rated_by), f"makes {load.va:g} VA", allowed, slip and f"perhaps {slip}")
         for key in sorted(load.model_fields_set & set(ONLY_FOR)):
             if load.kind not in ONLY_FOR[key]:
                 yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(ONLY_FOR[key])} only")

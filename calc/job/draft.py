@@ -18,6 +18,7 @@ import tomlkit
 
 from calc.intake import NotTaken, taken, text_of
 from calc.job.edit import with_changes
+from calc.job.fields import CONFIRMED
 from calc.job.model import Job
 from calc.job.problems import JobError
 from calc.job.read import fingerprint, make_job, read_bytes, read_job
@@ -73,8 +74,10 @@ class Draft:
         Changes in a row that are `joining` by the same mark are one step for undo: the keystrokes of one entry.
         """
         new = with_changes(self.data, changes)
-        for at in (at for at, value in changes.items() if value is None):
-            _drop_empty(new, at)
+        for at, value in changes.items():
+            if value is None:
+                _drop_empty(new, at)
+            _unconfirm(new, at)
         self._step(new, joining)
 
     def put_list(self, at: str, entries: list[dict[str, Any]]) -> None:
@@ -246,6 +249,17 @@ def _drop_empty(data: dict[str, Any], at: str) -> None:
         outer, _, last = table.rpartition(".")
         del (value_at(data, outer) if outer else data)[last]
         table = outer
+
+
+def _unconfirm(data: dict[str, Any], at: str) -> None:
+    """An entry that is changed has to be looked at again: whoever confirmed it saw another value."""
+    outer, _, key = at.rpartition(".")
+    table = value_at(data, outer) if outer else data
+    listed = table.get(CONFIRMED) if isinstance(table, dict) else None
+    if isinstance(listed, list) and key in listed:
+        table[CONFIRMED] = [name for name in listed if name != key]
+        if not table[CONFIRMED]:
+            del table[CONFIRMED]
 
 
 def _as_text(value: object) -> Any:

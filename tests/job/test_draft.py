@@ -446,3 +446,16 @@ def test_undoing_everything_gives_the_file_back(tmp_path_factory: pytest.TempPat
         draft.undo()
     assert not draft.dirty
     assert draft.current
+
+
+def test_an_entry_that_is_changed_is_no_longer_confirmed(path: Path) -> None:
+    """Whoever confirmed it saw another value; what else was confirmed of the table stays so, and undo brings it back."""
+    draft = Draft(path)
+    draft.change({"loads[1].confirmed": ["load_va", "volts"]})
+    draft.change({"loads[1].load_va": 1200})
+    assert draft.data["loads"][0]["confirmed"] == ["volts"]
+    draft.change({"loads[1].volts": 208})
+    assert "confirmed" not in draft.data["loads"][0]
+    draft.undo()
+    draft.undo()
+    assert draft.job.loads[0].confirmed == ("load_va", "volts")

@@ -35,9 +35,9 @@ HEATER = '[[loads]]\nname = "Strip heat"\nkind = "supplemental-heat"\nvolts = 24
 
 def test_a_notice_names_place_value_reason_and_what_is_likely_meant() -> None:
     (said,) = notices(parse_job(f"{HEAD}{HEATER}load_va = 960\n".encode()))
-    assert (said.at, said.place) == ("loads[1].load_va", 'Load "Strip heat": nameplate load')
-    assert (said.read, said.likely) == ("960 VA", "a digit too few: 9,600?")
-    assert str(said).startswith('Load "Strip heat": nameplate load is 960 VA: usual for supplemental heat: 1,500 to')
+    assert (said.at, said.place) == ("loads[1].load_va", 'Load "Strip heat", nameplate load')
+    assert (said.read, said.likely) == ("960 VA", "9,600, with a digit more")
+    assert str(said).startswith('Load "Strip heat", nameplate load: 960 VA. Usual for supplemental heat: 1,500 to')
     assert json.loads(json.dumps(said.as_json()))["at"] == said.at
 
 

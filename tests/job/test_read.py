@@ -24,7 +24,7 @@ CIRCUITS = '[[panels]]\nname = "P"\nfed_from = "utility"\nspaces = 20\n[[circuit
 BAD: list[tuple[str, str, int, str]] = [
     ("negative load", HEAD + RANGE + "load_va = -5\n", 9, 'loads[1] "Range": load_va is -5; allowed: 1 to 100,000 VA'),
     ("90,000 kW range", HEAD + RANGE + "load_va = 90_000_000\n", 9, "load_va is 90000000; allowed: 1 to 100,000 VA"),
-    ("range in kW", HEAD + RANGE + "load_va = 12\n", 9, "load_va makes 12 VA; allowed: 100 VA or more for a range; 12 kW is written 12000"),
+    ("range in kW", HEAD + RANGE + "load_va = 12\n", 9, "load_va makes 12 VA; allowed: 100 VA or more for a range; perhaps 12 kW, which is written 12000"),
     ("unknown key", HEAD + RANGE + "load_va = 1\nlaod_va = 2\n".replace("= 1\n", "= 8000\n"), 10, "laod_va is not a known key; did you mean load_va?"),
     ("unit in kW", HEAD + RANGE + "load_kw = 12\nload_va = 8000\n", 9, "load_kw is not a known key; did you mean load_va?"),
     ("unknown table", HEAD + '[dweling]\nkind = "one-family"\n', 5, "dweling is not a known table; did you mean dwelling?"),

@@ -1,7 +1,7 @@
 """Plausible mistakes: entries that can be right by themselves and look like a slip, or that contradict one another.
 
     for each in notices(job):       those that stand, and those that someone confirmed
-        print(each)                 Load "Strip heat": nameplate load is 960 VA: usual ...; 9,600 VA?
+        print(each)                 Load "Strip heat", nameplate load: 960 VA. Usual ... Perhaps 9,600, with a digit more?
 
 Usual ranges are data (`usual.toml`); contradictions are small functions, one a rule. They judge what was written: what
 breaks a rule of the code is for a sheet to show, and is not said here again.

@@ -28,19 +28,21 @@ def _without_load(job: Job) -> Found:
         if circuit.purpose != "individual" or circuit.name in taken or circuit.outlets or circuit.load_va is not None:
             continue
         if not any(alike(name, circuit.name) for name in named):  # said at that load
-            yield Odd(circuit, "name", "no load and no outlet names this circuit", "which load is on it?")
+            yield Odd(
+                circuit, "purpose", "no load and no outlet names this circuit", "a load that does not name it yet"
+            )
 
 
 def _grounds(job: Job) -> Found:
     for circuit in live(job.circuits):
         if circuit.status == "new" and circuit.cable is not None and _lacks_ground(circuit.cable):
-            yield Odd(circuit, "cable", "a new circuit in a cable without a ground", "with ground?")
+            yield Odd(circuit, "cable", "a new circuit in a cable without a ground", "with ground")
     for box in live(job.boxes):
         if box.status == "new" and any(_lacks_ground(cable) for cable in box.cables):
-            yield Odd(box, "cables", "a new box with a cable without a ground", "with ground?")
+            yield Odd(box, "cables", "a new box with a cable without a ground", "with ground")
     for run in live(job.runs):
         if run.status == "new" and run.role == "branch" and run.cable is not None and _lacks_ground(run.cable):
-            yield Odd(run, "cable", "a new circuit in a cable without a ground", "with ground?")
+            yield Odd(run, "cable", "a new circuit in a cable without a ground", "with ground")
 
 
 def _lacks_ground(cable: Conductors) -> bool:
@@ -53,23 +55,26 @@ def _neutrals(job: Job) -> Found:
         wants = [load.name for load in live(job.loads_on(circuit.name)) if load.volts != 120 and load.uses_neutral]
         if wants and circuit.cable is not None and len(circuit.cable.wires) < 3:
             odd = f"two wires and no neutral, for {' and '.join(wants)} at 120 and 240 V"
-            yield Odd(circuit, "cable", odd, "a cable of three wires, or is the load without a neutral?")
+            yield Odd(circuit, "cable", odd, "a cable of three wires, or a load that takes no neutral")
     for box in live(job.boxes):
         kinds = {device.kind for device in box.devices} & {"range-receptacle", "dryer-receptacle"}
         if kinds and box.cables and all(len(cable.wires) < 3 for cable in box.cables):
-            yield Odd(box, "cables", f"two wires and no neutral, for a {' and a '.join(sorted(kinds))}", "three wires?")
+            yield Odd(
+                box,
+                "cables",
+                f"two wires and no neutral, for a {' and a '.join(sorted(kinds)).replace('-', ' ')}",
+                "three wires",
+            )
 
 
 def _poles(job: Job) -> Found:
     for circuit in live(job.circuits):
         loads = list(live(job.loads_on(circuit.name)))
         if circuit.poles == 2 and loads and all(load.volts == 120 for load in loads):
-            yield Odd(
-                circuit, "poles", f"all that is on it takes 120 V: {', '.join(load.name for load in loads)}", "1?"
-            )
+            yield Odd(circuit, "poles", f"all that is on it takes 120 V: {', '.join(load.name for load in loads)}", "1")
         if circuit.poles == 1 and any(load.volts != 120 for load in loads):
-            said = ", ".join(f"{load.name} {load.volts} V" for load in loads if load.volts != 120)
-            yield Odd(circuit, "poles", f"on it: {said}", "2?")
+            said = " and ".join(f"{load.name} takes {load.volts} V" for load in loads if load.volts != 120)
+            yield Odd(circuit, "poles", said, "2")
 
 
 def _runs(job: Job) -> Found:
@@ -81,18 +86,19 @@ def _runs(job: Job) -> Found:
             continue
         if run.length_ft and circuit.length_ft and _apart(run.length_ft, circuit.length_ft):
             yield Odd(
-                circuit, "length_ft", f'its run "{run.name}" has {run.length_ft:,g} ft', "a digit, or feet and metres?"
+                circuit,
+                "length_ft",
+                f'its run "{run.name}" has {run.length_ft:,g} ft',
+                "a digit slipped, or feet and metres were mixed",
             )
         if run.cable and circuit.cable and not _same_wire(run.cable, (circuit.cable, *circuit.other_cables)):
-            yield Odd(
-                circuit, "cable", f'its run "{run.name}" is {run.cable}', "one cable, or the other under other cables?"
-            )
+            yield Odd(circuit, "cable", f'its run "{run.name}" is {run.cable}', "the other cable, under other cables")
         if circuit.panel and run.fed_from != circuit.panel and run.fed_from in {panel.name for panel in job.panels}:
             yield Odd(run, "fed_from", f'circuit "{circuit.name}" starts from {circuit.panel}')
         if circuit.poles == 2 and run.volts == 120:
-            yield Odd(run, "volts", f'circuit "{circuit.name}" has two poles', "240 or 208 V?")
+            yield Odd(run, "volts", f'circuit "{circuit.name}" has two poles', "240 or 208 V")
         if circuit.poles == 1 and run.volts != 120:
-            yield Odd(run, "volts", f'circuit "{circuit.name}" has one pole', "120 V?")
+            yield Odd(run, "volts", f'circuit "{circuit.name}" has one pole', "120 V")
 
 
 def _apart(one: float, other: float) -> bool:
@@ -111,15 +117,15 @@ def _stated(job: Job) -> Found:
         listed = [circuit for circuit in live(job.circuits) if circuit.purpose == purpose]
         if listed and len(listed) != getattr(job.dwelling, key):
             named = ", ".join(circuit.name for circuit in listed)
-            yield Odd(job.dwelling, key, f"{len(listed)} of that purpose are listed: {named}", f"{len(listed)}?")
+            yield Odd(job.dwelling, key, f"listed of that purpose: {named}", f"{len(listed)}")
 
 
 def _filed(job: Job) -> Found:
     for circuit in live(job.circuits):
         if "washer" in circuit.outlets and circuit.purpose not in ("laundry", "individual"):
-            yield Odd(circuit, "purpose", "a washer is on it", "laundry?")
+            yield Odd(circuit, "purpose", "a washer is on it", "laundry")
         if circuit.load_va is not None and any(live(job.loads_on(circuit.name))):
-            yield Odd(circuit, "load_va", "but loads name this circuit, and they are what counts", "leave it out?")
+            yield Odd(circuit, "load_va", "loads name this circuit, and they are what counts", "left out")
         if circuit.panel is None and any(other.panel for other in job.circuits) and _alone_outside(job, circuit):
             yield Odd(circuit, "panel", "the other circuits have their panels")
 
@@ -140,7 +146,7 @@ def _rooms(job: Job) -> Found:
     for room, outlet in _outlets(job):
         circuit = circuits.get(outlet.circuit or "")
         if circuit and room.name not in circuit.rooms:
-            yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms?")
+            yield Odd(outlet, "circuit", f"it serves {', '.join(circuit.rooms)}", f"{room.name} among its rooms")
     placed: list[Box | Load] = [*live(job.boxes), *live(job.loads)]
     for part in placed:
         circuit = circuits.get(part.circuit or "")

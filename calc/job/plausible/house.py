@@ -17,9 +17,7 @@ _WHOLE_HOUSE = ("kitchen", "bathroom", "bedroom")
 def _dates(job: Job) -> Found:
     edition, permit = int(job.code.edition), job.code.permit_date
     if permit is not None and permit.year < edition - YEARS_AHEAD:
-        yield Odd(
-            job.code, "permit_date", f"before the edition of {edition} was published", "another year, or edition?"
-        )
+        yield Odd(job.code, "permit_date", f"before the edition of {edition} was published", "another year, or edition")
     if job.job.date is not None and job.job.date.year < edition - YEARS_AHEAD:
         yield Odd(job.job, "date", f"before the edition of {edition} was published")
     for finding in job.findings:
@@ -31,18 +29,18 @@ def _fuel(job: Job) -> Found:
     dwelling, grounding = job.dwelling, job.grounding
     burners = [load.name for load in live(job.loads) if load.fuel_burning]
     if dwelling is not None and dwelling.fuel_burning is False and burners:
-        yield Odd(dwelling, "fuel_burning", f"but {', '.join(burners)} burns fuel", "yes?")
+        yield Odd(dwelling, "fuel_burning", f"{', '.join(burners)} burns fuel", "yes")
     if grounding is None:
         return
     burns = (dwelling is not None and dwelling.fuel_burning is True) or bool(burners)
     if grounding.gas_piping == "none" and burns:
         said = f"{', '.join(burners)} burns fuel" if burners else "fuel is burned in the house"
-        yield Odd(grounding, "gas_piping", f"but {said}", "steel or csst, or is it oil or wood?")
+        yield Odd(grounding, "gas_piping", f"{said}", "steel or csst, or the fuel is oil or wood")
     elif grounding.gas_piping not in (None, "none") and dwelling is not None and dwelling.fuel_burning is False:
-        yield Odd(dwelling, "fuel_burning", f"but gas piping of {grounding.gas_piping} is there", "yes?")
+        yield Odd(dwelling, "fuel_burning", f"gas piping of {grounding.gas_piping} is there", "yes")
     pipe = any(electrode.kind == "water-pipe" and electrode.used for electrode in grounding.electrodes)
     if pipe and grounding.water_piping == "plastic":
-        yield Odd(grounding, "water_piping", "but a metal water pipe serves as electrode", "metal or mixed?")
+        yield Odd(grounding, "water_piping", "a metal water pipe serves as electrode", "metal or mixed")
 
 
 def _service(job: Job) -> Found:
@@ -50,22 +48,22 @@ def _service(job: Job) -> Found:
     at_service = [panel for panel in live(job.panels) if panel.service_equipment]
     for panel in at_service:
         if panel.main_a is None:
-            yield Odd(panel, "main_a", "the service disconnect is here, and no main is stated", "the main's rating")
+            yield Odd(panel, "main_a", "the service disconnect is here, and no main is stated")
     if service is None:
         return
     if not at_service and any(panel.fed_from == "utility" for panel in live(job.panels)):
         first = next(panel for panel in live(job.panels) if panel.fed_from == "utility")
-        yield Odd(first, "service_equipment", "fed by the utility, and no panel has the service disconnect", "yes?")
+        yield Odd(first, "service_equipment", "fed by the utility, and no panel has the service disconnect", "yes")
     if service.rating_a is not None and service.main_a is None and at_service and not any(p.main_a for p in at_service):
-        yield Odd(service, "main_a", f"a service of {service.rating_a} A with no main stated", f"{service.rating_a} A?")
+        yield Odd(service, "main_a", f"a service of {service.rating_a} A with no main stated", f"{service.rating_a} A")
     if service.replaces_a is not None and service.work != "replaced":
-        yield Odd(service, "work", f"but it replaces a service of {service.replaces_a} A", "replaced?")
+        yield Odd(service, "work", f"it replaces a service of {service.replaces_a} A", "replaced")
     if job.fault is not None and job.fault.transformer_kva is not None and service.rating_a is not None:
         volts = (240 if service.system == "120/240" else 208) * (3**0.5 if service.phases == 3 else 1)
         amperes = job.fault.transformer_kva * 1000 / volts
         if amperes < LEAST_SHARE_OF_SERVICE * service.rating_a:
             odd = f"{amperes:,.3g} A for a service of {service.rating_a} A"
-            yield Odd(job.fault, "transformer_kva", odd, f"a digit too few: {job.fault.transformer_kva * 10:g}?")
+            yield Odd(job.fault, "transformer_kva", odd, f"{job.fault.transformer_kva * 10:g} kVA")
     for system in job.load_management:
         if service.rating_a is not None and system.setpoint_a > service.rating_a:
             yield Odd(system, "setpoint_a", f"above the service of {service.rating_a} A: it holds nothing back")
@@ -74,7 +72,7 @@ def _service(job: Job) -> Found:
 def _sources(job: Job) -> Found:
     for source in live(job.sources):
         if source.breaker_a is not None and source.output_a is not None and source.breaker_a < source.output_a:
-            yield Odd(source, "breaker_a", f"below its output of {source.output_a:g} A", "the two exchanged?")
+            yield Odd(source, "breaker_a", f"below its output of {source.output_a:g} A", "the two exchanged")
 
 
 def _status(job: Job) -> Found:
@@ -84,9 +82,9 @@ def _status(job: Job) -> Found:
         return
     there = [p for key in ("panels", "loads", "circuits", "runs") for p in getattr(job, key) if p.status == "existing"]
     if there:
-        yield Odd(dwelling, "status", f'but "{there[0].name}" exists', "existing?")
+        yield Odd(dwelling, "status", f'"{there[0].name}" exists', "existing")
     elif job.service is not None and (job.service.work == "kept" or job.service.replaces_a is not None):
-        yield Odd(dwelling, "status", "but it has a service already", "existing?")
+        yield Odd(dwelling, "status", "it has a service already", "existing")
 
 
 def _panel_places(job: Job) -> Found:
@@ -95,7 +93,7 @@ def _panel_places(job: Job) -> Found:
     for panel in live(job.panels):
         use = str(uses.get(panel.room or ""))
         if use in kinds and panel.location is not None and panel.location != use:
-            yield Odd(panel, "location", f'its room "{panel.room}" is a {use.replace("-", " ")}', f"{use}?")
+            yield Odd(panel, "location", f'its room "{panel.room}" is a {use.replace("-", " ")}', f"{use}")
 
 
 def _missing(job: Job) -> Found:
@@ -112,15 +110,15 @@ def _missing(job: Job) -> Found:
         return
     for key in ("fault", "grounding", "loads", "runs", "boxes", "alarms"):
         if not getattr(job, key):
-            yield Odd(job, key, "the house is described, and this is not", "forgotten?")
+            yield Odd(job, key, "the house is described, and this is not", "forgotten")
     for use in _WHOLE_HOUSE:
         if use not in uses:
-            yield Odd(job, "rooms", f"no {use} among the {len(rooms)} rooms", "forgotten?")
+            yield Odd(job, "rooms", f"no {use} among the {len(rooms)} rooms", "forgotten")
     if (
         len({room.storey for room in rooms if room.storey and room.use not in ("attic", "crawl-space")}) > 1
         and not job.stairs
     ):
-        yield Odd(job, "stairs", "rooms stand on several storeys", "forgotten?")
+        yield Odd(job, "stairs", "rooms stand on several storeys", "forgotten")
 
 
 RULES = (_dates, _fuel, _service, _sources, _status, _panel_places, _missing)

@@ -29,12 +29,12 @@ def _voltage(job: Job) -> Found:
         if usual is not None and load.va > usual.high:
             continue  # the rating is the odd one
         if load.volts == 120 and load.kind not in _SEVERAL and load.va / 120 > MOST_AT_120_A:
-            yield Odd(load, "volts", f"{load.va:,g} VA are {load.va / 120:,.4g} A at 120 V", "240 or 208 V?")
+            yield Odd(load, "volts", f"{load.va:,g} VA are {load.va / 120:,.4g} A at 120 V", "240 or 208 V")
         elif load.volts != 120 and load.kind in _SMALL:
-            yield Odd(load, "volts", f"a {_kind(load)} is made for 120 V as a rule", "120 V?")
+            yield Odd(load, "volts", f"a {_kind(load)} is made for 120 V as a rule", "120 V")
         elif load.volts != 120 and load.fuel_burning:
             yield Odd(
-                load, "fuel_burning", f"{load.volts} V, where a blower and controls take 120 V", "is it electric?"
+                load, "fuel_burning", f"{load.volts} V, where a blower and controls take 120 V", "an electric one"
             )
 
 
@@ -50,8 +50,8 @@ def _nameplate(job: Job) -> Found:
         key = apart[0]
         others = [_current_said(load, other, said[other]) for other in said if other != key]
         amperes = next(said[other] for other in said if other != key)
-        likely = f"about {_two_digits(amperes * load.volts):,g} VA?" if key == load.rated_by else ""
-        yield Odd(load, key, f"about {said[key]:,.3g} A, but {' and '.join(others)}", likely)
+        likely = f"about {_two_digits(amperes * load.volts):,g} VA" if key == load.rated_by else ""
+        yield Odd(load, key, f"about {said[key]:,.3g} A, while {' and '.join(others)}", likely)
 
 
 def _currents(load: Load) -> Iterator[tuple[str, float]]:
@@ -97,12 +97,12 @@ def _settings(job: Job) -> Found:
                 load,
                 load.rated_by,
                 f"set to {load.setting_a:g} A, which is {made:,g} VA at {load.volts} V",
-                f"{made:,g} VA?",
+                f"{made:,g} VA",
             )
         if load.mca_a is not None and load.mocp_a is not None and load.mocp_a < load.mca_a:
-            yield Odd(load, "mocp_a", f"below the minimum circuit of {load.mca_a:g} A", "the two exchanged?")
+            yield Odd(load, "mocp_a", f"below the minimum circuit of {load.mca_a:g} A", "the two exchanged")
         if load.connected_by == "hardwired" and (load.cord_in is not None or load.receptacle_at is not None):
-            yield Odd(load, "connected_by", "but a cord or its receptacle is stated", "cord?")
+            yield Odd(load, "connected_by", "a cord or its receptacle is stated", "cord")
 
 
 def _panels(job: Job) -> Found:
@@ -113,7 +113,7 @@ def _panels(job: Job) -> Found:
         if circuit is None:
             continue
         if load.panel and circuit.panel and load.panel != circuit.panel:
-            likely = f"{circuit.panel}?"
+            likely = circuit.panel
             yield Odd(load, "panel", f'its circuit "{circuit.name}" starts from {circuit.panel}', likely)
 
 
@@ -138,9 +138,9 @@ def _serving(job: Job) -> Found:
     for load in live(job.loads):
         if load.serves == "house" and (load.kind in (*COOKING, "dishwasher", "disposer") or load.panel in units):
             where = f"on {load.panel}, a panel of units" if load.panel in units else f"a {_kind(load)} is a unit's own"
-            yield Odd(load, "serves", where, "unit?")
+            yield Odd(load, "serves", where, "unit")
         elif load.serves == "unit" and load.panel in service and units:
-            yield Odd(load, "serves", f"on {load.panel}, which serves the house", "house?")
+            yield Odd(load, "serves", f"on {load.panel}, which serves the house", "house")
 
 
 def _heat(job: Job) -> Found:
@@ -150,7 +150,7 @@ def _heat(job: Job) -> Found:
         return
     for load in loads:
         if load.kind == "heat-pump":
-            yield Odd(load, "kind", "no strip heat or other heat is listed beside it", "strip heat forgotten?")
+            yield Odd(load, "kind", "no strip heat or other heat is listed beside it", "strip heat is forgotten")
 
 
 def _beside(job: Job) -> Found:

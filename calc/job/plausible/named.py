@@ -40,4 +40,4 @@ def misfiled(job: Job) -> Found:
             said = words(getattr(part, "name", ""))
             found = [word for word in row.words if words(word) <= said]
             if found and not said & set(row.without) and getattr(part, key) not in row.fits:
-                yield Odd(part, key, f'its name says "{found[0]}"', f"{row.fits[0]}?")
+                yield Odd(part, key, f'its name says "{found[0]}"', f"{row.fits[0]}")

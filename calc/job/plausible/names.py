@@ -34,7 +34,7 @@ def _loads_and_circuits(job: Job) -> Found:
             continue  # one name for both: taken as on it
         if load.status == "removed" or not named:
             continue
-        likely = f'circuit "{named[0].name}"?'
+        likely = f'circuit "{named[0].name}"'
         if load.circuit is None:
             yield Odd(load, "circuit", f'no load is on the circuit "{named[0].name}", which is called alike', likely)
         else:

@@ -12,14 +12,15 @@ from calc.job.model import Job
 from calc.job.texts import as_text
 
 P = TypeVar("P", bound=Part)
+_MEASURES = ("VA", "kVA", "kW", "A", "V", "hp", "ft", "ft2", "in", "in3", "gal", "%", "C", "F", "min", "ohm", "deg")
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
 
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """An entry that may be a mistake: where it stands, what was read, why it is odd, what is likely meant.
+    """An entry that may be a mistake: where it stands, what was read, why it is odd, what is likely meant ('' if unknown).
 
-    `place` is for people (Load "Range": nameplate load), `at` for forms and files (loads[3].load_va). `confirming` is the
+    `place` is for people (Load "Range", nameplate load), `at` for forms and files (loads[3].load_va). `confirming` is the
     change, for `changed` or a draft, by which someone says that the entry is right: {"loads[3].confirmed": ["load_va"]}.
     A notice changes no number and stops nothing.
     """
@@ -33,8 +34,8 @@ class Notice:
     confirming: dict[str, list[str]] = field(default_factory=dict, hash=False)
 
     def __str__(self) -> str:
-        said = f"{self.place} is {self.read}: {self.odd}"
-        return said if self.confirmed or not self.likely else f"{said}; {self.likely}"
+        end = "Confirmed." if self.confirmed else f"Perhaps {self.likely}?" if self.likely else ""
+        return f"{self.place}: {self.read}. {self.odd[0].upper()}{self.odd[1:]}. {end}".rstrip()
 
     def as_json(self) -> dict[str, Any]:
         """The notice for machines."""
@@ -68,8 +69,8 @@ def notice(job: Job, found: Odd) -> Notice:
 
 def measured_in(part: Part, key: str) -> str:
     """The unit of an entry; '' for a count, whose label says what is counted."""
-    facts = field_info(part, key)
-    return "" if facts.kind == "whole number" and facts.unit not in ("A", "min") else facts.unit
+    unit = field_info(part, key).unit
+    return unit if unit in _MEASURES else ""
 
 
 def read(part: Part, key: str) -> str:
@@ -85,7 +86,7 @@ def read(part: Part, key: str) -> str:
 
 
 def _place(job: Job, at: str) -> str:
-    """A place by the labels of the forms: Room "Bedroom", outlets 2: height."""
+    """A place by the labels of the forms: Room "Bedroom", outlets 2, height."""
     here: Any = job
     said: list[str] = []
     steps = _STEP.findall(at)
@@ -98,4 +99,4 @@ def _place(job: Job, at: str) -> str:
         words = f'{title} "{name}"' if name and number else f"{title} {number}".strip()
         said.append(words if not said else words[0].lower() + words[1:])
     last = field_info(here, steps[-1][0]).title
-    return f"{', '.join(said)}: {last[0].lower()}{last[1:]}" if said else last
+    return ", ".join([*said, last[0].lower() + last[1:]]) if said else last

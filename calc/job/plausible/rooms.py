@@ -55,7 +55,7 @@ def _walls(job: Job) -> Found:
         corners, turned = _line(room)
         miss = hypot(*corners[-1])
         if len(room.walls) >= 3 and abs(turned - 360) <= 1 and miss > CLOSES_WITHIN_FT:
-            yield Odd(room, "walls", f"the wall line misses its beginning by {miss:.3g} ft", "a wall's length or turn?")
+            yield Odd(room, "walls", f"the wall line misses its beginning by {miss:.3g} ft", "a wall's length or turn")
 
 
 def _heights(job: Job) -> Found:
@@ -64,7 +64,10 @@ def _heights(job: Job) -> Found:
             height = outlet.height_in
             if height and height < LOWEST_IN and outlet.from_wall_in is None:
                 yield Odd(
-                    outlet, "height_in", "lower than a receptacle in a wall", f"{height:g} ft is {height * 12:g} in"
+                    outlet,
+                    "height_in",
+                    "lower than a receptacle in a wall",
+                    f"{height:g} ft, which is {height * 12:g} in",
                 )
 
 
@@ -76,7 +79,7 @@ def _volumes(job: Job) -> Found:
         if not LEAST_IN3 <= box.marked_in3 <= most:
             gangs = f"{box.gangs} gang{'s' * (box.gangs > 1)}"
             meant = box.marked_in3 / 10 if box.marked_in3 > most else box.marked_in3 * 10
-            yield Odd(box, "marked_in3", f"for a box of {gangs}", f"a digit: {meant:g}?")
+            yield Odd(box, "marked_in3", f"for a box of {gangs}", f"{meant:g} in3")
 
 
 def _wires(job: Job) -> Found:
@@ -87,15 +90,13 @@ def _wires(job: Job) -> Found:
             sizes = {cable.size for cable in _in_box(contents)}
             for device in contents.devices:
                 if sizes and device.wire not in sizes:
-                    yield Odd(
-                        device, "wire", f"no cable of {box.name} has that size", f"{' or '.join(_sorted(sizes))}?"
-                    )
+                    yield Odd(device, "wire", f"no cable of {box.name} has that size", f"{' or '.join(_sorted(sizes))}")
         circuit = circuits.get(box.circuit or "")
         known = [cable for cable in (circuit.cable, *circuit.other_cables) if cable] if circuit else []
         thin = [cable for cable in box.cables if known and _thinner(cable, known)]
         if circuit and thin:
             odd = f'"{thin[0]}" is thinner than the cable of its circuit "{circuit.name}", {known[0]}'
-            yield Odd(box, "cables", odd, "another circuit, another cable, or the other under other cables?")
+            yield Odd(box, "cables", odd, "another circuit, another cable, or the other under other cables")
 
 
 def _in_box(contents: Box | Contents) -> Iterator[Conductors]:

@@ -40,6 +40,7 @@ class Usual:
     impossible_below: float = 0
     below: str = ""
     above: str = ""
+    why: str = ""
     basis: str = "common practice, no source"
 
     def fits(self, part: Part) -> bool:
@@ -49,14 +50,17 @@ class Usual:
             for key, wanted in self.when.items()
         )
 
-    def meant(self, value: float) -> str:
-        """What a value outside the range may have been meant as, in words; '' where no slip leads into the range."""
+    def slip(self, value: float) -> str:
+        """The slip that leads from a value outside into the range, in words; '' where none does."""
         tried = [_slips()[name] for name in (*self.may_be, "few", "many")]
         fitting = [slip for slip in tried if self.low <= slip.meant(value) <= self.high]
         if isinstance(value, int):  # a whole number is meant as one
             fitting = [slip for slip in fitting if slip.meant(value) % 1 == 0]
-        slip = fitting[0].words.format(read=value, meant=fitting[0].meant(value)) if fitting else ""
-        return " or ".join(said for said in (slip, self.below if value < self.low else self.above) if said)
+        return fitting[0].words.format(read=value, meant=fitting[0].meant(value)) if fitting else ""
+
+    def likely(self, value: float) -> str:
+        """What a value outside the range may have been meant as, in words; '' where nothing suggests itself."""
+        return " or ".join(said for said in (self.slip(value), self.below if value < self.low else self.above) if said)
 
 
 @cache
@@ -107,10 +111,11 @@ def out_of_the_usual(job: Job) -> Found:
                 key_of, unit = key, measured_in(part, key)
             what = str(getattr(part, "kind", "")).replace("-", " ")
             made = f"makes {value:,g} VA; " if key_of == "nameplate_a" else ""
-            yield Odd(part, key_of, f"{made}{_usually(row, what, unit)}", row.meant(value))
+            yield Odd(part, key_of, f"{made}{_usually(row, what, unit)}", row.likely(value))
 
 
 def _usually(row: Usual, what: str, unit: str) -> str:
     of = f" for {what}" if what and "kind" in row.when else ""
     of += " that burns fuel" if row.when.get("fuel_burning") else ""
-    return f"usual{of}: {row.low:,g} to {row.high:,g} {unit}".rstrip()
+    said = f"usual{of}: {row.low:,g} to {row.high:,g} {unit}".rstrip()
+    return f"{said}; {row.why}" if row.why else said
