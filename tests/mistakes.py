@@ -17,8 +17,8 @@ from calc.job import Job, JobError, changed, notices, read_job
 from calc.job.edit import with_changes
 
 ROOT = Path(__file__).parents[1]
-OUTCOMES = ("noticed", "refused", "short", "not_shown", "silent")
-STATES = {"short": "falls short", "not_shown": "not shown"}
+OUTCOMES = ("noticed", "refused", "short", "not_shown", "not_worked", "silent")
+STATES = {"short": "falls short", "not_shown": "not shown", "not_worked": "not worked"}
 _BY_NAME = re.compile(r"([a-z_.]+)\[([^\]\d+][^\]]*)\]")
 
 
@@ -34,6 +34,7 @@ class Mistake:
     refused: str = ""
     short: str = ""
     not_shown: str = ""
+    not_worked: str = ""
     silent: str = ""
     also: tuple[str, ...] = ()
 
