@@ -38,6 +38,11 @@ class Readings(Part):
         "for fault current: the least that the tolerance of the nameplate allows, or as the nameplate has it",
         "least-by-tolerance",
     )
+    dwelling_sizes: Literal["by-terminals", "as-listed"] = field(
+        "Listed sizes of a dwelling",
+        "with terminals of 60 C, or of 100 A or less without marking: by their column, or the listed sizes as they stand",
+        "by-terminals",
+    )
     counter_end_walls: Literal["counted", "not-counted"] = field(
         "End walls of counters", "whether the short walls at the ends of a counter are counter wall space", "counted"
     )

@@ -15,6 +15,8 @@ RoomUse = Literal[
     "bedroom", "bathroom", "hall", "foyer", "laundry", "utility", "storage", "closet", "clothes-closet", "garage",
     "workshop", "basement", "attic", "crawl-space", "porch", "deck", "balcony", "outdoors", "other",
 ]  # fmt: skip
+OUTDOORS: tuple[RoomUse, ...] = ("outdoors", "porch", "deck", "balcony")
+"""Uses of places under the open sky or open to it."""
 
 
 class Wall(Part):

@@ -21,7 +21,7 @@ WiringMethod = Literal[
 Space = Annotated[int, Field(ge=1, le=84), Words("space", "a space number from 1 to 84")]
 TradeSize = Literal["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"]
 Termination = Literal[60, 75, 90]
-Location = Literal["dry", "damp", "wet", "buried", "attic", "rooftop"]
+Location = Literal["dry", "dry-throughout", "damp", "wet", "buried", "attic", "rooftop"]
 
 
 class Run(Part):
@@ -70,7 +70,9 @@ class Run(Part):
     wiring_method: WiringMethod | None = field("Wiring method", "the cable, or the raceway around the conductors")
     raceway: Name | None = field("Raceway", "raceway that it shares with others", refers_to=("raceways",))
     raceway_trade_size: TradeSize | None = field("Raceway size", "leave out to have it worked out")
-    location: Location = field("Location", "the worst place along the run", "dry")
+    location: Location = field(
+        "Location", "the worst place along the run; dry-throughout: dry all the way, though an end is outdoors", "dry"
+    )
     ambient_f: float = field("Ambient", "highest air temperature along the run", 86.0, unit="F", least=-40, most=180)
     above_roof_in: Inches | None = field("Above roof", "height above the roof", unit="in", least=0, most=120)
     in_insulation: bool = field(

@@ -183,7 +183,7 @@ def test_small_conductors_have_fixed_limits() -> None:
 def test_the_nameplate_of_an_air_conditioner_overrules_the_small_conductor_rule() -> None:
     """MCA 21.0, MOCP 35: 12 NM (20 A) is too small, 10 NM (30 A) stands behind 35 A, and 40 A is never right."""
     unit = toml("loads", name="HP", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35)
-    fed = {"role": "branch", "feeds": "HP", "neutral": None}
+    fed = {"role": "branch", "feeds": "HP", "neutral": None, "location": "dry-throughout"}
     assert worked(unit + run(**fed, cable="10/2 NM")).passes
     assert failing(worked(unit + run(**fed, cable="12/2 NM"))) == {"carries_load"}
     assert failing(worked(unit + run(**fed, cable="10/2 NM", breaker_a=40))) == {"equipment_allows"}
@@ -272,13 +272,6 @@ def test_83_percent_of_the_rating_not_of_the_load() -> None:
 def test_the_dwelling_share_gives_the_same_sizes_in_every_edition(edition: str) -> None:
     assert results(service(), edition)["size"] == "4/0 AWG"
     assert ("listed_size" in results(service(), edition)) is (edition != "2017")
-
-
-def test_the_list_serves_unmarked_terminals_where_2017_asks_for_more() -> None:
-    """100 A service, terminals not stated: 4 AWG copper by the list of 2020, 3 AWG by 83 % at 60 C in 2017."""
-    unmarked = {"terminations_from_c": None, "terminations_to_c": None, "material": "copper", "calculated_a": 80}
-    assert results(service(100, **unmarked), "2020")["size"] == "4 AWG"
-    assert results(service(100, **unmarked), "2017")["size"] == "3 AWG"
 
 
 def test_with_correction_the_share_is_a_required_ampacity_and_no_list() -> None:
@@ -893,7 +886,11 @@ def test_the_demo_building_has_its_feeders_in_order() -> None:
     """Two sets of 1/0 for the group, 1 AWG for a flat by the share, all within; one set of 1 AWG is refused in parallel."""
     made = read_job(Path(__file__).parents[2] / "notebooks" / "jobs" / "tinkers-row-4.toml")
     sheets = {s.subject: s for s in families()["feeder"].work(made, codebook_for(made))}
-    assert all(s.passes for s in sheets.values())
+    assert not any(failing(s) or s.refused for s in sheets.values())
+    unknown = {name: [each.key for each in s.unknowns] for name, s in sheets.items() if s.unknowns}
+    assert unknown in ({}, {name: ["way_known"] for name in ("Flat feeder", "Studio feeder")}), (
+        "THHN from breakers outdoors"
+    )
     assert sheets["Group feeder"].results["ampacity_a"] == 300
     assert "dwelling_share_a" not in sheets["Group feeder"].results
     assert sheets["Flat feeder"].results["dwelling_share_a"] == 124.5
@@ -965,9 +962,9 @@ def accessory(**keys: object) -> str:
 
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
 def test_the_feeder_of_an_accessory_dwelling_carries_a_whole_dwelling(edition: str) -> None:
-    """100 A to all of a second dwelling: 83 A needed, 2 AWG aluminum (90 A at 75 C), not 1 AWG; its own load is 9,800 VA."""
+    """100 A to all of a second dwelling: 83 A needed, 2 AWG aluminum (90 A at 75 C), not 1 AWG; its load is by its own area."""
     found = results(accessory(), edition)
-    assert (found["dwelling_share_a"], found["size"], found["feeder_va"]) == (83, "2 AWG", 9800)
+    assert (found["dwelling_share_a"], found["size"], found["cooking_demand_va"]) == (83, "2 AWG", 8000)
     twice = accessory() + toml("panels", name="Q", building="Flat", fed_from="Main")
     assert results(twice, edition)["size"] == "1 AWG"
 
@@ -991,3 +988,66 @@ def test_a_service_with_its_own_neutral_load_takes_the_rest_from_the_dwelling() 
     found = results(house + made + 'feeds = "P"\n' + toml("panels", name="P"))
     assert found["neutral_a"] == 60
     assert found["calculated_a"] > 0
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize(
+    ("rating", "ends", "sizes"),
+    [
+        (200, {"terminations_from_c": 75, "terminations_to_c": 60}, {"aluminum": "250 kcmil"}),
+        (100, {"terminations_from_c": None, "terminations_to_c": None}, {"aluminum": "1 AWG", "copper": "3 AWG"}),
+        (200, LUGS_75, {"aluminum": "4/0 AWG"}),
+    ],
+)
+def test_terminals_of_60_c_keep_the_listed_sizes_out(
+    edition: str, rating: int, ends: dict[str, int | None], sizes: dict[str, str]
+) -> None:
+    """166 A at 60 C: 250 kcmil aluminum (170 A), not 4/0 (150 A); 83 A without marking: 1 Al (85 A) or 3 Cu (85 A)."""
+    for metal, size in sizes.items():
+        assert results(service(rating, material=metal, **ends), edition)["size"] == size
+
+
+def test_the_other_reading_takes_the_listed_sizes_as_they_stand() -> None:
+    """Each reading is printed, and under the other one 100 A without marking takes the listed 2 Al."""
+    text = service(100, terminations_from_c=None, terminations_to_c=None)
+    taken = worked(text)
+    other = worked('[code.readings]\ndwelling_sizes = "as-listed"\n' + text)
+    assert (taken.results["size"], other.results["size"]) == ("1 AWG", "2 AWG")
+    notes = [" ".join(note["text"] for note in each.as_json()["notes"]) for each in (taken, other)]
+    assert "are not used" in notes[0]
+    assert "permitted outright" in notes[1]
+    assert other.results["ampacity_a"] < other.results["dwelling_share_a"]
+
+
+OUTSIDE = toml("panels", name="Meter-main", location="outdoors")
+PUMP = toml("loads", name="HP", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35)
+
+
+@pytest.mark.parametrize(
+    ("text", "keys"),
+    [
+        (OUTSIDE, {"fed_from": "Meter-main", "cable": "10/2 NM"}),
+        (OUTSIDE, {"fed_from": "Meter-main", "insulation": "THHN", "wiring_method": "EMT"}),
+        (OUTSIDE, {"fed_from": "Meter-main", "location": "dry", "cable": "10/2 NM"}),
+        (PUMP, {"feeds": "HP", "calculated_a": None, "cable": "10/2 NM"}),
+        (PUMP.replace('"heat-pump"', '"space-heat"') + "outdoors = true\n", {"feeds": "HP", "calculated_a": None}),
+        (toml("rooms", name="Deck", use="deck") + toml("circuits", name="C", purpose="outdoor", rooms=["Deck"]),
+         {"feeds": "C"}),
+    ],
+)  # fmt: skip
+def test_dry_is_said_of_the_whole_way(text: str, keys: dict[str, object]) -> None:
+    """With an end outdoors, NM or THHN is neither passed nor refused until somebody says that all of the way is dry."""
+    base = {"role": "branch", "calculated_a": 20, "breaker_a": 30}
+    sheet = worked(text + run(**base | keys))
+    assert (sheet.status, [unknown.key for unknown in sheet.unknowns]) == ("not shown", ["way_known"])
+    assert sheet.unknowns[0].at == "runs[1].location"
+    dry = worked(text + run(**base | keys | {"location": "dry-throughout"}))
+    assert (dry.status, dry.unknowns) == ("passes", [])
+    assert any("dry all along" in note["text"] for note in dry.as_json()["notes"])
+
+
+def test_a_way_that_is_not_known_is_taken_as_wet_where_the_type_stands_it() -> None:
+    """XHHW has 90 C where it is dry and 75 C where it is wet: from an outdoor panel 65 A before correction, not 75 A."""
+    keys = {"size": "6", "calculated_a": 40, "breaker_a": 50, "fed_from": "Meter-main", **LUGS_75}
+    assert results(OUTSIDE + run(insulation="XHHW", **keys))["table_a"] == 65
+    assert worked(OUTSIDE + run(insulation="THWN-2", **keys)).status == "passes"

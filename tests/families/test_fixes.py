@@ -133,7 +133,7 @@ def test_nothing_that_falls_short_is_left_out_and_nothing_stands_twice() -> None
         ("R3 workshop", "", ["6 AWG copper THWN-2 in PVC-80 instead of 6/3 NM"]),
         # 60 A behind 75 C lugs: NM is held to its 60 C column, so 6/2 ends at 55 A; 55 A / 125 % = 44 A
         ("R4 vehicle supply", "carries_continuous",
-         ["4/3 NM instead of 6/2 NM", "6 AWG copper THHN in EMT instead of 6/2 NM",
+         ["4/3 NM instead of 6/2 NM", "6 AWG copper THWN-2 in PVC-40 instead of 6/2 NM",
           "Vehicle supply set to 44 A instead of 48 A, and locked there"]),
         # 30 A x 0.87 x 80 % = 20.9 A for six conductors, x 70 % = 18.3 A for eight
         ("R9 attic hole", "breaker_protects", ["bore more holes: at most 3 of the 4 cables through one",

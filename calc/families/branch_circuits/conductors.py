@@ -12,7 +12,9 @@ from calc.families.branch_circuits.loads import CircuitLoad
 from calc.families.feeder.ladder import Rung
 from calc.families.feeder.load import RunLoad
 from calc.families.feeder.protection import Needed, Requirement, requirements
-from calc.families.feeder.surroundings import Conditions, conditions
+from calc.families.feeder.surroundings import Conditions, conditions, stands_wet, unknown_way
+from calc.families.feeder.way import Way as Lies
+from calc.families.feeder.way import ends_outdoors, panel_outdoors
 from calc.families.feeder.wires import Wires, called, made, sizes, wires
 from calc.families.impedance import carry
 from calc.families.reading import sheet
@@ -86,6 +88,9 @@ def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
     if said is None:
         s.remark("note_cable_worked_out")
     s.caution("caution_ordinary")
+    ends = list(ends_outdoors(b.job, code, b.name)) if panel_outdoors(b.job, b.panel) else []
+    if ends and not stands_wet(code, w):  # nobody says of a circuit without a run that it goes through the house
+        unknown_way(s, code, run, w, Lies("dry", False, " and ".join([str(b.panel), *ends])), "runs")
     size = said.size if said else _smallest(code, needed, at, w)
     if not size:
         raise Refused(

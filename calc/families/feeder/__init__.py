@@ -101,7 +101,7 @@ def _worked(
         rating = breaker(s, job, code, run, load)
         at = conditions(s, job, code, run, w, rating)
         share = dwelling_share(s, code, run, load, rating)
-        listed = listed_size(s, code, w.metal, rating, at) if share is not None else None
+        listed = listed_size(s, job, code, w.metal, rating, at) if share is not None else None
         needed = Needed(load, rating, share, listed, _ceiling(s, job, code, run, w.metal, rating.number))
         sizing = Sizing(s, code, run, w, at, needed)
         of = sized(sizing)

@@ -77,14 +77,22 @@ def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Va
     return s.line("dwelling_share_a", rating * code["dwelling_share"]) if inside else None
 
 
-def listed_size(s: Sheet, code: Codebook, metal: str, rating: Value, at: Conditions) -> str | None:
-    """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 C asked."""
+def listed_size(s: Sheet, job: Job, code: Codebook, metal: str, rating: Value, at: Conditions) -> str | None:
+    """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 C asked.
+
+    Whether terminals of 60 C keep the listed sizes out is read in two ways; the job says which one it takes.
+    """
     if not code.has("dwelling_table") or at.corrected or at.sets.number > 1 or at.limited_by != "the terminals":
         return None
     if (at.insulation_c < code["dwelling_table_insulation"]).holds:
         return None
     if not any(float(row["rating_a"]) == rating.number for row in code.rows("dwelling_table")):
         return None
+    if (at.limit_c < code["dwelling_table_insulation"]).holds:
+        by_terminals = job.code.readings.dwelling_sizes == "by-terminals"
+        s.remark("note_list_by_terminals" if by_terminals else "note_list_as_it_stands")
+        if by_terminals:
+            return None
     return s.pick("listed_size", code.row("dwelling_table", rating_a=rating).text(metal))
 
 

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
+from calc.families.feeder.way import Way, way
 from calc.families.feeder.wires import Wires, sets_of, wires
 from calc.families.reading import read
-from calc.job import Job, Raceway, Run
+from calc.job import Job, Raceway, Run, place
 from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, given, root, smaller, total, whole
 
 PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
@@ -41,7 +42,8 @@ class Conditions:
 def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> Conditions:
     """Print and return the conditions of a run."""
     s.find("conductors", f"{w.metal}, {w.kind}")
-    insulation, cable = _insulation(s, code, run, w)
+    lies = along(s, job, code, run, w)
+    insulation, cable = _insulation(s, code, run, w, lies)
     terminals = _terminals(s, code, run, breaker)
     cites = (code.cite("terminal_limit"), *([code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
     limits = [insulation, terminals] + ([cable] if cable is not None else [])
@@ -58,33 +60,61 @@ def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: 
     return Conditions(insulation, limit, by, factor, share, sets_of(run), cites)
 
 
-def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires) -> tuple[Value, Value | None]:
+def along(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> str:
+    """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
+    lies = way(job, code, run)
+    if lies.known:
+        if lies.outdoors:
+            s.remark("note_dry_throughout", ends=lies.outdoors)
+        return lies.location
+    if stands_wet(code, w):
+        return "wet"
+    unknown_way(s, code, run, w, lies, place(run, "location"))
+    return lies.location
+
+
+def stands_wet(code: Codebook, w: Wires) -> bool:
+    """Whether the cable or insulation is made for wet places."""
+    if w.cable:
+        rows = code.rows(f"cable_{w.cable.lower()}")
+        return any(row["cable"] == w.cable and row["location"] == "wet" for row in rows)
+    return code.row("insulations", insulation=w.insulation).has("wet_c")
+
+
+def unknown_way(s: Sheet, code: Codebook, run: Run, w: Wires, lies: Way, at: str) -> None:
+    """Say that a type for dry places may lie where it gets wet, since an end is outdoors."""
+    by = [code.cite("outdoors_is_wet"), code.cite(f"cable_{w.cable.lower()}" if w.cable else "insulations")]
+    missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {w.kind} is for dry places"
+    s.unknown("way_known", missing=missing, at=at, by=by)
+
+
+def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
     """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to."""
     if w.cable:
-        return _cable(s, code, run, w)
-    place = PLACES[run.location]
+        return _cable(s, code, run, w, lies)
+    spot = PLACES[lies]
     wet = {"buried": ["buried_is_wet"], "rooftop": ["outdoors_is_wet"], "wet": ["outdoors_is_wet"]}
     row = code.row("insulations", insulation=w.insulation)
-    if not row.has(f"{place}_c"):
+    if not row.has(f"{spot}_c"):
         raise Refused(
-            f"Type {w.insulation} is not made for a {place} place, and {run.name} is {run.location}: "
+            f"Type {w.insulation} is not made for a {spot} place, and {run.name} is {lies}: "
             "take a type marked for it, such as THWN-2 or XHHW-2.",
-            code.cite("insulations"), *(code.cite(rule) for rule in wet.get(run.location, [])),
+            code.cite("insulations"), *(code.cite(rule) for rule in wet.get(lies, [])),
         )  # fmt: skip
-    cites = [code.cite(rule) for rule in wet.get(run.location, [])]
-    return s.line("insulation_c", row[f"{place}_c"], by=cites), None
+    cites = [code.cite(rule) for rule in wet.get(lies, [])]
+    return s.line("insulation_c", row[f"{spot}_c"], by=cites), None
 
 
-def _cable(s: Sheet, code: Codebook, run: Run, w: Wires) -> tuple[Value, Value]:
+def _cable(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value]:
     rule = f"cable_{w.cable.lower()}"
-    location = "wet" if run.location == "rooftop" else run.location
+    location = "wet" if lies == "rooftop" else lies
     rows = [row for row in code.rows(rule) if row["cable"] == w.cable and row["location"] == location]
     if not rows:
-        cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if run.location == "buried" else [])
+        cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if lies == "buried" else [])
         inside = f" in {run.wiring_method}" if run.wiring_method not in (None, w.cable) else ""
-        mend = "UF cable, or single conductors such as THWN-2 in a raceway" if run.location == "buried" else (
+        mend = "UF cable, or single conductors such as THWN-2 in a raceway" if lies == "buried" else (
             "single conductors such as THWN-2 in a raceway")  # fmt: skip
-        raise Refused(f"{w.cable} cable may not be used in a {run.location} place{inside}: take {mend}.", *cites)
+        raise Refused(f"{w.cable} cable may not be used in a {lies} place{inside}: take {mend}.", *cites)
     row = code.row(rule, cable=w.cable, location=location)
     keeps = "in_insulation_c" if run.in_insulation else "limit_c"
     return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])

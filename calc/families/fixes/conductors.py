@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families.feeder.way import way
 from calc.families.feeder.wires import called
 from calc.families.fixes.survey import Survey
 from calc.families.fixes.ways import Kind, Way
@@ -24,7 +25,7 @@ def run_ways(found: Survey, run: Run) -> Iterator[Way]:
     job, code = found.job, found.code
     yield from _apart(run)
     yield from _larger(job, run)
-    yield from _other_make(job, run)
+    yield from _other_make(job, code, run)
     yield from smaller_loads(loads_of(job, run))
     yield from _breakers(job, code, run, larger=False)
     yield from _breakers(job, code, run, larger=True)
@@ -119,11 +120,12 @@ def beside(job: Job, run: Run, cable: Conductors) -> dict[str, Any]:
     return changes
 
 
-def _other_make(job: Job, run: Run) -> Iterator[Way]:
+def _other_make(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
     """Single conductors in a raceway in place of a cable, as small as serves."""
     if run.cable is None or not run.cable.cable or run.role == "service":
         return
-    wet = run.location in WET
+    lies = way(job, code, run)
+    wet = lies.location in WET or not lies.known
     insulation = "THWN-2" if wet else "THHN"
     raceway = run.wiring_method if run.wiring_method in RACEWAYS else "PVC-40" if wet else "EMT"
     circuit = circuit_of(job, run)

@@ -9,9 +9,9 @@ from calc.families.receptacles.tally import Left, Tally, named, too_high
 from calc.families.receptacles.wall_line import inches
 from calc.job import Job, Load, Outlet, Room, format_length, place
 from calc.job.fields import entered
+from calc.job.rooms import OUTDOORS
 from calc.work import IN_PER_FT, Sheet
 
-OUTDOORS = ("outdoors", "porch", "deck", "balcony")
 AT_GRADE = ("outdoors", "porch", "deck")
 SIDES = ("front", "back")
 NO_SIDE = "no side entered"

@@ -85,6 +85,10 @@ def _drop(s: Sheet, run: Run, worked: Sheet | None) -> None:
 def _passes(s: Sheet, worked: Sheet, what: str) -> None:
     """A check that stands for all the checks of the sheet that was drawn upon."""
     short = sum(not check.holds.holds for check in worked.checks)
+    if not short and worked.unknowns:
+        lacking = worked.unknowns[0]
+        s.unknown("supply_sheet", missing=lacking.missing, at=lacking.at, item=what, by=lacking.cites)
+        return
     number = given(
         f"checks that fall short on the sheet of {what}", short, "check", f"{worked.title}, {worked.subject}"
     )

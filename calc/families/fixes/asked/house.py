@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calc.families.feeder.way import way
 from calc.families.feeder.wires import called
 from calc.families.fixes.asked.subjects import Asked, House, subject
 from calc.families.places import HOUSE, OUTDOORS
@@ -56,3 +57,17 @@ def _gas(h: House) -> Asked:
     if h.job.grounding is not None and h.job.grounding.gas_piping not in (None, "none"):
         bond = f", {called(h.job.grounding.gas_bond)}" if h.job.grounding.gas_bond else ""
         yield HOUSE, {"gas": f"{h.job.grounding.gas_piping}{bond}"}
+
+
+@subject("terminals-unmarked")
+def _terminals_unmarked(h: House) -> Asked:
+    for name, results in h.results("feeder"):
+        if "unmarked_terminals_c" in results and next(run for run in h.job.runs if run.name == name).role != "branch":
+            yield HOUSE, {"name": name, "taken": f"{results['unmarked_terminals_c']:g}"}
+
+
+@subject("dry-throughout")
+def _dry_throughout(h: House) -> Asked:
+    for run in h.job.runs:
+        if h.stands(run) and run.location == "dry-throughout" and (ends := way(h.job, h.code, run).outdoors):
+            yield OUTDOORS, {"name": run.name, "ends": ends}
