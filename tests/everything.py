@@ -1,7 +1,7 @@
 """Everything that the families can say, worked once: what it asked of the codebook and which words it used.
 
-Jobs come from the notebooks, the starters, ``tests/samples``, the published examples and the random houses; each is
-worked by every family that it has parts for, under every edition. A word or rule that none of them uses needs a job in
+Job files of the notebooks, the starters and ``tests/samples`` are worked by every family that they have parts for, under
+every edition; with each other reading, the published examples and the random houses too, under their own. A word or rule that none of them uses needs a job in
 ``tests/samples`` that does.
 """
 
@@ -55,10 +55,15 @@ def recorded() -> Recorded:
 
         patch.setattr(Words, "text", text)
         patch.setattr(Codebook, "_known", known)
-        for job in jobs():
-            for family in (f for name, f in families().items() if name != "fixes"):  # it works all the others again
+        working = [family for name, family in families().items() if name != "fixes"]  # it works all the others again
+        for job in job_files():
+            for family in working:
                 if not family.needs(job):
                     show(family, job)
+            for job_read_otherwise in (changed(job, others) for others in other_readings()):
+                work_plainly(job_read_otherwise, working)
+        for job in other_jobs():
+            work_plainly(job, working)
         for job in job_files():
             for edition in editions():
                 fixes.walk(job, codebook_for(job, edition))
@@ -71,11 +76,8 @@ def job_files() -> Iterator[Job]:
         yield from (read_job(path) for path in sorted((ROOT / folder).glob("*.toml")))
 
 
-def jobs() -> Iterator[Job]:
-    """Job files, each also with the other readings of the code; the published examples; random houses."""
-    for job in job_files():
-        yield job
-        yield from (changed(job, others) for others in other_readings())
+def other_jobs() -> Iterator[Job]:
+    """The published examples and random houses, which say what the job files leave out."""
     for text in dict.fromkeys(job_text(example) for example in examples() if not example.aside_all):
         yield parse_job(text.encode())
     yield from (make_job(random_job(seed)) for seed in range(RANDOM_HOUSES))
@@ -92,6 +94,14 @@ def other_readings() -> Iterator[dict[str, str]]:
     others = {name: [str(choice) for choice in info.choices if choice != info.default] for name, info in found.items()}
     for turn in range(max(map(len, others.values()))):
         yield {f"code.readings.{name}": choices[turn] for name, choices in others.items() if turn < len(choices)}
+
+
+def work_plainly(job: Job, working: list[Family]) -> None:
+    """All sheets of a job under its own edition."""
+    code = codebook_for(job)
+    for family in working:
+        if not family.needs(job):
+            family.work(job, code)
 
 
 def show(family: Family, job: Job) -> None:
