@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from calc.codebook import open_codebook
@@ -38,6 +40,14 @@ def test_most_cells_and_all_bands_stand_against_a_page(judged: list[data.Mutant]
     for kind, least in (("cell", 0.7), ("value", 0.5), ("band", 1.0)):
         of_kind = [one for one in judged if one.kind == kind]
         assert sum(one.noticed == "gathered" for one in of_kind) / len(of_kind) >= least, kind
+
+
+def test_a_section_is_compared_as_it_is_written() -> None:
+    """250.140 is another section than 250.14, though the numbers are one."""
+    rule = replace(edition("2023").rules["old_cord_connection"], section="250.14, exception")
+    assert "old_cord_connection, section" in " ".join(said for _, said in compare.rule_differences("old_cord_connection", "2023", rule))  # fmt: skip
+    plain = replace(edition("2023").rules["new_cord_connection"], section="250.14")
+    assert list(compare.rule_differences("new_cord_connection", "2023", plain))
 
 
 @pytest.mark.parametrize(

@@ -119,7 +119,7 @@ def shown(rule: Rule, field: str) -> str:
         return " ".join(sorted(found))
     if field == "table":
         return "" if found == Path() else found.name
-    return cell(found)
+    return cell(found) if field == "value" else str(found or "")  # a section is no number: 250.14 is not 250.140
 
 
 def _bands(bands: Any) -> str:
