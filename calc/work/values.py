@@ -34,6 +34,10 @@ class Refused(Exception):
         super().__init__(reason)
         self.reason, self.cites = reason, cites
 
+    def under(self, before: str) -> Refused:
+        """The same refusal where another result rests on it, with what it is to that result in front."""
+        return Refused(before + self.reason, *self.cites)
+
 
 class Missing(Refused):
     """A result for which an entry is missing: it can be worked once the entry is made. ``at`` is its place in the job."""
@@ -43,6 +47,10 @@ class Missing(Refused):
     def __init__(self, reason: str, *cites: Citation, at: str = "") -> None:
         super().__init__(reason, *cites)
         self.at = at
+
+    def under(self, before: str) -> Missing:
+        """The same missing entry, for a result that rests on it."""
+        return Missing(before + self.reason, *self.cites, at=self.at)
 
 
 @dataclass(frozen=True)

@@ -546,3 +546,12 @@ def test_a_25_a_breaker_is_told_as_seldom_kept() -> None:
     assert not any(
         "seldom" in text for _, text in on({"breaker_a": 30}, load("water-heater", 4500, circuit="C")).remarks
     )
+
+
+def test_a_nameplate_without_its_largest_breaker_is_not_shown() -> None:
+    """A breaker that is given can't be called small enough by a nameplate that nobody read."""
+    s = on({"breaker_a": 35, "cable": "10/2 NM"}, load("heat-pump", 4080, circuit="C", mca_a=21.0))
+    assert (s.status, [u.at for u in s.unknowns]) == ("not shown", ["loads[1].mocp_a"])
+    s = on({"cable": "10/2 NM"}, load("heat-pump", 4080, circuit="C", mca_a=21.0))
+    assert s.status == "not shown"
+    assert s.refused is not None

@@ -598,9 +598,15 @@ def test_receptacles_that_are_not_tamper_resistant_are_found() -> None:
 
 def pair(first: int | None, second: int | None, **keys: Any) -> str:
     spots = [[n] if n else None for n in (first, second)]
-    both: dict[str, Any] = {"purpose": "small-appliance", "breaker_a": 20, "cable": "12/3 with ground"} | keys
+    both: dict[str, Any] = {"purpose": "small-appliance", "breaker_a": 20, "cable": "12/3 with ground"}
+    both |= {"neutral_pigtailed": True} | keys
     return circuit(
-        name="L", multiwire_with="R", positions=spots[0], common_disconnect="handle-tie", load_va=1920, **both
+        name="L",
+        multiwire_with="R",
+        positions=spots[0],
+        common_disconnect="handle-tie",
+        load_va=1920,
+        **both,
     ) + circuit(name="R", multiwire_with="L", positions=spots[1], load_va=1920, **both)
 
 
@@ -675,6 +681,25 @@ def test_a_shared_neutral_and_a_device_that_compares_it(breaker_type: str, how: 
     s = sheet(PANEL + text, "L and R")
     assert ("one_device" not in failing(s)) is passes
     assert any("maker" in text for text in s.cautions) is (breaker_type == "arc-fault")
+
+
+def test_a_neutral_of_which_nothing_is_said_is_not_shown() -> None:
+    """Whether it is spliced apart from the devices is seen in the box, or stated."""
+    s = sheet(PANEL + pair(1, 3).replace("neutral_pigtailed = true\n", ""), "L and R")
+    assert (s.status, [u.key for u in s.unknowns]) == ("not shown", ["neutral_pigtailed"])
+
+
+def test_what_is_not_stated_of_surge_and_receptacles_is_not_shown() -> None:
+    """A new service of which no surge protection is stated, a corded dishwasher of which no receptacle is."""
+    s = house(many("laundry", 1), load("dishwasher", 1200, 120, connected_by="cord"), work="new")
+    assert {"surge_protected", "dishwasher_receptacle_beside[dishwasher]"} <= {u.key for u in s.unknowns}
+
+
+def test_an_old_circuit_that_gets_a_new_load_needs_its_cable_stated() -> None:
+    """Old wire isn't guessed, and a new load on it isn't passed."""
+    s = sheet(PANEL + KITCHEN + circuit(status="existing", purpose="individual", breaker_a=20, breaker_type="dual-function", rooms=["Kitchen"])
+              + load("microwave", 1200, 120, circuit="C"))  # fmt: skip
+    assert (s.status, [u.at for u in s.unknowns]) == ("not shown", ["circuits[1].cable"])
 
 
 def test_old_halves_are_asked_for_opposite_legs_alone() -> None:

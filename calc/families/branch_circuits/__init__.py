@@ -13,8 +13,8 @@ from calc.families.branch_circuits.house import FAMILY, work_house
 from calc.families.branch_circuits.loads import circuit_load
 from calc.families.charting import Chart
 from calc.families.reading import sheet
-from calc.job import Job, Run
-from calc.work import Refused, Sheet
+from calc.job import Job, Run, place
+from calc.work import Missing, Sheet
 
 __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work", "worked_load"]
 
@@ -62,8 +62,9 @@ def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
     """
     b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
     if b is None:
-        raise Refused(
-            f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a)."
+        raise Missing(
+            f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a).",
+            at=place(run, "calculated_a"),
         )
     s = sheet(FAMILY, "Branch circuit", b.name, code, None)
     load = circuit_load(s, code, b)

@@ -8,7 +8,8 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch
 from calc.families.branch_circuits.loads import CircuitLoad
 from calc.families.reading import read
-from calc.work import Citation, Refused, Sheet, Value, larger
+from calc.job import place
+from calc.work import Citation, Missing, Sheet, Value, larger
 
 OF_OUTLETS = (*GENERAL, *REQUIRED, "outdoor")
 """Purposes whose circuits feed lights and receptacles for anything."""
@@ -36,8 +37,10 @@ def breaker(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> Breaker:
         rating = s.line("breaker_a", read(run, "breaker_a", f"breaker of {run.name}"))
     elif load.apart:
         if most is None:
-            raise Refused(
-                f"{b.name}: the largest breaker is not stated: give the maximum breaker of the load (mocp_a).", *load.by
+            raise Missing(
+                f"{b.name}: the largest breaker is not stated: give the maximum breaker of the load (mocp_a).",
+                *load.by,
+                at=place(b.loads[0].load, "mocp_a"),
             )
         rating = s.line("breaker_a", most, by=most_by)
     else:
@@ -79,7 +82,9 @@ def _most(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value
     if load.kind == "nameplate":
         equipment = b.loads[0].load
         if equipment.mocp_a is None:
-            s.remark("note_no_largest", load=equipment.name)
+            if b.new_work:
+                s.unknown("breaker_allowed", f"the maximum breaker on the nameplate of {equipment.name} (mocp_a)",
+                          place(equipment, "mocp_a"), by=load.by)  # fmt: skip
             return None, ()
         stated = read(equipment, "mocp_a", f"maximum breaker of {equipment.name}")
         return s.line("breaker_most_a", code.at_most("standard_ratings", stated), by=load.by), load.by

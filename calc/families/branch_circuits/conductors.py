@@ -8,6 +8,7 @@ from calc.codebook import Codebook
 from calc.families import feeder
 from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker
 from calc.families.branch_circuits.circuits import Branch
+from calc.families.branch_circuits.circuits import at as at_circuit
 from calc.families.branch_circuits.loads import CircuitLoad
 from calc.families.feeder.ladder import Rung
 from calc.families.feeder.load import RunLoad
@@ -19,7 +20,7 @@ from calc.families.feeder.wires import Wires, called, made, sizes, wires
 from calc.families.impedance import carry
 from calc.families.reading import sheet
 from calc.job import Run
-from calc.work import Refused, Sheet, Value
+from calc.work import Missing, Sheet, Value
 
 BY_BREAKER = ("breaker_protects", "small_conductor")
 """The requirements that a smaller breaker meets as well as a larger wire."""
@@ -64,8 +65,7 @@ def _of_run(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Brea
         run = run.model_copy(update={"calculated_a": load.design.number, "breaker_a": int(rating.rating.number)})
         worked = feeder.run_sheet(b.job, code, run)
     if worked.refused is not None:
-        raise Refused(f"{b.name}: its conductors are {run.name}, and that sheet is refused: {worked.refused.reason}",
-                      *worked.refused.cites)  # fmt: skip
+        raise worked.refused.under(f"{b.name}: its conductors are {run.name}, whose sheet is not worked: ")
     at = conditions(_unseen(code), b.job, code, run, wires(b.job, run), rating.rating)
     w = wires(b.job, run)
     ampacity = s.line("ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
@@ -93,10 +93,11 @@ def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
         unknown_way(s, code, run, w, Lies("dry", False, " and ".join([str(b.panel), *ends])), "runs")
     size = said.size if said else _smallest(code, needed, at, w)
     if not size:
-        raise Refused(
+        raise Missing(
             f"{b.name}: no {w.kind} cable serves {needed.load.design.number:,.4g} A behind {needed.breaker.number:g} A: "
             "describe its conductors as a run.",
             code.cite("ampacity"),
+            at=at_circuit(b, "cable"),
         )
     made_as = said.text if said else next(f"{cable.text} {w.kind}" for cable in made(w) if cable.size == size)
     ampacity = _ampacity(s, code, w.metal, size, at)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
-from calc.families.branch_circuits.circuits import Branch, branches, unplaced
+from calc.families.branch_circuits.circuits import Branch, at, branches, unplaced
 from calc.families.branch_circuits.conductors import BY_BREAKER, Conductor, conductor
 from calc.families.branch_circuits.heating import divided_heat
 from calc.families.branch_circuits.loads import circuit_load
@@ -64,9 +64,9 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
         first, second = (
             Half(b, house.circuits[b.name], legs.get(b.name, ()), spaces.get(b.name, ())) for b in (one, two)
         )
-        refused = [half.branch.name for half in (first, second) if half.sheet.refused]
-        if refused:
-            s.refused = Refused(f"{', '.join(refused)} is refused, so the shared neutral can't be worked.")
+        refused = next((half.sheet.refused for half in (first, second) if half.sheet.refused), None)
+        if refused is not None:
+            s.refused = refused.under("the shared neutral needs both halves: ")
         else:
             multiwire(s, code, first, second, job.service is not None and job.service.system == "208Y/120")
         s.caution("caution_who_decides")
@@ -87,7 +87,10 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | Non
         _breaker_checks(s, code, b, rating, wire)
         if wire is None:
             s.find("conductor", "not stated")
-            s.caution("caution_existing_wire")
+            if b.new_work:
+                s.unknown("breaker_protects", "the cable of this existing circuit (cable)", at(b, "cable"))
+            else:
+                s.caution("caution_existing_wire")
         else:
             for test in _telling(wire.tests):
                 s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)

@@ -8,7 +8,8 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import GENERAL, REQUIRED, Branch, at
 from calc.families.branch_circuits.cooking import cooking_circuit
 from calc.families.reading import Counted, read
-from calc.work import Citation, Refused, Sheet, Value, constant, given, larger, total, whole
+from calc.job import place
+from calc.work import Citation, Missing, Refused, Sheet, Value, constant, given, larger, total, whole
 
 FITS = constant("voltage that it needs", 1, "condition")
 ONE = constant("this circuit", 1, "circuit")
@@ -93,10 +94,11 @@ def _kind(code: Codebook, b: Branch) -> str:
                 code.cite("nameplate_circuit"),
             )
         if not named and b.loads[0].load.motor_a is None:
-            raise Refused(
+            raise Missing(
                 f"{b.name}: the nameplate of {b.loads[0].load.name} decides: give its minimum circuit and maximum "
                 "breaker (mca_a, mocp_a), or the compressor's current (motor_a) where the nameplate states no circuit.",
                 code.cite("nameplate_circuit"),
+                at=place(b.loads[0].load, "mca_a"),
             )
         return "nameplate" if named else "compressor"
     if len(b.loads) == 1 and b.loads[0].load.kind in code.members("motor_circuit_kinds") and not b.others:

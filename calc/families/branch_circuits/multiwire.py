@@ -116,7 +116,8 @@ def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
         s.check("tie_reaches", beside >= MET, by=[cite], mend=_move(one, two))
     pigtailed = next((c for c in halves if c.neutral_pigtailed is not None), None)
     if pigtailed is None:
-        s.caution("caution_neutral_pigtailed")
+        s.unknown("neutral_pigtailed", "whether the neutral is spliced apart from the devices (neutral_pigtailed)",
+                  place(halves[0], "neutral_pigtailed"), by=[code.cite("multiwire_neutral")])  # fmt: skip
     else:
         there = given("neutral pigtailed", float(bool(pigtailed.neutral_pigtailed)), "condition",
                       place(pigtailed, "neutral_pigtailed"))  # fmt: skip

@@ -158,6 +158,14 @@ def equipment(s: Sheet, job: Job, code: Codebook) -> None:
     for load in job.loads:
         if load.status == "removed":
             continue
+        if (
+            load.kind == "dishwasher"
+            and load.receptacle_at is None
+            and load.connected_by == "cord"
+            and load.status == "new"
+        ):
+            s.unknown("dishwasher_receptacle_beside", "where its receptacle is (receptacle_at)", place(load, "receptacle_at"),
+                      item=load.name, by=[code.cite("dishwasher_receptacle")])  # fmt: skip
         if load.kind == "dishwasher" and load.receptacle_at is not None:
             right = load.receptacle_at in code.members("dishwasher_receptacle")
             where = given(f"receptacle {load.receptacle_at.replace('-', ' ')}", float(right), "condition",
