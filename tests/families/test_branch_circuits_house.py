@@ -751,6 +751,21 @@ def test_a_full_panel_falls_short() -> None:
     assert s.results["spare_spaces"] == 0
 
 
+def test_a_panel_whose_spaces_nobody_counted_is_not_shown_to_have_room() -> None:
+    """A new circuit in a panel of unknown spaces; an old panel that this job leaves alone is not asked."""
+    text = toml("panels", name="P", status="existing") + circuit(name="c", load_va=100)
+    assert [(u.key, u.at) for u in sheet(text, "P").unknowns] == [("spaces_enough", "panels[1].spaces")]
+    old = sheet(text + 'status = "existing"\n', "P")
+    assert old.unknowns == []
+    assert any("spaces" in caution for caution in old.cautions)
+
+
+def test_tandems_want_the_limit_of_the_label() -> None:
+    """408.54: two halves in one space fit only where the panel's label allows so many circuits."""
+    text = toml("panels", name="P", spaces=2) + circuit(name="a", positions=[1], tandem="a", load_va=500)
+    assert [(u.key, u.at) for u in sheet(text, "P").unknowns] == [("label_allows", "panels[1].circuits_most")]
+
+
 def test_tandems_count_on_the_label_and_share_a_space() -> None:
     label = toml("panels", name="P", spaces=2, circuits_most=2)
     text = (

@@ -64,3 +64,10 @@ def test_without_a_length_the_rest_still_stands() -> None:
     made = sheet(length_ft=None)
     assert "supply_cover_in" in made.results
     assert any("The drop of Way out is not on this sheet:" in caution for caution in made.cautions)
+
+
+def test_a_disconnect_smaller_than_the_breaker_ahead_of_it_is_pointed_at() -> None:
+    """A breaker may be smaller; a plain switch isn't protected by a larger breaker."""
+    said = sheet(breaker_a=70, size="4").cautions
+    assert any("60 A stands behind a breaker of 70 A" in caution for caution in said)
+    assert not any("stands behind a breaker" in caution for caution in sheet().cautions)

@@ -12,7 +12,7 @@ from calc.families.branch_circuits.placing import Entry, Layout, laid_out
 from calc.families.feeder.tree import below, panel_of
 from calc.families.impedance import carry
 from calc.families.reading import counted, read
-from calc.job import Circuit, Job, Panel, Run
+from calc.job import Circuit, Job, Panel, Run, place
 from calc.work import Refused, Sheet, Value, constant, given, larger, over, root, smaller, total
 
 HALF = constant("half on each leg", 0.5, "")
@@ -174,8 +174,18 @@ def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
         s.line("spare_spaces", over(there, taken))
         s.check("spaces_enough", there >= taken, mend="a panel with more spaces, a subpanel, or tandem breakers where the "
                 "panel's label allows them", by=[code.cite("panel_circuits")])  # fmt: skip
+    elif panel.status == "new" or any(b.circuit is not None and b.circuit.status == "new" for b in work.breakers):
+        s.unknown(
+            "spaces_enough",
+            "its full-size spaces, from its label",
+            place(panel, "spaces"),
+            by=[code.cite("panel_circuits")],
+        )
     else:
         s.caution("caution_spaces_unknown", panel=panel.name)
+    if panel.circuits_most is None and any(b.entry.tandem for b in work.breakers):
+        s.unknown("label_allows", "the most circuits that its label allows, since tandem breakers are in it",
+                  place(panel, "circuits_most"), by=[code.cite("panel_circuits")])  # fmt: skip
     if panel.circuits_most is not None:
         number = given("poles and tandem halves", poles, "circuit", f"circuits of {panel.name}")
         s.check("label_allows", read(panel, "circuits_most", f"most circuits of {panel.name}") >= number,

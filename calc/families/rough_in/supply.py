@@ -49,7 +49,14 @@ def _conductors(s: Sheet, code: Codebook, it: Building, run: Run, worked: Sheet)
     s.find("supply_conductors", ", ".join(parts))
     load = s.line("supply_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
     ampacity = s.line("supply_ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
-    s.line("supply_breaker_a", carry(worked, "breaker_a", f"breaker of {run.name}"))
+    breaker = s.line("supply_breaker_a", carry(worked, "breaker_a", f"breaker of {run.name}"))
+    if it.disconnect_a is not None and it.disconnect_a < breaker.number:
+        s.caution(
+            "caution_smaller_disconnect",
+            building=it.name,
+            rating=f"{it.disconnect_a} A",
+            breaker=f"{breaker.number:g} A",
+        )
     s.check("supply_carries", ampacity >= load, mend=s.words.text("supply_carries", "mend"))
     if it.disconnect_a is not None:
         s.check("disconnect_carries", read(it, "disconnect_a") >= load, by=[code.cite("building_rating")],
