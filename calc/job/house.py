@@ -21,6 +21,11 @@ class Readings(Part):
         "each column by its own number of appliances, or every column by the number of all appliances",
         "each-column",
     )
+    motor_at_75_pct: Literal["counted", "not-counted"] = field(
+        "Motor among appliances at 75 %",
+        "whether a motor among four or more appliances fastened in place may be the largest, which adds its quarter",
+        "counted",
+    )
     moulded_clamps: Literal["not-counted", "counted"] = field(
         "Moulded clamps", "whether the moulded clamps of a plastic box take room", "not-counted"
     )

@@ -18,6 +18,7 @@ ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
     "setting_a": ("ev-supply",),
     "setting_locked": ("ev-supply",),
     "counted_as": ("pool-pump",),
+    "moves_cooling_air": ("furnace",),
     "tank_gal": ("water-heater", "heat-pump-water-heater"),
     "heat_zones": _HEAT,
     "thermal_storage": _HEAT,
@@ -69,6 +70,10 @@ class Load(Part):
     )
     runs_with: Many[Name] = field(
         "Runs with", "heating or cooling that this one runs beside (blower, strips)", (), refers_to=("loads",)
+    )
+    moves_cooling_air: bool | None = field(
+        "Moves cooling air",
+        "furnace that burns fuel: whether its blower runs with the cooling; leave out where it does",
     )
     locked_out_by: Many[Name] = field(
         "Locked out by", "loads that can't run at the same time, held out by a control", (), refers_to=("loads",)

@@ -103,6 +103,10 @@ class Run(Part):
     )
     sets: int = field("Parallel sets", "sets of conductors in parallel", 1, unit="set", least=1, most=12)
     breaker_a: int | None = field("Breaker", "leave out to have it worked out", unit="A", least=10, most=4000)
+    bus_position: Literal["opposite-end", "anywhere"] | None = field(
+        "Breaker on the bus",
+        "feeder with a source beyond it: whether its breaker stands at the end opposite the main; left out: anywhere",
+    )
     notes: Text | None = field("Notes", "anything worth printing beside it")
 
     presence: ClassVar[tuple[OneOf | Needs, ...]] = (

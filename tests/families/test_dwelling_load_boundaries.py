@@ -28,10 +28,16 @@ def in_full(va: float, volts: int = 240) -> Load:
     return load("other", va, volts, fastened=False)
 
 
-def sheet(*loads: Load, edition: str = "2023", system: str = "120/240", **dwelling: Any) -> Sheet:
+def sheet(
+    *loads: Load,
+    edition: str = "2023",
+    system: str = "120/240",
+    readings: dict[str, str] | None = None,
+    **dwelling: Any,
+) -> Sheet:
     """The sheet of a house of 1,500 ft2 (general load 5,100 VA before 2026) with these loads."""
     said = {
-        "code": {"edition": edition},
+        "code": {"edition": edition, "readings": readings or {}},
         "job": {"name": "limit"},
         "dwelling": {"kind": "one-family", "floor_area_ft2": 1500, **dwelling},
         "service": {"system": system},
@@ -52,15 +58,24 @@ def results(*loads: Load, **more: Any) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("area", "circuits", "demand"),
     [
-        (50, 2, 3052.5),  # 150 + 3,000 = 3,150: 3,000 + 150 x 35 %, the least above the first step
-        (30_000, 20, 43_950),  # 90,000 + 30,000 = 120,000 exactly: 3,000 + 117,000 x 35 %
-        (29_999, 20, 43_948.95),
+        (50, 2, 3577.5),  # 150 + 3,000 + 1,500 = 4,650: 3,000 + 1,650 x 35 %
+        (30_000, 19, 43_950),  # 90,000 + 28,500 + 1,500 = 120,000 exactly: 3,000 + 117,000 x 35 %
+        (29_999, 19, 43_948.95),
     ],
 )
 def test_lighting_steps(area: float, circuits: int, demand: float) -> None:
     """The first 3,000 VA in full, up to 120,000 VA at 35 %."""
-    found = results(floor_area_ft2=area, small_appliance_circuits=circuits, laundry_circuits=0)
+    found = results(floor_area_ft2=area, small_appliance_circuits=circuits)
     assert found["general_demand_va"] == demand
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_house_without_a_laundry_circuit_is_counted_with_one(edition: str) -> None:
+    """210.11(C)(2), 220.52(B): a one-family dwelling has one; a remark says that it is missing."""
+    without, with_one = (sheet(edition=edition, laundry_circuits=n) for n in (0, 1))
+    assert without.results["general_demand_va"] == with_one.results["general_demand_va"]
+    assert sum("No laundry circuit" in note["text"] for note in without.as_json()["notes"]) == 1
+    assert not any("No laundry circuit" in note["text"] for note in with_one.as_json()["notes"])
 
 
 def test_above_the_second_lighting_step() -> None:
@@ -145,10 +160,26 @@ def test_a_fourth_appliance_lowers_the_load() -> None:
 
 
 def test_appliances_that_count_in_full_are_motors_too() -> None:
-    """Three pumps of 1,000 VA: a quarter of one is added; a fourth brings 75 % and no quarter."""
+    """Three pumps of 1,000 VA: a quarter of one is added; a fourth brings 75 %, and the quarter stays."""
     pump = load("sump-pump", 1000, 120)
     assert results(pump, pump, pump)["standard_va"] == 5100 + 3000 + 250
-    assert results(pump, pump, pump, pump)["standard_va"] == 5100 + 3000
+    assert results(pump, pump, pump, pump)["standard_va"] == 5100 + 3000 + 250
+
+
+@pytest.mark.parametrize("kind", ["disposer", "well-pump"])
+@pytest.mark.parametrize(("reading", "quarter"), [("counted", 480), ("not-counted", 0)])
+def test_the_largest_motor_among_appliances_at_75_percent(kind: str, reading: str, quarter: float) -> None:
+    """220.50, 430.24: 9,040 x 75 % + 480 + 4,575 VA; the other reading, without the quarter, is a stated one."""
+    four = [load("water-heater", 4500), load("dishwasher", 1200, 120), load("microwave", 1420, 120), load(kind, 1920)]
+    found = sheet(*four, floor_area_ft2=1000, readings={"motor_at_75_pct": reading})
+    assert found.results["standard_va"] == 9040 * 0.75 + quarter + 4575
+    assert sum("appliances at 75 %" in note["text"] for note in found.as_json()["notes"]) == 1
+
+
+@pytest.mark.parametrize("kind", ["disposer", "compactor", "hood"])
+def test_an_appliance_that_works_by_a_motor_is_one(kind: str) -> None:
+    """Without motor_hp its nameplate stands for the motor."""
+    assert results(load(kind, 800, 120))["standard_va"] == 5100 + 800 * 1.25
 
 
 # ---- dryers, vehicle supply
@@ -249,11 +280,53 @@ def test_what_is_held_apart_in_too_many_ways_counts_in_full_and_says_so() -> Non
     assert any("count as running together" in text for _, text in found.remarks)
 
 
-def test_a_gas_furnace_serves_the_cooling_that_it_runs_with() -> None:
-    """Its blower of 600 VA is in the cooling side only where the job says that it runs with the cooling."""
-    cooling, furnace = load("air-conditioner", 4800, name="Cooling"), load("furnace", 600, 120, fuel_burning=True)
-    assert results(cooling, furnace)["climate_va"] == 4800
-    assert results(cooling, furnace | {"runs_with": ["Cooling"]})["climate_va"] == 5400
+@pytest.mark.parametrize(
+    ("said", "climate", "remarked"),
+    [
+        ({}, 5600, True),
+        ({"runs_with": ["Cooling"]}, 5600, False),
+        ({"moves_cooling_air": True}, 5600, False),
+        ({"moves_cooling_air": False}, 4800, False),
+        ({"runs_with": ["Hall heater"]}, 4800, False),
+    ],
+)
+def test_the_blower_of_a_gas_furnace_moves_the_cooling_s_air(
+    said: dict[str, Any], climate: float, remarked: bool
+) -> None:
+    """Its 800 VA run with the cooling unless the job says otherwise."""
+    others = [load("air-conditioner", 4800, name="Cooling"), load("space-heat", 1000, name="Hall heater")]
+    found = sheet(*others, load("furnace", 800, 120, fuel_burning=True, **said))
+    assert found.results["climate_va"] == climate
+    assert any("whose air its blower moves" in note["text"] for note in found.as_json()["notes"]) is remarked
+
+
+def test_cooling_with_the_blower_and_a_quarter_of_its_motor() -> None:
+    """4,575 + 5,000 + 800 + 18 A x 240 V / 4 = 11,455 VA."""
+    found = results(load("air-conditioner", 5000, motor_a=18), load("furnace", 800, 120, fuel_burning=True),
+                    floor_area_ft2=1000)  # fmt: skip
+    assert found["standard_va"] == 11_455
+
+
+def test_a_burner_that_is_held_out_leaves_its_blower_running() -> None:
+    """A heat pump that the furnace's control holds out has the furnace's blower in both seasons: 3,600 + 800 VA."""
+    furnace = load("furnace", 800, 120, fuel_burning=True, name="Furnace")
+    pump = load("heat-pump", 3600, locked_out_by=["Furnace"])
+    assert results(furnace, pump)["climate_va"] == 4400
+    assert results(furnace | {"moves_cooling_air": False}, pump)["climate_va"] == 3600
+
+
+def test_a_boiler_moves_no_air() -> None:
+    found = results(load("air-conditioner", 4800), load("boiler", 800, 120, fuel_burning=True))
+    assert found["climate_va"] == 4800
+
+
+@pytest.mark.parametrize(("cooling", "remarked"), [(14_000, True), (4800, False)])
+def test_the_blower_inside_an_electric_furnace_is_asked_for_where_cooling_counts(
+    cooling: float, remarked: bool
+) -> None:
+    """Its nameplate of 10,000 VA is heaters and blower: what the blower draws while cooling nobody knows."""
+    found = sheet(load("air-conditioner", cooling), load("furnace", 10_000))
+    assert any("heaters and blower together" in note["text"] for note in found.as_json()["notes"]) is remarked
 
 
 # ---- amperes and ratings

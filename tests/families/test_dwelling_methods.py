@@ -45,9 +45,9 @@ class House(Writer):
     def job(self) -> dict[str, Any]:
         random = self.random
         job = super().job()
-        job["code"]["readings"] = {
-            "existing_heat_cool": random.choice(("larger-at-100-pct", "both-at-40-pct", "omitted"))
-        }
+        job["code"]["readings"]["existing_heat_cool"] = random.choice(
+            ("larger-at-100-pct", "both-at-40-pct", "omitted")
+        )
         for load in self.loads:
             if load["kind"] in ("space-heat", "supplemental-heat", "furnace") and random.random() < 0.3:
                 load |= random.choice(({"heat_zones": 5}, {"thermal_storage": True}))
@@ -180,9 +180,29 @@ def managed(job: Job, **more: Any) -> Job:
     return changed(job, {"load_management[+]": system | more})
 
 
-def test_energy_management_may_give_the_charger_26_amperes(house: Job) -> None:
-    assert results(managed(house), "measured")["passes"]
-    assert not results(managed(house, setpoint_a=27), "measured")["passes"]
+def test_energy_management_may_give_the_charger_21_amperes(house: Job) -> None:
+    """73.9 A and 125 % of the setting, whole amperes, on 100 A: 26.25 A fit, 27.5 A don't."""
+    assert results(managed(house, setpoint_a=21), "measured")["passes"]
+    assert not results(managed(house, setpoint_a=22), "measured")["passes"]
+
+
+@pytest.mark.parametrize("scope", ["loads", "panel"])
+@pytest.mark.parametrize(
+    ("edition", "kind", "va"),
+    [
+        ("2017", "vehicle-supply", 4800), ("2020", "vehicle-supply", 4800),
+        ("2023", "energy-management", 6000), ("2023", "vehicle-supply", 6000), ("2026", "power-control", 6000),
+    ],
+)  # fmt: skip
+def test_a_setting_counts_as_a_continuous_load(house: Job, scope: str, edition: str, kind: str, va: float) -> None:
+    """220.70: 20 A x 240 V x 125 %, in whatever scope; before 2023 the setting counts as vehicle supply does."""
+    found = results(managed(house, scope=scope, kind=kind, setpoint_a=20), "standard", edition)
+    assert found["managed_va[Manager]"] == va
+
+
+def test_a_setting_never_counts_for_more_than_what_it_holds(house: Job) -> None:
+    """125 % of 30 A is more than the charger's 7,680 VA."""
+    assert results(managed(house, setpoint_a=30), "standard")["managed_va[Manager]"] == 7680
 
 
 @pytest.mark.parametrize(
@@ -202,9 +222,9 @@ def test_before_2023_only_vehicle_supply_may_be_managed(house: Job) -> None:
 
 
 def test_a_setting_of_the_whole_service_is_a_continuous_load(house: Job) -> None:
-    """80 A is the most that a 100 A service may be held to."""
+    """80 A is the most that a 100 A service may be held to: its load is 100 A, which conductors carry too."""
     held = managed(house, scope="service", setpoint_a=80)
-    assert results(held, "existing")["existing_a"] == 80
+    assert results(held, "existing")["existing_a"] == 100
     assert results(held, "existing")["passes"]
     assert not results(managed(house, scope="service", setpoint_a=81), "existing")["passes"]
 

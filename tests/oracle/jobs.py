@@ -59,7 +59,10 @@ class Writer:
         if dwelling["kind"] == "multifamily" and self.two_legs == 208:
             service["phases"] = self.random.choice((1, 3))
         return {
-            "code": {"edition": self.edition},
+            "code": {
+                "edition": self.edition,
+                "readings": {"motor_at_75_pct": self.random.choice(("counted", "not-counted"))},
+            },
             "job": {"name": "random"},
             "dwelling": dwelling,
             "service": service,
@@ -173,8 +176,10 @@ class Writer:
         random = self.random
         va = random.choice((3600, 5280, 7680))
         cooling = self.add("air-conditioner", va, **self.motor(va, self.two_legs))
-        more = {"runs_with": [cooling]} if random.random() < 0.5 else {}
+        more: dict[str, Any] = {"runs_with": [cooling]} if random.random() < 0.5 else {}
         kind = random.choice(("furnace", "boiler"))
+        if kind == "furnace" and not more and random.random() < 0.5:
+            more = {"moves_cooling_air": random.random() < 0.5}
         self.add(kind, random.choice((400, 600, 1200)), 120, fuel_burning=True, **more)
 
     def heat_pump(self) -> None:

@@ -23,8 +23,9 @@ from tests.oracle.standard import (
     _vehicle,
     column_c,
     dryers,
+    laundry_circuits,
     percent,
-    running_together,
+    running,
     seasons,
     standard,
 )
@@ -56,7 +57,7 @@ def stepped(amount: Fraction, first: int) -> Fraction:
 def area_and_circuits(job: dict[str, Any], edition: str) -> Fraction:
     """Lighting by area, kitchen and laundry circuits, VA."""
     dwelling = job["dwelling"]
-    circuits = dwelling.get("small_appliance_circuits", 2) + dwelling.get("laundry_circuits", 1)
+    circuits = dwelling.get("small_appliance_circuits", 2) + laundry_circuits(dwelling)
     return _number(dwelling["floor_area_ft2"]) * (2 if edition == "2026" else 3) + 1500 * circuits
 
 
@@ -76,6 +77,7 @@ class House:
             if not controlled or not ok:
                 continue
             most = _number(system["setpoint_a"]) * volts_of(job)
+            most *= Fraction(5, 4) if edition in ("2023", "2026") else 1  # a continuous load there
             self.held.append((controlled, min(most, sum((self.plain(item) for item in controlled), Fraction(0)))))
             for item in controlled:
                 del free[item.said["name"]]
@@ -94,8 +96,8 @@ class House:
         """The larger of heating and cooling, each load at ``value``."""
         sides = []
         for side in ("heat", "cool"):
-            running = [i for i in self.climate.values() if side in seasons(i, self.climate)]
-            sides.append(running_together(running, value)[0])
+            loads = [i for i in self.climate.values() if side in seasons(i, self.climate)]
+            sides.append(running(loads, self.climate, value)[0])
         return max(sides)
 
 

@@ -32,6 +32,7 @@ HEATS = {"space-heat", "supplemental-heat", "furnace", "boiler", "heat-pump", "m
 COOLS = {"air-conditioner", "heat-pump", "mini-split"}
 MOTORS = {
     "air-conditioner", "heat-pump", "mini-split", "fan", "well-pump", "sump-pump", "pool-pump", "hydromassage-tub",
+    "disposer", "compactor", "hood",
 }  # fmt: skip
 
 
@@ -162,10 +163,28 @@ def seasons(item: Item, items: dict[str, Item]) -> set[str]:
     own = ({"heat"} if item.kind in HEATS else set()) | ({"cool"} if item.kind in COOLS else set())
     if own and not item.gas:
         return own
+    if blower_cools(item):
+        own.add("cool")
     partners = [items[name] for name in item.said.get("runs_with", ()) if name in items]
     for partner in partners:
         own |= ({"heat"} if partner.kind in HEATS else set()) | ({"cool"} if partner.kind in COOLS else set())
     return own
+
+
+def blower_cools(item: Item) -> bool:
+    """Whether a gas furnace's blower is taken to move the cooling's air: as said, or where nothing is said at all."""
+    if item.kind != "furnace" or not item.gas:
+        return False
+    return bool(item.said.get("moves_cooling_air", not item.said.get("runs_with")))
+
+
+def running(side: list[Item], items: dict[str, Item], value: Callable[[Item], Number]) -> tuple[Number, list[Item]]:
+    """The largest load of a season. A gas burner that is held out leaves the blower that cools too in both seasons."""
+    if not any(item.kind in COOLS for item in items.values()):
+        return running_together(side, value)
+    blowers = [item for item in side if item.gas and "cool" in seasons(item, items)]
+    va, chosen = running_together([item for item in side if item not in blowers], value)
+    return va + sum((value(item) for item in blowers), Fraction(0)), [*chosen, *blowers]
 
 
 def running_together(side: list[Item], value: Callable[[Item], Number]) -> tuple[Number, list[Item]]:
@@ -221,7 +240,7 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
     others = [item for item in rest if item not in ovens + tumblers + appliances]
 
     area = _number(house["floor_area_ft2"])
-    circuits = house.get("small_appliance_circuits", 2) + house.get("laundry_circuits", 1)
+    circuits = house.get("small_appliance_circuits", 2) + laundry_circuits(house)
     general = lighting(area * (2 if edition == "2026" else 3) + 1500 * circuits)
     parts = [Part(general, "LN")]
 
@@ -242,19 +261,20 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
 
     # heating against cooling, and a quarter of the largest motor
     sides = {s: [item for item in climate if s in seasons(item, items)] for s in ("heat", "cool")}
-    heat_va, heating = running_together(sides["heat"], lambda item: item.va)
-    cool_va, cooling = running_together(sides["cool"], lambda item: item.va)
+    heat_va, heating = running(sides["heat"], items, lambda item: item.va)
+    cool_va, cooling = running(sides["cool"], items, lambda item: item.va)
     cooling_alone = [item for item in cooling if item not in heating and item.kind in MOTORS]
     raised = max(cooling_alone, key=lambda item: item.motor, default=None) if edition != "2017" and heating else None
     compared = cool_va + (raised.motor / 4 if raised else 0)
-    running = cooling if compared > heat_va else heating
-    parts += [Part(item.va, item.wires) for item in running]
-    in_full = [item for item in appliances if item not in counting or factor == 1]
-    motors = [item for item in (*running, *in_full, *others) if item.motor > 0 and item.kind != "ev-supply"]
+    season = cooling if compared > heat_va else heating
+    parts += [Part(item.va, item.wires) for item in season]
+    left_out = job["code"].get("readings", {}).get("motor_at_75_pct") == "not-counted" and factor != 1
+    starting = [item for item in appliances if not (left_out and item in counting)]
+    motors = [item for item in (*season, *starting, *others) if item.motor > 0 and item.kind != "ev-supply"]
     largest = max(motors, key=lambda item: (item.motor, item.wires != "LN"), default=None)
     if largest:
         parts.append(Part(largest.motor / 4, largest.wires))
-    if raised and running is cooling and cool_va <= heat_va and largest and largest.motor > raised.motor:
+    if raised and season is cooling and cool_va <= heat_va and largest and largest.motor > raised.motor:
         parts.append(Part(raised.motor / 4, raised.wires))  # cooling came in at 125 %, beside a larger motor's quarter
 
     total = sum((part.va for part in parts), Fraction(0))
@@ -267,8 +287,8 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
     def to_neutral(item: Item) -> Number:
         return item.va if item.wires == "LN" else Fraction(0)
 
-    most = max(running_together(side, to_neutral)[0] for side in sides.values())
-    extra = max(most - sum(map(to_neutral, running), Fraction(0)), Fraction(0))
+    most = max(running(side, items, to_neutral)[0] for side in sides.values())
+    extra = max(most - sum(map(to_neutral, season), Fraction(0)), Fraction(0))
     if largest and largest.wires != "LN":
         extra += max((item.motor for item in motors if item.wires == "LN"), default=Fraction(0)) / 4
     neutral += extra
@@ -290,7 +310,7 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
         "general_demand_va": general,
         "dryer_demand_va": dryer_va,
         "cooking_demand_va": table_va,
-        "climate_va": sum((item.va for item in running), Fraction(0)),
+        "climate_va": sum((item.va for item in season), Fraction(0)),
         "standard_va": total,
         "standard_a": amperes,
         "standard_whole_a": whole,
@@ -302,6 +322,12 @@ def standard(job: dict[str, Any], edition: str, group: str | None = None) -> dic
         "general_circuits_20a": ceil(area * 3 / 120 / 20),
     }
     return {key: float(value) for key, value in found.items()}
+
+
+def laundry_circuits(house: dict[str, Any]) -> int:
+    """As many as there are; a one-family house has one at least, a unit of a building may share a laundry."""
+    said = int(house.get("laundry_circuits", 1))
+    return max(said, 1) if house.get("kind") == "one-family" else said
 
 
 def _is_appliance(item: Item) -> bool:

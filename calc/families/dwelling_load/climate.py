@@ -35,8 +35,16 @@ def sides(code: Codebook, loads: Sequence[Counted]) -> tuple[list[Counted], list
         # what burns fuel draws power for its blower, which may move the air of the cooling as well
         follow = [c for c in climate if c.load.kind not in every or c.load.fuel_burning]
         with_them = {c.load.name for c in follow if set(c.load.runs_with) & names}
+        if side == "cooling" and names:
+            with_them |= {c.load.name for c in climate if c.load.moves_cooling_air or _unsaid(c)}
         result[side] = [c for c in climate if c.load.name in names | with_them]
     return result["heating"], result["cooling"]
+
+
+def _unsaid(c: Counted) -> bool:
+    """Whether it is a furnace that burns fuel of which the job doesn't say whose air its blower moves."""
+    said = bool(c.load.runs_with) or c.load.moves_cooling_air is not None
+    return c.load.kind == "furnace" and c.load.fuel_burning and not said
 
 
 Share = Callable[[Counted], Value]
@@ -64,10 +72,15 @@ def climate(
 
     ``motor_quarter``: cooling is compared with the quarter of its motor, in editions that ask for it.
     """
-    by_side = dict(zip(("heating", "cooling"), sides(code, loads), strict=True))
-    together = {side: _together(s, side, found, share) for side, found in by_side.items() if found}
+    heating, cooling = sides(code, loads)
+    together = {
+        side: _together(s, side, found, groups(found, cooling), share)
+        for side, found in (("heating", heating), ("cooling", cooling)) if found
+    }  # fmt: skip
     if not together:
         return Season(None, [], [])
+    for c in filter(_unsaid, cooling):
+        s.remark("note_blower_cools", load=c.load.name)
     options = {side: s.line(f"{side}_va", total(map(share, found)), by=by) for side, found in together.items()}
     side, raised = next(iter(options)), []
     if len(options) == 2:
@@ -78,6 +91,10 @@ def climate(
             side = _with_quarter(s, code, options, raised)
         else:
             raised = []
+    blown = any(c.load.kind == "fan" for c in together[side])
+    for c in (c for c in heating if c.load.kind == "furnace" and not c.load.fuel_burning):
+        if side == "cooling" and not blown:
+            s.remark("note_blower_unknown", load=c.load.name)
     return Season(s.line("climate_va", options[side], by=by), together[side], raised if side == "cooling" else [])
 
 
@@ -92,20 +109,22 @@ def _with_quarter(s: Sheet, code: Codebook, options: Mapping[str, Value], motors
 def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
     """What loads that don't count would put on the neutral beyond those that do, VA; nothing where they don't."""
     counted = [c for c in running if c.line_to_neutral]
-    on_neutral = ([c for c in side if c.line_to_neutral] for side in sides(code, loads))
+    seasons = sides(code, loads)
+    on_neutral = ([c for c in side if c.line_to_neutral] for side in seasons)
     beyond = [side for side in on_neutral if any(c not in counted for c in side)]
     if not beyond:
         return []
     most = larger(
-        *(total(larger(*(total(c.va for c in way) for way in ways)) for ways in groups(side)) for side in beyond)
+        *(total(larger(*(total(c.va for c in way) for way in ways)) for ways in groups(side, seasons[1])) for side in beyond)
     )
     more = over(most, total(c.va for c in counted)) if counted else most
     return [s.line("other_season_neutral_va", more, by=[code.cite("neutral_basis")])]
 
 
-def _together(s: Sheet, side: str, loads: list[Counted], share: Share) -> list[Counted]:
+def _together(
+    s: Sheet, side: str, loads: list[Counted], found: list[list[list[Counted]]], share: Share
+) -> list[Counted]:
     """The loads of a side that run together: where a control holds some apart, the largest that can."""
-    found = groups(loads)
     several = sum(len(options) > 1 for options in found) > 1
     running: list[Counted] = []
     for options in found:
@@ -120,13 +139,15 @@ def _together(s: Sheet, side: str, loads: list[Counted], share: Share) -> list[C
     return [c for c in loads if c in running]
 
 
-def groups(loads: Sequence[Counted]) -> list[list[list[Counted]]]:
+def groups(loads: Sequence[Counted], cooling: Sequence[Counted]) -> list[list[list[Counted]]]:
     """The loads in groups between which nothing is held apart: of each, the choices that may run together.
 
+    A burner that is held out leaves its blower running where that moves the air of the ``cooling``, in both seasons.
     A group that a control divides in more ways than are tried has one choice, all of it: more than can run, never less.
     """
-    left = {id(c): c for c in loads}
-    found: list[list[list[Counted]]] = []
+    blowers = [c for c in loads if c.load.fuel_burning and c in cooling]
+    left = {id(c): c for c in loads if c not in blowers}
+    found: list[list[list[Counted]]] = [[[c]] for c in blowers]
     for c in loads:
         group = [left.pop(id(c))] if id(c) in left else []
         for one in group:  # grows while it is walked

@@ -53,16 +53,17 @@ def managed(s: Sheet, job: Job, code: Codebook, loads: Sequence[Counted], volts:
 
 
 def _setting(s: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> Value:
-    amperes = read(system, "setpoint_a", f"setting of {system.name}")
-    by = [code.cite("energy_management")]
-    return s.line("managed_setting_va", amperes * volts.line_to_line, item=system.name, by=by)
+    """The setting as a load, VA: at 125 % in editions that take it as continuous, so that all that it sizes has it."""
+    setting = read(system, "setpoint_a", f"setting of {system.name}") * volts.whole
+    if code.has("managed_continuous"):
+        setting = setting * code["managed_continuous"]
+    return s.line("managed_setting_va", setting, item=system.name, by=[code.cite("energy_management")])
 
 
 def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts, reading: str) -> Value:
     """The load that reaches the service, VA: what a system that holds the whole service lets through, or all of it.
 
-    The setting is a continuous load there, so the stated rating is compared with 125 % of it. ``reading`` tells apart
-    the totals of an unsettled rule.
+    ``reading`` tells apart the totals of an unsettled rule.
     """
     found = False
     for system in (system for system in job.load_management if system.scope == "service"):
@@ -72,10 +73,6 @@ def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts,
         key = f"managed_setting_va[{system.name}]"
         done = any(line.key == key for line in s.lines)
         setting = s.value(key) if done else _setting(s, code, system, volts)
-        if job.service and job.service.rating_a and not done:
-            need = read(system, "setpoint_a", f"setting of {system.name}") * code["managed_continuous"]
-            s.check("managed_continuous", read(job.service, "rating_a") >= need, item=system.name,
-                    mend="a lower setting, or a larger service")  # fmt: skip
         item = ", ".join(filter(None, (reading, system.name if found else "")))
         load, found = s.line("managed_service_va", smaller(load, setting), item=item), True
     return load

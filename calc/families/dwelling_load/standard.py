@@ -40,7 +40,7 @@ def by_demand(case: Case, in_dwelling: bool = True) -> None:
     stoves = [c for c in loads.rest if in_dwelling and c.load.kind in COOKING and not c.load.fuel_burning]
     other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
-    in_full = appliances(s, code, fastened, demand)
+    drawing = appliances(s, code, fastened, demand, case.job.code.readings.motor_at_75_pct)
     dryers(s, code, dryer, demand, case.spread)
     if stoves:
         cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand, case.spread)
@@ -58,7 +58,7 @@ def by_demand(case: Case, in_dwelling: bool = True) -> None:
         demand.add("other", other, s.line("other_va", total(c.va for c in other)))
     if case.unit.house_loads:
         demand.groups.append(house_loads(case))
-    motors(s, code, [*season.running, *in_full, *other, *case.unit.house_loads], season.raised, demand)
+    motors(s, code, [*season.running, *drawing, *other, *case.unit.house_loads], season.raised, demand)
 
 
 def general(s: Sheet, unit: DwellingUnit, code: Codebook, demand: Demand) -> None:
@@ -76,6 +76,9 @@ def in_steps(s: Sheet, code: Codebook, connected: Sequence[Value], demand: Deman
 def general_connected(s: Sheet, unit: DwellingUnit, code: Codebook, unit_load: str = "unit_load") -> list[Value]:
     """Lighting by area, small-appliance and laundry circuits before any demand, VA."""
     area, small, laundry = unit.area, unit.small_appliance_circuits, unit.laundry_circuits
+    if unit.one_family and laundry.number < code["required_laundry"].number:
+        s.remark("note_laundry_circuit")
+        laundry = larger(laundry, code["required_laundry"])
     if unit.kind == "building":
         area = s.line("area_of_all_ft2", area)
         small, laundry = s.line("small_appliance_circuits", small), s.line("laundry_circuits", laundry)
@@ -93,11 +96,16 @@ def counts_as_appliance(c: Counted, code: Codebook) -> bool:
     return c.load.kind in code.members("fastened_appliances") and c.load.is_fastened
 
 
-def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: Demand) -> list[Counted]:
-    """Appliances fastened in place: 75 % of those that count, where four or more do. Gives those taken in full."""
+def appliances(
+    s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: Demand, motor_at_75_pct: str
+) -> list[Counted]:
+    """Appliances fastened in place: 75 % of those that count, where four or more do. Gives those that may start a motor.
+
+    ``motor_at_75_pct`` is the job's reading of whether one of those at 75 % may be the largest motor.
+    """
     counts = _large_enough(s, code, fastened)
     inside = [c for c in fastened if c.load.name in counts]
-    small, in_full = [c for c in fastened if c.load.name not in counts], []
+    small, starting = [c for c in fastened if c.load.name not in counts], inside
     if inside:
         number = s.line("fastened_count", total([c.count for c in inside], ""), by=[code.cite("fastened_appliances")])
         connected = s.line("fastened_connected_va", total(c.va for c in inside))
@@ -106,10 +114,12 @@ def appliances(s: Sheet, code: Codebook, fastened: Sequence[Counted], demand: De
         reaching = [c.va for c in inside if c.line_to_neutral]
         part = s.line("to_neutral_va", total(reaching) * percent, item="fastened") if reaching else None
         demand.add("fastened", inside, load, to_neutral=part)
-        in_full = [] if (percent < ALL).holds else inside
+        if (percent < ALL).holds and any(is_motor(c, code) for c in inside):
+            s.remark(f"note_motor_at_75_{motor_at_75_pct}")
+            starting = inside if motor_at_75_pct == "counted" else []
     if small:
         demand.add("small_fastened", small, s.line("small_fastened_va", total(c.va for c in small)))
-    return [*in_full, *small]
+    return [*starting, *small]
 
 
 def _large_enough(s: Sheet, code: Codebook, fastened: Sequence[Counted]) -> set[str]:
@@ -201,4 +211,5 @@ def _largest(s: Sheet, key: str, loads: Mapping[str, Value]) -> str:
 def is_motor(c: Counted, code: Codebook) -> bool:
     """Motor-operated equipment, or what has its motor stated, or what burns fuel and draws power for its blower."""
     blower = c.load.fuel_burning and c.load.kind not in COOKING
-    return bool(c.load.kind in code.members("motor_kinds") or c.load.motor_a or c.load.motor_hp or blower)
+    kinds = code.members("motor_kinds") | code.members("motor_appliances")
+    return bool(c.load.kind in kinds or c.load.motor_a or c.load.motor_hp or blower)
