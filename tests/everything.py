@@ -47,6 +47,8 @@ def recorded() -> Recorded:
 
         def text(self: Words, key: str, part: str, **fill: str) -> str:
             found.words.add((self.path.stem, key))
+            if manner := next((m for m in self.manner if part in self.entries.get(key, {}).get(m, ())), ""):
+                found.words.add((self.path.stem, f"{key}.{manner}"))
             return plain_text(self, key, part, **fill)
 
         def known(self: Codebook, rule: str) -> Any:

@@ -30,10 +30,15 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
 
 
 def sheet(
-    family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None, lines_of: str = ""
-) -> Sheet:
-    """An empty sheet of a family, under the code as it stands; ``lines_of`` is a family whose lines it prints too."""
-    return Sheet(family, title, subject, code.edition, words(family, lines_of), code.amendments, instead or {})
+    family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None,
+    lines_of: str = "", manner: Sequence[str] = (),
+) -> Sheet:  # fmt: skip
+    """An empty sheet of a family, under the code as it stands.
+
+    ``lines_of`` is a family whose lines it prints too; ``manner`` is how it is worked, for its words.
+    """
+    said = words(family, lines_of).of(*manner)
+    return Sheet(family, title, subject, code.edition, said, code.amendments, instead or {})
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from itertools import chain, count
 from pathlib import Path
@@ -20,12 +21,22 @@ Kind = Literal["worked", "looked up", "found", "replaced"]
 class Words:
     """The words of a family: names and reasons of its lines, cautions and notes, from one TOML file.
 
+    ``manner`` is how a sheet is worked. What is true in one manner only stands in a table of its name in the entry,
+    ``[climate_va.optional]``, and is used in place of the entry's own text.
+
     ``beside`` are the words of a family whose lines it prints too: what its own file lacks is looked up there.
     """
 
     def __init__(self, path: Path, beside: Words | None = None) -> None:
         self.path, self.beside = path, beside
         self.entries: dict[str, dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))
+        self.manner: tuple[str, ...] = ()
+
+    def of(self, *manner: str) -> Words:
+        """The same words for sheets that are worked in this manner; of several, the first that an entry has counts."""
+        other = copy(self)
+        other.manner = manner
+        return other
 
     def text(self, key: str, part: str, **fill: str) -> str:
         """One text of an entry, its {placeholders} filled."""
@@ -34,7 +45,8 @@ class Words:
             return self.beside.text(key, part, **fill)
         if entry is None or part not in entry:
             raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
-        text: str = entry[part]
+        own = (entry[manner] for manner in self.manner if part in entry.get(manner, ()))
+        text: str = next(own, entry)[part]
         return text.format_map(fill) if fill else text
 
     def thumb(self, key: str) -> dict[str, Any] | None:
@@ -73,6 +85,12 @@ class Check:
     holds: Comparison
     mend: str
     cites: tuple[Citation, ...]
+
+    @property
+    def rests_on(self) -> tuple[Citation, ...]:
+        """Its own rules, and the marked ones that either side goes back to: a verdict is as sure as its numbers."""
+        carried = self.holds.left.rests_on | self.holds.right.rests_on
+        return tuple(dict.fromkeys([*self.cites, *sorted(carried, key=lambda cite: cite.rule)]))
 
 
 @dataclass
@@ -294,7 +312,7 @@ class Sheet:
                     "holds": printing.comparison(check.holds, digits),
                     "passes": check.holds.holds,
                     "sections": _sections(check.cites),
-                    "marks": marks(check.cites),
+                    "marks": marks(check.rests_on),
                     "mend": "" if check.holds.holds else check.mend,
                     "reason": check.reason,
                 }
@@ -322,7 +340,11 @@ class Sheet:
 
 
 def _all_cites(line: Line) -> set[Citation]:
-    return {*line.cites, *(line.value.rests_on if isinstance(line.value, Value) else ())}
+    """The rules of a line, and the marked ones that its number, or what it was found by, goes back to."""
+    found_by = [side for pair in line.compared for side in (pair.left, pair.right)]
+    looked_up_by = line.lookup.by if line.lookup is not None else ()
+    own = [line.value] if isinstance(line.value, Value) else []
+    return {*line.cites, *(cite for value in (*own, *found_by, *looked_up_by) for cite in value.rests_on)}
 
 
 def _sections(cites: Sequence[Citation]) -> list[str]:

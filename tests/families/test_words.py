@@ -15,7 +15,12 @@ FAMILIES = [name for name in sorted(path.stem for path in WORDS.glob("*.toml")) 
 def test_each_text_is_a_sentence_and_each_name_is_not(family: str) -> None:
     """Reasons and notes are whole sentences; names are plain labels, short enough for a table."""
     for key, entry in Words(WORDS / f"{family}.toml").entries.items():
-        assert entry.keys() <= {"name", "reason", "text", "mend", "expect"}, key
+        manners = {part: said for part, said in entry.items() if isinstance(said, dict) and part != "expect"}
+        assert entry.keys() - manners.keys() <= {"name", "reason", "text", "mend", "expect"}, key
+        for manner, said in manners.items():
+            assert said.keys() <= {"name", "reason"} & entry.keys(), f"{key}: {manner}"
+            assert not any(said[part] == entry[part] for part in said), f"{key}: {manner} says the same"
+            assert said.get("reason", "So.").strip().endswith((".", "?")), f"{key}: {manner}"
         for part in entry.keys() & {"reason", "text"}:
             assert entry[part].strip() == entry[part], f"{key}: {part}"
             assert entry[part].endswith((".", "?")), f"{key}: {part}"

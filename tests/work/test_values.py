@@ -18,6 +18,7 @@ from calc.work import (
     Words,
     WorkError,
     as_text,
+    carried,
     constant,
     given,
     larger,
@@ -175,6 +176,35 @@ def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
     sheet.check("check", given("rating", 100, "A", "") >= load, mend="a larger service")
     (check,) = sheet.as_json()["checks"]
     assert (check["holds"], check["passes"], check["mend"]) == ("100 A >= 100.04 A", False, "a larger service")
+
+
+def test_a_check_carries_the_marks_of_the_numbers_that_it_compares(words: Words) -> None:
+    """What rests on a value from memory says so at the verdict too, through lines of this sheet and of another."""
+    memory = Citation("rule", "a rule", "1.1", "Words.", "D", "2023", mark="from memory", note="check it")
+    first = Sheet("test", "Test", "s", "2023", words)
+    source = first.line("a_va", va(100), by=[memory])
+    sheet = Sheet("test", "Test", "s", "2023", words)
+    here = sheet.line("b_va", carried(source, "Other", 1) * constant("twice", 2, ""))
+    sheet.check("check", va(300) >= here)
+    sheet.which("found", {"one": here, "other": va(1)})
+    shown = sheet.as_json()
+    (note,) = shown["notes"]
+    assert shown["checks"][0]["marks"] == [note["mark"]]
+    assert shown["results"]["from_memory"] == ["b_va", "found"]
+
+
+def test_words_of_a_manner_stand_in_place_of_the_shared_ones(tmp_path: Path) -> None:
+    """Of several manners the first that an entry has counts; an entry without any has its own for all."""
+    path = tmp_path / "words.toml"
+    path.write_text(
+        '[a_va]\nname = "a"\nreason = "Of all."\n[a_va.one]\nreason = "Of one."\n[a_va.two]\nname = "two"\n'
+    )
+    words = Words(path)
+    for manner, name, reason in (((), "a", "Of all."), (("one",), "a", "Of one."), (("two", "one"), "two", "Of one.")):
+        sheet = Sheet("test", "Test", "s", "2023", words.of(*manner))
+        sheet.line("a_va", va(1))
+        (line,) = sheet.as_json()["lines"]
+        assert (line["name"], line["reason"]) == (name, reason)
 
 
 def test_instead_replaces_a_line_and_what_follows(words: Words) -> None:

@@ -60,21 +60,31 @@ def worked(
     job: Job, unit: DwellingUnit, code: Codebook, method: str, instead: Mapping[str, float | str] | None = None
 ) -> Worked:
     """The dwelling by one method; refused on the sheet where the method gives no answer."""
-    s = sheet(FAMILY, TITLES[method], unit.subject, code, instead)
+    # two legs and neutral reach one unit of a three-phase building
+    phases = job.service.phases if job.service and unit.kind != "unit" else 1
+    s = sheet(FAMILY, TITLES[method], unit.subject, code, instead, manner=_manner(method, unit, phases))
     decides = method == (job.service.load_method if job.service else "standard")
     demand = Demand(s)
     try:
         if decides and unit.kind != "unit":
             s.find("load_method", NAMES[method], by=[code.cite(rule_of(method, unit))])
-        phases = job.service.phases if job.service else 1
         if phases == 3 and unit.one_family:
             raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
-        phases = phases if unit.kind == "building" else 1
         system = volts(s, code, job.service.system if job.service else "120/240", phases)
         _WORK[method](Case(job, code, unit, s, demand, system), decides)
     except Refused as refusal:
         s.refused = refusal
     return Worked(method, s, demand, decides)
+
+
+def _manner(method: str, unit: DwellingUnit, phases: int) -> tuple[str, ...]:
+    """How a sheet is worked, for its words: what is true of one manner may be false of another."""
+    by_method = {
+        "standard": [], "optional": ["optional", "stepped"], "existing": ["stepped", "tested"], "measured": ["tested"],
+    }  # fmt: skip
+    if unit.kind == "building" and method == "optional":
+        by_method = {"optional": ["by-share"]}
+    return tuple([*(["three-phase"] if phases == 3 else []), *by_method[method]])
 
 
 def _standard(case: Case, decides: bool) -> None:
