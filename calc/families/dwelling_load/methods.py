@@ -84,7 +84,7 @@ def _manner(method: str, unit: DwellingUnit, phases: int) -> tuple[str, ...]:
     }  # fmt: skip
     if unit.kind == "building" and method == "optional":
         by_method = {"optional": ["by-share"]}
-    return tuple([*(["three-phase"] if phases == 3 else []), *by_method[method]])
+    return (*(["three-phase"] if phases == 3 else []), *by_method[method])
 
 
 def _standard(case: Case, decides: bool) -> None:
