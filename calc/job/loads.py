@@ -13,6 +13,7 @@ LoadKind = Literal[
     "pool-pump", "spa", "hydromassage-tub", "sauna", "shop", "other",
 ]  # fmt: skip
 COOKING: tuple[LoadKind, ...] = ("range", "cooktop", "wall-oven")
+WATER_HEATERS: tuple[LoadKind, ...] = ("water-heater", "tankless-water-heater", "heat-pump-water-heater")
 _HEAT: tuple[LoadKind, ...] = ("space-heat", "supplemental-heat", "furnace", "boiler")
 ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
     "setting_a": ("ev-supply",),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
+from calc.job.read import make_job
 
 DEMO = Path("notebooks/jobs/cask-lane-27.toml")
 NEW_HOUSE = Path("notebooks/jobs/fernhollow-lot-12.toml")
@@ -127,3 +129,59 @@ def test_a_new_house_is_told_its_room(tmp_path: Path) -> None:
     tables = dwelling_load.choices(job, codebook_for(job))
     assert [table["title"] for table in tables] == ["Room for one thing more"]
     assert "400 A" in tables[0]["intro"]
+
+
+def exchanged(**measured: Any) -> Job:
+    """A house that swaps an electric furnace for a heat pump, gives up a spa, and wants a charger and a range."""
+    loads = [
+        {"name": "Old furnace", "kind": "furnace", "load_va": 10_000, "volts": 240, "status": "removed"},
+        {"name": "Spa", "kind": "spa", "load_va": 6000, "volts": 240, "status": "removed"},
+        {"name": "Heat pump", "kind": "heat-pump", "load_va": 4000, "volts": 240, "status": "new"},
+        {"name": "Charger", "kind": "ev-supply", "load_va": 7200, "volts": 240, "status": "new"},
+        {"name": "Range", "kind": "range", "load_va": 9000, "volts": 240, "status": "new"},
+    ]
+    return make_job({
+        "code": {"edition": "2023"}, "job": {"name": "exchange"}, "loads": loads,
+        "dwelling": {"kind": "one-family", "status": "existing", "floor_area_ft2": 1000},
+        "service": {"rating_a": 100, "work": "kept", "load_method": "existing"},
+        **({"measured_demand": measured} if measured else {}),
+    })  # fmt: skip
+
+
+def amperes_of(job: Job, **status: str) -> str:
+    """Whole amperes of the sheet where loads have these statuses."""
+    names = {load.name: n for n, load in enumerate(job.loads, 1)}
+    other = changed(job, {f"loads[{names[name.replace('_', ' ')]}].status": said for name, said in status.items()})
+    return f"{worked(other, dwelling_units(other)[0], codebook_for(other), 'existing').sheet.results['existing_whole_a']:.0f} A"
+
+
+def test_what_is_to_be_removed_is_there_until_its_place_is_taken() -> None:
+    """The furnace goes with the heat pump that takes its place, the spa with the work as a whole; until then both count."""
+    job = exchanged()
+    ways = dwelling_load.choices(job, codebook_for(job))[0]
+    new = {"Heat_pump": "removed", "Charger": "removed", "Range": "removed"}
+    there = {"Old_furnace": "existing", "Spa": "existing"}
+    expected = {
+        "The house as it is today": {**new, **there},
+        "Only Charger": {**new, **there, "Charger": "new"},
+        "Only Heat pump": {**new, "Spa": "existing", "Heat_pump": "new"},
+        "Everything planned": {},
+        "Without Heat pump": {"Heat_pump": "removed", "Old_furnace": "existing"},
+        "Without Charger": {"Charger": "removed"},
+    }
+    for title, status in expected.items():
+        assert row(ways, title)[3].startswith(amperes_of(job, **status)), title
+    assert any("to be removed: counted as there" in note for note in ways["notes"])
+
+
+def test_a_record_that_falls_short_is_not_too_much_load() -> None:
+    """Only the measured record fails, not the load: the row says so, and the note says in what."""
+    job = exchanged(
+        method="1-year", peak_kw=1, interval_min=15, from_date=date(2025, 1, 1), to_date=date(2025, 6, 1), occupied=True,
+        overload_protected=True, generation_or_shaving=False, seasonal_added_va=0,
+    )  # fmt: skip
+    ways = dwelling_load.choices(job, codebook_for(job))[0]
+    assert row(ways, "Only Charger")[4] == "35 A: the record falls short"
+    assert row(ways, "Everything planned")[4] == "89 A: the record falls short"
+    assert any("shows nothing while this falls short: record is long enough" in note for note in ways["notes"])
+    assert "too much" not in ways["intro"]

@@ -13,6 +13,7 @@ from calc.families.dwelling_load.methods import NAMES, SIZES, worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.dwelling_load.whatif import Tried, locked, managed, present_rating, tried, without
 from calc.job import Job, Load
+from calc.job.loads import COOKING, WATER_HEATERS
 
 LEAST_SETTING_A = 6  # the least current that a vehicle can be told to take, common practice
 Try = Callable[[Job], Tried]
@@ -41,7 +42,7 @@ def choices(job: Job, code: Codebook) -> list[dict[str, Any]]:
     existing = job.dwelling is not None and job.dwelling.status == "existing"
     if not existing or not new:
         return [room(job, code, method, rating, "the house as the job has it")]
-    today = without(job, new)
+    today = _built(job, code, [])
     found = [_ways(job, code, _methods(job, code, method, today, rating), rating, new), _new_service(job, code)]
     if not tried(today, code, method, rating).refused:
         found.append(room(today, code, method, rating, "the house as it is today"))
@@ -56,7 +57,7 @@ def _methods(job: Job, code: Codebook, first: str, today: Job, rating: float) ->
 
 def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list[Load]) -> dict[str, Any]:
     """A row a choice, a column a method."""
-    base = tried(without(job, new), code, methods[0], rating)
+    base = tried(_built(job, code, []), code, methods[0], rating)
     rows, fitting = [], []
     for choice in _choices(job, code, new):
         found = {method: _best(choice, partial(tried, code=code, method=method, rating=rating)) for method in methods}
@@ -68,7 +69,9 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
             fitting.append(f"{choice.title} ({' or '.join(ways)})")
     planned = {method: tried(job, code, method, rating) for method in methods}
     makes = " and ".join(f"{found.said} by the {NAMES[method]}" for method, found in planned.items())
-    makes += "" if any(found.fits for found in planned.values()) else f": too much for {rating:,.0f} A"
+    if not any(found.fits for found in planned.values()):
+        served = any(found.serves for found in planned.values())
+        makes += ": the record of demand falls short" if served else f": too much for {rating:,.0f} A"
     fits = f"Fits, with all or nearly all of it: {'; '.join(fitting)}." if fitting else "Nothing near it fits."
     return {
         "title": f"What the {rating:,.0f} A service carries",
@@ -78,6 +81,9 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
         "notes": [
             f"'Adds' is over the house as it is today, by the {NAMES[methods[0]]}. Whole amperes, as ratings are compared.",
             *(f"{NAMES[method].capitalize()}: {found.refused}." for method, found in planned.items() if found.refused),
+            *(f"{NAMES[method].capitalize()} shows nothing while this falls short: {'; '.join(found.unsound)}."
+              for method, found in planned.items() if found.unsound),
+            *_staying(job),
             *_least_of_a_charger(code, new),
             *_limits(job),
         ],
@@ -88,9 +94,9 @@ def _best(choice: Choice, attempt: Try) -> tuple[str, Tried]:
     """The first setting that fits, and what it makes; where none fits, no setting and nothing."""
     for name, other in choice.at:
         found = attempt(other)
-        if found.fits or found.refused or not name:
+        if found.serves or found.refused or not name:
             return name, found
-    return "", Tried((), False)
+    return "", Tried((), serves=False)
 
 
 def _cell(name: str, found: Tried) -> str:
@@ -107,20 +113,20 @@ def _choices(job: Job, code: Codebook, new: list[Load]) -> Iterator[Choice]:
     """As it is; each addition alone; everything; everything but one; the charger turned down or managed."""
     groups = _together(new)
     strips = [load for load in new if load.kind == "supplemental-heat"]
-    yield Choice("The house as it is today", [], [("", without(job, new))], most=False)
+    yield Choice("The house as it is today", [], [("", _built(job, code, []))], most=False)
     for group in groups if len(groups) > 1 else []:
-        yield _kept(job, new, group, "Only ")
+        yield _kept(job, code, group, "Only ")
         if less := [load for load in group if load not in strips] if set(group) & set(strips) else []:
-            yield _kept(job, new, less, "Only ")
+            yield _kept(job, code, less, "Only ")
     yield Choice("Everything planned", new, [("", job)])
     for group in groups if len(groups) > 2 else []:
-        yield _kept(job, new, [load for load in new if load not in group], "Without ", group)
+        yield _kept(job, code, [load for load in new if load not in group], "Without ", group)
     most = [load for load in new if load not in strips]
     if strips and most:
-        yield _kept(job, new, most, "Without ", strips)
+        yield _kept(job, code, most, "Without ", strips)
     for car in (load for load in new if load.kind == "ev-supply" and not _is_managed(job, load)):
         for loads, said in ((new, ""), *(((most, f", without {_list(strips)}"),) if strips else ())):
-            base = without(job, [load for load in new if load not in loads])
+            base = _built(job, code, loads, most=True)
             settings = [a for a in _settings() if a * car.volts < car.va]
             down = [(f"up to {a:g} A", locked(base, base.load(car.name), a)) for a in reversed(settings)]
             if down and code.has("vehicle_setting"):
@@ -130,9 +136,37 @@ def _choices(job: Job, code: Codebook, new: list[Load]) -> Iterator[Choice]:
             yield Choice(f"{car.name} under energy management{said}", loads, held)
 
 
-def _kept(job: Job, new: list[Load], kept: list[Load], word: str, named: list[Load] | None = None) -> Choice:
-    changed = without(job, [load for load in new if load not in kept])
-    return Choice(f"{word}{_list(named or kept)}", kept, [("", changed)], most=named is not None)
+def _kept(job: Job, code: Codebook, kept: list[Load], word: str, named: list[Load] | None = None) -> Choice:
+    most = named is not None
+    return Choice(f"{word}{_list(named or kept)}", kept, [("", _built(job, code, kept, most))], most)
+
+
+def _built(job: Job, code: Codebook, kept: list[Load], most: bool = False) -> Job:
+    """The job with these of its new loads. What it removes goes with the loads that take its place, or with most of it."""
+    new = [load for load in job.loads if load.status == "new"]
+
+    def stays(old: Load) -> bool:
+        in_its_place = [load for load in new if _use(code, job, load) == _use(code, job, old)]
+        return not any(load in kept for load in in_its_place) if in_its_place else not most
+
+    gone = [load for load in new if load not in kept]
+    return without(job, gone, still=[old for old in job.loads if old.status == "removed" and stays(old)])
+
+
+def _use(code: Codebook, job: Job, load: Load) -> str:
+    """What a load is for, as far as another can take its place: the climate of the house, cooking, hot water, its kind."""
+    climate = code.members("heating_kinds") | code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
+    if load.kind in climate or any(job.load(name).kind in climate for name in load.runs_with):
+        return "climate"
+    return next((kinds[0] for kinds in (COOKING, WATER_HEATERS) if load.kind in kinds), load.kind)
+
+
+def _staying(job: Job) -> Iterator[str]:
+    """What counts as still there, and until when."""
+    removed = [load for load in job.loads if load.status == "removed"]
+    if removed:
+        yield (f"{_list(removed)} {'is' if len(removed) == 1 else 'are'} to be removed: counted as there until what takes its "
+               "place is in, or all or nearly all of the work is done.")  # fmt: skip
 
 
 def _settings() -> list[float]:

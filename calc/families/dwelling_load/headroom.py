@@ -31,7 +31,7 @@ def room(job: Job, code: Codebook, method: str, rating: float, base: str) -> dic
     for kind in additions():
         unit = "A" if "amperes" in kind else "VA"
         outcomes = [(size, tried(with_load(job, kind, size), code, method, rating)) for size in sizes(kind)]
-        passing = [at for at, (_, found) in enumerate(outcomes) if found.fits]
+        passing = [at for at, (_, found) in enumerate(outcomes) if found.serves]
         best = max(passing, default=-1)
         rows.append([
             _title(job, kind),

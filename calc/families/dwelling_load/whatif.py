@@ -15,11 +15,20 @@ from calc.job import Job, Load, changed
 
 @dataclass(frozen=True)
 class Tried:
-    """A house as worked by a method: whole amperes (two where a reading is unsettled), and whether the service serves."""
+    """A house as worked by a method: whole amperes (two where a reading is unsettled), and whether the service serves.
+
+    ``unsound`` names what else falls short: conditions of a record of demand, without which its load proves nothing.
+    """
 
     amperes: tuple[float, ...]
-    fits: bool
+    serves: bool
+    unsound: tuple[str, ...] = ()
     refused: str = ""
+
+    @property
+    def fits(self) -> bool:
+        """Whether the service serves and nothing else falls short."""
+        return self.serves and not self.unsound
 
     @property
     def said(self) -> str:
@@ -29,7 +38,9 @@ class Tried:
     @property
     def text(self) -> str:
         """'124 A: too much'."""
-        return self.said if self.refused else f"{self.said}: {'fits' if self.fits else 'too much'}"
+        if self.refused:
+            return self.said
+        return f"{self.said}: {'fits' if self.fits else 'the record falls short' if self.serves else 'too much'}"
 
 
 def present_rating(job: Job, code: Codebook) -> float | None:
@@ -46,19 +57,23 @@ def tried(job: Job, code: Codebook, method: str, rating: float) -> Tried:
     found: Worked = worked(job, dwelling_units(job)[0], code, method)
     results = found.sheet.results
     if found.sheet.refused:
-        return Tried((), False, found.sheet.refused.reason)
+        return Tried((), serves=False, refused=found.sheet.refused.reason)
     ends = [end for end in READINGS if f"{method}{end}_a" in results]
     least = "least_a" if method in SIZES else "whole_a"
     serves = all(results[f"{method}{end}_{least}"] <= rating for end in ends)
-    sound = all(check.holds.holds for check in found.sheet.checks if not check.key.endswith("serves"))
-    return Tried(tuple(results[f"{method}{end}_whole_a"] for end in ends), serves and sound)
+    others = [check for check in found.sheet.checks if not check.key.endswith("serves")]
+    unsound = tuple(check.name for check in others if not check.holds.holds)
+    return Tried(tuple(results[f"{method}{end}_whole_a"] for end in ends), serves, unsound)
 
 
-def without(job: Job, loads: Iterable[Load]) -> Job:
-    """The job with these loads taken out."""
-    gone = {load.name for load in loads}
-    places = [f"loads[{number}].status" for number, load in enumerate(job.loads, 1) if load.name in gone]
-    return changed(job, dict.fromkeys(places, "removed"))
+def without(job: Job, loads: Iterable[Load], still: Iterable[Load] = ()) -> Job:
+    """The job with these loads taken out, and ``still`` there as existing ones."""
+    status = {load.name: "removed" for load in loads} | {load.name: "existing" for load in still}
+    places = {
+        f"loads[{number}].status": status[load.name]
+        for number, load in enumerate(job.loads, 1) if load.name in status
+    }  # fmt: skip
+    return changed(job, places)
 
 
 def locked(job: Job, load: Load, amperes: float) -> Job:
