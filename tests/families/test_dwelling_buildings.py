@@ -105,6 +105,28 @@ def test_the_share_is_never_that_of_a_unit_s_feeder() -> None:
     assert "neutral_a" in by_parts.results
 
 
+def test_the_share_cites_its_own_rules_of_area_and_circuits() -> None:
+    lines = {line["key"]: line["sections"] for line in building(flats(), "optional").as_json()["lines"]}
+    assert (lines["general_lighting_va"], lines["laundry_va"]) == (["220.84(C)(1)"], ["220.84(C)(2)"])
+    assert lines["units_demand_pct"] == ["Table 220.84(B)"]
+
+
+def test_two_unlike_dwellings_are_told_to_go_by_the_standard_method() -> None:
+    """220.85 compares two with three identical ones; the standard sheet serves, and stands beside the refusal."""
+    unlike = {
+        "kind": "two-family",
+        "units": [{"name": "House", "floor_area_ft2": 1500}, {"name": "Flat", "floor_area_ft2": 600}],
+    }
+    job = flats(dwelling=unlike, service={"system": "120/240", "load_method": "optional"}, loads=[])
+    refused, by_parts, *_ = work(job, codebook_for(job))
+    assert refused.refused
+    assert 'load_method = "standard"' in refused.refused.reason
+    assert "three identical" in refused.refused.reason
+    assert by_parts.results["standard_va"] == 3000 + (2100 * 3 + 6 * 1500 - 3000) * 0.35
+    job = flats(dwelling=unlike, service={"system": "120/240", "rating_a": 100}, loads=[])
+    assert work(job, codebook_for(job))[0].passes
+
+
 def test_house_loads_get_no_share() -> None:
     lights = {"name": "Corridors", "kind": "other", "fastened": True, "load_va": 3000, "volts": 120, "serves": "house"}
     plain, more = building(flats(), "optional"), building(flats(loads=[*FLATS["loads"], lights]), "optional")

@@ -279,8 +279,25 @@ def test_the_existing_method_is_refused_for_2026_unless_an_amendment_gives_the_s
     path = tmp_path / "job.toml"
     path.write_text(DEMO.read_text().replace('edition = "2023"', 'edition = "2026"\namendments = ["local.toml"]'))
     found = results(read_job(path), "existing")
-    assert found["existing_va"] == 8000 + (1480 * 2 + 4500 + 22_860 + 7680 + 9100 - 8000) * 0.5
+    assert found["existing_va"] == 8000 + (1480 * 3 + 4500 + 22_860 + 7680 + 9100 - 8000) * 0.5
     assert "existing_general_demand_va" in found["amended"]
+
+
+@pytest.mark.parametrize(
+    ("method", "edition", "area", "circuits"),
+    [
+        ("standard", "2017", "Table 220.12", "220.52(A)"), ("standard", "2023", "220.41", "220.52(A)"),
+        ("optional", "2017", "220.82(B)(1)", "220.82(B)(2)"), ("optional", "2023", "220.82(B)(1)", "220.82(B)(2)"),
+        ("optional", "2026", "120.82(B)(1)", "120.82(B)(2)"),
+        ("existing", "2020", "220.83(A)(1) or (B)(1)", "220.83(A)(2) or (B)(2)"),
+    ],
+)  # fmt: skip
+def test_each_method_cites_its_own_rule_of_area_and_circuits(
+    house: Job, method: str, edition: str, area: str, circuits: str
+) -> None:
+    lines = {line["key"]: line["sections"] for line in by(house, method, edition).sheet.as_json()["lines"]}
+    assert lines["general_lighting_va"] == [area]
+    assert lines["small_appliances_va"] == [circuits]
 
 
 @pytest.mark.parametrize("reading", ["larger-at-100-pct", "both-at-40-pct", "omitted"])

@@ -81,8 +81,11 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
         "notes": [
             f"'Adds' is over the house as it is today, by the {NAMES[methods[0]]}. Whole amperes, as ratings are compared.",
             *(f"{NAMES[method].capitalize()}: {found.refused}." for method, found in planned.items() if found.refused),
-            *(f"{NAMES[method].capitalize()} shows nothing while this falls short: {'; '.join(found.unsound)}."
-              for method, found in planned.items() if found.unsound),
+            *(
+                f"{NAMES[method].capitalize()} shows nothing while this falls short: {'; '.join(found.unsound)}."
+                for method, found in planned.items()
+                if found.unsound
+            ),
             *_staying(job),
             *_least_of_a_charger(code, new),
             *_limits(job),

@@ -11,6 +11,8 @@ from calc.families.reading import Counted
 from calc.job import Job
 from calc.work import Value, tiers, total
 
+GENERAL = ("existing_unit_load", "existing_circuit", "existing_circuit")
+
 
 def existing(case: Case) -> Value:
     """Load in VA of the dwelling with what is added, by the rule for existing dwellings."""
@@ -19,7 +21,7 @@ def existing(case: Case) -> Value:
     steps = code.bands("existing_steps")
     s.caution("caution_tests_existing")
     loads = case.sorted()
-    connected = general_connected(s, case.unit, code)
+    connected = general_connected(s, case.unit, code, GENERAL)
     if loads.rest:
         connected.append(s.line("existing_appliances_va", total(c.va for c in loads.rest)))
     vehicles = [value for _, value in vehicle_supply(s, code, loads.vehicle)]

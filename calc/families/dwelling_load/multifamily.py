@@ -11,6 +11,8 @@ from calc.job.house import UnitGroup
 from calc.job.loads import COOKING
 from calc.work import Value, smaller, total
 
+GENERAL = ("multifamily_unit_load", "multifamily_circuit", "multifamily_circuit")
+
 
 def building(case: Case, standard: Value | None) -> Value:
     """Total load in VA by the optional method; ``standard`` is the total by the standard method, carried."""
@@ -43,7 +45,7 @@ def building(case: Case, standard: Value | None) -> Value:
 def _connected(case: Case, cooks: bool) -> list[Value]:
     """What all units have connected: area, circuits, appliances, the larger of heating and cooling."""
     s, code = case.sheet, case.code
-    parts = general_connected(s, case.unit, code, "multifamily_unit_load")
+    parts = general_connected(s, case.unit, code, GENERAL)
     loads = case.sorted()
     if loads.rest:
         parts.append(s.line("units_appliances_va", total(c.va for c in loads.rest)))
@@ -61,8 +63,10 @@ def _conditions(case: Case, two: bool) -> bool:
     """Whether every unit cooks with electricity, or none; raise NotAllowed where the method isn't for the building."""
     code, groups = case.code, case.unit.groups
     if two and len(groups) > 1:
-        raise NotAllowed("for two dwellings the method speaks of like units; these are unlike, and readings differ",
-                         code.cite("two_family_method"))  # fmt: skip
+        raise NotAllowed(
+            "the rule for two dwellings compares them with three identical units, and unlike ones are not three of a kind; "
+            'the standard method serves them: [service] load_method = "standard"', code.cite("two_family_method")
+        )  # fmt: skip
     climate = code.members("heating_kinds") | code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
     bare = [g.name for g in groups if not _has(case, g, climate)]
     if bare:

@@ -12,6 +12,7 @@ from calc.families.reading import Counted
 from calc.job import place
 from calc.work import Sheet, Value, given, tiers, total
 
+GENERAL = ("optional_unit_load", "optional_circuit", "optional_circuit")
 READINGS = {
     "in the steps": {"optional": True},
     "in full": {"optional": False},
@@ -25,7 +26,7 @@ def optional(case: Case) -> dict[str, Value]:
     _eligible(case)
     s, code = case.sheet, case.code
     loads = case.sorted()
-    connected = general_connected(s, case.unit, code)
+    connected = general_connected(s, case.unit, code, GENERAL)
     if loads.rest:
         by = [code.cite("optional_general")]
         connected.append(s.line("optional_appliances_va", total(c.va for c in loads.rest), by=by))

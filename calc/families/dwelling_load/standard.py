@@ -17,6 +17,8 @@ from calc.job.loads import COOKING
 from calc.work import Citation, Sheet, Value, constant, larger, tiers, total
 
 ALL = constant("in full", 100, "%")
+GENERAL = ("unit_load", "small_appliance_circuit", "laundry_circuit")
+"""What the standard method counts area, small-appliance circuits and laundry circuits by."""
 
 
 def standard(case: Case) -> Value:
@@ -73,8 +75,11 @@ def in_steps(s: Sheet, code: Codebook, connected: Sequence[Value], demand: Deman
     demand.add("general", [], load, to_neutral=load)
 
 
-def general_connected(s: Sheet, unit: DwellingUnit, code: Codebook, unit_load: str = "unit_load") -> list[Value]:
-    """Lighting by area, small-appliance and laundry circuits before any demand, VA."""
+def general_connected(
+    s: Sheet, unit: DwellingUnit, code: Codebook, rules: tuple[str, str, str] = GENERAL
+) -> list[Value]:
+    """Lighting by area, small-appliance and laundry circuits before any demand, VA, by the method's own three rules."""
+    of_area, of_small_appliance, of_laundry = rules
     area, small, laundry = unit.area, unit.small_appliance_circuits, unit.laundry_circuits
     if unit.one_family and laundry.number < code["required_laundry"].number:
         s.remark("note_laundry_circuit")
@@ -83,9 +88,9 @@ def general_connected(s: Sheet, unit: DwellingUnit, code: Codebook, unit_load: s
         area = s.line("area_of_all_ft2", area)
         small, laundry = s.line("small_appliance_circuits", small), s.line("laundry_circuits", laundry)
     return [
-        s.line("general_lighting_va", area * code[unit_load]),
-        s.line("small_appliances_va", small * code["small_appliance_circuit"]),
-        s.line("laundry_va", laundry * code["laundry_circuit"]),
+        s.line("general_lighting_va", area * code[of_area]),
+        s.line("small_appliances_va", small * code[of_small_appliance]),
+        s.line("laundry_va", laundry * code[of_laundry]),
     ]
 
 
