@@ -26,6 +26,11 @@ class Readings(Part):
         "whether a motor among four or more appliances fastened in place may be the largest, which adds its quarter",
         "counted",
     )
+    year_record: Literal["15-minutes", "as-recorded"] = field(
+        "A year's record of demand",
+        "averages of 15 minutes as for the shorter record, or as the utility records it, an hour at most",
+        "15-minutes",
+    )
     moulded_clamps: Literal["not-counted", "counted"] = field(
         "Moulded clamps", "whether the moulded clamps of a plastic box take room", "not-counted"
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -401,7 +401,7 @@ def test_a_gap_in_the_record_falls_short(house: Job, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("header", "row", "says"),
     [
-        ("when,kw", "2025-01-01 00:00,1", "meter.csv:1: the header is when, kw; allowed: time and one of"),
+        ("when,kw", "2025-01-01 00:00,1", "meter.csv:1: the header is when, kw; allowed: a time, and one column of"),
         ("time,kw", "2025-01-01 00:30,much", "meter.csv:4: is '2025-01-01 00:30, much'; allowed: a time such as"),
         ("time,kw", "2025-01-01 00:30,nan", "meter.csv:4"),
         ("time,kw", "2025-01-01 00:15,2", "meter.csv:4: the time 2025-01-01 00:15:00 is not after"),
@@ -411,6 +411,96 @@ def test_a_bad_line_of_readings_is_named(house: Job, tmp_path: Path, header: str
     sheet = recorded(house, tmp_path, header, ["2025-01-01 00:00,1", "2025-01-01 00:15,1", row]).sheet
     assert sheet.refused
     assert says in sheet.refused.reason
+
+
+UTILITY = """Name,A. Householder
+Address,"7 Example Lane, Anytown"
+
+TYPE,DATE,START TIME,END TIME,IMPORT (kWh),EXPORT (kWh),COST,NOTES
+{rows}
+"""
+
+
+def local_quarters(first: datetime, last: datetime) -> list[datetime]:
+    """The beginnings of quarter hours on a wall clock that jumps on 2025-03-09 and falls back on 2025-11-02."""
+    found, steps = [], int((last - first) / timedelta(minutes=15))
+    for n in range(steps):
+        standard = first + n * timedelta(minutes=15)
+        summer = datetime(2025, 3, 9, 2) <= standard < datetime(2025, 11, 2, 1)
+        found.append(standard + timedelta(hours=1) if summer else standard)
+    return found
+
+
+def of_utility(house: Job, folder: Path, text: str, **more: Any) -> Worked:
+    (folder / "meter.csv").write_text(text)
+    said = {
+        k: v
+        for k, v in house.data["measured_demand"].items()
+        if k not in ("peak_kw", "interval_min", "from_date", "to_date")
+    }
+    said |= {"method": "1-year", "readings_file": "meter.csv"}
+    data = house.data | {"measured_demand": said, "code": house.data["code"] | more}
+    job = make_job(data, folder / "job.toml")
+    job._path = folder / "job.toml"
+    return by(job, "measured")
+
+
+def test_a_utility_s_file_is_taken_as_it_comes(house: Job, tmp_path: Path) -> None:
+    """Name and address above the header, month before day, export beside import, and both changes of the clock."""
+    times = local_quarters(datetime(2025, 1, 1), datetime(2026, 1, 1))
+    rows = [
+        f"Electric usage,{at:%m/%d/%Y},{at:%I:%M %p},{at + timedelta(minutes=14):%I:%M %p},{1.725 if n == 70 else 0.3},9,$1,"
+        for n, at in enumerate(times)
+    ]
+    sheet = of_utility(house, tmp_path, UTILITY.format(rows="\n".join(rows))).sheet
+    assert sheet.refused is None
+    assert sheet.results["measured_peak_va"] == 6900
+    assert all(check.holds.holds for check in sheet.checks if check.key.startswith("record"))
+
+
+@pytest.mark.parametrize("left_out", [slice(6820, 6824), slice(100, 101)])
+def test_an_hour_of_summer_that_is_missing_is_a_gap(house: Job, tmp_path: Path, left_out: slice) -> None:
+    """Only the clock's own jump in March is no gap."""
+    times = local_quarters(datetime(2025, 1, 1), datetime(2026, 1, 1))
+    del times[left_out]
+    text = "Timestamp,Account,Demand kW\n" + "\n".join(f"{at:%Y-%m-%d %H:%M},77,1.5" for at in times)
+    sheet = of_utility(house, tmp_path, text).sheet
+    assert [c.key for c in sheet.checks if c.key.startswith("record") and not c.holds.holds] == ["record_complete"]
+
+
+@pytest.mark.parametrize(("reading", "falls_short"), [("15-minutes", ["record_interval"]), ("as-recorded", [])])
+def test_hours_of_a_year_are_a_stated_reading(house: Job, tmp_path: Path, reading: str, falls_short: list[str]) -> None:
+    """220.87: a year's demand; the interval of 15 minutes stands with the 30-day record only."""
+    hours = [datetime(2025, 1, 1) + timedelta(hours=n) for n in range(365 * 24)]
+    text = "Usage date,Usage,Units\n" + "\n".join(f"{at:%m/%d/%y %H:%M},2,kWh" for at in hours)
+    sheet = of_utility(house, tmp_path, text, readings={"year_record": reading}).sheet
+    assert [c.key for c in sheet.checks if c.key.startswith("record") and not c.holds.holds] == falls_short
+    assert sheet.results["measured_peak_va"] == 2000
+    assert sum("Of a year's record" in note["text"] for note in sheet.as_json()["notes"]) == 1
+
+
+def test_a_day_s_average_is_no_demand_by_either_reading(house: Job, tmp_path: Path) -> None:
+    days = [date(2025, 1, 1) + timedelta(n) for n in range(365)]
+    text = "date,kwh\n" + "\n".join(f"{day},30" for day in days)
+    sheet = of_utility(house, tmp_path, text, readings={"year_record": "as-recorded"}).sheet
+    assert "record_interval" in [c.key for c in sheet.checks if not c.holds.holds]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("time,delivered kwh,net kwh\n", "meter.csv:1: has several columns of kwh: delivered kwh, net kwh"),
+        ("date,usage,units\n2025-01-01,1,kWh\n2025-01-02,1,therms\n", "meter.csv:3: is in 'therms'"),
+        ("time,kw\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n", "meter.csv:3"),
+        ("time,kw\n13/1/2025 00:00,1\n14/1/2025 00:00,1\n", "meter.csv:2"),
+        ("time,kw\n0001-01-01T00:00+23:00,1\n2025-01-02 00:00,1\n", "meter.csv:2"),
+        ("", "meter.csv:1: the header is missing"),
+    ],
+)
+def test_a_file_that_can_t_be_told_is_refused(house: Job, tmp_path: Path, text: str, says: str) -> None:
+    refused = of_utility(house, tmp_path, text).sheet.refused
+    assert refused
+    assert says in refused.reason
 
 
 def test_an_office_may_want_vehicle_supply_in_full(house: Job, tmp_path: Path) -> None:

@@ -77,11 +77,16 @@ def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
         )
     assert found.days is not None
     assert found.interval is not None
-    row = code.row("measured_record", record=said.method)
+    reading = case.job.code.readings.year_record
+    as_recorded = said.method == "1-year" and reading == "as-recorded"
+    row = code.row("measured_record", record="1-year as recorded" if as_recorded else said.method)
     least = s.line("record_least_day", row["least_day"])
     longest = s.line("record_longest_min", row["longest_min"])
     s.check("record_long_enough", found.days >= least, mend=f"a record of {least.number:g} days or more")
-    s.check("record_interval", found.interval <= longest, mend=f"a record in intervals of {longest.number:g} minutes")
+    closer = f"a record in intervals of {longest.number:g} minutes"
+    if said.method == "1-year" and (as_recorded or (found.interval > longest).holds):
+        s.remark(f"note_year_record_{reading}")
+    s.check("record_interval", found.interval <= longest, mend=closer)
     if found.missing is not None:
         s.check("record_complete", found.missing <= constant("readings that may be missing", 0, "reading"),
                 mend="a record without gaps")  # fmt: skip
