@@ -108,6 +108,24 @@ class Building(Part):
         "Kind", "what it is used as", REQUIRED
     )
     status: Status = field("Status", "existing, new or removed", "new")
+    floor_area_ft2: float | None = field(
+        "Floor area",
+        "accessory dwelling on the service of the house: its outside dimensions",
+        unit="ft2",
+        least=50,
+        most=30_000,
+    )
+    small_appliance_circuits: int = field(
+        "Small-appliance circuits",
+        "accessory dwelling: 20 A kitchen and dining circuits",
+        2,
+        unit="circuit",
+        least=2,
+        most=20,
+    )
+    laundry_circuits: int = field(
+        "Laundry circuits", "accessory dwelling: 20 A laundry circuits", 1, unit="circuit", least=0, most=5
+    )
     electrodes: Many[Electrode] = field("Electrodes", "electrodes at this building", ())
     disconnect: Literal["none", "outside", "inside-nearest", "elsewhere"] | None = field(
         "Disconnect", "where its disconnect is"

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calc.codebook import open_codebook
 from calc.families.dwelling_load import work
 from calc.job.read import make_job
-from calc.work import Sheet
+from calc.work import NOT_SHOWN, Sheet
 from tests.oracle.jobs import EDITIONS, random_job
 
 BOOKS = {edition: open_codebook(edition) for edition in EDITIONS}
@@ -341,7 +341,9 @@ def test_the_blower_inside_an_electric_furnace_is_asked_for_where_cooling_counts
         (30_000, 125, 125, 125),
         (30_120, 126, 150, 150),
         (48_000, 200, 200, 200),
-        (48_120, 201, 225, 400),
+        (48_120, 201, 225, 225),
+        (54_120, 226, 250, 300),
+        (72_120, 301, 350, 400),
         (96_000, 400, 400, 400),
     ],
 )
@@ -350,6 +352,12 @@ def test_ratings_at_a_limit(total: float, whole: float, standard: float, sold: f
     assert found["standard_va"] == total
     assert (found["standard_whole_a"], found["standard_standard_rating_a"]) == (whole, standard)
     assert found["standard_service_a"] == sold
+
+
+@pytest.mark.parametrize(("total", "said"), [(48_000, []), (48_120, ["225"]), (72_000, ["300"]), (72_120, [])])
+def test_a_size_between_200_and_400_a_is_named_as_less_common(total: float, said: list[str]) -> None:
+    notes = [note["text"] for note in sheet(in_full(total - 5100)).as_json()["notes"]]
+    assert [text.split()[3] for text in notes if "isn't a common size" in text] == said
 
 
 def test_the_least_service_of_a_house_is_100_a() -> None:
@@ -387,6 +395,71 @@ def test_number_of_lighting_circuits(area: float, at_15: int, at_20: int) -> Non
     """1,800 VA a 15 A circuit, 2,400 VA a 20 A circuit, at 3 VA/ft2; rounded up, without the 80 %."""
     found = results(floor_area_ft2=area)
     assert (found["general_circuits_15a"], found["general_circuits_20a"]) == (at_15, at_20)
+
+
+# ---- an accessory dwelling, three phases
+
+
+def house(*loads: Load, edition: str = "2023", **more: Any) -> Sheet:
+    """The first sheet of a house of 1,500 ft2, with other parts of a job."""
+    said = {
+        "code": {"edition": edition}, "job": {"name": "limit"}, "dwelling": {"kind": "one-family", "floor_area_ft2": 1500},
+        "loads": [{"name": f"{one['kind']} {number}", **one} for number, one in enumerate(loads, 1)], **more,
+    }  # fmt: skip
+    found = work(make_job(said), BOOKS[edition])[0]
+    found.as_json()  # replayed
+    return found
+
+
+FLAT = {"name": "Flat", "kind": "accessory-dwelling"}
+
+
+def test_an_accessory_dwelling_on_the_service_adds_its_area_and_circuits() -> None:
+    """(1,500 + 600) x 3 + 4 x 1,500 + 2 x 1,500 = 15,300: 3,000 + 12,300 x 35 % = 7,305 VA."""
+    assert house(buildings=[FLAT | {"floor_area_ft2": 600}]).results["general_demand_va"] == 7305
+    of_three = FLAT | {"floor_area_ft2": 600, "small_appliance_circuits": 3, "laundry_circuits": 0}
+    assert house(buildings=[of_three]).results["general_demand_va"] == 7305
+    assert house(buildings=[FLAT | {"kind": "workshop"}]).results["general_demand_va"] == 5100
+
+
+def test_an_accessory_dwelling_without_its_area_is_not_shown() -> None:
+    found = house(buildings=[FLAT], service={"rating_a": 100})
+    assert found.status == NOT_SHOWN
+    assert [unknown.at for unknown in found.unknowns] == ["buildings[1].floor_area_ft2"]
+
+
+def test_an_accessory_dwelling_with_a_service_of_its_own_is_not_counted() -> None:
+    own = {"name": "Flat panel", "building": "Flat", "fed_from": "utility", "service_equipment": True}
+    found = house(buildings=[FLAT | {"floor_area_ft2": 600}], panels=[own])
+    assert found.results["general_demand_va"] == 5100
+
+
+@pytest.mark.parametrize("method", ["optional", "existing"])
+def test_methods_of_one_dwelling_are_not_for_a_house_with_an_accessory_one(method: str) -> None:
+    """220.82 and 220.83 speak of one dwelling unit."""
+    dwelling = {"kind": "one-family", "floor_area_ft2": 1500, "status": "existing"}
+    service = {"rating_a": 200, "load_method": method, "work": "kept"}
+    refused = house(dwelling=dwelling, service=service, buildings=[FLAT | {"floor_area_ft2": 600}]).refused
+    assert refused
+    assert "accessory dwelling on the same service makes two" in refused.reason
+
+
+def test_a_house_on_three_phases_puts_its_largest_load_on_one_pair_of_legs() -> None:
+    """9,984 VA on 208 V, and 5,100 + 9,000 - 9,984 + ... spread: never less than an even spread, nor than the charger alone."""
+    service = {"system": "208Y/120", "phases": 3}
+    charger, heater = load("ev-supply", 9984, 208), load("water-heater", 4500, 208)
+    found = house(charger, heater, service=service).results
+    assert found["standard_va"] == 5100 + 9984 + 4500
+    assert found["standard_a"] == pytest.approx(9984 / 208 + 9600 / (208 * 3**0.5))
+    assert found["neutral_a"] == pytest.approx(5100 / (208 * 3**0.5))
+    assert house(service=service).results["standard_a"] == pytest.approx(5100 / (208 * 3**0.5))
+
+
+def test_ranges_of_a_house_on_three_phases_go_by_their_number() -> None:
+    """One range of 12 kW: 8 kW by the table, its whole nameplate on one pair of legs."""
+    found = house(load("range", 12_000, 208), service={"system": "208Y/120", "phases": 3}).results
+    assert found["cooking_demand_va"] == 8000
+    assert found["standard_a"] == pytest.approx(12_000 / 208 + 1100 / (208 * 3**0.5))
 
 
 # ---- what holds for every house

@@ -34,9 +34,13 @@ class Case:
 
     @property
     def spread(self) -> Spread | None:
-        """How ranges and dryers are spread over three phases; None on a single-phase service."""
+        """How ranges and dryers are spread over three phases; None on a single-phase service.
+
+        None in a house too: the largest of its loads between two legs is worked on its pair in full.
+        """
         service = self.job.service
-        return Spread(self.sheet, self.code, service) if service and self.volts.three_phase else None
+        spread = service and self.volts.three_phase and not self.unit.one_family
+        return Spread(self.sheet, self.code, service) if service and spread else None
 
     def sorted(self, loads: Sequence[Counted] | None = None) -> Loads:
         """The dwelling's loads, or those given, each in one place; managed ones are worked first."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
+from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import read
 from calc.job import Job
-from calc.work import Refused, Sheet, Value, constant, larger, root, total, whole
+from calc.work import Refused, Sheet, Value, constant, larger, root, smaller, total, whole
 
 LEGS = constant("legs", 2, "")
 PHASES = constant("phases", 3, "")
@@ -65,6 +66,21 @@ def current(s: Sheet, prefix: str, load: Value, volts: Volts, one_leg: list[Valu
     return s.line(f"{prefix}_a", neutral_part / volts.two_legs + line_part / volts.line_to_line)
 
 
+def worst_leg(s: Sheet, prefix: str, load: Value, volts: Volts, demand: Demand) -> Value:
+    """Calculated current in amperes of the most loaded leg of a house on three phases.
+
+    A house has few large loads between two legs, and they don't even out: the largest stands on its pair in full, at
+    its nameplate, and the rest is taken as spread over the three.
+    """
+    between = {c.load.name: c.each for group in demand.groups for c in group.loads if not c.line_to_neutral}
+    s.remark("note_three_phase_house")
+    if not between:
+        return s.line(f"{prefix}_a", load / volts.whole)
+    name = max(between, key=lambda name: between[name].number)
+    on_pair = s.line("largest_between_legs_va", smaller(between[name], load), item=prefix)
+    return s.line(f"{prefix}_a", on_pair / volts.line_to_line + (load - on_pair) / volts.whole)
+
+
 def whole_amperes(s: Sheet, code: Codebook, prefix: str, amperes: Value) -> Value:
     """Calculated current in whole amperes: rounded once, here at the end."""
     return s.line(f"{prefix}_whole_a", whole(amperes, "half up"), by=[code.cite("whole_amperes")])
@@ -78,7 +94,10 @@ def rating(s: Sheet, unit: DwellingUnit, code: Codebook, prefix: str, whole: Val
     if not unit.one_family:
         return least, standard
     try:
-        return least, s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+        sold = s.line(f"{prefix}_service_a", code.at_least("services_sold", least))
+        if code.row("services_sold", service_a=sold).text("common").text == "no":
+            s.remark("note_less_common", rating=f"{sold.number:g}")
+        return least, sold
     except Refused:  # more than dwelling equipment is sold for: the rating alone stands
         s.caution("caution_not_sold")
         return least, standard

@@ -18,6 +18,9 @@ def existing(case: Case) -> Value:
     """Load in VA of the dwelling with what is added, by the rule for existing dwellings."""
     s, code = case.sheet, case.code
     tested(case, "existing_method")
+    if case.unit.accessory:
+        raise NotAllowed("this rule is for one dwelling, and an accessory dwelling on the same service makes two",
+                         code.cite("existing_method"))  # fmt: skip
     steps = code.bands("existing_steps")
     s.caution("caution_tests_existing")
     loads = case.sorted()

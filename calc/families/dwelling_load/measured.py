@@ -49,7 +49,7 @@ def _peak(case: Case, said: MeasuredDemand, found: Record) -> Value:
     if found.when:
         s.find("measured_highest", f"{found.highest.number:,.4g} {found.highest.unit}, {found.when}")
     if found.highest.unit.text == "A":
-        peak = s.line("measured_peak_va", found.highest * case.volts.line_to_line)
+        peak = s.line("measured_peak_va", found.highest * case.volts.whole)
     else:
         peak = s.line("measured_peak_va", found.highest * VA_PER_KW)
         s.remark("note_kilowatts")

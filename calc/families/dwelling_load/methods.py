@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.dwelling_load.case import Case
-from calc.families.dwelling_load.current import current, lighting_circuits, rating, service, volts, whole_amperes
+from calc.families.dwelling_load.current import (
+    current,
+    lighting_circuits,
+    rating,
+    service,
+    volts,
+    whole_amperes,
+    worst_leg,
+)
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.existing import existing, existing_rating
 from calc.families.dwelling_load.management import whole_service
@@ -68,8 +76,6 @@ def worked(
     try:
         if decides and unit.kind != "unit":
             s.find("load_method", NAMES[method], by=[code.cite(rule_of(method, unit))])
-        if phases == 3 and unit.one_family:
-            raise Refused("A three-phase service of a one-family house is not covered; have the load worked by hand.")
         system = volts(s, code, job.service.system if job.service else "120/240", phases)
         _WORK[method](Case(job, code, unit, s, demand, system), decides)
     except Refused as refusal:
@@ -84,7 +90,8 @@ def _manner(method: str, unit: DwellingUnit, phases: int) -> tuple[str, ...]:
     }  # fmt: skip
     if unit.kind == "building" and method == "optional":
         by_method = {"optional": ["by-share"]}
-    return (*(["three-phase"] if phases == 3 else []), *by_method[method])
+    of_unit = [*(["three-phase"] if phases == 3 else []), *(["with-accessory"] if unit.accessory else [])]
+    return (*of_unit, *by_method[method])
 
 
 def _standard(case: Case, decides: bool) -> None:
@@ -120,7 +127,10 @@ def _measured(case: Case, decides: bool) -> None:
 def _whole(case: Case, prefix: str, load: Value, one_leg: list[Value] | None = None) -> Value:
     """Calculated current of the load in whole amperes."""
     held = whole_service(case.sheet, case.job, case.code, load, case.volts, prefix)
-    amperes = current(case.sheet, prefix, held, case.volts, one_leg if held is load else None)
+    if case.unit.one_family and case.volts.three_phase:
+        amperes = worst_leg(case.sheet, prefix, held, case.volts, case.demand)
+    else:
+        amperes = current(case.sheet, prefix, held, case.volts, one_leg if held is load else None)
     return whole_amperes(case.sheet, case.code, prefix, amperes)
 
 

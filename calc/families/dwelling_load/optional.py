@@ -50,6 +50,11 @@ def _eligible(case: Case) -> None:
     service, least = case.job.service, case.code["optional_least"]
     if not case.unit.one_family:
         raise NotAllowed("the optional method of one dwelling is not for a building with more of them", *least.cites)
+    if case.unit.accessory:
+        raise NotAllowed(
+            "the optional method is for one dwelling, and an accessory dwelling on the same service makes two; the standard "
+            'method serves them: [service] load_method = "standard"', *least.cites,
+        )  # fmt: skip
     if service and service.rating_a is not None and service.rating_a < least.number:
         raise NotAllowed(
             f"the optional method needs a service of {least.number:g} A or more; this one has {service.rating_a} A",

@@ -13,6 +13,7 @@ from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted, read
+from calc.job import place
 from calc.job.loads import COOKING
 from calc.work import Citation, Sheet, Value, constant, larger, tiers, total
 
@@ -84,7 +85,10 @@ def general_connected(
     if unit.one_family and laundry.number < code["required_laundry"].number:
         s.remark("note_laundry_circuit")
         laundry = larger(laundry, code["required_laundry"])
-    if unit.kind == "building":
+    for building in (building for building in unit.accessory if building.floor_area_ft2 is None):
+        s.unknown("accessory_area", missing=f"floor area of {building.name}, a dwelling on the same service",
+                  at=place(building, "floor_area_ft2"), item=building.name, by=[code.cite(of_area)])  # fmt: skip
+    if unit.kind == "building" or unit.accessory:
         area = s.line("area_of_all_ft2", area)
         small, laundry = s.line("small_appliance_circuits", small), s.line("laundry_circuits", laundry)
     return [

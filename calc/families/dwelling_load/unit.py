@@ -9,6 +9,7 @@ from typing import Literal
 from calc.families.reading import Counted, counted, read
 from calc.job import Job, Load, place
 from calc.job.house import Dwelling, UnitGroup
+from calc.job.panels import Building
 from calc.work import Value, given, total
 
 
@@ -17,6 +18,7 @@ class DwellingUnit:
     """One dwelling unit or a building of them: area, circuits that count, loads.
 
     ``house_loads`` serve the building as a whole; ``groups`` are the units in it and ``number`` is how many.
+    ``accessory`` are dwellings on the service of a house, counted with it.
     """
 
     kind: Literal["house", "unit", "building"]
@@ -28,6 +30,7 @@ class DwellingUnit:
     house_loads: list[Counted] = field(default_factory=list)
     groups: tuple[UnitGroup, ...] = ()
     number: Value | None = None
+    accessory: tuple[Building, ...] = ()
 
     @property
     def one_family(self) -> bool:
@@ -40,26 +43,53 @@ def dwelling_units(job: Job) -> list[DwellingUnit]:
     dwelling = job.dwelling
     assert dwelling is not None
     if not dwelling.units:
-        return [_unit(dwelling, "house", job.job.name, job.loads)]
+        return [_house(job, dwelling)]
     units = [
-        _unit(group, "unit", f"{job.job.name}, {group.name}", [load for load in job.loads if _in(load, group)])
+        _unit(group, f"{job.job.name}, {group.name}", [load for load in job.loads if _in(load, group)])
         for group in dwelling.units
     ]
     house = [load for load in job.loads if load.serves == "house"]
     return [units_together(job, dwelling.units, house, f"{job.job.name}, whole building"), *units]
 
 
-def _unit(
-    part: Dwelling | UnitGroup, kind: Literal["house", "unit"], subject: str, loads: Sequence[Load]
-) -> DwellingUnit:
+def _unit(part: UnitGroup, subject: str, loads: Sequence[Load]) -> DwellingUnit:
     return DwellingUnit(
-        kind=kind,
+        kind="unit",
         subject=subject,
         area=read(part, "floor_area_ft2"),
         small_appliance_circuits=read(part, "small_appliance_circuits"),
         laundry_circuits=read(part, "laundry_circuits"),
         loads=counted(loads),
     )
+
+
+def _house(job: Job, dwelling: Dwelling) -> DwellingUnit:
+    """The house with each accessory dwelling on its service, as far as their area is known."""
+    accessory = tuple(building for building in job.buildings if _on_the_service(job, building))
+    known = [building for building in accessory if building.floor_area_ft2 is not None]
+
+    def of_all(field: str) -> Value:
+        beside = [read(building, field, f"{field_name(field)}, {building.name}") for building in known]
+        return total([read(dwelling, field), *beside])
+
+    return DwellingUnit(
+        kind="house",
+        subject=job.job.name,
+        area=of_all("floor_area_ft2"),
+        small_appliance_circuits=of_all("small_appliance_circuits"),
+        laundry_circuits=of_all("laundry_circuits"),
+        loads=counted(job.loads),
+        accessory=accessory,
+    )
+
+
+def _on_the_service(job: Job, building: Building) -> bool:
+    """Whether it is an accessory dwelling without a service of its own."""
+    of_its_own = any(
+        panel.building == building.name and (panel.service_equipment or panel.fed_from == "utility")
+        for panel in job.panels
+    )
+    return building.kind == "accessory-dwelling" and building.status != "removed" and not of_its_own
 
 
 def part(subject: str, loads: Sequence[Counted]) -> DwellingUnit:
