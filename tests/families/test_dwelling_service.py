@@ -143,10 +143,10 @@ def test_page_1_names_the_method_the_dwelling_and_the_system(upgraded: Job) -> N
     assert facts["Method"] == "Optional method, 220.82"
     assert facts["Dwelling"] == "one-family, existing, 1,480 ft2"
     assert facts["System"] == "120/240 V, single-phase, 3-wire"
-    assert page["verdict"] == "PASS"
+    assert page["verdict"] == "passes"
     tests = dwelling_load.front(read_job(Path("notebooks/jobs/cask-lane-27.toml")), codebook_for(upgraded))
     assert dict(tests["facts"])["Method"] == "Existing-dwelling rule, 220.83"
-    assert tests["verdict"] == "FALLS SHORT"
+    assert tests["verdict"] == "falls short"
     flats = read_job(Path("notebooks/jobs/tinkers-row-4.toml"))
     facts = dict(dwelling_load.front(flats, codebook_for(flats))["facts"])
     assert (facts["Method"], facts["System"]) == ("Optional method, 220.84", "208Y/120 V, three-phase, 4-wire")

@@ -79,9 +79,9 @@ def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
     assert found.interval is not None
     reading = case.job.code.readings.year_record
     as_recorded = said.method == "1-year" and reading == "as-recorded"
-    row = code.row("measured_record", record="1-year as recorded" if as_recorded else said.method)
+    row = code.row("measured_record", record=said.method)
     least = s.line("record_least_day", row["least_day"])
-    longest = s.line("record_longest_min", row["longest_min"])
+    longest = s.line("record_longest_min", code["measured_year_interval"] if as_recorded else row["longest_min"])
     s.check("record_long_enough", found.days >= least, mend=f"a record of {least.number:g} days or more")
     closer = f"a record in intervals of {longest.number:g} minutes"
     if said.method == "1-year" and (as_recorded or (found.interval > longest).holds):
