@@ -146,7 +146,7 @@ def test_page_1_names_the_method_the_dwelling_and_the_system(upgraded: Job) -> N
     assert page["verdict"] == "passes"
     tests = dwelling_load.front(read_job(Path("notebooks/jobs/cask-lane-27.toml")), codebook_for(upgraded))
     assert dict(tests["facts"])["Method"] == "Existing-dwelling rule, 220.83"
-    assert tests["verdict"] == "falls short"
+    assert tests["verdict"] == "FALLS SHORT"
     flats = read_job(Path("notebooks/jobs/tinkers-row-4.toml"))
     facts = dict(dwelling_load.front(flats, codebook_for(flats))["facts"])
     assert (facts["Method"], facts["System"]) == ("Optional method, 220.84", "208Y/120 V, three-phase, 4-wire")
