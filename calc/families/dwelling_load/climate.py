@@ -115,7 +115,10 @@ def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running:
     if not beyond:
         return []
     most = larger(
-        *(total(larger(*(total(c.va for c in way) for way in ways)) for ways in groups(side, seasons[1])) for side in beyond)
+        *(
+            total(larger(*(total(c.va for c in way) for way in ways)) for ways in groups(side, seasons[1]))
+            for side in beyond
+        )
     )
     more = over(most, total(c.va for c in counted)) if counted else most
     return [s.line("other_season_neutral_va", more, by=[code.cite("neutral_basis")])]
