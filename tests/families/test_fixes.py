@@ -461,7 +461,7 @@ def test_travellers_get_the_cable_that_they_need_and_the_box_for_it() -> None:
 
 
 def test_a_receptacle_that_is_added_is_not_hung_as_high_as_the_one_that_does_not_count() -> None:
-    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\nname = "north"\n'
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\nwalls = [{ name = "all", length_ft = 1.9 }]\n[[rooms.counters]]\nname = "north"\n'
     found, fixes = worked(text + "length_in = 48\noutlets = [{ at_in = 24, above_in = 30 }]\n")
     assert mends(fixes[0])[0] == "add a receptacle at north counter, 2 ft 0 in from its left end"
     assert together(found, fixes) == []
@@ -472,7 +472,7 @@ def test_a_receptacle_that_is_added_is_not_hung_as_high_as_the_one_that_does_not
 )
 def test_an_island_gets_as_many_as_the_edition_asks_for(edition: str, kind: str, number: int) -> None:
     """18 ft2 of top with one receptacle that doesn't count: one in 2017, two in 2020, near the outer end of a peninsula."""
-    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\n'
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\nwalls = [{ name = "all", length_ft = 1.9 }]\n[[rooms.counters]]\n'
     text += (
         f'name = "top"\nkind = "{kind}"\nlength_in = 72\ndepth_in = 36\noutlets = [{{ at_in = 10, above_in = 30 }}]\n'
     )
@@ -483,7 +483,7 @@ def test_an_island_gets_as_many_as_the_edition_asks_for(edition: str, kind: str,
 
 def test_a_receptacle_of_a_peninsula_is_moved_to_where_the_edition_has_it() -> None:
     """2020: within 24 in of the outer end; 2026: none close below the top."""
-    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\n[[rooms.counters]]\nname = "bar"\n'
+    text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\nwalls = [{ name = "all", length_ft = 1.9 }]\n[[rooms.counters]]\nname = "bar"\n'
     text += 'kind = "peninsula"\nlength_in = 80\ndepth_in = 16\noutlets = [{ at_in = 20, below_in = 10 }]\n'
     for edition, said in (("2020", "move the receptacle at 1 ft 8 in to 4 ft 8 in"), ("2026", "move it into the top")):
         found, fixes = worked(text, edition)
