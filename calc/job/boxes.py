@@ -6,7 +6,7 @@ from calc.job.cables import Cable, Size
 from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, field, keys_of
 from calc.job.house import Status
 from calc.job.lengths import Inches
-from calc.job.wiring import TradeSize
+from calc.job.wiring import EntrySize
 
 
 class Device(Part):
@@ -72,7 +72,8 @@ class Entry(Part):
     """A raceway that enters a box with large conductors."""
 
     wall: Literal["left", "right", "top", "bottom", "back"] = field("Wall", "wall of the box", REQUIRED)
-    trade_size: TradeSize = field("Raceway", "trade size", REQUIRED)
+    trade_size: EntrySize = field("Raceway", "trade size", REQUIRED)
+    conductor: Size | None = field("Largest conductor", "entry in the back: the largest conductor that comes in there")
     row: int = field("Row", "row on that wall", 1, least=1, most=10)
     run: Name | None = field("Run", "conductors inside: entries of the same run belong together", refers_to=("runs",))
 
@@ -120,6 +121,9 @@ class Box(Contents):
     )
     length_in: Inches | None = field("Length", "inside length of a pull or junction box", unit="in", least=1, most=120)
     width_in: Inches | None = field("Width", "inside width of a pull or junction box", unit="in", least=1, most=120)
+    depth_in: Inches | None = field(
+        "Depth", "pull box: inside, from the back to the cover", unit="in", least=0.5, most=60
+    )
     pull: Literal["straight", "angle", "u", "splice"] | None = field("Pull", "how large conductors go through")
     entries: Many[Entry] = field("Entries", "raceways with conductors of 4 AWG or larger", ())
 

@@ -19,7 +19,10 @@ WiringMethod = Literal[
     "EMT", "IMC", "RMC", "FMC", "LFMC", "LFNC-A", "LFNC-B", "ENT", "PVC-40", "PVC-80", "HDPE", "overhead",
 ]  # fmt: skip
 Space = Annotated[int, Field(ge=1, le=84), Words("space", "a space number from 1 to 84")]
-TradeSize = Literal["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"]
+TradeSize = Literal["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4"]
+"""Trade sizes whose inside is in the table of raceways."""
+EntrySize = Literal["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"]
+"""Trade sizes that there are: the distances in a pull box follow from the name of the size alone."""
 Termination = Literal[60, 75, 90]
 Location = Literal["dry", "dry-throughout", "damp", "wet", "buried", "attic", "rooftop"]
 

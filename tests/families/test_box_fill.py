@@ -331,7 +331,6 @@ def test_a_ground_comes_to_each_new_device(box: dict[str, Any], status: str) -> 
         ({"cables": ["14/2"]}, "give the volume stamped in it"),
         ({"box": "4 x 2-1/2 octagon", "cables": ["14/2"]}, "nearest: 4 x 2-1/8 octagon"),
         ({"marked_in3": 90.0, "cables": ["4/3"]}, "goes by the pull-box rule"),
-        ({"pull": "straight", "entries": [{"wall": "back", "trade_size": "2"}]}, "enters the back"),
         ({"pull": "straight", "entries": [{"wall": "left", "trade_size": "2"}]}, "It needs 16 in"),
     ],
 )
@@ -356,6 +355,18 @@ def test_a_box_without_volume_still_learns_what_it_needs() -> None:
 
 
 # ---- pull boxes
+
+
+@pytest.mark.parametrize(("size", "deep"), [("4", 2), ("2", 2.5), ("2/0", 3.5), ("4/0", 4), ("350", 5), ("500", 6)])
+def test_an_entry_in_the_back_needs_the_bending_space_of_its_conductor(size: str, deep: float) -> None:
+    """314.28(A)(2): opposite a cover the distance is that of Table 312.6(A) for one wire to a terminal."""
+    back = {"wall": "back", "trade_size": "2", "conductor": size}
+    box = {"pull": "angle", "length_in": 20, "width_in": 20, "entries": [back, {"wall": "left", "trade_size": "2"}]}
+    assert one(**box, depth_in=deep).passes
+    assert one(**box, depth_in=deep - 0.25).status == FALLS_SHORT
+    assert missing(one(**box)) == [("depth_enough", "boxes[1].depth_in")]
+    box["entries"] = [{"wall": "back", "trade_size": "2"}]
+    assert missing(one(**box)) == [("", "boxes[1].entries[1].conductor")]
 
 
 def entries(*said: tuple[str, str], row: int = 1) -> list[dict[str, Any]]:

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from calc.families import raceway
 from calc.families.raceway.section import pack
 from calc.families.reading import codebook_for
-from calc.job import Job
+from calc.job import Job, JobError
 from calc.job.read import make_job
-from calc.work import Sheet
+from calc.work import Missing, Sheet
 
 
 def job_of(raceways: list[dict[str, Any]], runs: list[dict[str, Any]] | None = None, edition: str = "2023") -> Job:
@@ -135,7 +135,7 @@ def test_insulations_of_like_dimensions_count_as_one_size() -> None:
         ("EMT", ["3 x 6 USE-2"], {}, "USE has no dimensions"),
         ("EMT", ["3 x 1000 THHN"], {}, "it lists 14 AWG to 750 kcmil"),
         ("EMT", ["12/2"], {}, "the larger diameter"),
-        ("EMT", ["3 x 6 THHN"], {"trade_size": "6"}, "no row for kind EMT, trade size 6"),
+        ("ENT", ["3 x 6 THHN"], {"trade_size": "3"}, "no row for kind ENT, trade size 3"),
         ("FMC", ["2 x 18 THHN"], {"trade_size": "3/8"}, "14 AWG to 750"),
         ("FMC", ["2 x 14 THHN"], {"trade_size": "3/8"}, "a table of its own"),
         ("ENT", ["12 x 500 THHN"], {}, "take more than one raceway"),
@@ -145,6 +145,25 @@ def test_refused_with_the_reason(kind: str, holds: list[str], more: dict[str, An
     sheet = one(kind, holds, **more)
     assert sheet.refused is not None
     assert said in sheet.refused.reason
+
+
+@pytest.mark.parametrize("size", ["5", "6"])
+def test_a_trade_size_without_a_known_inside_is_refused_where_it_is_read(size: str) -> None:
+    """No second source gives the inside of trade sizes 5 and 6, so a job that states one is told what is taken."""
+    with pytest.raises(JobError, match="2-1/2"):
+        one("PVC-80", ["3 x 250 XHHW-2"], trade_size=size)
+
+
+@pytest.mark.parametrize(
+    ("holds", "at"),
+    [([], "raceways[1].holds"), (["3 x 6"], "raceways[1].holds[1]"), (["12/2"], "raceways[1].cable_width_in")],
+)
+def test_what_a_raceway_lacks_is_named_with_its_place(holds: list[str], at: str) -> None:
+    """What lies in it, its insulation, the width of a cable: not shown until it is entered."""
+    s = one("EMT", holds)
+    assert s.status == "not shown"
+    assert isinstance(s.refused, Missing)
+    assert s.refused.at == at
 
 
 def test_small_trade_sizes_are_not_proposed() -> None:

@@ -25,7 +25,7 @@ FORM = (
                "status", "ring_in3", "extension", "extension_in3", "internal_clamps", "fittings", "devices",
                "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "mounted", "fan_rated",
                "fan_framing", "fan_could_hang", "fan_conductors",
-               "barriers", "compartments", "pull", "entries", "length_in", "width_in")),
+               "barriers", "compartments", "pull", "entries", "length_in", "width_in", "depth_in")),
 )  # fmt: skip
 
 

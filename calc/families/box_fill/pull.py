@@ -7,9 +7,10 @@ from fractions import Fraction
 from itertools import groupby
 
 from calc.codebook import Codebook
+from calc.families.box_fill.counting import awg
 from calc.families.reading import read
 from calc.job import Box, Entry, place
-from calc.work import Missing, Refused, Sheet, Value, given, larger, total
+from calc.work import Missing, Sheet, Value, given, larger, total
 
 ACROSS = {"left": "length_in", "right": "length_in", "top": "width_in", "bottom": "width_in"}
 """The inside dimension that runs from a wall to the wall opposite: length is left to right, width top to bottom."""
@@ -17,13 +18,8 @@ ACROSS = {"left": "length_in", "right": "length_in", "top": "width_in", "bottom"
 
 def pull_box(s: Sheet, code: Codebook, box: Box) -> None:
     """The least inside length and width, the distance between raceways of one run, and the checks."""
-    behind = [entry for entry in box.entries if entry.wall == "back"]
-    if behind:
-        raise Refused(
-            "A raceway enters the back of this box; its distance goes by the table of bending space, which is not "
-            "carried here. Have it worked by hand.",
-            code.cite("pull_angle"),
-        )
+    if behind := _on(box, "back"):
+        _deep(s, code, box, behind)
     straight = box.pull == "straight"
     for dimension in ("length_in", "width_in"):
         walls = [wall for wall in ACROSS if ACROSS[wall] == dimension and _on(box, wall)]
@@ -32,6 +28,27 @@ def pull_box(s: Sheet, code: Codebook, box: Box) -> None:
             _checked(s, code, box, dimension, needs)
     if not straight:
         _apart(s, code, box)
+
+
+def _deep(s: Sheet, code: Codebook, box: Box, behind: list[Entry]) -> None:
+    """The least depth, from the wall that conductors come in by to the cover opposite."""
+    needs = []
+    for number, entry in enumerate(behind, 1):
+        if entry.conductor is None:
+            raise Missing("A raceway enters the back of this box: enter the largest conductor in it (conductor).",
+                          code.cite("wire_bending"), at=place(entry, "conductor"))  # fmt: skip
+        row = code.row("wire_bending", size=entry.conductor)
+        needs.append(
+            s.line("bending_in", row["bending_in"], item=f"{awg(entry.conductor)}, entry {number} in the back")
+        )
+    least = s.line("depth_least_in", larger(*needs))
+    by = [code.cite("wire_bending")]
+    if box.depth_in is None:
+        s.unknown(
+            "depth_enough", f"its inside depth (depth_in); it needs {least.number:g} in", place(box, "depth_in"), by=by
+        )
+        return
+    s.check("depth_enough", read(box, "depth_in") >= least, mend=f"a box {least.number:g} in deep inside", by=by)
 
 
 def _on(box: Box, wall: str) -> list[Entry]:

@@ -10,7 +10,7 @@ from calc.families.feeder import run_sheet
 from calc.families.feeder.tree import live_runs
 from calc.families.feeder.wires import Wires, called, wires
 from calc.job import SIZES, Conductors, Job, Raceway, Run, place
-from calc.work import Refused, Sheet, Value, given
+from calc.work import Missing, Refused, Sheet, Value, given
 
 FORMS = ("insulated", "compact", "bare", "cable")
 
@@ -37,7 +37,8 @@ def held(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> Held:
     for kind, count in _all(s, job, code, of):
         found.setdefault(kind, []).append(count)
     if not found:
-        raise Refused("Nothing is said to be in this raceway: list it in holds, or name the raceway in [[runs]].")
+        raise Missing("Nothing is said to be in this raceway: list it in holds, or name the raceway in [[runs]].",
+                      at=place(of, "holds" if isinstance(of, Raceway) else "cable"))  # fmt: skip
     return {kind: found[kind] for kind in sorted(found, key=_order)}
 
 
@@ -62,7 +63,9 @@ def _of_entry(code: Codebook, entry: Conductors, at: str, compact: bool, sets: i
         yield Kind("cable", "", "", "cable"), given(f"'{entry.text}'", entry.count * sets, "", at)
         return
     if (entry.wires or entry.ground) and not entry.kind:
-        raise Refused(f"'{entry.text}' names no insulation: without it there is no area. Write such as '3 x 6 THWN-2'.")
+        raise Missing(
+            f"'{entry.text}' names no insulation: without it there is no area. Write such as '3 x 6 THWN-2'.", at=at
+        )
     named = entry.kind if entry.covered else f"{entry.kind} without covering"
     for sizes, metal, role in ((entry.wires, entry.material, ""), (entry.ground, entry.ground_material, " ground")):
         for size in dict.fromkeys(sizes):
@@ -95,9 +98,14 @@ def _of_run(s: Sheet, job: Job, code: Codebook, run: Run, compact: bool, sets: i
 def _sized(
     s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, compact: bool, sets: int
 ) -> Iterator[tuple[Kind, Value]]:
-    found = run_sheet(job, code, run).results
-    if "refused" in found:
-        raise Refused(f"{run.name} is refused on its sheet of conductors: {found['refused']}")
+    worked = run_sheet(job, code, run)
+    if isinstance(worked.refused, Missing):
+        raise Missing(
+            f"{run.name} is not shown on its sheet of conductors: {worked.refused.reason}", at=worked.refused.at
+        )
+    if worked.refused is not None:
+        raise Refused(f"{run.name} is refused on its sheet of conductors: {worked.refused.reason}")
+    found = worked.results
     sizes = [("size", w.ungrounded, "ungrounded"), ("neutral_size", int(w.neutral), "neutral"),
              ("equipment_ground_size", 1, "ground")]  # fmt: skip
     stated = []

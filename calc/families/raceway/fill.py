@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from calc.codebook import Codebook
 from calc.families.raceway.contents import Held, Kind
 from calc.families.reading import read
-from calc.job import Raceway, Run
-from calc.work import IN_PER_FT, Refused, Sheet, Value, constant, over, smaller, total, when, whole
+from calc.job import Raceway, Run, place
+from calc.work import IN_PER_FT, Missing, Refused, Sheet, Value, constant, over, smaller, total, when, whole
 from calc.work.values import EXACT_DECIMALS
 
 COUNTS = {"one": constant("1", 1, ""), "two": constant("2", 2, ""), "three": constant("3", 3, "")}
@@ -114,9 +114,10 @@ def _area(s: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:
 def cable_width(of: Raceway | Run) -> Value:
     """The larger outside diameter of the cables, which no table gives."""
     if isinstance(of, Run) or of.cable_width_in is None:
-        raise Refused(
+        raise Missing(
             "A cable is in this raceway, and no table gives its outside diameter: put it in [[raceways]] with "
-            "the larger diameter (cable_width_in), from the maker's sheet or a caliper."
+            "the larger diameter (cable_width_in), from the maker's sheet or a caliper.",
+            at=place(of, "raceway" if isinstance(of, Run) else "cable_width_in"),
         )
     return read(of, "cable_width_in")
 
