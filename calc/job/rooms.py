@@ -74,7 +74,9 @@ class Outlet(Part):
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
     grounded: bool | None = field("Grounded", "whether an equipment ground reaches it")
     ground_fault: bool | None = field("Ground-fault protected", "whether it protects people, itself or upstream")
+    arc_fault: bool | None = field("Arc-fault protected", "whether it is arc-fault protected, itself or upstream")
     tamper_resistant: bool | None = field("Tamper resistant", "whether it is of the tamper-resistant kind")
+    weather_resistant: bool | None = field("Weather resistant", "whether it is of the weather-resistant kind")
 
 
 class CounterOutlet(Part):
@@ -98,7 +100,9 @@ class CounterOutlet(Part):
     dedicated: bool = field("Dedicated", "for one appliance that stands in its own space", False)
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
     ground_fault: bool | None = field("Ground-fault protected", "whether it protects people, itself or upstream")
+    arc_fault: bool | None = field("Arc-fault protected", "whether it is arc-fault protected, itself or upstream")
     tamper_resistant: bool | None = field("Tamper resistant", "whether it is of the tamper-resistant kind")
+    weather_resistant: bool | None = field("Weather resistant", "whether it is of the weather-resistant kind")
 
     presence: ClassVar[tuple[OneOf | Needs, ...]] = (OneOf(("above_in", "below_in", "in_counter"), least=0),)
 

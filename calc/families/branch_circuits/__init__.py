@@ -11,6 +11,7 @@ from calc.families.branch_circuits.breakers import breaker
 from calc.families.branch_circuits.circuits import branches
 from calc.families.branch_circuits.house import FAMILY, work_house
 from calc.families.branch_circuits.loads import circuit_load
+from calc.families.branch_circuits.replaced import replaced_in
 from calc.families.charting import Chart
 from calc.families.reading import sheet
 from calc.job import Job, Run, place
@@ -33,6 +34,8 @@ FORM = (
 def needs(job: Job) -> list[str]:
     """What the job lacks for this family, in words; empty where it has all."""
     if any(circuit.status != "removed" for circuit in job.circuits) or any(load.status == "new" for load in job.loads):
+        return []
+    if any(replaced_in(job)):
         return []
     return ["[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"]
 

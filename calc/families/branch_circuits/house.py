@@ -15,6 +15,7 @@ from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
 from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
 from calc.families.branch_circuits.protection import protection
 from calc.families.branch_circuits.receptacles import other_cables, receptacle_ratings
+from calc.families.branch_circuits.replaced import replaced, replaced_in
 from calc.families.branch_circuits.required import Missing, equipment, required, surge
 from calc.families.branch_circuits.sharing import sharing
 from calc.families.branch_circuits.tenants import own_unit_only
@@ -37,11 +38,12 @@ class House:
     panels: list[tuple[PanelWork, Sheet]] = field(default_factory=list)
     shared: list[Sheet] = field(default_factory=list)
     whole: Sheet | None = None
+    replaced: Sheet | None = None
 
     @property
     def sheets(self) -> list[Sheet]:
         """Panels first, then the house, multiwire circuits and each circuit."""
-        whole = [self.whole] if self.whole is not None else []
+        whole = [s for s in (self.whole, self.replaced) if s is not None]
         return [*(s for _, s in self.panels), *whole, *self.shared, *self.circuits.values()]
 
 
@@ -59,6 +61,10 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
     for work in works:
         if work.breakers:
             house.panels.append((work, _panel(job, code, work, missing, instead)))
+    if any(replaced_in(job)):
+        house.replaced = sheet(FAMILY, "Replaced receptacles", job.job.name, code, instead)
+        replaced(house.replaced, job, code)
+        house.replaced.caution("caution_who_decides")
     for one, two in pairs(found):
         s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, instead)
         first, second = (

@@ -36,7 +36,8 @@ def _protected(s: Sheet, code: Codebook, b: Branch, key: str, asked: Sequence[As
     elif asked:
         s.find(key, f"not known: {missing}" + (f"; there is a {how}" if how else ""), by=cites)
     else:
-        s.find(key, "not required")
+        replaced = any(outlet.status == "replaced" for _, outlet in receptacles_on(b))
+        s.find(key, "not of the whole circuit: see its replaced receptacles" if replaced else "not required")
     if not asked or b.planned:
         return  # a circuit that is not there yet is told what it needs; it can't fall short
     if not sure and not how:

@@ -39,7 +39,7 @@ MAY_ADD = frozenset({"circuits", "load_management"})
 RATED_LOWER = frozenset({"load_va", "setting_a", "setting_locked"})  # of new loads, by a mend of kind LOAD only
 PARTS_INSIDE = {"outlets": frozenset({"at_ft", "wall", "height_in", "from_wall_in", "at_in", "above_in", "below_in",
                                       "in_counter", "end_wall", "circuit", "switched", "in_cabinet", "ground_fault",
-                                      "tamper_resistant", "load_side", "distance_ft"}),
+                                      "tamper_resistant", "arc_fault", "weather_resistant", "load_side", "distance_ft"}),
                 "counters": frozenset({"outlets", "provision"}),
                 "openings": frozenset({"outdoor_light"}),
                 "landings": frozenset({"switch"}),

@@ -1,0 +1,102 @@
+"""Replaced receptacles: each gets the protection that today's rules ask for at its place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
+from calc.families.branch_circuits.circuits import outlets_of
+from calc.families.branch_circuits.places import Place, room_place
+from calc.families.branch_circuits.protection import high
+from calc.job import CounterOutlet, Job, Outlet, Room, place
+from calc.work import Sheet, constant, given
+
+AnyOutlet = Outlet | CounterOutlet
+NONE_WITHOUT = constant("that may be without", 0, "receptacle")
+
+
+@dataclass(frozen=True)
+class Need:
+    """One protection of a replaced receptacle: its rule, the field of the receptacle, breakers that give it, what asks."""
+
+    rule: str
+    field: str
+    by_device: tuple[str, ...]
+    asked: Callable[[Codebook, Place, AnyOutlet], Asked | None]
+
+
+def _ground_fault(code: Codebook, of: Place, outlet: AnyOutlet) -> Asked | None:
+    service = isinstance(outlet, Outlet) and outlet.purpose == "equipment-service" and code.has("ground_fault_service")
+    by_place = place_ground_fault(code, of, counter=isinstance(outlet, CounterOutlet))
+    return Asked(of.name, code.cite("ground_fault_service")) if service else by_place
+
+
+def _arc_fault(code: Codebook, of: Place, _: AnyOutlet) -> Asked | None:
+    return place_arc_fault(code, of)
+
+
+def _tamper_resistant(code: Codebook, of: Place, outlet: AnyOutlet) -> Asked | None:
+    """Not where it is out of reach or in a dedicated space, nor where one without ground replaces such a one."""
+    left_out = code.has("tamper_resistant_left_out") and of.uses <= code.members("tamper_resistant_left_out")
+    old_kind = isinstance(outlet, Outlet) and outlet.grounded is False
+    free = left_out or old_kind or outlet.dedicated or high(code, outlet)
+    return None if free else Asked(of.name, code.cite("tamper_resistant"))
+
+
+def _weather_resistant(code: Codebook, of: Place, _: AnyOutlet) -> Asked | None:
+    outdoors = of.uses & code.members("weather_resistant")
+    return Asked(of.name, code.cite("weather_resistant")) if outdoors else None
+
+
+NEEDS = (
+    Need("replaced_ground_fault", "ground_fault", ("ground-fault", "dual-function"), _ground_fault),
+    Need("replaced_arc_fault", "arc_fault", ("arc-fault", "dual-function"), _arc_fault),
+    Need("replaced_tamper_resistant", "tamper_resistant", (), _tamper_resistant),
+    Need("replaced_weather_resistant", "weather_resistant", (), _weather_resistant),
+)
+
+
+def replaced_in(job: Job) -> Iterator[tuple[Room, list[AnyOutlet]]]:
+    """The rooms with receptacles that this job replaces, and those receptacles."""
+    for room in job.rooms:
+        found = [outlet for outlet in outlets_of(room) if outlet.status == "replaced"]
+        if found and room.status != "removed":
+            yield room, found
+
+
+def replaced(s: Sheet, job: Job, code: Codebook) -> None:
+    """Print what each replaced receptacle needs where it is, and check what the job says of it."""
+    for room, outlets in replaced_in(job):
+        for need in NEEDS:
+            _room(s, job, code, room, outlets, need)
+
+
+def _room(s: Sheet, job: Job, code: Codebook, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
+    of = room_place(job, room)
+    asked = [(outlet, a) for outlet in outlets if (a := need.asked(code, of, outlet)) is not None]
+    if not asked:
+        return
+    by = list(dict.fromkeys([code.cite(need.rule), *(a.cite for _, a in asked)]))
+    said = [(outlet, a, _stated(job, outlet, need)) for outlet, a in asked]
+    without = [outlet for outlet, a, there in said if there is False and not a.missing]
+    unsaid = [(outlet, a) for outlet, a, there in said if there is None or (there is False and a.missing)]
+    if unsaid and not without:
+        outlet, a = unsaid[0]
+        missing = a.missing or f"whether each has it ({need.field})"
+        s.unknown(need.rule, missing, a.where or place(outlet, need.field), item=room.name, by=by)
+        return
+    number = given("replaced without it", len(without), "receptacle",
+                   place(without[0] if without else asked[0][0], need.field))  # fmt: skip
+    s.check(need.rule, number <= NONE_WITHOUT, item=room.name, by=by,
+            mend=f"{need.field.replace('_', '-')} receptacles" + (", or such a breaker ahead" if need.by_device else ""))  # fmt: skip
+
+
+def _stated(job: Job, outlet: AnyOutlet, need: Need) -> bool | None:
+    """Whether it has the protection: in its breaker, in the circuit's first outlet, or as the receptacle says."""
+    circuit = next((c for c in job.circuits if c.name == outlet.circuit), None)
+    if circuit is not None and {circuit.breaker_type, circuit.first_outlet} & set(need.by_device):
+        return True
+    stated: bool | None = getattr(outlet, need.field)
+    return stated
