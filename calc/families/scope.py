@@ -27,19 +27,26 @@ class Item:
     """One thing that the job covers.
 
     ``asks`` are the calculations it can't do without, ``also`` those it takes where the job has parts for them;
-    ``about`` are the entries of the job that it is about, by name; None for all of them.
+    ``about`` are the entries of the job that it is about, by name; None for all of them. Calculations in ``whole`` are
+    about the house as one, and are covered whatever entry their sheet is headed by.
     """
 
     title: str
     asks: tuple[str, ...]
     also: tuple[str, ...] = ()
     about: frozenset[str] | None = None
+    whole: tuple[str, ...] = ()
 
     def covers(self, family: str, sheet: Sheet) -> bool:
         """Whether a sheet of a calculation belongs to it."""
         if family not in (*self.asks, *self.also):
             return False
-        return self.about is None or not self.about.isdisjoint(names_of(sheet.subject)) or sheet.subject == self.title
+        return (
+            self.about is None
+            or family in self.whole
+            or not self.about.isdisjoint(names_of(sheet.subject))
+            or sheet.subject == self.title
+        )
 
 
 @dataclass(frozen=True)
@@ -122,7 +129,7 @@ def _kind(name: str, about: Iterable[str] | None = None) -> Item:
     data = _data()[name]
     known = families()
     asks, also = (tuple(each for each in data[part] if each in known) for part in ("asks", "also"))
-    return Item(data["title"], asks, also, None if about is None else frozenset(about))
+    return Item(data["title"], asks, also, None if about is None else frozenset(about), tuple(data.get("whole", ())))
 
 
 def _place(job: Job, name: str) -> Item:
