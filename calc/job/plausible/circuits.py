@@ -22,7 +22,7 @@ def _without_load(job: Job) -> Found:
     """An individual circuit that nothing hangs on, though the job says elsewhere what hangs on its circuits."""
     if not any(load.circuit for load in job.loads):
         return
-    taken = {load.circuit for load in job.loads}
+    taken = {load.circuit or load.name for load in job.loads}
     named = [load.name for load in live(job.loads)]
     for circuit in live(job.circuits):
         if circuit.purpose != "individual" or circuit.name in taken or circuit.outlets or circuit.load_va is not None:
@@ -33,30 +33,13 @@ def _without_load(job: Job) -> Found:
             )
 
 
-def _grounds(job: Job) -> Found:
-    """A new circuit in a cable without a ground; boxes and runs have their own checks."""
-    for circuit in live(job.circuits):
-        cable = circuit.cable
-        if circuit.status == "new" and cable is not None and cable.kind in ("NM", "UF") and not cable.ground:
-            yield Odd(circuit, "cable", "a new circuit in a cable without a ground", "with ground")
-
-
 def _neutrals(job: Job) -> Found:
-    """A load of two voltages on a cable of two wires."""
-    for circuit in live(job.circuits):
-        wants = [load.name for load in live(job.loads_on(circuit.name)) if load.volts != 120 and load.uses_neutral]
-        if wants and circuit.cable is not None and len(circuit.cable.wires) < 3:
-            odd = f"two wires and no neutral, for {' and '.join(wants)} at 120 and 240 V"
-            yield Odd(circuit, "cable", odd, "a cable of three wires, or a load that takes no neutral")
+    """A receptacle of two voltages on a cable of two wires."""
     for box in live(job.boxes):
         kinds = {device.kind for device in box.devices} & {"range-receptacle", "dryer-receptacle"}
         if kinds and box.cables and all(len(cable.wires) < 3 for cable in box.cables):
-            yield Odd(
-                box,
-                "cables",
-                f"two wires and no neutral, for a {' and a '.join(sorted(kinds)).replace('-', ' ')}",
-                "three wires",
-            )
+            named = " and a ".join(sorted(kinds)).replace("-", " ")
+            yield Odd(box, "cables", f"two wires and no neutral, for a {named}", "three wires")
 
 
 def _runs(job: Job) -> Found:
@@ -89,17 +72,6 @@ def _apart(one: float, other: float) -> bool:
 
 def _same_wire(cable: Conductors, others: tuple[Conductors, ...]) -> bool:
     return any((cable.size, cable.material) == (other.size, other.material) for other in others)
-
-
-def _stated(job: Job) -> Found:
-    """More small-appliance or laundry circuits than the load counts; too few of them fall short by a sheet."""
-    if job.dwelling is None or job.dwelling.kind != "one-family":
-        return
-    for purpose, key in (("small-appliance", "small_appliance_circuits"), ("laundry", "laundry_circuits")):
-        listed = [circuit for circuit in live(job.circuits) if circuit.purpose == purpose]
-        if len(listed) > getattr(job.dwelling, key):
-            named = ", ".join(circuit.name for circuit in listed)
-            yield Odd(job.dwelling, key, f"listed of that purpose: {named}", f"{len(listed)}")
 
 
 def _filed(job: Job) -> Found:
@@ -148,4 +120,4 @@ def _removed(job: Job) -> Found:
             yield Odd(run, "feeds", "that circuit is removed by this job")
 
 
-RULES = (_without_load, _grounds, _neutrals, _runs, _stated, _filed, _rooms, _removed)
+RULES = (_without_load, _neutrals, _runs, _filed, _rooms, _removed)

@@ -109,7 +109,7 @@ def _panels(job: Job) -> Found:
     """A load on another panel than its circuit."""
     circuits = {circuit.name: circuit for circuit in job.circuits}
     for load in live(job.loads):
-        circuit = circuits.get(load.circuit or "")
+        circuit = circuits.get(load.circuit or load.name)
         if circuit is None:
             continue
         if load.panel and circuit.panel and load.panel != circuit.panel:
@@ -120,7 +120,7 @@ def _panels(job: Job) -> Found:
 def _on_none(job: Job) -> Found:
     """A load without a circuit, in a panel whose other loads have theirs."""
     drawn = {circuit.panel for circuit in live(job.circuits)} & {load.panel for load in job.loads if load.circuit}
-    fed = {run.feeds for run in live(job.runs)}
+    fed = {run.feeds for run in live(job.runs)} | {circuit.name for circuit in job.circuits}
     outlets = {outlet for circuit in live(job.circuits) for outlet in circuit.outlets}
     for load in live(job.loads):
         if load.circuit or load.name in fed or load.panel not in drawn or load.status == "existing":

@@ -25,13 +25,11 @@ def alike(one: str, other: str) -> bool:
 
 
 def _loads_and_circuits(job: Job) -> Found:
-    """A load and a circuit of one name: the sheets of the circuit know nothing of the load."""
-    taken = {load.circuit for load in job.loads}
+    """A load and a circuit that are called nearly alike: the sheets of the circuit know nothing of the load."""
+    taken = {load.circuit or load.name for load in job.loads}  # of the very same name: taken as on it
     free = [c for c in job.circuits if c.name not in taken and c.status != "removed" and c.purpose == "individual"]
     for load in job.loads:
         named = [circuit for circuit in free if alike(load.name, circuit.name)]
-        if load.circuit is None and any(circuit.name == load.name for circuit in named):
-            continue  # one name for both: taken as on it
         if load.status == "removed" or not named:
             continue
         likely = f'circuit "{named[0].name}"'
