@@ -455,6 +455,16 @@ def test_a_house_on_three_phases_puts_its_largest_load_on_one_pair_of_legs() -> 
     assert house(service=service).results["standard_a"] == pytest.approx(5100 / (208 * 3**0.5))
 
 
+@pytest.mark.parametrize("method", ["optional", "existing"])
+def test_methods_of_three_wires_are_not_for_three_phases(method: str) -> None:
+    """220.82 and 220.83 speak of a service of three wires."""
+    dwelling = {"kind": "one-family", "floor_area_ft2": 1500, "status": "existing"}
+    service = {"system": "208Y/120", "phases": 3, "rating_a": 200, "load_method": method, "work": "kept"}
+    refused = house(dwelling=dwelling, service=service).refused
+    assert refused
+    assert "three phases have four" in refused.reason
+
+
 def test_ranges_of_a_house_on_three_phases_go_by_their_number() -> None:
     """One range of 12 kW: 8 kW by the table, its whole nameplate on one pair of legs."""
     found = house(load("range", 12_000, 208), service={"system": "208Y/120", "phases": 3}).results

@@ -21,6 +21,9 @@ def existing(case: Case) -> Value:
     if case.unit.accessory:
         raise NotAllowed("this rule is for one dwelling, and an accessory dwelling on the same service makes two",
                          code.cite("existing_method"))  # fmt: skip
+    if case.volts.three_phase:
+        raise NotAllowed("this rule is for a service of three wires, and three phases have four",
+                         code.cite("existing_method"))  # fmt: skip
     steps = code.bands("existing_steps")
     s.caution("caution_tests_existing")
     loads = case.sorted()

@@ -55,6 +55,11 @@ def _eligible(case: Case) -> None:
             "the optional method is for one dwelling, and an accessory dwelling on the same service makes two; the standard "
             'method serves them: [service] load_method = "standard"', *least.cites,
         )  # fmt: skip
+    if case.volts.three_phase:
+        raise NotAllowed(
+            "the optional method is for a service of three wires, and three phases have four; the standard method serves: "
+            '[service] load_method = "standard"', *least.cites,
+        )  # fmt: skip
     if service and service.rating_a is not None and service.rating_a < least.number:
         raise NotAllowed(
             f"the optional method needs a service of {least.number:g} A or more; this one has {service.rating_a} A",
