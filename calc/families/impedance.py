@@ -9,7 +9,7 @@ from calc.families import feeder
 from calc.families.feeder.wires import called, has_neutral, sets_of
 from calc.families.reading import read
 from calc.job import Job, Run, parse_size, place
-from calc.work import Missing, Refused, Sheet, Value, carried, constant
+from calc.work import Missing, Sheet, Value, carried, constant
 
 ONE = constant("1", 1, "")
 FT_PER_KFT = constant("feet per 1,000 ft", 1000, "ft/kft")
@@ -59,10 +59,7 @@ def _found(job: Job, code: Codebook, run: Run, key: str) -> str:
         raise Missing(f"{run.name} has no conductor size: ask the utility for it.", at=place(run, "size"))
     s = feeder.run_sheet(job, code, run)
     if s.refused is not None:
-        why = f"{run.name} has no conductor size, and none can be worked out: {s.refused.reason}"
-        if isinstance(s.refused, Missing):
-            raise Missing(why, *s.refused.cites, at=s.refused.at)
-        raise Refused(why, *s.refused.cites)
+        raise s.refused.under(f"{run.name} has no conductor size, and none can be worked out: ")
     return parse_size(s.results[key])
 
 

@@ -687,7 +687,7 @@ def test_circuits_and_the_largest_motor_count_beside_the_list() -> None:
     assert results(washing + run(feeds="Shop", neutral=True))["feeder_va"] == 5000
 
 
-APPLIANCES = (("water-heater", 4500), ("dishwasher", 1200), ("microwave", 1500), ("compactor", 900))
+APPLIANCES = (("water-heater", 4500), ("dishwasher", 1200), ("microwave", 1500), ("tankless-water-heater", 900))
 
 
 def part_of_house(**keys: object) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from calc.codebook import open_codebook
 from calc.families import families
+from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, run, toml, worked
 
 MARROW_CREEK = Path(__file__).parents[2] / "notebooks" / "jobs" / "amendments" / "marrow-creek.toml"
@@ -251,3 +252,45 @@ def test_two_entries_of_one_kind_are_told_apart() -> None:
     assert {"long_enough[rods 2]", "all_used[water pipe 1]", "all_used[water pipe 2]"} <= failing(sheet)
     assert "long_enough[rods 1]" not in failing(sheet)
     assert sheet.results["footing_seen[footing electrode 2]"] == "B"
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("kind", ["footing", "rod", "pipe", "plate", "ring"])
+def test_an_electrode_in_earth_or_concrete_is_reached_in_copper(kind: str, edition: str) -> None:
+    """Aluminum may not lie bare in earth or concrete, nor end within 18 in of the earth; a water pipe may have it."""
+    inside = "length_ft = 30, count = 2"
+    sheet = grounded(electrodes=(f'{kind}, material = "aluminum", {inside}', "water-pipe"), edition=edition)
+    assert any(key.startswith("aluminum_off_earth") for key in failing(sheet))
+    copper = grounded(electrodes=(f"{kind}, {inside}", 'water-pipe, material = "aluminum"'), edition=edition)
+    assert not any(key.startswith("aluminum_off_earth") for key in failing(copper))
+
+
+def test_two_sets_of_service_conductors_are_added_up() -> None:
+    """Two mains of 200 A with 4/0 aluminum each: 423,200 cmil, so 2 AWG copper to a water pipe as for two sets in one run."""
+    text = grounded_text(electrodes=("water-pipe", "rod, count = 2"))
+    second = run(name="R2", role="service", size="4/0", material="aluminum", calculated_a=90, breaker_a=100, neutral=None,
+                 insulation="XHHW-2", **LUGS_75)  # fmt: skip
+    both = worked(text.replace("[grounding]", second + "[grounding]"), family="grounding", subject="test")
+    alone = grounded(sets=2, electrodes=("water-pipe", "rod, count = 2"))
+    assert both.results["ungrounded_cmil"] == alone.results["ungrounded_cmil"] == 2 * 211600
+    for key in ("electrode_conductor[water pipe]", "supply_side_bonding_jumper"):
+        assert both.results[key] == alone.results[key] == "2 AWG"
+    mixed = text.replace("[grounding]", second.replace("aluminum", "copper") + "[grounding]")
+    refused = worked(mixed, family="grounding", subject="test").refused
+    assert refused
+    assert "copper and of aluminum" in refused.reason
+
+
+def test_what_a_run_lacks_is_missing_for_what_rests_on_it() -> None:
+    """A service run without cable or insulation: grounding and drop name the same entry."""
+    text = (
+        grounded_text(electrodes=("rod, count = 2",))
+        .replace('insulation = "XHHW-2"\n', "")
+        .replace('size = "4/0"\n', "")
+    )
+    refused = worked(text + "", family="grounding", subject="test").refused
+    assert isinstance(refused, Missing)
+    assert refused.at == "runs[1].cable"
+    drop = worked(text.replace("[[runs]]\n", "[[runs]]\nlength_ft = 20\n"), family="voltage-drop").refused
+    assert isinstance(drop, Missing)
+    assert drop.at == "runs[1].cable"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from calc.codebook import Codebook, Row
 from calc.families.reading import read
-from calc.job import Job, Run
-from calc.work import Refused, Sheet, Value, smaller
+from calc.job import Job, Run, place
+from calc.work import Missing, Refused, Sheet, Value, smaller
 
 
 def cover(s: Sheet, job: Job, code: Codebook, run: Run, breaker: Value) -> None:
@@ -43,9 +43,11 @@ def _column(code: Codebook, run: Run) -> str:
     column = next((column for rule, column in by_method.items() if method in code.members(rule)), None)
     if column is None:
         allowed = sorted(set().union(*(code.members(rule) for rule in by_method)))
+        if not method:
+            raise Missing(f"{run.name} is buried, and nobody says in what.", code.cite("burial_cover"),
+                          at=place(run, "wiring_method"))  # fmt: skip
         raise Refused(
-            f"{run.name} is buried in {method or 'an unnamed wiring method'}: the cover table here knows "
-            f"{', '.join(allowed)}.",
+            f"{run.name} is buried in {method}: the cover table here knows {', '.join(allowed)}.",
             code.cite("burial_cover"),
         )
     return column

@@ -256,8 +256,8 @@ def _of_dwelling(
                 "calculated_a by the reading that the office takes."
             )
         refused = next((sheet.refused for sheet in worked if sheet.refused), None)
-        why = refused.reason if refused else f"it is not worked by the {method} method"
-        raise Refused(f"The dwelling load gives no current for this run: {why}", *(refused.cites if refused else ()))
+        refused = refused or Refused(f"it is not worked by the {method} method")
+        raise refused.under("The dwelling load gives no current for this run: ")
     neutral = line("neutral_a") if with_neutral else None
     return (
         s.line("calculated_a", amperes),

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.reading import read
-from calc.job import SIZES, Conductors, Job, Run, made_cables
-from calc.work import Refused, Value, given
+from calc.job import SIZES, Conductors, Job, Run, made_cables, place
+from calc.work import Missing, Refused, Value, given
 
 CABLES = ("NM", "UF", "MC", "AC", "SER", "SEU")
 COPPER_ONLY = ("NM", "UF", "MC", "AC")
@@ -57,12 +57,15 @@ def wires(job: Job, run: Run) -> Wires:
     if run.wiring_method == "overhead":
         raise Refused("Conductors in free air have an ampacity table of their own, which this sheet does not have.")
     if not cable and not insulation:
-        raise Refused(f"{run.name} names no cable and no insulation: without it there is no column to look in.")
+        raise Missing(
+            f"{run.name} names no cable and no insulation: without it there is no column to look in.",
+            at=place(run, "cable"),
+        )
     if cable and run.insulation:
         raise Refused(f"{run.name} is {cable} cable, which has its own insulation: leave the insulation out.")
     metal = run.metal or ("copper" if cable in COPPER_ONLY else "")
     if not metal:
-        raise Refused(f"{run.name} does not say its metal: give material, copper or aluminum.")
+        raise Missing(f"{run.name} does not say its metal, copper or aluminum.", at=place(run, "material"))
     if said and said.count > 1:
         raise Refused(f"{run.name}: give one cable, and say in sets or cables_bundled how many there are.")
     ungrounded = 3 if run.phases == 3 else 1 if run.volts == 120 and not run.multiwire else 2

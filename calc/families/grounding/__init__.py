@@ -9,10 +9,9 @@ from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.feeder import run_sheet
 from calc.families.feeder.tree import live_runs, service_runs
-from calc.families.feeder.wires import called
 from calc.families.grounding.bonds import bonds
 from calc.families.grounding.electrodes import conductors, system
-from calc.families.grounding.source import Source, from_run
+from calc.families.grounding.source import Source, from_run, together
 from calc.families.reading import sheet
 from calc.job import Building, Job, Run
 from calc.work import Refused, Sheet
@@ -63,11 +62,7 @@ def _service(job: Job, code: Codebook, instead: Mapping[str, float | str] | None
     s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, instead)
     try:
         services = service_runs(job)
-        if len(services) > 1:
-            raise Refused(
-                "The service has several runs; their conductors are not added up here: have it worked by hand."
-            )
-        source = _source(s, job, code, services[0])
+        source = _source(s, job, code, services)
         system(s, job, code, job.grounding.electrodes)
         conductors(s, code, source, job.grounding.electrodes)
         bonds(s, code, source, job.grounding)
@@ -85,7 +80,7 @@ def _building(
         if run.role == "branch":
             s.find("single_circuit", "one branch circuit with its ground", by=[code.cite("building_electrodes")])
         if run.role != "branch" or building.electrodes:
-            source = _source(s, job, code, run)
+            source = _source(s, job, code, [run])
             system(s, job, code, building.electrodes)
             conductors(s, code, source, building.electrodes)
     except Refused as refusal:
@@ -95,16 +90,21 @@ def _building(
     return s
 
 
-def _source(s: Sheet, job: Job, code: Codebook, run: Run) -> Source:
-    """The conductors that everything here follows, from the sheet of their run."""
-    worked = run_sheet(job, code, run)
-    if "size" not in worked.results:
-        reason = worked.refused.reason if worked.refused else "it has no size"
-        raise Refused(f"Without the conductors of {run.name} nothing here can be sized: {reason}")
-    source = from_run(job, code, run, worked.results["size"])
-    sets = f"{run.sets} sets of " if run.sets > 1 else ""
-    s.find("ungrounded_conductors", f"{run.name}: {sets}{called(source.size)} {source.metal}")
-    return source.printed(s, code)
+def _source(s: Sheet, job: Job, code: Codebook, runs: Sequence[Run]) -> Source:
+    """The conductors that everything here follows, from the sheets of their runs; of several runs all together."""
+    found = []
+    for run in runs:
+        worked = run_sheet(job, code, run)
+        if "size" not in worked.results:
+            refused = worked.refused or Refused("it has no size")
+            raise refused.under(f"Without the conductors of {run.name} nothing here can be sized: ")
+        found.append(from_run(job, code, run, worked.results["size"]))
+    named = (f"{run.name}: {source.called}" for run, source in zip(runs, found, strict=True))
+    s.find("ungrounded_conductors", "; ".join(named))
+    if len(found) == 1:
+        return found[0].printed(s, code)
+    s.remark("note_services_together")
+    return together(s, code, {run.name: source for run, source in zip(runs, found, strict=True)})
 
 
 def _feeding(job: Job, building: Building) -> Run | None:

@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.feeder.wires import called
 from calc.families.grounding.source import Source, at_least
 from calc.families.reading import read
-from calc.job import SIZES, Electrode, Job
+from calc.job import SIZES, Electrode, Job, place
 from calc.work import Refused, Sheet, Value, given, total
 
 NAMES = {
@@ -58,11 +58,20 @@ def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[El
         s.find("electrode_conductor", called(have), item=name, by=[code.cite("ring_ceiling")] if ring else [])
         if electrode.conductor is not None:
             at_least(s, code, "electrode", electrode.conductor, least, name)
+        _metal(s, code, electrode, name)
         if ring:
             s.caution("caution_ring")
         if have in code.members("electrode_conductor_protection") and not electrode.protected:
             s.caution("caution_protection", electrode=name, size=called(have))
             s.find("protection", "in a raceway or armor", item=name, by=[code.cite("electrode_conductor_protection")])
+
+
+def _metal(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
+    """Aluminum keeps off the earth and the concrete: it may not end where such an electrode is clamped."""
+    if electrode.material == "aluminum" and electrode.kind in code.members("electrode_aluminum"):
+        there = given(f"aluminum conductors to the {name}", 1, "conductor", place(electrode, "material"))
+        s.check("aluminum_off_earth", there <= code["electrode_aluminum"], mend="copper", item=name,
+                by=[code.cite("electrode_aluminum")])  # fmt: skip
 
 
 def label(electrode: Electrode, among: Sequence[Electrode]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
@@ -9,7 +10,7 @@ from calc.families.feeder.ladder import area
 from calc.families.feeder.wires import called, wires
 from calc.families.reading import read
 from calc.job import Job, Run, parse_size
-from calc.work import Sheet, Value, given
+from calc.work import Refused, Sheet, Value, given, total
 
 Place = dict[str, Value]
 
@@ -24,6 +25,11 @@ class Source:
     sets_at: str
     one_cmil: Value | None = None
     whole_cmil: Value | None = None
+
+    @property
+    def called(self) -> str:
+        """'4/0 AWG aluminum', '2 sets of 250 kcmil copper'."""
+        return f"{f'{self.sets} sets of ' if self.sets > 1 else ''}{called(self.size)} {self.metal}"
 
     def printed(self, s: Sheet, code: Codebook) -> Source:
         """The same with its areas as lines of the sheet."""
@@ -42,6 +48,20 @@ class Source:
 def from_run(job: Job, code: Codebook, run: Run, size: str) -> Source:
     """The conductors of a run, given the size that its own sheet found."""
     return Source(parse_size(size), wires(job, run).metal, run.sets, read(run, "sets").at)
+
+
+def together(s: Sheet, code: Codebook, sources: Mapping[str, Source]) -> Source:
+    """Several sets of service conductors, by the sum of their areas."""
+    first, *others = sources.values()
+    if any(other.metal != first.metal for other in others):
+        raise Refused("Service conductors of copper and of aluminum are not added up here: have it worked by hand.",
+                      code.cite("electrode_conductor"))  # fmt: skip
+    areas = []
+    for name, source in sources.items():
+        one = s.line("one_set_cmil", _cmil(code, source.size), item=name)
+        number = given("parallel sets", source.sets, "", source.sets_at)
+        areas.append(one * number if source.sets > 1 else one)
+    return replace(first, whole_cmil=s.line("ungrounded_cmil", total(areas, "cmil")))
 
 
 def at_least(s: Sheet, code: Codebook, key: str, have: str, need: str, item: str = "") -> None:

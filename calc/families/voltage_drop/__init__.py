@@ -187,7 +187,7 @@ def _total(s: Sheet, run: Run, up: Up | None) -> Value:
     above, sheet_above = up
     if advice.supply(above) == advice.supply(run):
         if sheet_above.refused is not None:
-            raise Refused(f"The total is not known: the sheet of {above.name} is refused.")
+            raise sheet_above.refused.under(f"The total is not known without that of {above.name}: ")
         total = s.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
         if "from_utility_pct" in sheet_above.results:
             s.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)

@@ -9,7 +9,7 @@ from calc.families import feeder
 from calc.families.impedance import ONE, Wires, carry, conductors, length, wires_of
 from calc.families.reading import read
 from calc.job import Job, Run, place
-from calc.work import Refused, Sheet, Value, constant, given, root
+from calc.work import Missing, Refused, Sheet, Value, constant, given, root
 
 TWO = constant("2", 2, "")
 TWO_CONDUCTORS = constant("out and back", 2, "")
@@ -145,9 +145,9 @@ def _amperes(job: Job, code: Codebook, run: Run) -> Value:
     if run.calculated_a is not None:
         return read(run, "calculated_a")
     if run.role == "utility":
-        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}.")
+        raise Missing(f"{run.name} has no current to work with.", at=place(run, "calculated_a"))
     s = feeder.run_sheet(job, code, run)
     if "calculated_a" not in s.results:
-        reason = f": {s.refused.reason}" if s.refused else "."
-        raise Refused(f"{run.name} has no current to work with; give {place(run, 'calculated_a')}{reason}")
+        assert s.refused is not None
+        raise s.refused.under(f"{run.name} has no current to work with: ")
     return carry(s, "calculated_a", "load")
