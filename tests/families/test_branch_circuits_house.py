@@ -826,6 +826,32 @@ def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
     ]
 
 
+def test_the_schedule_tells_what_is_as_found_and_what_is_taken_out() -> None:
+    """No place, rating or load of an existing breaker is made up; a circuit that goes is named, not dropped."""
+    text = HOUSE + toml("panels", name="P", spaces=12) + "".join((
+        circuit(name="Range", poles=2, status="existing", breaker_a=50),
+        circuit(name="Old one", status="existing"),
+        circuit(name="Kept", status="existing", purpose="general", positions=[1], breaker_a=15, load_va=900),
+        circuit(name="Furnace", status="removed", positions=[4], breaker_a=15),
+        circuit(name="New one", purpose="general", load_va=700, breaker_a=15),
+        load("range", 11500, name="Range", status="existing"),
+    ))  # fmt: skip
+    made = job(text)
+    schedule = branch_circuits.tables(made, codebook_for(made))[0]
+    cells = {row[1]: (row[2], row[3]) for row in schedule["rows"]} | {
+        row[7]: (row[6], row[5]) for row in schedule["rows"]
+    }
+    assert cells["Range (existing)"] == ("50 A 2-pole", "4,000")  # linked by its name: 8 kW on two legs, never 1,500 VA
+    assert cells["Old one (existing)"] == ("verify", "verify")
+    assert cells["Kept (existing)"] == ("15 A", "900")
+    notes = " ".join(schedule["notes"])
+    assert "stand anywhere here, as found, verify: Range, Old one." in notes
+    assert "no rating, verify: Old one." in notes
+    assert "nothing that is on them, verify: Old one." in notes
+    assert "Spaces chosen here, to balance the legs: New one." in notes
+    assert "Taken out by this job: Furnace (space 4)." in notes
+
+
 def test_a_spare_is_a_breaker_and_an_empty_place_is_a_space() -> None:
     text = (
         HOUSE + toml("panels", name="P", spaces=2) + circuit(name="Extra", purpose="spare", positions=[1], breaker_a=20)

@@ -69,6 +69,12 @@ class Branch:
         return [outlet for outlet in self.circuit.outlets if outlet not in ("clock", "igniter")]
 
     @property
+    def load_unsaid(self) -> bool:
+        """Whether it is an individual circuit of which the job says nothing that is on it."""
+        c = self.circuit
+        return c.purpose == "individual" and not (self.loads or c.outlets or c.load_va is not None)
+
+    @property
     def shared(self) -> bool:
         """Whether it feeds more than one thing."""
         return len(self.loads) + len(self.others) > 1 or any(c.load.count > 1 for c in self.loads)

@@ -19,6 +19,7 @@ from calc.work.printing import rounded
 
 Table = dict[str, Any]
 SPACE = "space"
+VERIFY = "verify"
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
 
 
@@ -46,7 +47,7 @@ def panel_schedule(job: Job, code: Codebook, house: House, work: PanelWork, s: S
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
         "rows": rows,
-        "notes": [*_loads(job, code, work), *_notes(work)],
+        "notes": [*_loads(job, code, work), *_notes(work), *_found(house, work), *_removed(job, work)],
     }
 
 
@@ -77,6 +78,9 @@ def _cell(house: House, b: Breaker, number: int, mixed: bool) -> tuple[str, str,
     if number:
         name = f"{b.entry.name}, second pole"
     va = b.entry.neutral_va if b.entry.poles == 1 else b.entry.between_va / 2
+    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    if branch is not None and branch.load_unsaid:
+        return name, rating(house, b), VERIFY
     return name, rating(house, b), f"{rounded(va, 0):,}" if va else ""
 
 
@@ -101,7 +105,10 @@ def rating(house: House, b: Breaker) -> str:
     stated = b.circuit or b.run
     if amps is None and stated is not None:
         amps = stated.breaker_a
-    words = [f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
+    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    by_run = branch is not None and branch.run is not None and branch.run.breaker_a is not None
+    as_found = b.circuit is not None and b.circuit.status == "existing" and b.circuit.breaker_a is None and not by_run
+    words = [VERIFY if as_found else f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
              "2-pole" if b.entry.poles == 2 else ""]  # fmt: skip
     return " ".join(word for word in words if word)
 
@@ -136,11 +143,34 @@ def _notes(work: PanelWork) -> list[str]:
     notes += [
         f"{' and '.join(sorted(pair))} share a neutral: both must open together." for pair in sorted(pairs, key=sorted)
     ]
-    chosen = [b.entry.name for b in work.breakers if not b.entry.positions and b.entry.name in work.layout.spaces]
+    free = [b.entry for b in work.breakers if not b.entry.positions and b.entry.name in work.layout.spaces]
+    chosen = [entry.name for entry in free if not entry.stays]
     if chosen:
         notes.append(f"Spaces chosen here, to balance the legs: {', '.join(chosen)}.")
     lost = [b.entry.name for b in work.breakers if b.entry.name not in work.layout.spaces]
     return notes + ([f"No space left for {', '.join(lost)}."] if lost else [])
+
+
+def _found(house: House, work: PanelWork) -> list[str]:
+    """What the job does not say of existing breakers: where they stand, their rating, what is on them."""
+    old = [b.entry for b in work.breakers if b.entry.stays]
+    nowhere = ", ".join(entry.name for entry in old if not entry.positions)
+    unrated = ", ".join(b.entry.name for b in work.breakers if VERIFY in rating(house, b))
+    unsaid = ", ".join(b.name for b in house.branches if b.load_unsaid and b.name in {e.name for e in old})
+    return [
+        text for text, names in (
+            (f"Existing breakers of which the job gives no space stand anywhere here, as found, verify: {nowhere}.", nowhere),
+            (f"Existing breakers of which the job gives no rating, verify: {unrated}.", unrated),
+            (f"Existing circuits of which the job says nothing that is on them, verify: {unsaid}.", unsaid),
+        ) if names
+    ]  # fmt: skip
+
+
+def _removed(job: Job, work: PanelWork) -> list[str]:
+    """The circuits that this job takes out of the panel."""
+    gone = [c for c in job.circuits if c.status == "removed" and Branch(job, c, []).panel == work.panel.name]
+    said = [c.name + (f" (space {', '.join(map(str, c.positions))})" if c.positions else "") for c in gone]
+    return [f"Taken out by this job: {'; '.join(said)}."] if said else []
 
 
 def summary(house: House) -> Table:
