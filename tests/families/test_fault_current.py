@@ -183,6 +183,22 @@ def test_three_phases_of_a_wye() -> None:
     assert found["R"].results["available_3ph_a"] == pytest.approx(at["available_3ph_a"] / (1 + factor), rel=1e-4)
 
 
+def test_a_rating_that_only_plain_numbers_meet_is_not_shown_to_serve() -> None:
+    """9,768 A by plain numbers; with an X/R of 5 more than 10,000 A: nobody can say that 10,000 A serve until it is known."""
+    near = panel(interrupting_a=10_000) + service(feeds="Main", length_ft=22)
+    s = points(DEMO + near)["R"]
+    assert failing(s) == set()
+    assert [(each.key, each.at) for each in s.unknowns] == [("angles_serve[Main]", "fault.x_over_r")]
+    assert s.status == "not shown"
+    high = points(DEMO + "x_over_r = 5\n" + near)["R"]
+    assert s.results["largest_by_angles_a"] == high.results["largest_fault_a"] > 10_000
+    assert failing(high) == {"interrupting_ok[Main]"}
+    assert points(DEMO + "x_over_r = 0.5\n" + near)["R"].passes
+    far = points(DEMO + near.replace("length_ft = 22", "length_ft = 60"))["R"]
+    assert far.passes
+    assert "largest_by_angles_a" not in far.results
+
+
 def test_a_rating_under_the_current_falls_short_and_says_what_is_sold() -> None:
     s = points(DEMO + panel(interrupting_a=5000) + service(feeds="Main"))["R"]
     assert failing(s) == {"interrupting_ok[Main]"}

@@ -9,11 +9,11 @@ from calc.codebook import Codebook
 from calc.families.charting import Chart
 from calc.families.fault_current import pictures
 from calc.families.fault_current.along import along
-from calc.families.fault_current.ratings import judge, not_known, nowhere, panels_at
+from calc.families.fault_current.ratings import by_angles, judge, not_known, nowhere, panels_at
 from calc.families.fault_current.source import Point, source, voltages
 from calc.families.impedance import from_the_source, upstream, wires_of
 from calc.families.reading import sheet
-from calc.job import Job, Run
+from calc.job import Fault, Job, Run
 from calc.work import Missing, Refused, Sheet
 
 FAMILY = "fault-current"
@@ -38,9 +38,24 @@ def needs(job: Job) -> list[str]:
 
 
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
-    """A sheet for the source and one for the end of each run, from the source on."""
+    """A sheet for the source and one for the end of each run, from the source on.
+
+    Where the source's X/R is not known, a rating that is met by plain numbers alone is not shown to serve.
+    """
+    fault = job.fault
+    assert fault is not None
+    found = _points(job, code, fault, instead)
+    if fault.x_over_r is None:
+        ratios = [code[rule] for rule in ("x_over_r_least", "x_over_r_most")]
+        angled = [_points(job, code, fault.model_copy(update={"x_over_r": ratio.number}), None) for ratio in ratios]
+        for s, *others in zip(found, *angled, strict=True):
+            by_angles(s, code, fault, ratios, others)
+    return found
+
+
+def _points(job: Job, code: Codebook, fault: Fault, instead: Mapping[str, float | str] | None) -> list[Sheet]:
     above = upstream(job)
-    first = _source(job, code, instead)
+    first = _source(job, code, fault, instead)
     done: dict[str, Worked] = {}
     for name in from_the_source(above):
         run, up = job.run(name), above[name]
@@ -64,13 +79,12 @@ def _worth_a_sheet(run: Run) -> bool:
     return run.role != "branch" or run.length_ft is not None
 
 
-def _source(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> Worked:
-    assert job.fault is not None
-    stated = job.fault.transformer_kva is None
+def _source(job: Job, code: Codebook, fault: Fault, instead: Mapping[str, float | str] | None) -> Worked:
+    stated = fault.transformer_kva is None
     s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, instead)
     point = Point({}, {})
     try:
-        point = source(s, code, job.fault, _system(job), job.code.readings)
+        point = source(s, code, fault, _system(job), job.code.readings)
         judge(s, job, code, point, panels_at(job, None))
         not_known(s, code, nowhere(job))
     except Refused as refusal:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from calc.codebook import Codebook
 from calc.families.fault_current.source import Point
+from calc.families.impedance import carry
 from calc.families.reading import read
-from calc.job import Job, Panel, Run, place
-from calc.work import Sheet, larger
+from calc.job import Fault, Job, Panel, Run, place
+from calc.work import Sheet, Value, larger
 
 
 def panels_at(job: Job, run: Run | None) -> list[Panel]:
@@ -55,3 +58,26 @@ def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel])
         series = read(panel, "series_rating_a", f"series rating of {panel.name}")
         s.check("series_ok", series >= most, mend, item=panel.name, by=[code.cite("series_rating")])
         s.caution("caution_series", panel=panel.name)
+
+
+def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], others: Sequence[Sheet]) -> None:
+    """Say of each rating that plain numbers meet and angles may not that the source's X/R decides.
+
+    ``others`` are the same sheet with each of the ``ratios``, between which that of a transformer for dwellings lies.
+    """
+    met = [check for check in s.checks if check.holds.holds]
+    if not met or any("largest_fault_a" not in other.results for other in others):
+        return
+    found = [
+        carry(other, "largest_fault_a", f"largest fault current with an X/R of {ratio.number:g}")
+        for ratio, other in zip(ratios, others, strict=True)
+    ]
+    most = larger(*found)
+    open_ = [check for check in met if (check.holds.left < most).holds]
+    if not open_:
+        return
+    by = [code.cite(each) for each in ("x_over_r_least", "x_over_r_most", "interrupting_rating")]
+    worst = s.line("largest_by_angles_a", most, by=by[:2])
+    for check in open_:
+        s.unknown("angles_serve", f"the source's X/R, which may let {worst.number:,.0f} A through", place(fault, "x_over_r"),
+                  check.key.partition("[")[2].rstrip("]"), by)  # fmt: skip

@@ -149,4 +149,6 @@ def _concerns(job: Job, run: str, feeds: str | None, family: str, subject: str) 
     if family in OF_RUNS and subject == run:
         return True
     panel = next((panel for panel in job.panels if panel.name == feeds), None)
-    return panel is not None and family in ("rough-in", "grounding", "panels") and subject in (panel.name, panel.building)
+    return (
+        panel is not None and family in ("rough-in", "grounding", "panels") and subject in (panel.name, panel.building)
+    )
