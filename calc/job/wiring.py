@@ -144,6 +144,9 @@ class Raceway(Part):
         "Cable width", "larger outside diameter of the cables in it", unit="in", least=0.05, most=6
     )
     compact: bool = field("Compact conductors", "whether the aluminum conductors in it are compact", False)
+    fittings: Literal["inside", "outside"] | None = field(
+        "Fittings", "trade size 3/8: whether its fittings grip inside the conduit or outside"
+    )
 
 
 class Circuit(Part):

@@ -136,8 +136,7 @@ def test_insulations_of_like_dimensions_count_as_one_size() -> None:
         ("EMT", ["3 x 1000 THHN"], {}, "it lists 14 AWG to 750 kcmil"),
         ("EMT", ["12/2"], {}, "the larger diameter"),
         ("ENT", ["3 x 6 THHN"], {"trade_size": "3"}, "no row for kind ENT, trade size 3"),
-        ("FMC", ["2 x 18 THHN"], {"trade_size": "3/8"}, "14 AWG to 750"),
-        ("FMC", ["2 x 14 THHN"], {"trade_size": "3/8"}, "a table of its own"),
+        ("FMC", ["2 x 14 THHN + 12 ground"], {"trade_size": "3/8"}, "of one size and insulation"),
         ("ENT", ["12 x 500 THHN"], {}, "take more than one raceway"),
     ],
 )
@@ -145,6 +144,34 @@ def test_refused_with_the_reason(kind: str, holds: list[str], more: dict[str, An
     sheet = one(kind, holds, **more)
     assert sheet.refused is not None
     assert said in sheet.refused.reason
+
+
+@pytest.mark.parametrize(
+    ("holds", "fittings", "passes"),
+    [
+        ("2 x 12 THHN + 12 ground", "inside", True),
+        ("3 x 12 THHN + 12 ground", "inside", False),
+        ("3 x 12 THHN + 12 ground", "outside", True),
+        ("4 x 14 THHN + 14 ground", "outside", True),
+        ("4 x 14 THHN + 14 ground", "inside", False),
+        ("3 x 14 THHN + 2 x 14 ground", "inside", False),
+        ("2 x 12 XHHW-2 + 12 ground", "outside", True),
+        ("3 x 12 THHN", None, False),
+    ],
+)
+@pytest.mark.parametrize("kind", ["FMC", "LFMC"])
+def test_a_whip_holds_what_its_table_says(kind: str, holds: str, fittings: str | None, passes: bool) -> None:
+    """Table 348.22: two 12 AWG THHN where fittings grip inside, three outside, and one ground of the size besides."""
+    more = {} if fittings is None else {"fittings": fittings}
+    assert one(kind, [holds], trade_size="3/8", length_ft=5, **more).passes == passes
+
+
+def test_a_whip_is_6_ft_long_at_most() -> None:
+    """348.20(A)(2); a length that nobody entered is asked for."""
+    for length, passes in ((6, True), (6.1, False)):
+        assert one("FMC", ["2 x 14 THHN"], trade_size="3/8", length_ft=length).passes == passes
+    unknown = one("FMC", ["2 x 14 THHN"], trade_size="3/8")
+    assert [each.at for each in unknown.unknowns] == ["raceways[1].length_ft"]
 
 
 @pytest.mark.parametrize("size", ["5", "6"])

@@ -11,6 +11,7 @@ from calc.families.feeder.tree import live_runs
 from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
 from calc.families.raceway.section import cross_section
+from calc.families.raceway.whip import WHIP, whip
 from calc.families.reading import sheet
 from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
@@ -20,7 +21,7 @@ FAMILY = "raceway"
 TITLE = "Raceway fill"
 PLACE = 5
 FORM = (
-    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact")),
+    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact", "fittings")),
     ("runs", ("name", "wiring_method", "raceway", "raceway_trade_size", "cable", "size", "insulation", "material")),
 )
 
@@ -67,6 +68,12 @@ def _worked(
     fill, size = None, None
     try:
         kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
+        if (of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size) == WHIP and kind in code.members(
+            "whip"
+        ):
+            whip(s, job, code, of)
+            s.caution("caution_who_decides")
+            return s, None, None
         fill = filled(s, code, of, kind, held(s, job, code, of))
         size = sized(fill, of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size)
         more_that_fit(fill, size)

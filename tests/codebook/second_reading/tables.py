@@ -17,6 +17,7 @@ KEYS = {
     "insulated_conductors": ("insulation", "size"),
     "made_cables": ("type", "material", "called"),
     "raceways": ("kind", "trade_size"),
+    "whips": ("insulation", "size"),
 }
 
 

@@ -1,0 +1,68 @@
+"""Flexible conduit of trade size 3/8, a whip: so many conductors by a table of its own, over a short length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calc.codebook import Codebook
+from calc.families.feeder.tree import live_runs
+from calc.families.feeder.wires import called
+from calc.families.reading import read
+from calc.job import Conductors, Job, Raceway, Run, place
+from calc.work import Missing, Refused, Sheet, given, total
+
+WHIP = "3/8"
+
+
+def whip(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> None:
+    """Count its conductors against the table, and its length against the longest that there may be."""
+    entries = list(_entries(job, code, of))
+    if not entries:
+        raise Missing("Nothing is said to be in this raceway: list its conductors in holds.", code.cite("whip"),
+                      at=place(of, "holds" if isinstance(of, Raceway) else "cable"))  # fmt: skip
+    sizes = {size for entry, _ in entries for size in (*entry.wires, *entry.ground, *entry.bare)}
+    kinds = {entry.kind for entry, _ in entries if entry.wires}
+    if len(sizes) != 1 or len(kinds) != 1 or any(entry.cable for entry, _ in entries):
+        raise Refused(
+            "The table of trade size 3/8 is for single conductors of one size and insulation.", code.cite("whip")
+        )
+    size, insulation = sizes.pop(), kinds.pop()
+    group = code.row("insulation_group", insulation=insulation).text("group").text
+    fittings = (of.fittings if isinstance(of, Raceway) else None) or "inside"
+    if isinstance(of, Run) or of.fittings is None:
+        s.remark("note_fittings")
+    most = s.line(
+        "whip_most", code.row("whip", insulation=group, size=size)[fittings], item=f"{called(size)} {insulation}"
+    )
+    wires = [given(f"'{entry.text}'", len(entry.wires) * entry.count, "", at) for entry, at in entries if entry.wires]
+    grounds = sum((len(entry.ground) + len(entry.bare)) * entry.count for entry, _ in entries)
+    if grounds > 1:
+        wires.append(given("grounds after the first", grounds - 1, "", entries[0][1]))
+    s.find("trade_size", WHIP)
+    count = s.line("whip_count", total(wires, ""))
+    s.check("whip_holds", most >= count, mend="trade size 1/2", by=[code.cite("whip")])
+    _length(s, code, of)
+    s.caution("caution_whip")
+
+
+def _entries(job: Job, code: Codebook, of: Raceway | Run) -> Iterator[tuple[Conductors, str]]:
+    """The conductors listed, each with its place."""
+    runs = [run for run in live_runs(job) if run.raceway == of.name] if isinstance(of, Raceway) else [of]
+    if isinstance(of, Raceway):
+        yield from ((entry, f"{place(of, 'holds')}[{number}]") for number, entry in enumerate(of.holds, 1))
+    for run in runs:
+        if run.cable is None:
+            raise Missing(
+                f"The conductors of {run.name} are not listed (cable).", code.cite("whip"), at=place(run, "cable")
+            )
+        yield run.cable, place(run, "cable")
+
+
+def _length(s: Sheet, code: Codebook, of: Raceway | Run) -> None:
+    by = [code.cite("whip_length")]
+    if of.length_ft is None:
+        s.unknown("whip_short", "its length (length_ft)", place(of, "length_ft"), by=by)
+        return
+    s.check(
+        "whip_short", read(of, "length_ft") <= code["whip_length"], mend="trade size 1/2, or a box nearer by", by=by
+    )
