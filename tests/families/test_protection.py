@@ -271,3 +271,18 @@ def test_outlets_added_to_an_old_circuit_are_protected_as_new_ones() -> None:
         old = PANEL + circuit(purpose="general", status="existing", rooms=["R"], load_va=300)
         assert sheet(old + room + 'outlets = [{ circuit = "C", status = "existing" }]\n').passes
         assert key in failing(sheet(old + room + 'outlets = [{ circuit = "C", status = "new" }]\n'))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("use", "short"), [("outdoors", True), ("porch", True), ("deck", True), ("balcony", True), ("garage", False)]
+)
+def test_receptacles_outdoors_bear_the_weather(use: str, short: bool, edition: str) -> None:
+    """406.9(A) and (B): the weather-resistant kind in damp and wet places."""
+    for said in (False, True):
+        room = (
+            toml("rooms", name="R", use=use)
+            + f'outlets = [{{ circuit = "C", weather_resistant = {str(said).lower()} }}]\n'
+        )
+        s = sheet(PANEL + room + circuit(purpose="outdoor", rooms=["R"], breaker_type="ground-fault"), edition=edition)
+        assert ("weather_resistant_provided" in failing(s)) is (short and not said)

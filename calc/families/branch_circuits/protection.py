@@ -23,6 +23,7 @@ def protection(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
     if plugs(code, b) and not any(a.plugged for a in ground):
         s.caution("caution_near_sink")
     _tamper_resistant(s, code, b, rating)
+    _weather_resistant(s, code, b, rating)
 
 
 def _protected(s: Sheet, code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> None:
@@ -89,6 +90,20 @@ def _tamper_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> Non
         number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "tamper_resistant"))
         s.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), by=[code.cite("tamper_resistant")],
                 mend=f"tamper-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
+
+
+def _weather_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
+    """New 15 and 20 A receptacles outdoors that the job says are of the common kind."""
+    outdoors = code.members("weather_resistant")
+    plain = [
+        (room, outlet) for room, outlet in receptacles_on(b)
+        if outlet.status == "new" and outlet.weather_resistant is False and room.use in outdoors
+    ]  # fmt: skip
+    if plain and (b.new_work or b.adds_outlets) and not (rating > code["tamper_resistant"]).holds:
+        number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "weather_resistant"))
+        s.check("weather_resistant_provided", number <= constant("allowed", 0, "receptacle"),
+                by=[code.cite("weather_resistant")],
+                mend=f"weather-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 
 
 def high(code: Codebook, outlet: Outlet | CounterOutlet) -> bool:
