@@ -6,8 +6,8 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
@@ -28,7 +28,8 @@ class Item:
 
     ``asks`` are the calculations it can't do without, ``also`` those it takes where the job has parts for them;
     ``about`` are the entries of the job that it is about, by name; None for all of them. Calculations in ``whole`` are
-    about the house as one, and are covered whatever entry their sheet is headed by.
+    about the house as one, and are covered whatever entry their sheet is headed by. ``parts`` are the tables of the job
+    that a calculation could be worked without, and that the item covers all the same.
     """
 
     title: str
@@ -36,6 +37,7 @@ class Item:
     also: tuple[str, ...] = ()
     about: frozenset[str] | None = None
     whole: tuple[str, ...] = ()
+    parts: Mapping[str, Sequence[str]] = field(default_factory=dict, hash=False)
 
     def covers(self, family: str, sheet: Sheet) -> bool:
         """Whether a sheet of a calculation belongs to it."""
@@ -129,7 +131,14 @@ def _kind(name: str, about: Iterable[str] | None = None) -> Item:
     data = _data()[name]
     known = families()
     asks, also = (tuple(each for each in data[part] if each in known) for part in ("asks", "also"))
-    return Item(data["title"], asks, also, None if about is None else frozenset(about), tuple(data.get("whole", ())))
+    return Item(
+        data["title"],
+        asks,
+        also,
+        None if about is None else frozenset(about),
+        tuple(data.get("whole", ())),
+        data.get("parts", {}),
+    )
 
 
 def _place(job: Job, name: str) -> Item:

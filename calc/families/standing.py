@@ -12,7 +12,8 @@ from calc.families import families
 from calc.families.once import once
 from calc.families.reading import sheet
 from calc.families.scope import LISTS, Item, Scope, scope_of
-from calc.job import Job, Notice, notices
+from calc.job import Job, Notice, field_info, notices
+from calc.job.model import part_at
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
 
 Json = dict[str, Any]
@@ -125,15 +126,20 @@ def in_scope(job: Job, code: Codebook, scope: Scope, name: str) -> list[Sheet]:
     for item in asking:
         if not any(item.covers(name, s) for s in sheets):
             sheets.append(_not_shown(job, code, name, item, missing))
+        elif lacking := [key for key in item.parts.get(name, ()) if not getattr(job, key)]:
+            wanted = [
+                f"{f'[[{key}]]' if part_at(key)[1] else f'[{key}]'}, {field_info(Job, key).help}" for key in lacking
+            ]
+            sheets.append(_not_shown(job, code, name, item, wanted, lacking[0]))
     return sheets
 
 
-def _not_shown(job: Job, code: Codebook, name: str, item: Item, missing: list[str]) -> Sheet:
+def _not_shown(job: Job, code: Codebook, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
     """The place of a calculation that the scope asks for and the job has no part for."""
     title = families()[name].TITLE
     s = sheet(name, title, job.job.name if item.about is None else item.title, code, None)
     wanted = "; ".join(missing) or f"something of {item.title} to work here"
-    s.refused = Missing(f"{title}: the job covers it and has no part for it yet. It needs {wanted}.")
+    s.refused = Missing(f"{title}: the job covers it and has no part for it yet. It needs {wanted}.", at=at)
     return s
 
 

@@ -135,3 +135,15 @@ def test_states_are_ordered_worst_first() -> None:
     assert worst([PASSES, NOT_SHOWN]) == NOT_SHOWN
     assert worst(STATUSES) == STATUSES[0]
     assert worst([]) == PASSES
+
+
+@pytest.mark.parametrize(("part", "family"), [("alarms", "rough-in"), ("grounding", "grounding")])
+def test_a_house_without_alarms_or_earth_is_not_shown_though_its_other_sheets_are_worked(
+    part: str, family: str
+) -> None:
+    """Other sheets of the calculation, such as a workshop's electrodes, don't stand for the part that is missing."""
+    house = demo("fernhollow-lot-14", {"scope.covers": ["house"]})
+    found = stands(changed(house, {part: None}))
+    new = set(found.open) - set(stands(house).open)
+    assert (family, part) in {(each.family, each.at) for each in new}
+    assert found.status != PASSES

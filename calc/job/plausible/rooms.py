@@ -51,10 +51,15 @@ def _room_area(room: Room) -> float:
 
 
 def _walls(job: Job) -> Found:
+    """A wall line that does not come round to its beginning: a wall is missing, or a length or a turn is wrong."""
     for room in live(job.rooms):
         corners, turned = _line(room)
         miss = hypot(*corners[-1])
-        if len(room.walls) >= 3 and abs(turned - 360) <= 1 and miss > CLOSES_WITHIN_FT:
+        if len(room.walls) < 3:
+            continue  # a part of a room
+        if abs(turned - 360) > 1:
+            yield Odd(room, "walls", f"the wall line turns {turned:g} degrees, once round is 360", "a wall or a turn")
+        elif miss > CLOSES_WITHIN_FT:
             yield Odd(room, "walls", f"the wall line misses its beginning by {miss:.3g} ft", "a wall's length or turn")
 
 
