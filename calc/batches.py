@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
+from functools import cache
 from pathlib import Path
 
 import click
@@ -31,9 +32,10 @@ def make_batch(
         sources = [(paths[0], raw) for _, raw in lots(paths[0], table, options)]
     tasks: list[Task] = []
     bad: list[Done] = []
+    told_once = cache(lambda text: click.echo(visible(text), err=True))
     for path, raw in sources:
         try:
-            notebooks = packet_notebooks(notebooks_folder(path))
+            notebooks = packet_notebooks(notebooks_folder(path, told_once))
             if isinstance(raw, Exception):
                 raise raw
             tasks.append(task_for(path, raw, notebooks, attachments=attachments, engine=engine))

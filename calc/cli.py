@@ -93,6 +93,7 @@ def main() -> None:
 
     The adopted code with its local amendments decides, and the authority having jurisdiction interprets it.
     """
+    os.environ["PYTHONSAFEPATH"] = "1"  # no Python that is started from here imports what lies in the folder it is in
 
 
 @main.command()
@@ -252,10 +253,11 @@ def packet(
     if engine == "warm" and warm.available():
         warm.warm_up(pool.PRELOADED)
         name = warm.register()
-    folder = notebooks_folder(job_path)
 
     def told(text: str) -> None:
         say(text, err=True)
+
+    folder = notebooks_folder(job_path, told)
 
     try:
         if walk:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import tempfile
 from collections.abc import Iterator
 from typing import Any
 
@@ -13,6 +15,9 @@ from calc.codebook.book import Codebook
 from calc.codebook.tables import FOLDER
 from calc.work import Sheet
 from tests.replay.evaluator import replaying
+
+# What the user has made is remembered with the user's files: in tests, in a folder of their own.
+os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="studbay-tests-")
 
 # No timing decides a test: a busy machine draws slowly, and that is no fault of what is tested.
 settings.register_profile("studbay", deadline=None, suppress_health_check=[HealthCheck.too_slow])

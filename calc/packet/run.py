@@ -161,12 +161,17 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
 
 @contextmanager
 def _nobody_looking() -> Iterator[None]:
-    """A run started from a person's page has nobody at its own: its notebooks show the plain sheets."""
+    """A run started from a person's page has nobody at its own: its notebooks show the plain sheets.
+
+    Nor does a kernel that is started meanwhile import what lies beside the job that it runs for.
+    """
     page = {name: os.environ.pop(name) for name in _PERSON if name in os.environ}
+    before = os.environ.get("PYTHONSAFEPATH", "")
+    os.environ["PYTHONSAFEPATH"] = "1"
     try:
         yield
     finally:
-        os.environ.update(page)
+        os.environ.update({**page, "PYTHONSAFEPATH": before})
 
 
 def _execute(
@@ -229,7 +234,8 @@ def _transport() -> Any:
     from traitlets.config import Config
 
     short = len(jupyter_runtime_dir()) < _LONGEST_SOCKET_FOLDER  # the system limits a socket's path to about 100
-    return Config({"KernelManager": {"transport": "ipc"}}) if os.name == "posix" and short else Config()
+    transport = {"KernelManager": {"transport": "ipc"}} if os.name == "posix" and short else {}
+    return Config({**transport, "NotebookClient": {"extra_arguments": ["--InteractiveShellApp.ignore_cwd=True"]}})
 
 
 def _why(notebook: Path, output: Path, folder: Path, error: Exception) -> str:

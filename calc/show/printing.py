@@ -28,6 +28,7 @@ def print_packet(job_path: Path, progress: Progress) -> str:
     """Run the command line's packet maker; ``progress`` is told the notebook it runs, of how many. Gives what to say."""
     command = [
         sys.executable,
+        "-P",
         "-c",
         "from calc.cli import main; main()",
         "packet",

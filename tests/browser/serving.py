@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from threading import Thread
 
-from calc.workplace import server_command, server_environment, shipped_notebooks
+from calc.workplace import remember, server_command, server_environment, shipped_notebooks
 
 OF_ITS_OWN = (
     "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "JUPYTERLAB_SETTINGS_DIR",
@@ -70,6 +70,7 @@ def serving(folder: Path, settings: str = "{}") -> Iterator[Served]:
     """A server on a free port of this machine, ended with all that it started; ``settings`` are what the machine has."""
     root, kept = folder / "root", folder / "kept"
     shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
+    remember(root / "notebooks")
     environment = server_environment()
     for name in OF_ITS_OWN:
         (kept / name).mkdir(parents=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -83,3 +84,46 @@ def test_a_working_folder_gets_notebooks_once_and_a_job_each_time(tmp_path: Path
     assert changed.read_text() == "mine"
     assert notebooks_folder(made) == tmp_path / "notebooks"
     assert notebooks_folder(tmp_path.parent / "elsewhere.toml") == shipped_notebooks()
+
+
+def _given(folder: Path) -> Path:
+    """A folder that somebody sent: the shipped notebooks, one of them with code of theirs, and a job."""
+    shutil.copytree(shipped_notebooks(), folder / "notebooks", ignore=shutil.ignore_patterns(".*"))
+    theirs = folder / "notebooks" / "01-dwelling-load.ipynb"
+    theirs.write_text(
+        theirs.read_text(encoding="utf-8").replace("from calc", "import theirs\\nfrom calc", 1), encoding="utf-8"
+    )
+    return folder / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
+
+
+def test_notebooks_that_somebody_sent_are_not_run(tmp_path: Path) -> None:
+    """Neither as they come nor with a mark in them: only a folder that this user made here runs its own notebooks."""
+    job = _given(tmp_path / "sent")
+    told: list[str] = []
+    assert notebooks_folder(job, told.append) == shipped_notebooks()
+    assert "has notebooks of its own (01-dwelling-load.ipynb); they are not run" in told[0]
+    lay_out(tmp_path / "sent", "Alder Row 5", "one-family", None)  # a job of one's own among them changes nothing
+    assert notebooks_folder(job) == shipped_notebooks()
+    with pytest.raises(ValueError, match="to open its notebooks is to run"):
+        server_command(tmp_path / "sent", browser=False, pages=True)
+
+
+def test_notebooks_of_a_folder_made_here_run_and_differences_are_told(tmp_path: Path) -> None:
+    made = lay_out(tmp_path, "Alder Row 5", "one-family", None)
+    told: list[str] = []
+    assert notebooks_folder(made, told.append) == tmp_path / "notebooks"
+    assert told == []
+    (tmp_path / "notebooks" / "01-dwelling-load.ipynb").write_text("mine")
+    assert notebooks_folder(made, told.append) == tmp_path / "notebooks"
+    assert told == [f"{tmp_path / 'notebooks'}: these notebooks differ from the program's: 01-dwelling-load.ipynb"]
+    assert f"--ServerApp.root_dir={tmp_path}" in server_command(tmp_path, browser=False, pages=True)
+    (tmp_path / "notebooks" / "02-own.ipynb").write_text("anybody's")
+    (tmp_path / "notebooks" / "02-own.ipynb").chmod(0o666)
+    assert notebooks_folder(made) == shipped_notebooks(), "anybody may write there"
+
+
+def test_notebooks_of_the_clone_run_without_a_word() -> None:
+    told: list[str] = []
+    job = shipped_notebooks() / "jobs" / "fernhollow-lot-12.toml"
+    assert notebooks_folder(job, told.append).resolve() == shipped_notebooks().resolve()
+    assert told == []
