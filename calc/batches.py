@@ -17,6 +17,7 @@ from calc.packet import pool
 from calc.packet.batch import Done, run_batch
 from calc.packet.lots import lots
 from calc.packet.overview import write_summary
+from calc.packet.record import check_source
 from calc.packet.run import PacketError, packet_notebooks
 from calc.packet.task import Task, task_for
 from calc.workplace import notebooks_folder
@@ -24,7 +25,7 @@ from calc.workplace import notebooks_folder
 
 def make_batch(
     paths: Sequence[Path], out_dir: Path, *, table: Path | None = None, options: Path | None = None, workers: int,
-    scheduler: str | None = None, attachments: bool = True, engine: str = "warm",
+    scheduler: str | None = None, tls: tuple[Path, Path, Path] | None = None, attachments: bool = True, engine: str = "warm",
 ) -> int:  # fmt: skip
     """Make the packets of many jobs, or of the lots of one; gives the exit code."""
     sources = [(path, _bytes(path)) for path in paths]
@@ -38,12 +39,17 @@ def make_batch(
             notebooks = packet_notebooks(notebooks_folder(path, told_once))
             if isinstance(raw, Exception):
                 raise raw
-            tasks.append(task_for(path, raw, notebooks, attachments=attachments, engine=engine))
+            task = task_for(path, raw, notebooks, attachments=attachments, engine=engine)
+            check_source(out_dir / task.name, path, task.name)
+            tasks.append(task)
         except (JobError, PacketError) as error:
             bad.append(Done(path.stem, "failed", " ".join(str(error).split())))
     for done in bad:
         click.echo(visible(f"{done.name}: {done.why}"), err=True)
-    executor: Callable[[], Executor] = lambda: pool.Cluster(scheduler) if scheduler else pool.local(workers)  # noqa: E731
+    if scheduler and not scheduler.startswith("tls://"):
+        click.echo(visible(f"{scheduler} is trusted as it is: nothing says who answers there, and what is sent back is run "
+                           "here. tls://HOST:PORT with --tls tells."), err=True)  # fmt: skip
+    executor: Callable[[], Executor] = lambda: pool.Cluster(scheduler, tls) if scheduler else pool.local(workers)  # noqa: E731
     found = run_batch(tasks, out_dir, executor, Progress(), at_once=workers * (8 if scheduler else 1))
     everything = [*bad, *found]
     summary = write_summary(everything, out_dir, f"{len(everything)} packets")

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 P = ParamSpec("P")
 R = TypeVar("R")
+STOPPED = 130
 JOB = click.argument("job_path", metavar="JOB", type=click.Path(path_type=Path))
 
 
@@ -74,7 +75,19 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
     return run
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class Commands(click.Group):
+    """The commands; whoever stops one with Ctrl-C gets exit code 130, as from other programs."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command that was asked for."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            say("Stopped.", err=True)
+            ctx.exit(STOPPED)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="studbay")
 def main() -> None:
     """Worked, cited calculations for house wiring.
@@ -213,7 +226,10 @@ def compare(job_path: Path, editions: str) -> None:
 @click.option(
     "--jobs", "workers", type=click.IntRange(1, 256), help="How many at a time; as many as processors if not given."
 )
-@click.option("--scheduler", metavar="ADDRESS", help="Hand the work to a Dask cluster (needs studbay[cluster]).")
+@click.option("--scheduler", metavar="ADDRESS", help="Hand the work to a Dask cluster (needs studbay[cluster]), whose "
+              "scheduler is trusted: what it sends back is run. tls://HOST:PORT with --tls says who it is.")  # fmt: skip
+@click.option("--tls", nargs=3, type=click.Path(path_type=Path, exists=True, dir_okay=False), metavar="CA CERT KEY",
+              help="Files for a scheduler at tls://: the authority's certificate, one's own, and its key.")  # fmt: skip
 @explained
 def packet(
     jobs: tuple[Path, ...],
@@ -226,6 +242,7 @@ def packet(
     options: Path | None,
     workers: int | None,
     scheduler: str | None,
+    tls: tuple[Path, Path, Path] | None,
 ) -> None:
     """Run the notebooks for a job and make its permit packet; many jobs are a batch.
 
@@ -234,13 +251,15 @@ def packet(
     """
     if walk and (len(jobs) > 1 or table is not None):
         raise BadInput("--walk makes the crew's packet of one job; give one, and no --lots")
+    if tls and not (scheduler or "").startswith("tls://"):
+        raise BadInput("--tls goes with --scheduler tls://HOST:PORT")
     if table is not None and len(jobs) > 1:
         raise BadInput("--lots varies one job; give one")
     if len(jobs) > 1 or table is not None:
         from calc.batches import make_batch
 
         code = make_batch(jobs, out, table=table, options=options, workers=workers or os.cpu_count() or 1,
-                          scheduler=scheduler, attachments=not no_attachments, engine=engine)  # fmt: skip
+                          scheduler=scheduler, tls=tls, attachments=not no_attachments, engine=engine)  # fmt: skip
         sys.exit(code)
     from calc.packet import pool, warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks

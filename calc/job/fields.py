@@ -30,6 +30,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, PydanticKnownError, P
 REQUIRED: Any = ...
 MOST_FILE_NAME_BYTES = 200
 """Systems allow 255; what stands beside a folder of that name while it is made has a few more."""
+_SUMMARY = re.compile(r"packets\.(csv|xlsx|pdf)", re.IGNORECASE)
 _DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 MOST_ITEMS = 2000
 """The most entries in one list of a job: a spreadsheet pasted whole is refused, no house is."""
@@ -150,6 +151,8 @@ def _paragraphs(text: str) -> str:
 def _file_safe(text: str) -> str:
     if "/" in text or "\\" in text or text.startswith(".") or text.endswith("."):
         raise refuse('text without "/", "\\" or a dot at its ends: reports are kept in a folder of this name')
+    if _SUMMARY.fullmatch(text):
+        raise refuse("another text: the summary of a batch has this name, beside the folders that reports are kept in")
     if _DEVICE.fullmatch(text):
         raise refuse("text that no system takes for a device: reports are kept in a folder of this name")
     if len(text.encode()) > MOST_FILE_NAME_BYTES:

@@ -8,20 +8,19 @@ import json
 import os
 import shutil
 import tempfile
-import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from calc.packet.install import install
+from calc.packet.install import STAGE, clear_left_over, install
 from calc.packet.pool import work
+from calc.packet.record import RECORD_NAME, source_of
 from calc.packet.run import PDF_NAME
 from calc.packet.task import Made, Task
 from calc.work import NOT_SHOWN, PASSES, Status
 
-RECORD_NAME = "made.json"
 MOST_TRIES = 2  # a job whose worker was killed is tried once more
 
 Outcome = Literal["made", "unchanged", "failed"]
@@ -59,7 +58,7 @@ def run_batch(
     job as it ends. A packet is put in place whole or not at all; whatever ends the run, the next one carries on.
     """
     out_dir.mkdir(parents=True, exist_ok=True)
-    _clear_left_over(out_dir)
+    clear_left_over(out_dir)
     found: dict[str, Done] = {}
     twice = {task.name for at, task in enumerate(tasks) if task.name in {t.name for t in tasks[:at]}}
     waiting: list[tuple[Task, int]] = []
@@ -146,9 +145,9 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
         return None
 
 
-def _record(task: Task, made: Made) -> dict[str, Any]:
+def _record(task: Task, made: Made, source: str = "") -> dict[str, Any]:
     return {
-        "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "status": made.status,
+        "source": source, "fingerprint": task.fingerprint, "seconds": round(made.seconds, 3), "status": made.status,
         "verdict": made.verdict, "figures": dict(made.figures), "falls_short": list(made.falls_short),
     }  # fmt: skip
 
@@ -163,11 +162,12 @@ def _as_done(name: str, outcome: Outcome, record: dict[str, Any]) -> Done:
 def _put(made: Made, task: Task, out_dir: Path) -> None:
     """Put a packet's files in place in one go. Two runs on one folder take turns."""
     with _held(out_dir, task.name):
-        stage = Path(tempfile.mkdtemp(prefix=f".{task.name}-", dir=out_dir))
+        source = source_of(Path(task.source), out_dir / task.name) if task.source else ""
+        stage = Path(tempfile.mkdtemp(prefix=f"{STAGE}{task.name}-", dir=out_dir))
         try:
             for name, content in made.files.items():
                 (stage / name).write_bytes(content)
-            (stage / RECORD_NAME).write_text(json.dumps(_record(task, made)), encoding="utf-8")
+            (stage / RECORD_NAME).write_text(json.dumps(_record(task, made, source)), encoding="utf-8")
             install(stage, out_dir / task.name, last=PDF_NAME, replaces="*.ipynb")
         finally:
             shutil.rmtree(stage, ignore_errors=True)
@@ -182,14 +182,6 @@ def _held(out_dir: Path, name: str) -> Iterator[None]:
         yield
     finally:
         os.close(handle)
-
-
-def _clear_left_over(out_dir: Path) -> None:
-    """Remove stages of a run that was killed: older than any packet takes, so not another run's."""
-    for stage in out_dir.glob(".*-*"):
-        with contextlib.suppress(OSError):
-            if stage.is_dir() and time.time() - stage.stat().st_mtime > 3600:
-                shutil.rmtree(stage)
 
 
 def _one_line(error: BaseException) -> str:

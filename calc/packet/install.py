@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
+import time
 from pathlib import Path
+
+LONGEST_RUN_S = 3600
+STAGE = ".studbay-stage-"
+"""How the hidden folders begin in which packets are made, beside those that are there."""
+
+
+def clear_left_over(folder: Path) -> None:
+    """Remove the stages of a run that was killed: older than any packet takes, so not another run's."""
+    for stage in folder.glob(f"{STAGE}*"):
+        with contextlib.suppress(OSError):
+            if stage.is_dir() and time.time() - stage.stat().st_mtime > LONGEST_RUN_S:
+                shutil.rmtree(stage)
 
 
 def install(stage: Path, folder: Path, *, last: str, replaces: str = "") -> None:

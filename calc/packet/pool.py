@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import sys
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from pathlib import Path
 from typing import Any
 
 from calc.packet import warm
@@ -26,12 +27,21 @@ def local(workers: int) -> Executor:
 
 
 class Cluster(Executor):
-    """A Dask cluster's scheduler at an address such as tcp://10.0.0.5:8786. Needs `pip install studbay[cluster]`."""
+    """A Dask cluster's scheduler at an address such as tls://10.0.0.5:8786. Needs `pip install studbay[cluster]`.
 
-    def __init__(self, address: str) -> None:
+    Calls and results travel as pickles, which are code: scheduler, workers and whoever can speak in their name are
+    trusted with this machine. ``tls`` are the files of a connection where that is known: the authority's certificate,
+    one's own, and its key; without them a tls:// address takes those of Dask's own settings.
+    """
+
+    def __init__(self, address: str, tls: tuple[Path, Path, Path] | None = None) -> None:
         from distributed import Client
+        from distributed.security import Security
 
-        self._client = Client(address)
+        ca, cert, key = map(str, tls) if tls else ("", "", "")
+        files = {"tls_ca_file": ca, "tls_client_cert": cert, "tls_client_key": key} if tls else {}
+        secure = Security(require_encryption=True, **files) if address.startswith("tls://") else None
+        self._client = Client(address, security=secure)
         self._executor: Executor = self._client.get_executor(pure=False)
 
     def submit(self, fn: Any, /, *args: Any, **kwargs: Any) -> Future[Any]:

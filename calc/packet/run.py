@@ -19,7 +19,8 @@ from calc.job import Job, read_job
 from calc.packet.collect import Collected, CollectError, collect
 from calc.packet.document import sheets_json
 from calc.packet.front import verdict_of
-from calc.packet.install import install
+from calc.packet.install import STAGE, clear_left_over, install
+from calc.packet.record import RECORD_NAME, check_source, source_of
 from calc.packet.typeset import TypesetError, typeset
 from calc.packet.warm import LONGEST_CELL_S
 from calc.work import PASSES
@@ -122,8 +123,10 @@ def produced(
     job = read_job(job_path)
     name = job.job.name
     folder = out_dir / name / within
+    check_source(folder, job_path, name)
     folder.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=f".{name}-", dir=out_dir) as made:
+    clear_left_over(out_dir)
+    with tempfile.TemporaryDirectory(prefix=f"{STAGE}{name}-", dir=out_dir) as made:
         stage = Path(made).resolve()  # papermill changes the working directory while it runs
         with _nobody_looking():
             executed = [_execute(path, stage, folder, job_path, engine, progress, longest_cell_s) for path in notebooks]
@@ -137,6 +140,7 @@ def produced(
             raise PacketError(str(error)) from error
         if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
             raise PacketError(f"{job_path}: changed while its packet was being made; run it again")
+        (stage / RECORD_NAME).write_text(json.dumps({"source": source_of(job_path, folder)}), encoding="utf-8")
         install(stage, folder, last=last, replaces="*.ipynb")
     return folder, [folder / path.name for path in executed], collected
 
@@ -187,7 +191,7 @@ def _execute(
     try:
         ran = runner.execute_notebook(
             from_dict(without_outputs(notebook)),  # papermill checks all that it reads, stored outputs too
-            str(output),
+            str(output).replace("{", "{{").replace("}", "}}"),  # papermill fills in names between braces
             parameters={"job_path": job_path.name},
             engine_name=engine,
             cwd=str(job_path.resolve().parent),

@@ -37,6 +37,7 @@ class Task:
     attachments: bool = True
     engine: str = "warm"
     longest_cell_s: int = warm.LONGEST_CELL_S
+    source: str = ""  # the job file's path where the batch runs
 
     @property
     def fingerprint(self) -> str:
@@ -128,7 +129,7 @@ def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> T
     for name in read.code.amendments:
         amendments |= _with_tables(path, name)
     running = {path.name: json.dumps(without_outputs(path), ensure_ascii=False).encode() for path in notebooks}
-    return Task(read.job.name, job, amendments, running, **options)
+    return Task(read.job.name, job, amendments, running, source=str(path), **options)
 
 
 def _with_tables(job: Path, name: str) -> dict[str, bytes]:

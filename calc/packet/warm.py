@@ -11,6 +11,7 @@ from __future__ import annotations
 import gc
 import multiprocessing
 import os
+import signal
 import sys
 import traceback
 from collections.abc import Iterator, Sequence
@@ -82,7 +83,7 @@ def _run_cells(nb_man: Any, timeout_s: int) -> None:
     code = [(at, cell) for at, cell in enumerate(nb_man.nb.cells) if cell.cell_type == "code" and cell.source.strip()]
     context = multiprocessing.get_context("fork")
     ours, theirs = context.Pipe()
-    child = context.Process(target=_child, args=([cell.source for _, cell in code], theirs), daemon=True)
+    child = context.Process(target=_child, args=([cell.source for _, cell in code], theirs, ours), daemon=True)
     child.start()
     theirs.close()
     try:
@@ -115,8 +116,18 @@ def _as_nodes(outputs: list[dict[str, Any]]) -> list[Any]:
     return [from_dict(output) for output in outputs]
 
 
-def _child(sources: list[str], pipe: Connection) -> None:
-    """Run the cells, one after another, and send the outputs of each."""
+def _end_with_parent() -> None:
+    """Where the system can, have this process killed when the one that started it is, in the midst of a cell too."""
+    if sys.platform == "linux":
+        import ctypes
+
+        ctypes.CDLL(None).prctl(1, signal.SIGKILL)  # PR_SET_PDEATHSIG
+
+
+def _child(sources: list[str], pipe: Connection, parents: Connection) -> None:
+    """Run the cells, one after another, and send the outputs of each; end with whoever waits for them."""
+    parents.close()  # while this process holds that end too, sending to nobody waits for ever
+    _end_with_parent()
     from IPython.core.interactiveshell import InteractiveShell
 
     shell = InteractiveShell.instance()

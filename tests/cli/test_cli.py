@@ -296,3 +296,27 @@ def test_the_tables_of_a_family_are_printed_instead_of_its_sheets(job: Path) -> 
     assert result.exit_code == 0
     (table,) = json.loads(run("work", job, "--family", "box-fill", "--tables", "--json").stdout)
     assert [row[0] for row in table["rows"]] == ["tight", "roomy"]
+
+
+def test_ctrl_c_is_exit_code_130(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """1 would say that something falls short."""
+
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("calc.families.families", stopped)
+    assert run("work", job).exit_code == 130
+
+
+def test_no_job_has_the_name_of_a_batch_s_summary(job: Path) -> None:
+    job.write_text(GOOD.replace("Alder Row 5", "Packets.csv"))
+    result = run("check", job)
+    assert result.exit_code == 2
+    assert "the summary of a batch has this name" in result.output
+
+
+def test_files_of_a_connection_go_with_an_address_that_takes_them(job: Path) -> None:
+    for address in ([], ["--scheduler", "tcp://127.0.0.1:1"]):
+        result = run("packet", job, *address, "--tls", job, job, job)
+        assert result.exit_code == 2
+        assert "tls://" in result.output

@@ -104,7 +104,7 @@ def test_a_packet_is_made_and_is_the_same_when_made_again(job: Path, tmp_path: P
     assert made.folder == tmp_path / "reports" / "sorrel-12"
     assert made.passes
     first = files(made.folder)
-    assert sorted(first) == ["1.ipynb", "packet.pdf", "sheets.json"]
+    assert sorted(first) == ["1.ipynb", "made.json", "packet.pdf", "sheets.json"]
     assert restore_job(made.pdf) == JOB
     assert json.loads(first["sheets.json"])["sheets"] == [samples.dwelling_sheet()]
     assert said == ["running 1.ipynb", "setting the packet"]
@@ -205,7 +205,7 @@ def test_paths_may_be_relative(job: Path, tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.chdir(tmp_path)
     made = run(Path("jobs/job.toml"), Path(), Path("nb/1.ipynb"))
     assert made.pdf == Path("reports/sorrel-12/packet.pdf")
-    assert sorted(files(made.folder)) == ["1.ipynb", "packet.pdf", "sheets.json"]
+    assert sorted(files(made.folder)) == ["1.ipynb", "made.json", "packet.pdf", "sheets.json"]
 
 
 def test_attachments_can_be_left_out(job: Path, tmp_path: Path) -> None:
@@ -264,3 +264,50 @@ def test_installing_puts_all_back_when_one_step_fails(tmp_path: Path, monkeypatc
     with pytest.raises(OSError, match="No space left"):
         install(stage, folder, last="packet.pdf", replaces="*.ipynb")
     assert files(folder) == {"a": b"old", "packet.pdf": b"old"}
+
+
+def test_another_job_file_of_the_same_name_overwrites_no_packet(job: Path, tmp_path: Path) -> None:
+    """A copied file is enough: told apart by the file that the packet was made from, not by what it says."""
+    notebook = written(tmp_path / "notebooks" / "01-a.ipynb", GOOD)
+    made = run(job, tmp_path, notebook)
+    before = files(made.folder)
+    copy = job.with_name("copy.toml")
+    copy.write_text(JOB)
+    with pytest.raises(
+        JobError, match=r"copy\.toml: is called 'sorrel-12', as is .*job\.toml, whose packet is in .*sorrel-12"
+    ):
+        run(copy, tmp_path, notebook)
+    assert files(made.folder) == before
+    assert run(copy, tmp_path, notebook, out_dir=tmp_path / "elsewhere").pdf.exists()
+    run(job, tmp_path, notebook)  # its own is made anew
+    job.write_text(JOB.replace("sorrel-12", "sorrel-13"))
+    assert run(copy, tmp_path, notebook).folder == made.folder, "the name is free again"
+
+
+def test_braces_in_names_are_nothing_to_fill_in(job: Path, tmp_path: Path) -> None:
+    job.write_text(JOB.replace("sorrel-12", "a{b}{0.__class__}{"))
+    made = run(job, tmp_path, written(tmp_path / "notebooks" / "01-a.ipynb", GOOD), out_dir=tmp_path / "{out}")
+    assert made.pdf == tmp_path / "{out}" / "a{b}{0.__class__}{" / "packet.pdf"
+    assert made.pdf.exists()
+
+
+def test_what_a_killed_run_left_is_cleared_and_nothing_else(job: Path, tmp_path: Path) -> None:
+    """Only stages of ours that are older than any run: hidden folders of other programs lie in the same place."""
+    reports = tmp_path / "reports"
+    names = [".studbay-stage-x-1", ".studbay-stage-y-2", ".other-program"]
+    for name in names:
+        (reports / name).mkdir(parents=True)
+    for name in (names[0], names[2]):
+        os.utime(reports / name, (0, 0))
+    run(job, tmp_path, written(tmp_path / "notebooks" / "01-a.ipynb", GOOD))
+    assert sorted(path.name for path in reports.glob(".*")) == [".other-program", ".studbay-stage-y-2"]
+
+
+def test_a_kernel_imports_nothing_that_lies_beside_the_job(job: Path, tmp_path: Path) -> None:
+    """Papermill's own way runs a kernel in the job's folder, which may be anybody's: no module of theirs is found."""
+    for name in ("beside", "ipykernel_launcher", "ipykernel"):
+        job.with_name(f"{name}.py").write_text(f"open({str(tmp_path / 'ran')!r}, 'w')")
+    looked = 'try:\n    import beside\nexcept ModuleNotFoundError:\n    pass\nelse:\n    raise RuntimeError("found it")'
+    with pytest.raises(PacketError, match="no notebook had anything to show"):
+        run(job, tmp_path, written(tmp_path / "notebooks" / "01-a.ipynb", looked), engine=None)
+    assert not (tmp_path / "ran").exists()

@@ -10,8 +10,11 @@ import json
 import re
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
@@ -62,3 +65,32 @@ def test_warm_shows_what_is_stored() -> None:
         assert len(ran) == len(stored)
         for number, (cell, outputs) in enumerate(zip(stored, ran, strict=True), start=1):
             assert shown(outputs) == shown(cell["outputs"]), f"{path.name}, code cell {number}"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the system ends a child with its parent on Linux alone")
+def test_a_child_ends_with_a_killed_parent(tmp_path: Path) -> None:
+    """In the midst of a cell that never ends; and one that has more to send than a pipe holds."""
+    for cell in ("while True: pass", "print('x' * 10_000_000)"):
+        mark = f"import os; from pathlib import Path; Path({str(tmp_path / 'pid')!r}).write_text(str(os.getpid()))"
+        code = (
+            "import nbformat; from types import SimpleNamespace; from calc.packet import warm\n"
+            "warm.warm_up(())\n"
+            f"cells = [nbformat.v4.new_code_cell(one) for one in {[mark, cell]!r}]\n"
+            "told = dict.fromkeys(('cell_start', 'cell_complete', 'cell_exception'), lambda *_, **__: None)\n"
+            "warm._run_cells(SimpleNamespace(nb=nbformat.v4.new_notebook(cells=cells), **told), 60)\n"
+        )
+        with subprocess.Popen([sys.executable, "-c", code]) as parent:
+            child = 0
+            until = time.monotonic() + 30
+            while not child and time.monotonic() < until:
+                text = (tmp_path / "pid").read_text() if (tmp_path / "pid").exists() else ""
+                child = int(text or 0)
+                time.sleep(0.05)
+            parent.kill()
+        gone = False
+        while not gone and time.monotonic() < until + 10:
+            gone = not Path(f"/proc/{child}").exists() or "Z" in Path(f"/proc/{child}/stat").read_text().split()[2]
+            time.sleep(0.05)
+        assert child
+        assert gone
+        (tmp_path / "pid").unlink()
