@@ -3,9 +3,11 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+SEED ?= 1
+COUNT ?= 20000
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test notebook-tests check browser bench mutants notebooks lab clean
+.PHONY: packet test notebook-tests check fuzz browser bench mutants notebooks lab clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -33,6 +35,9 @@ MUTANTS ?= 300
 mutants: $(VENV)/.test
 	$(BIN)/python -m tests.mutants.data
 	for layer in work codebook families packet; do $(BIN)/python -m tests.mutants.code $$layer --count $(MUTANTS) --seed $(SEED) || exit 1; done
+
+fuzz: $(VENV)/.test
+	$(BIN)/python -m tests.fuzz --seed $(SEED) --count $(COUNT)
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets

@@ -189,17 +189,18 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
 
 @main.command()
 @JOB
-@click.option("--editions", default="2017,2020,2023,2026", show_default=True, help="Editions, with commas between.")
+@click.option("--editions", default="", help="Editions, with commas between; all of them if not given.")
 @explained
 def compare(job_path: Path, editions: str) -> None:
     """The dwelling load by every method and under each edition, side by side."""
+    from calc.codebook import editions as known
     from calc.families import dwelling_load
     from calc.work import table_text
 
     job, _ = _opened(job_path)
     if missing := dwelling_load.needs(job):
         raise BadInput(f"{job_path}: the job needs {'; '.join(missing)}")
-    names = [name.strip() for name in editions.split(",") if name.strip()]
+    names = [name.strip() for name in editions.split(",") if name.strip()] or known()
     say("\n".join(table_text(table) for table in dwelling_load.compared(job, names)))
 
 

@@ -38,6 +38,6 @@ class Family(Protocol):
 @cache
 def families() -> dict[str, Family]:
     """All families by name, in packet order. A words file is what makes a module a family."""
-    names = [path.stem for path in (Path(__file__).parent / "words").glob("*.toml")]
+    names = sorted(path.stem for path in (Path(__file__).parent / "words").glob("*.toml"))
     found: list[Any] = [import_module(f"calc.families.{name.replace('-', '_')}") for name in names]
     return {family.FAMILY: cast(Family, family) for family in sorted(found, key=lambda family: family.PLACE)}

@@ -1,10 +1,14 @@
 """The sheet's heading and the house itself: [code], [job], [dwelling]."""
 
-from typing import ClassVar, Literal
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from calc.job.fields import REQUIRED, Date, FileName, Many, Name, Needs, Notes, OneOf, Part, Text, field
 
-Edition = Literal["2017", "2020", "2023", "2026"]
+if TYPE_CHECKING:
+    Edition = str
+else:  # an edition is a file of the codebook, and nothing else says which there are
+    Edition = Literal[tuple(sorted(path.stem for path in Path(__file__).parents[1].glob("codebook/editions/*.toml")))]
 Status = Literal["existing", "new", "removed"]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from collections.abc import Sequence
 from pathlib import Path
@@ -35,11 +34,11 @@ def _row(done: Done) -> list[str]:
 
 def as_csv(found: Sequence[Done]) -> bytes:
     """The summary as CSV. Text that a spreadsheet would take for a formula is held by an apostrophe."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(HEADINGS)
-    writer.writerows([[_held(cell) for cell in row] for row in summary_rows(found)])
-    return out.getvalue().encode("utf-8")
+    import pandas as pd
+
+    rows = [[_held(cell) for cell in row] for row in summary_rows(found)]
+    whole: str = pd.DataFrame(rows, columns=list(HEADINGS)).to_csv(index=False, lineterminator="\n")
+    return whole.encode("utf-8")
 
 
 def as_xlsx(found: Sequence[Done]) -> bytes:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -108,16 +107,16 @@ def read_answers(table: Path) -> dict[str, dict[str, str]]:
 
 def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:
     """Which lines the class got wrong: for each kind of line, how many were right and how many were not."""
-    asked: Counter[str] = Counter()
-    wrong: Counter[str] = Counter()
-    names: dict[str, str] = {}
-    for one in (one for lines in marked.values() for one in lines):
-        kind = stem(one.key)
-        names.setdefault(kind, _of_all(one))
-        asked[kind] += 1
-        wrong[kind] += one.verdict != "right"
-    rows = [[names[kind], float(asked[kind]), float(count)] for kind, count in wrong.most_common(16) if count]
-    rows = rows or [["every line right", float(max(asked.values(), default=0)), 0.0]]
+    import pandas as pd
+
+    lines = [(stem(one.key), _of_all(one), one.verdict != "right") for each in marked.values() for one in each]
+    marks = pd.DataFrame(lines, columns=["kind", "name", "wrong"])
+    kinds = marks.groupby("kind", sort=False).agg(
+        name=("name", "first"), asked=("wrong", "size"), wrong=("wrong", "sum")
+    )
+    most = kinds[kinds["wrong"] > 0].sort_values("wrong", ascending=False, kind="stable").head(16)
+    rows = [[name, float(asked), float(wrong)] for name, asked, wrong in most.itertuples(index=False)]
+    rows = rows or [["every line right", float(kinds["asked"].max() if len(kinds) else 0), 0.0]]
     said = "; ".join(f"{name}: {wrong:.0f} of {asked:.0f} not right" for name, asked, wrong in rows)
     data = {"rows": rows, "before": "asked", "after": "not right", "unit": "answers"}
     return Chart("pairs", "Lines that the class got wrong", said, data)

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 import pytest
 
+from calc.families import families
 from calc.families.reading import WORDS
 from calc.work import Words
 from tests.everything import finished
 
 FAMILIES = [name for name in sorted(path.stem for path in WORDS.glob("*.toml")) if finished(name)]
+
+
+def test_each_family_has_a_place_of_its_own() -> None:
+    """Two of one place would stand as the file system lists them: another packet on another machine."""
+    places = [family.PLACE for family in families().values()]
+    assert len(set(places)) == len(places)
+    assert places == sorted(places)
 
 
 @pytest.mark.parametrize("family", FAMILIES)
