@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import secrets
+from inspect import isawaitable
 from typing import Any
 
-from jupyter_server.auth.identity import PasswordIdentityProvider
+from jupyter_server.auth.identity import PasswordIdentityProvider, User
 
 
 class TokenAlways(PasswordIdentityProvider):
@@ -15,3 +16,12 @@ class TokenAlways(PasswordIdentityProvider):
         super().__init__(**settings)
         if not self.auth_enabled:
             self.token, self.token_generated = secrets.token_hex(24), True
+
+    async def get_user(self, handler: Any) -> User | None:
+        """Who asks. Whoever gets a page gets the cookie too without which the page may not end its kernel when it is left."""
+        found = super().get_user(handler)
+        user = await found if isawaitable(found) else found
+        if user is not None and handler.request.method == "GET" and "/voila/render/" in handler.request.path:
+            handler.current_user = user
+            _ = handler.xsrf_token  # asking for it is what sets the cookie
+        return user

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import http.cookiejar
 import shutil
 import urllib.error
+import urllib.parse
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
@@ -51,6 +53,21 @@ def test_without_its_token_it_gives_nothing(served: Served, path: str) -> None:
 def test_with_its_token_it_answers(served: Served) -> None:
     assert len(served.token) >= 32
     assert asked(served, "api/kernels", Authorization=f"token {served.token}")[0] == 200
+
+
+def test_a_page_that_is_left_ends_its_kernel(served: Served) -> None:
+    """As a browser does on leaving: with the cookies that the page came with, and the one against forgery repeated."""
+    kept = http.cookiejar.CookieJar()
+    browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(kept))
+    before = served.kernels()
+    browser.open(f"{served.url}voila/render/notebooks/40-practice.ipynb?token={served.token}", timeout=120).read()
+    started = served.kernels() - before
+    assert started
+    cookie = next((cookie.value or "" for cookie in kept if cookie.name == "_xsrf"), "")
+    for kernel in started:
+        sent = urllib.parse.urlencode({"_xsrf": cookie}).encode()
+        assert browser.open(f"{served.url}voila/api/shutdown/{kernel}", sent, timeout=30).status == 204
+    assert not started & served.kernels()
 
 
 def test_settings_of_the_machine_turn_no_token_off(tmp_path: Path) -> None:
