@@ -19,7 +19,7 @@ __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "fixes_sheet", "fixes_t
 
 FAMILY = "fixes"
 TITLE = "Fix list and walk"
-PLACE = 11
+PLACE = 12
 FORM = (("findings", ("stage", "room", "text", "section", "who", "found_on", "closed_on", "closed_by")),)
 
 

@@ -18,7 +18,7 @@ from calc.work import Refused, Sheet
 
 FAMILY = "panels"
 TITLE = "Panels and ties"
-PLACE = 9
+PLACE = 10
 FORM = (
     ("service", ("rating_a", "main_a", "meter_a")),
     ("panels", ("name", "fed_from", "service_equipment", "bus_a", "main_a", "surge_protection", "building", "status")),

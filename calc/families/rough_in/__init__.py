@@ -22,7 +22,7 @@ from calc.work import Refused, Sheet
 
 FAMILY = "rough-in"
 TITLE = "Rough-in"
-PLACE = 10
+PLACE = 11
 FORM = (
     ("service", ("work", "disconnect_outdoors", "disconnect_in_sight", "emergency_disconnect",
                  "emergency_disconnect_marked")),
