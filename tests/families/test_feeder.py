@@ -578,7 +578,9 @@ def test_a_breaker_that_is_no_standard_rating_is_named() -> None:
 
 
 def test_parallel_neutrals_are_no_smaller_than_1_0() -> None:
-    assert results(service(400, sets=2, neutral_a=60))["neutral_size"] == "1/0 AWG"
+    """And it is the floor of parallel sets that decides, not 60 A, which two sets of 10 AWG aluminum (30 A each) carry."""
+    found = results(service(400, sets=2, neutral_a=60))
+    assert (found["neutral_by_load"], found["neutral_rule"], found["neutral_size"]) == ("10 AWG", "by its floor", "1/0 AWG")
 
 
 def test_the_neutral_of_a_branch_circuit_is_like_its_legs() -> None:

@@ -59,10 +59,9 @@ def _least(sizing: Sizing, size: str) -> str:
 def _by_load(sizing: Sizing, load: Value, most: str) -> str:
     """The smallest size that carries the neutral's load; its ampacity is printed."""
     s, code, at = sizing.sheet, sizing.code, sizing.at
-    (parallel,) = code.members("parallel_least")
     for row in code.rows("ampacity"):
         size = row["size"]
-        if not row[f"{sizing.wires.metal}_75_a"] or (at.sets.number > 1 and SIZES.index(size) < SIZES.index(parallel)):
+        if not row[f"{sizing.wires.metal}_75_a"]:
             continue
         unseen = Sheet(s.family, "", "", s.edition, s.words)
         if size == most or (rung(unseen, code, sizing.wires.metal, size, at).ampacity >= load).holds:
