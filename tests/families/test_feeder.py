@@ -580,7 +580,11 @@ def test_a_breaker_that_is_no_standard_rating_is_named() -> None:
 def test_parallel_neutrals_are_no_smaller_than_1_0() -> None:
     """And it is the floor of parallel sets that decides, not 60 A, which two sets of 10 AWG aluminum (30 A each) carry."""
     found = results(service(400, sets=2, neutral_a=60))
-    assert (found["neutral_by_load"], found["neutral_rule"], found["neutral_size"]) == ("10 AWG", "by its floor", "1/0 AWG")
+    assert (found["neutral_by_load"], found["neutral_rule"], found["neutral_size"]) == (
+        "10 AWG",
+        "by its floor",
+        "1/0 AWG",
+    )
 
 
 def test_the_neutral_of_a_branch_circuit_is_like_its_legs() -> None:
@@ -959,7 +963,9 @@ def accessory(**keys: object) -> str:
     text += toml("panels", name="P", building="Flat") + toml("circuits", name="General", panel="P", purpose="general")
     text += toml("loads", name="Range", kind="range", load_va=9000, volts=240, panel="P")
     wires = {"material": "aluminum", "insulation": "XHHW-2", "wiring_method": "PVC-40", **LUGS_75}
-    return text + run(fed_from="Main", feeds="P", neutral=True, breaker_a=100, served_area_ft2=600, **wires | keys)
+    return text + run(
+        fed_from="Main", feeds="P", neutral=True, breaker_a=100, **wires | {"served_area_ft2": 600} | keys
+    )
 
 
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
@@ -967,6 +973,15 @@ def test_the_feeder_of_an_accessory_dwelling_carries_a_whole_dwelling(edition: s
     """100 A to all of a second dwelling: 83 A needed, 2 AWG aluminum (90 A at 75 C), not 1 AWG; its load is by its own area."""
     found = results(accessory(), edition)
     assert (found["dwelling_share_a"], found["size"], found["cooking_demand_va"]) == (83, "2 AWG", 8000)
+    stated = accessory(served_area_ft2=None).replace(
+        'kind = "accessory-dwelling"', 'kind = "accessory-dwelling"\nfloor_area_ft2 = 600'
+    )
+    by_building = results(stated, edition)
+    lit = found["general_lighting_va"]
+    assert by_building["general_lighting_va"] == lit
+    assert by_building["general_connected_va"] == lit + 3 * 1500, (
+        "its two kitchen circuits and its laundry, listed or not"
+    )
     twice = accessory() + toml("panels", name="Q", building="Flat", fed_from="Main")
     assert results(twice, edition)["size"] == "1 AWG"
 

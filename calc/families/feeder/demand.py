@@ -12,9 +12,9 @@ from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.multifamily import building
 from calc.families.dwelling_load.standard import by_demand, in_steps, standard
 from calc.families.dwelling_load.unit import part, units_together
-from calc.families.feeder.tree import below, groups_below, in_dwelling, live_runs, panel_of
+from calc.families.feeder.tree import ACCESSORY, below, groups_below, in_dwelling, live_runs, panel_of
 from calc.families.reading import counted, read
-from calc.job import Circuit, Job, Load, Run, place
+from calc.job import Building, Circuit, Job, Load, Run, place
 from calc.work import Sheet, Value, given, root, total
 
 LIT = frozenset({"general", "lighting"})
@@ -107,7 +107,7 @@ def _circuits_va(s: Sheet, job: Job, code: Codebook, run: Run, demand: Demand) -
     listed, lit = _circuits(job, run), _areas(job, run)
     inside = [circuit for circuit in listed if _in_dwelling(job, circuit)]
     stepped = [s.line("general_lighting_va", total(lit.values(), "ft2") * code["unit_load"])] if lit else []
-    stepped += _counted(job, code, inside)
+    stepped += _counted(job, code, inside, _accessory(job, run))
     if stepped:
         in_steps(s, code, stepped, demand)
     full = _counted(job, code, [circuit for circuit in listed if circuit not in inside])
@@ -119,26 +119,39 @@ def _circuits_va(s: Sheet, job: Job, code: Codebook, run: Run, demand: Demand) -
         demand.add("circuits", [], s.line("circuits_va", total(full)))
 
 
-def _counted(job: Job, code: Codebook, circuits: Sequence[Circuit]) -> list[Value]:
-    """Small-appliance and laundry circuits, each at what the code counts for one."""
+def _counted(job: Job, code: Codebook, circuits: Sequence[Circuit], dwellings: Sequence[Building] = ()) -> list[Value]:
+    """Small-appliance and laundry circuits, each at what the code counts for one; a dwelling has no fewer than it states."""
     found = []
     for purpose, rule in STEPPED.items():
-        alike = [circuit for circuit in circuits if circuit.purpose == purpose]
+        alike = [_building(job, circuit.panel) for circuit in circuits if circuit.purpose == purpose]
+        unlisted = [over_listed for each in dwellings
+                    if (over_listed := getattr(each, f"{rule}s") - alike.count(each.name)) > 0]  # fmt: skip
         if alike:
             found.append(given(f"{purpose} circuits on it", len(alike), "circuit", "circuits") * code[rule])
+        if unlisted:
+            at = place(dwellings[0], f"{rule}s")
+            found.append(given(f"{purpose} circuits not listed", sum(unlisted), "circuit", at) * code[rule])
     return found
+
+
+def _accessory(job: Job, run: Run) -> list[Building]:
+    """The accessory dwellings on the run whose floor area the job gives."""
+    names = {_building(job, panel) for panel in below(job, str(run.feeds))}
+    return [each for each in job.buildings if each.name in names and each.kind == ACCESSORY and each.floor_area_ft2]
 
 
 def _areas(job: Job, run: Run) -> dict[str | None, Value]:
     """The floor areas whose lighting hangs on the run, by building, the house itself under None.
 
     That of the run's own building is as the run says, or that of the house where no lighting of the house hangs
-    elsewhere; other dwellings below it are as their own runs say. What the job doesn't tell is left out.
+    elsewhere; other dwellings below it are as their own runs or the buildings say. What the job doesn't tell is left out.
     """
     inside, own = below(job, str(run.feeds)), _building(job, run.feeds)
     beyond = [each for each in live_runs(job) if each.feeds in inside and _building(job, each.feeds) != own]
     stated = [each for each in (run, *beyond) if each.served_area_ft2]
     found = {_building(job, e.feeds): read(e, "served_area_ft2", f"floor area that {e.name} serves") for e in stated}
+    for each in _accessory(job, run):
+        found.setdefault(each.name, read(each, "floor_area_ft2", f"floor area of {each.name}"))
     dwelling = job.dwelling
     if own is None and run.served_area_ft2 is None and dwelling is not None and dwelling.floor_area_ft2 is not None:
         lit = [

@@ -10,6 +10,7 @@ from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, Run
 from calc.job.house import UnitGroup
 
+ACCESSORY = "accessory-dwelling"  # the kind of building that is a dwelling of its own
 MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
 
 
@@ -124,7 +125,7 @@ def groups_below(job: Job, panel: str) -> list[UnitGroup]:
 def in_dwelling(job: Job, panel: Panel) -> bool:
     """Whether a panel stands in a dwelling: in the house, or in a building that is one."""
     building = next((each for each in job.buildings if each.name == panel.building), None)
-    return panel.building is None or (building is not None and building.kind == "accessory-dwelling")
+    return panel.building is None or (building is not None and building.kind == ACCESSORY)
 
 
 def whole_dwelling(job: Job, run: Run) -> Whole:
