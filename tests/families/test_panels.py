@@ -200,6 +200,15 @@ def test_the_service_counts_what_a_feeder_to_another_building_carries(amperes: f
     assert s.results["service_counts_va[F]"] == 4680
 
 
+def test_a_record_of_the_demand_holds_old_feeders_without_their_loads() -> None:
+    """What ran while the record was made is in it; a new feeder's load has to be entered all the same."""
+    measured = '[service]\nload_method = "measured"\n' + WORKSHOP
+    old = run(**TO_P, calculated_a=40, size="6", status="existing")
+    assert "in_the_service[F]" not in failing(tied(measured + old))
+    assert "in_the_service[F]" in failing(tied(measured + old.replace("existing", "new")))
+    assert "in_the_service[F]" in failing(tied(WORKSHOP + old))
+
+
 def test_circuits_of_another_building_that_no_load_stands_for_are_not_in_the_service() -> None:
     """Its receptacle circuits are in the feeder's load, and nothing of them in that of the house."""
     shop = toml("loads", name="Shop", kind="shop", load_va=4680, volts=240, panel="P")

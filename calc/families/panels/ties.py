@@ -79,8 +79,9 @@ def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
 
 
 def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> None:
-    """A feeder's load against all that the service's load can hold of it."""
-    if whole_dwelling(job, run).holds:
+    """A feeder's load against all that the service's load can hold of it; what a record measured holds old feeders too."""
+    measured = job.service is not None and job.service.load_method == "measured" and run.status == "existing"
+    if measured or whole_dwelling(job, run).holds:
         return
     worked = feeder.run_sheet(job, code, run)
     tree = feeder.load_by_tree(job, code, run)
