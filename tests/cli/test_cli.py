@@ -298,6 +298,29 @@ def test_the_tables_of_a_family_are_printed_instead_of_its_sheets(job: Path) -> 
     assert [row[0] for row in table["rows"]] == ["tight", "roomy"]
 
 
+CAR = '[[loads]]\nname = "Car"\nkind = "ev-supply"\nload_va = 7200\nvolts = 240\n'
+SYSTEM = ('[[load_management]]\nname = "M{}"\nkind = "energy-management"\nscope = "service"\ncontrols = ["Car"]\n'
+          'setpoint_a = 8{}\nlisted = true\naccess_restricted = true\n')  # fmt: skip
+WORKED = {
+    "walls that are an empty list": '[[rooms]]\nname = "K"\nuse = "bedroom"\nwalls = []\n[[rooms.openings]]\nkind = "door"\n'
+    'at_ft = 1\nwidth_ft = 3\nleads_to = "outdoors"\ngrade_access = true\noutdoor_light = true\n',
+    "two systems that hold the whole service": CAR + SYSTEM.format(1, 1) + SYSTEM.format(2, 2),
+    "a branch run that feeds a service run": '[[runs]]\nname = "B"\nrole = "branch"\nfed_from = "utility"\nvolts = 120\n'
+    'calculated_a = 10\nlength_ft = 20\ncable = "12/2"\n[[runs]]\nname = "S"\nrole = "service"\nfed_from = "B"\nvolts = 240\n'
+    'calculated_a = 10\nlength_ft = 20\nmaterial = "copper"\nwiring_method = "PVC-40"\n',
+    "a thousand loads": "".join(f'[[loads]]\nname = "L{n}"\nkind = "other"\nfastened = true\nload_va = 100.{n}\nvolts = 120\n'
+                                for n in range(1000)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WORKED)
+def test_an_odd_job_that_reads_is_worked(case: str, job: Path) -> None:
+    """What `check` reads, `work` works or says why not."""
+    job.write_text(GOOD + WORKED[case])
+    result = run("work", job)
+    assert result.exit_code in (0, 1), result.output[-500:]
+
+
 def test_ctrl_c_is_exit_code_130(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """1 would say that something falls short."""
 
