@@ -340,6 +340,21 @@ def test_heating_and_cooling_are_compared_after_their_shares(house: Job) -> None
     assert (found["heating_va"], found["climate_va"]) == (5850, 6900)
 
 
+@pytest.mark.parametrize(
+    ("said", "va", "remarked"),
+    [({}, 4800, True), ({"heat_zones": 4}, 4800, False), ({"heat_zones": 1}, 7800, False), ({"count": 3}, 5850, False)],
+)
+def test_heaters_earn_the_lower_share_with_a_remark_unless_their_controls_are_stated(
+    house: Job, said: dict[str, Any], va: float, remarked: bool
+) -> None:
+    """Four of 3,000 VA at 40 % where each has its own control; at 65 % where one control has them all."""
+    bare = without(house, "Heat pump", "Blower", "Strip heat")
+    heaters = {"name": "Heaters", "kind": "space-heat", "load_va": 3000, "count": 4, "volts": 240} | said
+    sheet = by(changed(bare, {"loads[+]": heaters}), "optional").sheet
+    assert sheet.results["climate_va"] == va
+    assert any("heat_zones" in note["text"] for note in sheet.as_json()["notes"]) is remarked
+
+
 def test_a_fourth_appliance_lowers_the_standard_load(house: Job) -> None:
     """Where intuition fails: with three appliances fastened in place, a fourth of 600 VA earns 75 % for all."""
     fourth = {"name": "Hood", "kind": "hood", "load_va": 600, "volts": 120}

@@ -40,7 +40,8 @@ def jobs() -> Iterator[Job]:
     for job in [*job_files(), *(make_job(random_job(seed)) for seed in range(40))]:
         if job.dwelling is not None and (job.dwelling.units or job.dwelling.floor_area_ft2):
             yield job
-            yield changed(job, {"dwelling.status": "existing", "service.rating_a": 200, "service.work": "kept"})
+            if job.service is not None:
+                yield changed(job, {"dwelling.status": "existing", "service.rating_a": 200, "service.work": "kept"})
 
 
 Manner = tuple[str, str, int]

@@ -10,9 +10,10 @@ from calc.families.dwelling_load.standard import general_connected
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.families.reading import Counted
 from calc.job import place
-from calc.work import Sheet, Value, given, tiers, total
+from calc.work import Sheet, Value, constant, given, tiers, total
 
 GENERAL = ("optional_unit_load", "optional_circuit", "optional_circuit")
+ONE = constant("one heater", 1, "")
 READINGS = {
     "in the steps": {"optional": True},
     "in full": {"optional": False},
@@ -90,6 +91,9 @@ def _share(s: Sheet, code: Codebook, loads: list[Counted]) -> Share:
         each = [given(f"{c.load.name} (zones)", c.load.zones, "", place(c.load, "heat_zones")) for c in heaters]
         zones = s.line("heat_zones", total(each))
         percent = s.line("electric_heat_pct", code.row("optional_heat", zones=zones)["demand_pct"])
+        unsaid = [c.load.name for c in heaters if c.load.heat_zones is None]
+        if unsaid and percent.number < code.row("optional_heat", zones=ONE)["demand_pct"].number:
+            s.remark("note_heat_zones", loads=", ".join(unsaid))
     if pumps and heaters:
         s.remark("note_heating_added_up")
 
