@@ -124,6 +124,17 @@ class Box(Contents):
     depth_in: Inches | None = field(
         "Depth", "pull box: inside, from the back to the cover", unit="in", least=0.5, most=60
     )
+    conduit_body: Literal["ordinary", "short-radius"] | None = field(
+        "Conduit body", "a conduit body such as an LB, not a box; short-radius: a capped or service-entrance elbow"
+    )
+    area_in2: float | None = field(
+        "Cross section", "conduit body: area inside, cut across", unit="in2", least=0.05, most=200
+    )
+    joins: Many[Name] = field("Joins", "conduit body: the raceways that it joins", (), refers_to=("raceways",))
+    listed_for_conductors: bool | None = field(
+        "Listed for its conductors",
+        "conduit body, conductors larger than 6 AWG: whether it is listed and marked for as many of that size",
+    )
     pull: Literal["straight", "angle", "u", "splice"] | None = field("Pull", "how large conductors go through")
     entries: Many[Entry] = field("Entries", "raceways with conductors of 4 AWG or larger", ())
 
@@ -132,4 +143,7 @@ class Box(Contents):
         Needs("barriers", "compartments"),
         Needs("compartments", "barriers"),
         Needs("pull", "entries"),
+        Needs("area_in2", "conduit_body"),
+        Needs("joins", "conduit_body"),
+        Needs("listed_for_conductors", "conduit_body"),
     )

@@ -136,7 +136,9 @@ class Raceway(Part):
     """[[raceways]]: a raceway with everything that is pulled into it."""
 
     name: Name = field("Raceway", "name of the raceway", REQUIRED)
-    kind: RacewayKind = field("Kind", "kind of raceway", REQUIRED)
+    kind: Literal[RacewayKind, "metal-wireway"] = field(
+        "Kind", "kind of raceway; metal-wireway: a trough of sheet metal with a cover", REQUIRED
+    )
     trade_size: TradeSize | None = field("Trade size", "leave out to have the smallest worked out")
     length_ft: Feet | None = field("Length", "24 in or less is a nipple", unit="ft", least=0.1, most=10_000)
     holds: Many[Cable] = field("Holds", "conductors and cables in it, besides the runs that name it", ())
@@ -146,6 +148,20 @@ class Raceway(Part):
     compact: bool = field("Compact conductors", "whether the aluminum conductors in it are compact", False)
     fittings: Literal["inside", "outside"] | None = field(
         "Fittings", "trade size 3/8: whether its fittings grip inside the conduit or outside"
+    )
+    width_in: Inches | None = field("Width", "wireway: inside", unit="in", least=1, most=48)
+    height_in: Inches | None = field("Height", "wireway: inside", unit="in", least=1, most=48)
+    bend_in: Inches | None = field(
+        "Room to bend",
+        "wireway: from the wall where conductors come in to the wall opposite; left out: the smaller of width and height",
+        unit="in", least=1, most=48,
+    )  # fmt: skip
+    splices_in2: float | None = field(
+        "Splices",
+        "wireway: area that splices and taps take where they lie closest; 0 for none",
+        unit="in2",
+        least=0,
+        most=500,
     )
 
 

@@ -483,3 +483,97 @@ def test_volume_equal_to_need_passes_and_a_hair_less_fails(seed: int) -> None:
     need = needs(**box)
     assert one(**box, marked_in3=need).passes
     assert not one(**box, marked_in3=need - 0.01).passes
+
+
+# ---- conduit bodies
+
+PIPE = {"name": "pipe", "kind": "EMT", "trade_size": "1", "holds": ["4 x 10 THHN"]}
+PASSING = {"conduit_body": "ordinary", "joins": ["pipe"], "through": ["4 x 10 THHN"]}
+
+
+def body(edition: str = "2023", pipes: int = 1, **box: Any) -> Sheet:
+    job = make_job(
+        {
+            "code": {"edition": edition},
+            "job": {"name": "test"},
+            "boxes": [{"name": "body", **box}],
+            "raceways": [PIPE, *({**PIPE, "name": f"pipe {n}"} for n in range(2, pipes + 1))],
+        }
+    )
+    sheet = box_fill.work(job, codebook_for(job))[0]
+    sheet.as_json()  # replayed
+    return sheet
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize(("area_in2", "passes"), [(1.728, True), (1.727, False)])
+def test_a_conduit_body_is_twice_as_large_across_as_its_conduit(edition: str, area_in2: float, passes: bool) -> None:
+    """314.16(C)(1): EMT of trade size 1 has 0.864 in2 inside, so the body has 1.728 in2 or more; no volume is asked for."""
+    sheet = body(edition, **PASSING, area_in2=area_in2)
+    assert sheet.results["body_least_in2"] == pytest.approx(1.728)
+    assert (sheet.passes, "required_in3" in sheet.results) == (passes, False)
+
+
+def test_a_conduit_body_of_which_too_little_is_known_does_not_pass() -> None:
+    """Its area, what it joins and what is in it are each asked for by name."""
+    unknown = body(**PASSING)
+    assert unknown.status == NOT_SHOWN
+    assert [each.at for each in unknown.unknowns] == ["boxes[1].area_in2"]
+    for left_out, at in (("joins", "boxes[1].joins"), ("through", "boxes[1].through")):
+        sheet = body(area_in2=2, **{key: value for key, value in PASSING.items() if key != left_out})
+        assert isinstance(sheet.refused, Missing)
+        assert sheet.refused.at == at
+
+
+@pytest.mark.parametrize(("marked_in3", "passes"), [(10.0, True), (9.9, False)])
+def test_splices_in_a_conduit_body_are_counted_against_its_marked_volume(marked_in3: float, passes: bool) -> None:
+    """314.16(C)(2): four 10 AWG at 2.5 in3 each need 10 in3."""
+    spliced = {"conduit_body": "ordinary", "joins": ["pipe"], "area_in2": 2, "conductors": ["4 x 10 THHN"]}
+    sheet = body(**spliced, marked_in3=marked_in3)
+    assert (sheet.results["required_in3"], sheet.passes) == (10, passes)
+
+
+@pytest.mark.parametrize("more", [{}, {"box": "4 x 2-1/8 square"}])
+def test_no_splice_in_a_conduit_body_without_a_marked_volume(more: dict[str, Any]) -> None:
+    """314.16(C)(2): the mark is asked for, and the table of boxes is not for conduit bodies."""
+    sheet = body(conduit_body="ordinary", joins=["pipe"], area_in2=2, conductors=["4 x 10 THHN"], **more)
+    assert isinstance(sheet.refused, Missing)
+    assert sheet.refused.at == "boxes[1].marked_in3"
+
+
+@pytest.mark.parametrize(
+    ("contents", "passes"),
+    [
+        ({"through": ["3 x 6 THHN"]}, True),
+        ({"conductors": ["3 x 6 THHN"]}, False),
+        ({"through": ["2 x 12 THHN"], "devices": [SWITCH_14]}, False),
+    ],
+)
+def test_a_short_radius_body_takes_no_splice(contents: dict[str, Any], passes: bool) -> None:
+    """314.16(C)(3), whatever volume it is marked with."""
+    sheet = body(conduit_body="short-radius", marked_in3=50, **contents)
+    assert sheet.passes == passes
+
+
+def test_more_than_two_raceways_without_splices_are_not_worked() -> None:
+    """Which conduit's fill counts for the body depends on each conductor's way; with splices its volume decides."""
+    joins = {"conduit_body": "ordinary", "joins": ["pipe", "pipe 2", "pipe 3"], "area_in2": 2}
+    through = body(pipes=3, **joins, through=["4 x 10 THHN"])
+    assert through.refused is not None
+    assert not isinstance(through.refused, Missing)
+    assert body(pipes=3, **joins, marked_in3=20, conductors=["4 x 10 THHN"]).passes
+
+
+def test_large_conductors_in_a_conduit_body_go_by_the_pull_box_rule() -> None:
+    """314.28(A): larger than 6 AWG its length counts, unless it is listed and marked for them; neither is taken for granted."""
+    large = {"conduit_body": "ordinary", "through": ["3 x 4 THHN"]}
+    assert body(**large).status == NOT_SHOWN
+    assert body(**large, listed_for_conductors=False).status == NOT_SHOWN
+    assert body(**large, listed_for_conductors=True).passes
+    entries = [{"wall": "left", "trade_size": "1"}, {"wall": "right", "trade_size": "1"}]
+    for length_in, passes in ((8, True), (7.9, False)):
+        assert body(**large, pull="straight", length_in=length_in, entries=entries).passes == passes
+    spliced = body(conduit_body="ordinary", conductors=["3 x 4 THHN"], marked_in3=100, listed_for_conductors=True)
+    assert spliced.refused is not None
+    assert "pull box" in spliced.refused.reason
+    assert body(conduit_body="short-radius", through=["3 x 4 THHN"]).refused is not None

@@ -135,6 +135,16 @@ def test_what_shares_a_raceway_is_counted_but_not_in_a_nipple() -> None:
     assert short["adjusted_a"] == short["corrected_a"]
 
 
+@pytest.mark.parametrize(("held", "pct"), [(28, None), (29, 40)])
+def test_a_metal_wireway_adjusts_from_31_conductors_on(held: int, pct: int | None) -> None:
+    """376.22(B): with two of its own, 28 others make 30 and lower nothing; 31 are adjusted, in a short piece too."""
+    wireway = f'[[raceways]]\nname = "C1"\nkind = "metal-wireway"\nlength_ft = 1\nholds = ["{held} x 12 THHN"]\n'
+    alone = results(run(calculated_a=20, raceway="C1") + wireway)
+    assert alone.get("adjustment_pct") == pct
+    counted = results(run(calculated_a=20, raceway="C1", current_carrying=9) + wireway)
+    assert counted["adjustment_pct"] == 70  # as counted in the job, wherever that is along the run
+
+
 # ---- breaker and continuous load
 
 

@@ -15,7 +15,7 @@ from calc.families.raceway.section import pack
 from calc.families.reading import codebook_for
 from calc.job import Job, JobError
 from calc.job.read import make_job
-from calc.work import Missing, Sheet
+from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 
 
 def job_of(raceways: list[dict[str, Any]], runs: list[dict[str, Any]] | None = None, edition: str = "2023") -> Job:
@@ -172,6 +172,59 @@ def test_a_whip_is_6_ft_long_at_most() -> None:
         assert one("FMC", ["2 x 14 THHN"], trade_size="3/8", length_ft=length).passes == passes
     unknown = one("FMC", ["2 x 14 THHN"], trade_size="3/8")
     assert [each.at for each in unknown.unknowns] == ["raceways[1].length_ft"]
+
+
+# ---- metal wireways
+
+SQUARE = {"width_in": 4, "height_in": 4, "splices_in2": 0}
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize(("count", "passes"), [(240, True), (241, False)])
+def test_a_metal_wireway_fills_to_a_fifth(edition: str, count: int, passes: bool) -> None:
+    """376.22(A): of 16 in2 inside 3.2 may be filled, which 240 of 12 AWG THHN (0.0133 in2) do with 0.008 in2 to spare."""
+    job = job_of(
+        [{"name": "trough", "kind": "metal-wireway", "holds": [f"{count} x 12 THHN"], **SQUARE}], edition=edition
+    )
+    sheet = raceway.work(job, codebook_for(job))[0]
+    assert sheet.results["wireway_room_in2"] == pytest.approx(3.2)
+    assert sheet.passes == passes
+
+
+def test_a_short_wireway_is_no_nipple() -> None:
+    """The 60 % of a nipple are not for wireways."""
+    assert one("metal-wireway", ["241 x 12 THHN"], length_ft=1, **SQUARE).results["limit_pct"] == 20
+
+
+@pytest.mark.parametrize(("splices_in2", "status"), [(11.33, PASSES), (11.34, FALLS_SHORT), (None, NOT_SHOWN)])
+def test_splices_in_a_wireway_leave_a_quarter_free(splices_in2: float | None, status: str) -> None:
+    """376.56(A): 50 of 12 AWG THHN take 0.665 in2, so of the 12 in2 allowed 11.335 are left; not entered is not known."""
+    found = {"width_in": 4, "height_in": 4, **({} if splices_in2 is None else {"splices_in2": splices_in2})}
+    assert one("metal-wireway", ["50 x 12 THHN"], **found).status == status
+
+
+@pytest.mark.parametrize(
+    ("size", "more", "passes"),
+    [
+        ("1/0", {}, True),
+        ("250", {}, False),
+        ("250", {"width_in": 6}, False),
+        ("250", {"width_in": 6, "bend_in": 6}, True),
+    ],
+)
+def test_conductors_have_room_to_bend_in_a_wireway(size: str, more: dict[str, Any], passes: bool) -> None:
+    """376.23(A): 1/0 AWG needs 3.5 in, 250 kcmil 4.5 in, across the smaller side where it is not said which way they bend."""
+    assert one("metal-wireway", [f"3 x {size} THHN"], **{**SQUARE, **more}).passes == passes
+
+
+@pytest.mark.parametrize("side", ["width_in", "height_in"])
+def test_the_inside_of_a_wireway_is_asked_for(side: str) -> None:
+    """It has no trade size to tell it by."""
+    refused = one(
+        "metal-wireway", ["3 x 12 THHN"], **{key: value for key, value in SQUARE.items() if key != side}
+    ).refused
+    assert isinstance(refused, Missing)
+    assert refused.at == f"raceways[1].{side}"
 
 
 @pytest.mark.parametrize("size", ["5", "6"])

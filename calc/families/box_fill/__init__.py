@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.box_fill import summary
+from calc.families.box_fill.body import conduit_body
 from calc.families.box_fill.counting import circuit_sizes, required
 from calc.families.box_fill.fans import fan_box
 from calc.families.box_fill.grounded import grounded
@@ -25,7 +26,7 @@ FORM = (
                "status", "ring_in3", "extension", "extension_in3", "internal_clamps", "fittings", "devices",
                "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "mounted", "fan_rated",
                "fan_framing", "fan_could_hang", "fan_conductors",
-               "barriers", "compartments", "pull", "entries", "length_in", "width_in", "depth_in")),
+               "barriers", "compartments", "conduit_body", "joins", "area_in2", "listed_for_conductors", "pull", "entries", "length_in", "width_in", "depth_in")),
 )  # fmt: skip
 
 
@@ -61,10 +62,13 @@ def _worked(
     job: Job, box: Box, side: Compartment | None, code: Codebook, instead: Mapping[str, float | str] | None
 ) -> Sheet:
     subject = box.name if side is None else f"{box.name}, side {side.name}"
-    title = "Pull box" if box.pull else "Box fill"
+    title = "Conduit body" if box.conduit_body else "Pull box" if box.pull else "Box fill"
     s = sheet(FAMILY, title, subject, code, instead)
     try:
-        if box.pull:
+        if box.conduit_body:
+            if conduit_body(s, job, code, box, side or box):
+                _filled(s, job, box, side, code)
+        elif box.pull:
             pull_box(s, code, box)
         else:
             _filled(s, job, box, side, code)
@@ -80,7 +84,7 @@ def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebo
     """Volume needed, the smallest standard box for it, the volume that there is, and what more would fit."""
     contents = side or box
     needed = required(s, code, contents, box.canopy, job.code.readings.moulded_clamps == "counted")
-    standard = smallest_box(s, code, box, side, needed)
+    standard = None if box.conduit_body else smallest_box(s, code, box, side, needed)
     volume = provided(s, code, box, side)
     mend = _mend(box, side, standard, needed.number, volume.number)
     s.check("volume_enough", volume >= needed, mend=mend, by=[code.cite("box_holds")])
@@ -91,7 +95,8 @@ def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebo
 
 def _mend(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:
     """What would give the volume: a larger box, or a marked ring on a metal one."""
-    ways = [f"{'a side' if side else 'a box'} marked {marked(needed_in3)} in3 or more"]
+    what = "a side" if side else "a conduit body or a box" if box.conduit_body else "a box"
+    ways = [f"{what} marked {marked(needed_in3)} in3 or more"]
     if standard is not None:
         ways.append(f"a {standard} metal box ({standard.volume_in3:g} in3)")
     if side is None and box.box is not None:

@@ -51,22 +51,28 @@ def circuit_sizes(box: Contents) -> list[str]:
     return [awg(size) for size in _largest_first(_conductors(box, CIRCUIT))]
 
 
+def sizes_in(box: Contents) -> list[str]:
+    """Sizes of all conductors in the box, largest first."""
+    listed = [entry for name in (*CIRCUIT, "through", "looped", "fixture_wires") for entry in getattr(box, name)]
+    sizes = [size for entry in listed for size in (*entry.wires, *entry.ground, *entry.bare)]
+    return _largest_first(
+        [*sizes, *box.isolated_grounds, *box.terminal_blocks, *(device.wire for device in box.devices)]
+    )
+
+
 def _largest_first(sizes: Iterable[str]) -> list[str]:
     return sorted(set(sizes), key=SIZES.index, reverse=True)
 
 
 def _allowances(s: Sheet, code: Codebook, box: Contents) -> dict[str, Value]:
     """The volume for one conductor of each size in the box, largest first."""
-    listed = [entry for name in (*CIRCUIT, "through", "looped", "fixture_wires") for entry in getattr(box, name)]
-    sizes = [size for entry in listed for size in (*entry.wires, *entry.ground, *entry.bare)]
-    sizes += [*box.isolated_grounds, *box.terminal_blocks, *(device.wire for device in box.devices)]
     return {
         size: s.line(
             "allowance_in3_per_conductor",
             code.row("box_allowance", size=size)["allowance_in3_per_conductor"],
             item=awg(size),
         )
-        for size in _largest_first(sizes)
+        for size in sizes_in(box)
     }
 
 

@@ -174,7 +174,8 @@ def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[
 def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | None:
     """The share that is left where more than three conductors heat one another."""
     raceway = next((r for r in job.raceways if r.name == run.raceway), None)
-    if raceway is not None and raceway.length_ft is not None and run.current_carrying is None:
+    wireway = raceway is not None and raceway.kind in code.members("wireway_conductors")
+    if raceway is not None and not wireway and raceway.length_ft is not None and run.current_carrying is None:
         length = s.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
         short = length <= code["nipple"]
         if short.holds:
@@ -184,6 +185,10 @@ def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | 
         number = s.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
     else:
         number = s.line("current_carrying", _counted(s, job, code, run, w, raceway))
+        if wireway and (few := number <= code["wireway_conductors"]).holds:
+            s.find("wireway_company", "few enough for a wireway: no adjustment", [few])
+            s.remark("note_wireway_alone", run=run.name)
+            return None
     return s.line("adjustment_pct", code.row("count_adjustment", conductors=number)["share_pct"])
 
 

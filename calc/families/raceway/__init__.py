@@ -12,6 +12,7 @@ from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
 from calc.families.raceway.section import cross_section
 from calc.families.raceway.whip import WHIP, whip
+from calc.families.raceway.wireway import wireway
 from calc.families.reading import sheet
 from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
@@ -21,9 +22,10 @@ FAMILY = "raceway"
 TITLE = "Raceway fill"
 PLACE = 5
 FORM = (
-    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact", "fittings")),
+    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact", "fittings", "width_in",
+                  "height_in", "bend_in", "splices_in2")),
     ("runs", ("name", "wiring_method", "raceway", "raceway_trade_size", "cable", "size", "insulation", "material")),
-)
+)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:
@@ -68,6 +70,10 @@ def _worked(
     fill, size = None, None
     try:
         kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
+        if isinstance(of, Raceway) and kind in code.members("wireway_fill"):
+            wireway(s, job, code, of)
+            s.caution("caution_who_decides")
+            return s, None, None
         if (of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size) == WHIP and kind in code.members(
             "whip"
         ):

@@ -88,15 +88,20 @@ def as_printed(area: Value) -> Value:
 
 def filled(s: Sheet, code: Codebook, of: Raceway | Run, kind: str, contents: Held) -> Fill:
     """Lines down to the area that is filled and the share that may be."""
+    areas, number, fill = taken(s, code, of, contents)
+    share, nipple = _share(s, code, of, number)
+    return Fill(s, code, kind, contents, areas, number, fill, share, nipple)
+
+
+def taken(s: Sheet, code: Codebook, of: Raceway | Run, contents: Held) -> tuple[dict[Kind, Value], Value, Value]:
+    """The area of one of each kind, the number of all, and the area that they fill together."""
     areas = {each: _area(s, code, of, each) for each in contents}
     parts = []
     for each, counts in contents.items():
         by = [code.cite("cable_as_conductor")] if each.form == "cable" else []
         parts.append(s.line("part_in2", total(counts) * areas[each], item=each.label, by=by))
     number = s.line("conductors", total([count for counts in contents.values() for count in counts]))
-    fill = s.line("fill_in2", total(parts, "in2"))
-    share, nipple = _share(s, code, of, number)
-    return Fill(s, code, kind, contents, areas, number, fill, share, nipple)
+    return areas, number, s.line("fill_in2", total(parts, "in2"))
 
 
 def _area(s: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:

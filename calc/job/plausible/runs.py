@@ -98,7 +98,7 @@ def _surroundings(job: Job) -> Found:
             continue
         if raceway.length_ft and run.length_ft and raceway.length_ft > 1.1 * run.length_ft:
             yield Odd(raceway, "length_ft", f'longer than its run "{run.name}" of {run.length_ft:,g} ft')
-        if run.wiring_method is not None and run.wiring_method != raceway.kind and run.wiring_method in _RACEWAYS:
+        if len({run.wiring_method, raceway.kind} & {*_RACEWAYS}) == 2:  # a wireway goes with any
             yield Odd(run, "wiring_method", f'its raceway "{raceway.name}" is {raceway.kind}', f"{raceway.kind}")
 
 

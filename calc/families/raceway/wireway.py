@@ -1,0 +1,62 @@
+"""Metal wireways: a share of the cross section for conductors, a larger one where they are spliced, and room to bend."""
+
+from __future__ import annotations
+
+from calc.codebook import Codebook
+from calc.families.feeder.wires import called
+from calc.families.raceway.contents import Held, held
+from calc.families.raceway.fill import taken
+from calc.families.reading import read
+from calc.job import SIZES, Job, Raceway, place
+from calc.work import Missing, Sheet, Value, over, smaller, whole
+
+
+def wireway(s: Sheet, job: Job, code: Codebook, of: Raceway) -> None:
+    """Hold a wireway's conductors, splices and bends against its inside width and height."""
+    by = [code.cite("wireway_fill")]
+    for side in ("width_in", "height_in"):
+        if getattr(of, side) is None:
+            raise Missing(f"Its inside {side.removesuffix('_in')} is not entered ({side}).", *by, at=place(of, side))
+    contents = held(s, job, code, of)
+    areas, _, fill = taken(s, code, of, contents)
+    inside = s.line("wireway_in2", read(of, "width_in") * read(of, "height_in"))
+    share = s.line("limit_pct", code["wireway_fill"])
+    room = s.line("wireway_room_in2", inside * share)
+    s.line("fill_pct", fill / inside)
+    s.check("wireway_large_enough", room >= fill, mend=_larger(fill, share), by=by)
+    left = s.line("room_in2", over(room, fill))
+    for kind, area in areas.items():
+        s.line("more_that_fit", whole(left / area, "down"), item=kind.label)
+    _splices(s, code, of, inside, fill)
+    _bends(s, code, of, contents)
+    s.caution("caution_wireway_ampacity", most=f"{code['wireway_conductors'].number:g}")
+
+
+def _larger(area: Value, share: Value) -> str:
+    return f"a wireway of {area.number / share.base:.2f} in2 inside, or more"
+
+
+def _splices(s: Sheet, code: Codebook, of: Raceway, inside: Value, fill: Value) -> None:
+    """Conductors, splices and taps together, where they lie closest."""
+    by = [code.cite("wireway_splices")]
+    if of.splices_in2 is None:
+        missing = "the area that splices and taps take, 0 for none (splices_in2)"
+        s.unknown("splices_fit", missing, place(of, "splices_in2"), by=by)
+    elif of.splices_in2:
+        spliced = s.line("spliced_in2", fill + read(of, "splices_in2"))
+        room = s.line("splice_room_in2", inside * code["wireway_splices"])
+        s.check("splices_fit", room >= spliced, mend=_larger(spliced, code["wireway_splices"]), by=by)
+
+
+def _bends(s: Sheet, code: Codebook, of: Raceway, contents: Held) -> None:
+    """Room to bend for the largest single conductor; the thinnest have no set space."""
+    listed = {row["size"] for row in code.rows("wireway_bending")}
+    sizes = sorted({kind.size for kind in contents} & listed, key=SIZES.index)
+    if not sizes:
+        return
+    row = code.row("wireway_bending", size=sizes[-1])
+    least = s.line("bending_in", row["bending_in"], item=called(sizes[-1]))
+    across = smaller(read(of, "width_in"), read(of, "height_in")) if of.bend_in is None else read(of, "bend_in")
+    mend = f"a wireway {least.number:g} in across where they bend"
+    s.check("wireway_bends", across >= least, mend=mend, by=[code.cite("wireway_bending")])
+    s.caution("caution_wireway_pull")
