@@ -50,7 +50,11 @@ def conduit_body(s: Sheet, job: Job, code: Codebook, box: Box, contents: Content
             "are held against depends on the way that each takes.",
             code.cite("body_area"),
         )
-    s.remark("note_body_spliced" if spliced else "note_body_by_raceway")
+    s.find(
+        "body_counts",
+        "by its marked volume, as in a box" if spliced else "by the raceways that it joins, on their sheets",
+        by=[code.cite("body_splices" if spliced else "body_area")],
+    )
     return spliced
 
 
