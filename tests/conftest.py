@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import os
 import re
 import tempfile
@@ -30,6 +31,7 @@ def replay_every_sheet() -> Iterator[None]:
     plain = Sheet.as_json
     replayed = replaying(plain, FOLDER)
 
+    @functools.wraps(plain)
     def checked(self: Sheet) -> dict[str, Any]:
         keys = [made.key for kind in (self.lines, self.checks, self.unknowns) for made in kind]
         twice = [key for key in keys if re.sub(r"\[\d+\]$", "", key) in set(keys) - {key}]
@@ -47,6 +49,7 @@ def asked_rules() -> Iterator[set[tuple[str, str]]]:
     asked: set[tuple[str, str]] = set()
     plain = Codebook._known
 
+    @functools.wraps(plain)
     def recording(self: Codebook, rule: str) -> object:
         asked.add((self.edition, rule))
         return plain(self, rule)

@@ -253,6 +253,29 @@ def test_a_continuous_part_counts_at_125_percent() -> None:
     assert (found["design_a"], found["breaker_a"]) == (23, 25)
 
 
+def test_continuous_load_is_measured_against_the_ampacity_before_any_correction() -> None:
+    """36 A that stays, at 131 F: 45 A on the 50 A of 8 AWG as the table has it; its corrected 41.8 A carries the 36 A."""
+    sheet = worked(run(calculated_a=36, continuous_a=36, ambient_f=131, **LUGS_75))
+    assert sheet.results["size"] == "8 AWG"
+    assert sheet.results["ampacity_a"] == pytest.approx(41.8)
+    assert next(check for check in sheet.checks if check.key == "carries_continuous").holds.left.number == 50
+    sets = worked(run(calculated_a=250, continuous_a=250, ambient_f=131, sets=2, size="2/0", **LUGS_75))
+    held = next(check for check in sets.checks if check.key == "carries_continuous").holds
+    assert (held.left.number, held.right.number, held.holds) == (350, 312.5, True)
+
+
+def test_a_mend_names_the_least_breaker_that_carries_the_load_and_only_where_the_conductor_takes_it() -> None:
+    """12 AWG behind 30 A: 15 A for 12 A, 20 A for 16 A, and no smaller breaker at all where the load needs 25 A."""
+
+    def mend(amperes: int) -> str:
+        sheet = worked(run(size="12", calculated_a=amperes, breaker_a=30, **LUGS_75))
+        return next(check.mend for check in sheet.checks if check.key == "small_conductor")
+
+    assert mend(12).startswith("a breaker of 15 A, or ")
+    assert mend(16).startswith("a breaker of 20 A, or ")
+    assert "a breaker of" not in mend(22)
+
+
 def test_cooking_on_a_branch_circuit_goes_by_note_4_as_on_the_circuit_s_own_sheet() -> None:
     """Table 220.55, note 4: 14 kW is 8 kW and 10 %, 8.8 kW or 36.7 A. Two ranges on one circuit have no such rule."""
     stove = toml("loads", name="Stove", kind="range", load_va=14000, volts=240)
@@ -352,7 +375,8 @@ def test_the_common_conductors_of_several_dwellings_get_no_share(kind: str) -> N
 def test_a_dwelling_feeder_is_never_larger_than_the_service_conductors() -> None:
     """200 A feeder for 190 A with a vehicle ahead of it: 4/0 Al as the service has, though 180 A is under the load.
 
-    On a larger service, or to another building, it would be 250 kcmil. A 100 A subpanel gains nothing.
+    On a larger service, or to another building, it would be 250 kcmil. So it is behind a service of two sets of 4/0: one
+    set of 4/0 is no match for two.
     """
     feeder = {"calculated_a": 190, "breaker_a": 200, "insulation": "XHHW-2", "wiring_method": "PVC-40"}
     parts = [load("Heat", "Indoor"), load("EV", "Meter-main")]
@@ -364,6 +388,9 @@ def test_a_dwelling_feeder_is_never_larger_than_the_service_conductors() -> None
         "buildings", name="Shop", kind="workshop"
     )
     assert results(detached)["size"] == "250 kcmil"
+    two_sets = subpanel(400, *parts, **feeder).replace("calculated_a = 90", "calculated_a = 300\nsets = 2")
+    assert worked(two_sets, subject="S").results["size"] == "4/0 AWG"
+    assert results(two_sets)["size"] == "250 kcmil"
 
 
 # ---- places

@@ -287,6 +287,23 @@ def test_what_mends_one_thing_and_breaks_another_is_no_mend() -> None:
     assert Trial(found, mark, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": "two"})).proof is None
 
 
+def test_a_requirement_whose_sheet_vanishes_is_not_met_and_no_other_sheet_may_vanish() -> None:
+    """Two halves that are no longer said to share a neutral have no sheet: that mends nothing, alone or beside a mend."""
+    found, fixes = house("fernhollow-lot-12")
+    at = {each.name: n for n, each in enumerate(found.job.circuits, 1)}
+    apart = {f"circuits[{at[half]}].multiwire_with": None for half in ("Kitchen left", "Kitchen right")}
+    legs = one(fixes, "Kitchen left and Kitchen right", "opposite_legs").problem.mark
+    alone = Trial(found, legs, Way(Kind.PART, "", apart))
+    assert alone.job is not None
+    assert not alone.mends(frozenset({legs}))
+    assert alone.proof is None
+    hole = one(fixes, "R9 attic hole", "breaker_protects").problem.mark
+    run_at = next(n for n, r in enumerate(found.job.runs, 1) if r.name == "R9 attic hole")
+    beside = Trial(found, hole, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": 2, **apart}))
+    assert beside.mends(frozenset({hole}))
+    assert beside.proof is None
+
+
 # -- breakers -----------------------------------------------------------------------------------------------------
 
 HEAD = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 500\n'

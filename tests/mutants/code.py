@@ -4,6 +4,7 @@
 
 Draws a sample of the changes that can be made in a layer, makes each in a forked process and runs the tests that reach the
 changed line, the nearest first, until one fails. The tests are collected and run once beforehand, to learn which reach what.
+Some points are tried without their change first: whatever a test says of those it would say of any, and the figures are void.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ import time
 import tomllib
 import traceback
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from types import FunctionType
 from typing import Any
@@ -35,7 +36,14 @@ from tests.mutants.points import Point, changed, points
 ROOT = Path(__file__).parents[2]
 SURVIVORS = Path(__file__).parent / "survivors.toml"
 TESTS = {
-    "work": ["tests/work", "tests/replay", "tests/families/test_expect.py", "tests/families/test_box_fill.py"],
+    "work": [
+        "tests/work",
+        "tests/replay",
+        "tests/cli/test_cli.py",
+        "tests/families/test_expect.py",
+        "tests/families/test_scope.py",
+        "tests/families/test_box_fill.py",
+    ],
     "codebook": [
         "tests/codebook",
         "tests/families/test_dwelling_methods.py",
@@ -47,7 +55,12 @@ TESTS = {
 NOT_RUN = {"families": ("fixes",), "packet": ("pool", "warm")}
 """Left out: what takes minutes a change to try, or is another process."""
 MOST_S = 40.0  # of tests, before a change that none of them noticed is called a survivor
+NEVER_S = 240.0  # of processor: the change has made something that doesn't end, which is noticed too
+CONTROLS = 12  # points tried without their change
 AT_ONCE = 2
+
+NOTICED, SURVIVED, UNREACHED, UNTRIED, ENDLESS = "noticed", "survived", "no test reaches", "could not be tried", "no end"
+OUTCOMES = {0: NOTICED, 1: SURVIVED, 2: UNREACHED, 3: UNTRIED}
 
 
 class Tried:
@@ -57,34 +70,48 @@ class Tried:
         self.layer, self.count, self.seed = layer, count, seed
         self.reach: dict[tuple[str, int], list[int]] = defaultdict(list)
         self.seconds: dict[int, float] = {}
-        self.survived: list[Point] = []
-        self.killed = self.unreached = 0
+        self.outcomes: dict[Point, str] = {}
+        self.void: dict[Point, str] = {}  # outcomes without the change that aren't a survivor's
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Learn, then try."""
-        self.items = session.items
+        self.items, self.session = session.items, session
+        began = time.monotonic()
         self._learn()
         drawn = self._drawn()
-        running: dict[int, tuple[Point, float]] = {}
+        print(f"{len(self.items)} tests learnt in {time.monotonic() - began:.0f} s", flush=True)
+        controls = self._each(drawn[:CONTROLS], change=False)
+        self.void = {point: came for point, came in controls.items() if came not in (SURVIVED, UNREACHED)}
+        self.outcomes = self._each(drawn, change=True)
+        return True
+
+    def _each(self, drawn: list[Point], change: bool) -> dict[Point, str]:
+        outcomes: dict[Point, str] = {}
+        running: dict[int, Point] = {}
         for point in [*drawn, None]:
             while running and (point is None or len(running) >= AT_ONCE):
-                self._reap(running)
+                child, status = os.wait()
+                code = os.waitstatus_to_exitcode(status)
+                tried = running.pop(child)
+                outcomes[tried] = OUTCOMES.get(code, ENDLESS)
+                if outcomes[tried] not in (NOTICED, ENDLESS) and change:
+                    print(f"{outcomes[tried]}: {tried}", flush=True)
             if point is not None:
-                running[self._fork(point)] = (point, time.monotonic())
-        return True
+                running[self._fork(point, change)] = point
+        return outcomes
 
     def _learn(self) -> None:
         cover = coverage.Coverage(data_file=None, source=[str(ROOT / "calc" / self.layer)])
         cover.start()
         for number, item in enumerate(self.items):
             cover.switch_context(str(number))
-            began = time.monotonic()
+            began = _processor()
             reports = runtestprotocol(item, log=False, nextitem=self.items[(number + 1) % len(self.items)])
             if any(report.failed for report in reports):
                 print(f"not counted, it fails without a change: {item.nodeid}")
                 continue
-            self.seconds[number] = time.monotonic() - began
+            self.seconds[number] = _processor() - began
         cover.stop()
         data = cover.get_data()
         for file in data.measured_files():
@@ -93,14 +120,8 @@ class Tried:
                 self.reach[str(Path(file).relative_to(ROOT)), line] = reached
 
     def _drawn(self) -> list[Point]:
-        left_out = NOT_RUN.get(self.layer, ())
-        files = [
-            f for f in sorted((ROOT / "calc" / self.layer).rglob("*.py")) if not set(left_out) & {f.stem, *f.parts}
-        ]
-        every = [point for file in files for point in points(file, ROOT)]
-        known = tomllib.loads(SURVIVORS.read_text()) if SURVIVORS.exists() else {}
-        equal = {(e["file"], e["function"], e["source"], e["kind"]) for e in known.get("equal", [])}
-        every = [p for p in every if (p.file, p.function, p.source, p.kind) not in equal]
+        equal = excused()
+        every = [p for p in every_point(self.layer) if (p.file, p.function, p.source, p.kind) not in equal]
         return random.Random(self.seed).sample(every, min(self.count, len(every)))
 
     def _nearest(self, point: Point) -> list[int]:
@@ -110,76 +131,76 @@ class Tried:
         near = {n: not any(word in self.items[n].path.stem for word in own) for n in reached}
         return sorted(reached, key=lambda n: (near[n] and self.seconds[n] > 1, self.seconds[n]))
 
-    def _fork(self, point: Point) -> int:
+    def _fork(self, point: Point, change: bool) -> int:
         child = os.fork()
         if child:
             return child
-        code = 3
-        told = os.dup(2)
+        code, told = 3, os.dup(2)
         try:
-            code = self._try(point)
+            code = self._try(point, change)
         except BaseException:
             os.write(told, traceback.format_exc().encode())
         finally:
             os._exit(code)
 
-    def _try(self, point: Point) -> int:
-        """0 where a test notices the change, 1 where none does, 2 where none reaches it."""
+    def _try(self, point: Point, change: bool) -> int:
+        """The outcome's number in OUTCOMES."""
         null = os.open(os.devnull, os.O_WRONLY)
         os.dup2(null, 1)
         os.dup2(null, 2)
-        signal.alarm(int(MOST_S * 3))  # a change that never ends is noticed too
+        signal.setitimer(signal.ITIMER_PROF, NEVER_S)
         tests = self._nearest(point)
         if not tests:
             return 2
-        function = _live(point)
-        function.__code__ = changed(ROOT / point.file, point)
+        if change:
+            _live(point).__code__ = changed(ROOT / point.file, point)
+        self.session._setupstate.teardown_exact(None)  # what fixtures made before the change, too
         _forget(self.layer)
         spent = 0.0
-        for number in tests:
+        for number, following in zip(tests, [*tests[1:], None], strict=True):
+            spent += self.seconds[number]
+            after = None if following is None else self.items[following]
+            if any(report.failed for report in runtestprotocol(self.items[number], log=False, nextitem=after)):
+                return 0
             if spent > MOST_S:
                 break
-            spent += self.seconds[number]
-            item = self.items[number]
-            if any(report.failed for report in runtestprotocol(item, log=False, nextitem=item)):
-                return 0
         return 1
 
-    def _reap(self, running: dict[int, tuple[Point, float]]) -> None:
-        child, status = os.wait()
-        point, _ = running.pop(child)
-        code = os.waitstatus_to_exitcode(status)
-        if code == 1:
-            self.survived.append(point)
-            print(f"survived: {point}", flush=True)
-        elif code == 2:
-            self.unreached += 1
-            self.survived.append(point)
-            print(f"no test reaches: {point}", flush=True)
-        elif code == 3:
-            print(f"could not be tried: {point}", flush=True)
-        else:
-            self.killed += 1  # noticed, or it never ended
+def every_point(layer: str) -> list[Point]:
+    """Every change of a layer that can be tried here."""
+    left_out = set(NOT_RUN.get(layer, ()))
+    files = sorted((ROOT / "calc" / layer).rglob("*.py"))
+    return [point for f in files if not left_out & {f.stem, *f.parts} for point in points(f, ROOT)]
+
+
+def excused() -> set[tuple[str, str, str, str]]:
+    """(file, function, source, kind) of the changes that are known to change nothing that is shown."""
+    entries = tomllib.loads(SURVIVORS.read_text(encoding="utf-8"))["equal"]
+    return {(each["file"], each["function"], each["source"], each["kind"]) for each in entries}
+
+
+def _processor() -> float:
+    """Seconds of processor so far, those of ended children with them: a busy machine doesn't lengthen them."""
+    return sum(os.times()[:4])
 
 
 def _live(point: Point) -> FunctionType:
     """The function as the running program has it, out of whatever wraps it."""
-    module = importlib.import_module(".".join(Path(point.file).with_suffix("").parts).removesuffix(".__init__"))
-    here: Any = module
+    here: Any = importlib.import_module(".".join(Path(point.file).with_suffix("").parts).removesuffix(".__init__"))
     for name in point.function.split("."):
         here = vars(here)[name] if isinstance(here, type) else getattr(here, name)
-    while not isinstance(here, FunctionType):
-        here = next(found for way in ("__wrapped__", "func", "fget", "__func__") if (found := getattr(here, way, None)))
-    wrapped: Callable[..., Any] | None = getattr(here, "__wrapped__", None)
-    return wrapped if isinstance(wrapped, FunctionType) else here
+    while found := next((f for way in ("__wrapped__", "func", "fget", "__func__") if (f := getattr(here, way, None))), None):
+        here = found
+    assert isinstance(here, FunctionType), point
+    return here
 
 
 def _forget(layer: str) -> None:
-    """Drop what was worked before the change: kept results of the layer and of what stands on it."""
-    keeps = () if layer in ("work", "codebook") else ("calc.codebook", "calc.families.reading", "calc.families.<")
+    """Drop what was kept before the change, but for what the layers below this one keep."""
+    below = {"families": ("calc.codebook",), "packet": ("calc.codebook", "calc.families")}.get(layer, ())
     for kept in [each for each in gc.get_objects() if isinstance(each, functools._lru_cache_wrapper)]:
-        name = f"{getattr(kept, '__module__', '')}.{getattr(kept, '__qualname__', '')}"
-        if name.startswith(("calc.", "tests.")) and not (keeps and name.startswith(keeps)):
+        module = getattr(kept, "__module__", None) or ""
+        if module.startswith(("calc.", "tests.")) and not (below and module.startswith(below)):
             kept.cache_clear()
 
 
@@ -201,12 +222,15 @@ def main(arguments: Sequence[str]) -> int:
     asked = parser.parse_args(arguments)
     began = time.monotonic()
     tried = run(asked.layer, asked.count, asked.seed)
-    whole = tried.killed + len(tried.survived)
-    kinds = Counter(point.kind for point in tried.survived)
-    print(f"{asked.layer}: {tried.killed} of {whole} noticed ({100 * tried.killed / max(whole, 1):.1f} %), "
-          f"{tried.unreached} reached by no test, seed {asked.seed}, {time.monotonic() - began:.0f} s; "
-          f"survivors by kind: {dict(kinds)}")  # fmt: skip
-    return 0
+    came = Counter(tried.outcomes.values())
+    kinds = Counter(point.kind for point, outcome in tried.outcomes.items() if outcome in (SURVIVED, UNREACHED))
+    whole, noticed = sum(came.values()), came[NOTICED] + came[ENDLESS]
+    print(f"{asked.layer}: {noticed} of {whole} noticed ({100 * noticed / max(whole, 1):.1f} %, {came[ENDLESS]} by having no end), "
+          f"{came[UNREACHED]} reached by no test, {came[UNTRIED]} could not be tried, seed {asked.seed}, "
+          f"{time.monotonic() - began:.0f} s; survivors by kind: {dict(kinds)}")  # fmt: skip
+    for point, outcome in tried.void.items():
+        print(f"void: {outcome} without its change: {point}")
+    return 1 if tried.void or came[UNTRIED] else 0
 
 
 if __name__ == "__main__":

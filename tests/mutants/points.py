@@ -1,7 +1,8 @@
 """Where a module can be changed by one small step, and the changed code of the function around it.
 
 Only what a function does is changed: comparisons, arithmetic, conditions, numbers, arguments left out, statements left out,
-and words that have an opposite (`larger`, `any`). Texts are not: what a page says is read by people.
+and words that have an opposite (`larger`, `any`). Texts are not: what a page says is read by people. Nor is what only lays
+a text out (`_LAYS_OUT`), or only says how a file is read or that two lists are as long as they have to be (`_OF_FORM`).
 """
 
 from __future__ import annotations
@@ -21,6 +22,9 @@ _OPPOSITE: dict[type[ast.AST], type[ast.AST]] = {
 }  # fmt: skip
 _PAIRS = (("larger", "smaller"), ("min", "max"), ("any", "all"), ("at_least", "at_most"), ("ceil", "floor"))
 _OTHER = {one: two for pair in _PAIRS for one, two in (pair, pair[::-1])}
+
+_OF_FORM = {"strict", "encoding", "newline", "help", "metavar", "initial_indent", "subsequent_indent", "break_long_words"}
+_LAYS_OUT = {"wrap", "indent", "ljust", "rjust", "center"}
 
 Change = Callable[[ast.AST], ast.AST | None]  # gives the node in its place; None leaves the statement out
 
@@ -46,6 +50,8 @@ def points(file: Path, root: Path) -> list[Point]:
     found = []
     for step, (node, function, kind, _) in enumerate(_changes(ast.parse(text))):
         source = " ".join((ast.get_source_segment(text, node) or "").split())[:90]
+        if isinstance(node, ast.Constant):  # a number says little without its line
+            source = f"{source} in {text.splitlines()[node.lineno - 1].strip()}"
         found.append(Point(str(file.relative_to(root)), function, node.lineno, kind, source, step))  # type: ignore[attr-defined]
     return found
 
@@ -54,8 +60,17 @@ def changed(file: Path, point: Point) -> CodeType:
     """The code of the point's function with the change made."""
     tree = ast.parse(file.read_text(encoding="utf-8"))
     node, _, _, change = list(_changes(tree))[point.step]
+    for function in [each for each in ast.walk(tree) if isinstance(each, ast.FunctionDef) and _says_super(each)]:
+        # one that no longer says super() has to be closed over its class all the same
+        function.body.append(ast.copy_location(ast.Expr(ast.Name("__class__", ast.Load())), function.body[-1]))
     tree = ast.fix_missing_locations(_Put(node, change(copy.deepcopy(node))).visit(tree))
-    return _code_of(compile(tree, str(file), "exec"), point.function)
+    code = _code_of(compile(tree, str(file), "exec"), point.function)
+    assert code.co_freevars in ((), ("__class__",)), point
+    return code
+
+
+def _says_super(function: ast.FunctionDef) -> bool:
+    return any(isinstance(each, ast.Name) and each.id == "super" for each in ast.walk(function))
 
 
 class _Put(ast.NodeTransformer):
@@ -98,16 +113,23 @@ def _changes(tree: ast.Module) -> Iterator[tuple[ast.AST, str, str, Change]]:
 
 
 def _walk(node: ast.AST) -> Iterator[ast.AST]:
-    """A node and what is in it, annotations, assertions and errors left out: they decide nothing."""
+    """A node and what is in it, without what decides nothing: annotations, assertions, errors, layout."""
     if isinstance(node, ast.Assert | ast.Raise | ast.JoinedStr):
         return
+    if isinstance(node, ast.keyword) and node.arg in _OF_FORM:
+        return
     yield node
+    lays_out = isinstance(node, ast.Call) and _name(node.func) in _LAYS_OUT
     for name, child in ast.iter_fields(node):
-        if name in ("annotation", "returns", "decorator_list"):
+        if name in ("annotation", "returns", "decorator_list") or (lays_out and name == "keywords"):
             continue
         for each in child if isinstance(child, list) else [child]:
-            if isinstance(each, ast.AST):
+            if isinstance(each, ast.AST) and not (lays_out and name == "args" and each is not child[0]):
                 yield from _walk(each)
+
+
+def _name(called: ast.expr) -> str:
+    return called.attr if isinstance(called, ast.Attribute) else called.id if isinstance(called, ast.Name) else ""
 
 
 def _of(node: ast.AST) -> Iterator[tuple[str, Change]]:
@@ -127,7 +149,7 @@ def _of(node: ast.AST) -> Iterator[tuple[str, Change]]:
         if isinstance(node.func, ast.Name) and node.func.id in _OTHER:
             yield "opposite", _opposite
         for at, keyword in enumerate(node.keywords):
-            if keyword.arg is not None:
+            if keyword.arg is not None and keyword.arg not in _OF_FORM and _name(node.func) not in _LAYS_OUT:
                 yield f"{keyword.arg}= left out", lambda it, at=at: _without(it, at)
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call):
         yield "statement left out", lambda it: None

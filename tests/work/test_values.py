@@ -235,6 +235,39 @@ def test_marks_travel_through_lines(sheet: Sheet) -> None:
     assert shown["results"]["from_memory"] == ["a_va", "b_va"]
 
 
+def test_marks_of_a_rule_that_governs_a_step_travel_like_those_of_its_numbers(sheet: Sheet) -> None:
+    """``by=`` a rule from memory: the line, its choice or its check is marked, and later lines are known to rest on it."""
+    memory = Citation("m", "a way", "1.2", "Words.", "D", "test", "from memory", "check the book")
+    first = sheet.line("a_va", va(3), by=[memory])
+    second = sheet.line("b_va", first + va(1))
+    sheet.find("found", "so", [second >= va(1)])
+    sheet.line("c_a", given("else", 1, "A", ""))
+    sheet.check("check", second >= va(1))
+    shown = sheet.as_json()
+    assert [line["marks"] for line in shown["lines"]] == [[1], [], [], []]
+    assert shown["results"]["from_memory"] == ["a_va", "b_va", "found"]
+    assert shown["checks"][0]["marks"] == [1]
+
+
+def test_sections_stand_in_the_order_in_which_the_numbers_do_and_rules_of_the_step_after_them(sheet: Sheet) -> None:
+    """Left before right, then ``by=``, each once; in the list of rules the lines' come first, then those of checks."""
+    ten, twenty, five, six = (
+        Citation(f"r{number}", "r", f"{number}.1", "Words.", "A", "test") for number in (10, 20, 5, 6)
+    )
+    by_ten, by_twenty = (
+        Value(2.0, unit(""), "factor", "rule", cite.rule, cites=(cite,)) for cite in (ten, twenty)
+    )
+    first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, by=[five, ten])
+    sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], by=[five])
+    sheet.check("check", first >= va(1) * by_ten, by=[six, ten])
+    sheet.unknown("n", "the number", by=[six, five])
+    shown = sheet.as_json()
+    assert [line["sections"] for line in shown["lines"]] == [["20.1", "10.1", "5.1"], ["10.1", "20.1", "5.1"]]
+    assert shown["checks"][0]["sections"] == ["10.1", "6.1"]
+    assert shown["not_shown"][0]["sections"] == ["6.1", "5.1"]
+    assert [rule["section"] for rule in shown["rules"]] == ["20.1", "10.1", "5.1", "6.1"]
+
+
 def test_with_reasons_the_text_has_those_of_lines_and_of_checks(sheet: Sheet) -> None:
     sheet.check("found", sheet.line("a_va", va(3)) >= va(2))
     shown = sheet.as_json()
