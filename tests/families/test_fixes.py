@@ -291,7 +291,8 @@ def test_a_requirement_whose_sheet_vanishes_is_not_met_and_no_other_sheet_may_va
     """Two halves that are no longer said to share a neutral have no sheet: that mends nothing, alone or beside a mend."""
     found, fixes = house("fernhollow-lot-12")
     at = {each.name: n for n, each in enumerate(found.job.circuits, 1)}
-    apart = {f"circuits[{at[half]}].multiwire_with": None for half in ("Kitchen left", "Kitchen right")}
+    shared = ("multiwire_with", "common_disconnect", "neutral_pigtailed")
+    apart = {f"circuits[{at[half]}].{key}": None for half in ("Kitchen left", "Kitchen right") for key in shared}
     legs = one(fixes, "Kitchen left and Kitchen right", "opposite_legs").problem.mark
     alone = Trial(found, legs, Way(Kind.PART, "", apart))
     assert alone.job is not None

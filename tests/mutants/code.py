@@ -59,7 +59,13 @@ NEVER_S = 240.0  # of processor: the change has made something that doesn't end,
 CONTROLS = 12  # points tried without their change
 AT_ONCE = 2
 
-NOTICED, SURVIVED, UNREACHED, UNTRIED, ENDLESS = "noticed", "survived", "no test reaches", "could not be tried", "no end"
+NOTICED, SURVIVED, UNREACHED, UNTRIED, ENDLESS = (
+    "noticed",
+    "survived",
+    "no test reaches",
+    "could not be tried",
+    "no end",
+)
 OUTCOMES = {0: NOTICED, 1: SURVIVED, 2: UNREACHED, 3: UNTRIED}
 
 
@@ -166,6 +172,7 @@ class Tried:
                 break
         return 1
 
+
 def every_point(layer: str) -> list[Point]:
     """Every change of a layer that can be tried here."""
     left_out = set(NOT_RUN.get(layer, ()))
@@ -189,7 +196,9 @@ def _live(point: Point) -> FunctionType:
     here: Any = importlib.import_module(".".join(Path(point.file).with_suffix("").parts).removesuffix(".__init__"))
     for name in point.function.split("."):
         here = vars(here)[name] if isinstance(here, type) else getattr(here, name)
-    while found := next((f for way in ("__wrapped__", "func", "fget", "__func__") if (f := getattr(here, way, None))), None):
+    while found := next(
+        (f for way in ("__wrapped__", "func", "fget", "__func__") if (f := getattr(here, way, None))), None
+    ):
         here = found
     assert isinstance(here, FunctionType), point
     return here

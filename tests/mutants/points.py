@@ -23,7 +23,16 @@ _OPPOSITE: dict[type[ast.AST], type[ast.AST]] = {
 _PAIRS = (("larger", "smaller"), ("min", "max"), ("any", "all"), ("at_least", "at_most"), ("ceil", "floor"))
 _OTHER = {one: two for pair in _PAIRS for one, two in (pair, pair[::-1])}
 
-_OF_FORM = {"strict", "encoding", "newline", "help", "metavar", "initial_indent", "subsequent_indent", "break_long_words"}
+_OF_FORM = {
+    "strict",
+    "encoding",
+    "newline",
+    "help",
+    "metavar",
+    "initial_indent",
+    "subsequent_indent",
+    "break_long_words",
+}
 _LAYS_OUT = {"wrap", "indent", "ljust", "rjust", "center"}
 
 Change = Callable[[ast.AST], ast.AST | None]  # gives the node in its place; None leaves the statement out

@@ -10,7 +10,7 @@ import pytest
 from tests.mutants.code import SURVIVORS, TESTS, every_point
 from tests.mutants.points import changed, points
 
-SOURCE = '''
+SOURCE = """
 from textwrap import wrap
 
 class Both(Base):
@@ -20,7 +20,7 @@ class Both(Base):
 
     def fits(self, most):
         return len(self.lines) <= most and all(zip(self.lines, self.lines, strict=True))
-'''
+"""
 
 
 def test_each_change_gives_other_code_that_can_stand_in_the_functions_place(tmp_path: Path) -> None:

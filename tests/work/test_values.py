@@ -254,9 +254,7 @@ def test_sections_stand_in_the_order_in_which_the_numbers_do_and_rules_of_the_st
     ten, twenty, five, six = (
         Citation(f"r{number}", "r", f"{number}.1", "Words.", "A", "test") for number in (10, 20, 5, 6)
     )
-    by_ten, by_twenty = (
-        Value(2.0, unit(""), "factor", "rule", cite.rule, cites=(cite,)) for cite in (ten, twenty)
-    )
+    by_ten, by_twenty = (Value(2.0, unit(""), "factor", "rule", cite.rule, cites=(cite,)) for cite in (ten, twenty))
     first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, by=[five, ten])
     sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], by=[five])
     sheet.check("check", first >= va(1) * by_ten, by=[six, ten])
