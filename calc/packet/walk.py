@@ -89,6 +89,7 @@ def _part(part: Json) -> Json:
         "title": clipped(part["title"], 120),
         "intro": clean(part["intro"]),
         "closing": clean(part.get("closing", "")),
+        "to_confirm": [printed(each) for each in part.get("to_confirm", ())],
         "columns": [clean(name) for name in part.get("columns", ())],
         "groups": [_group(group) for group in part["groups"]],
         "indexes": [

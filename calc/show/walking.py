@@ -56,7 +56,12 @@ def _fixes(sheet: Json) -> list[Json]:
         for at, group in enumerate(sheet["groups"])
     ]  # fmt: skip
     who = [[name, ", ".join(map(str, numbers))] for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
-    return [*pages, _table("Who goes where", sheet["closing"], ["Room or trade", "Numbers"], who)] if pages else []
+    if pages:
+        pages.append(_table("Who goes where", sheet["closing"], ["Room or trade", "Numbers"], who))
+    odd = [[BOX, each] for each in sheet["to_confirm"]]
+    return (
+        [*pages, _table("To be confirmed", "" if pages else sheet["intro"], ["Done", "Entry"], odd)] if odd else pages
+    )
 
 
 def _what(item: Json) -> str:

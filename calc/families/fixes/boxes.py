@@ -7,7 +7,8 @@ from dataclasses import replace
 from math import ceil
 from typing import Any
 
-from calc.families.box_fill.volume import marked
+from calc.codebook import Codebook
+from calc.families.box_fill.volume import marked, table_box
 from calc.families.fixes.conductors import written
 from calc.families.fixes.ways import Kind, Way
 from calc.job import Box, Conductors, made_cables, place
@@ -15,19 +16,21 @@ from calc.work import Sheet
 
 MARK_IN3 = 0.25  # volumes are stamped to the quarter cubic inch at best
 TRIED = 400
+RINGED = ("square", "octagon")  # rings and extensions are made for these alone (common practice, no source)
 
 
-def box_ways(box: Box, sheet: Sheet) -> Iterator[Way]:
-    """A larger box of the same material; for a metal one also a ring on top of what is there."""
+def box_ways(code: Codebook, box: Box, sheet: Sheet) -> Iterator[Way]:
+    """A larger box of the same material; for a square or octagonal one also a ring on top of what is there."""
     results = sheet.results
     if "provided_in3" not in results:
         return
     missing = results["required_in3"] - results["provided_in3"]
     standard = str(results.get("smallest_box", ""))
     if box.box is not None:
-        ring = marked(missing)
-        yield Way(Kind.PART, f"a ring or extension marked {ring} in3 or more on top of what is there",
-                  {place(box, "extension_in3"): (box.extension_in3 or 0) + float(ring)})  # fmt: skip
+        if table_box(code, box.box).text("kind").text in RINGED:
+            ring = marked(missing)
+            yield Way(Kind.PART, f"a ring or extension marked {ring} in3 or more on top of what is there",
+                      {place(box, "extension_in3"): (box.extension_in3 or 0) + float(ring)})  # fmt: skip
         if standard and not standard.startswith("none"):
             name, _, ganged = standard.partition(", ")
             gangs = int(ganged.split()[0]) if ganged else box.gangs

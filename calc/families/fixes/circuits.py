@@ -31,7 +31,7 @@ def circuit_ways(found: Survey, mark: Mark, check: Check | None) -> Iterator[Way
         yield from _added(job, check, root)
     else:
         run = next((run for run in job.runs if run.feeds == circuit.name or run.feeds in _names(job, circuit)), None)
-        if check is not None and check.holds.sign == "<=":
+        if check is not None and check.holds.sign == "<=" and check.holds.left.unit.text != "A":
             yield from _elsewhere(found, mark, circuit)
         yield from _loads_elsewhere(job, circuit)
         yield from _cables(job, circuit)
@@ -114,7 +114,7 @@ def _loads_elsewhere(job: Job, circuit: Circuit) -> Iterator[Way]:
 def _new_circuit(job: Job, old: Circuit, what: str, outlets: Sequence[str], loads: Sequence[Load]) -> Iterator[Way]:
     """A new circuit for what moves, with the least protection that serves there."""
     rooms = sorted({load.room for load in loads if load.room}) or list(old.rooms)
-    name = f"{loads[0].name if loads else what[:1].upper() + what[1:]}, own"
+    name = f"{loads[0].name}, own" if loads else f"{what[:1].upper() + what[1:]} off {old.name}, own"
     poles = 2 if loads and loads[0].volts != 120 else 1
     purposes = ("individual",) if loads else ("general", "individual")
     for purpose, protection in product(purposes, PROTECTION):
@@ -279,7 +279,7 @@ def _alone(job: Job, code: Codebook, circuit: Circuit) -> Iterator[Way]:
         yield Way(Kind.SMALLER_BREAKER, f"a breaker of {rating} A instead of {now} A", {at: rating})
     for rating in ratings(code, now, larger=True):
         text = f"a breaker of {rating} A instead of {now} A"
-        yield Way(Kind.LARGER_BREAKER, text, {at: rating})
+        yield Way(Kind.BREAKER_ASKED, text, {at: rating})
         for way in grown:
             yield Way(Kind.LARGER_BREAKER, f"{way.text}, and with it {text}", {**way.changes, at: rating})
 

@@ -11,6 +11,7 @@ from calc.families.feeder.wires import called
 from calc.families.fixes.survey import Survey
 from calc.families.fixes.ways import Kind, Way
 from calc.job import SIZES, Circuit, Conductors, Job, Load, Run, made_cables, place
+from calc.work import Sheet
 
 WET = ("wet", "buried", "rooftop")
 RACEWAYS = ("EMT", "IMC", "RMC", "PVC-40", "PVC-80")
@@ -27,8 +28,8 @@ def run_ways(found: Survey, run: Run) -> Iterator[Way]:
     yield from _larger(job, run)
     yield from _other_make(job, code, run)
     yield from smaller_loads(loads_of(job, run))
-    yield from _breakers(job, code, run, larger=False)
-    yield from _breakers(job, code, run, larger=True)
+    yield from smaller_breakers(job, code, run)
+    yield from _larger_breakers(job, code, run)
 
 
 def circuit_of(job: Job, run: Run) -> Circuit | None:
@@ -161,8 +162,22 @@ def smaller_loads(loads: Sequence[Load]) -> Iterator[Way]:
                 )
 
 
-def _breakers(job: Job, code: Codebook, run: Run, *, larger: bool) -> Iterator[Way]:
-    """The next standard ratings below or above, in the run and in its circuit; above also with a larger cable."""
+def smaller_breakers(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
+    """The next standard ratings below, in the run and in its circuit."""
+    for text, changes in _breakers(job, code, run, larger=False):
+        yield Way(Kind.SMALLER_BREAKER, text, changes)
+
+
+def _larger_breakers(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
+    """The next standard ratings above, alone and with a larger conductor."""
+    grown = list(_larger(job, run))
+    for text, changes in _breakers(job, code, run, larger=True):
+        yield Way(Kind.BREAKER_ASKED, text, changes)
+        for wire in grown:
+            yield Way(Kind.LARGER_BREAKER, f"{wire.text}, and with it {text}", {**wire.changes, **changes})
+
+
+def _breakers(job: Job, code: Codebook, run: Run, *, larger: bool) -> Iterator[tuple[str, dict[str, Any]]]:
     circuit = circuit_of(job, run)
     now = run.breaker_a or (circuit.breaker_a if circuit else None)
     if now is None or run.role == "service":
@@ -171,12 +186,15 @@ def _breakers(job: Job, code: Codebook, run: Run, *, larger: bool) -> Iterator[W
         changes: dict[str, Any] = {place(run, "breaker_a"): rating}
         if circuit is not None and circuit.breaker_a is not None:
             changes[place(circuit, "breaker_a")] = rating
-        kind = Kind.LARGER_BREAKER if larger else Kind.SMALLER_BREAKER
-        text = f"a breaker of {rating} A instead of {now} A"
-        yield Way(kind, text, changes)
-        if larger:
-            for way in _larger(job, run):
-                yield Way(kind, f"{way.text}, and with it {text}", {**way.changes, **changes})
+        yield f"a breaker of {rating} A instead of {now} A", changes
+
+
+def raceway_ways(job: Job, sheet: Sheet) -> Iterator[Way]:
+    """The smallest trade size that holds what is in a raceway, as its sheet works it out."""
+    smallest = str(sheet.results.get("smallest_trade_size", "none"))
+    for each, field in (*((r, "trade_size") for r in job.raceways), *((r, "raceway_trade_size") for r in job.runs)):
+        if getattr(each, "name", "") == sheet.subject and (now := getattr(each, field)) and smallest[:4] != "none":
+            yield Way(Kind.PART, f"trade size {smallest} instead of {now}", {place(each, field): smallest})
 
 
 def ratings(code: Codebook, now: int, *, larger: bool) -> list[int]:

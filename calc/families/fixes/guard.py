@@ -62,25 +62,37 @@ def refusal(old: Job, new: Job, kind: Kind) -> str:
 
 
 def breakers_grown(old: Job, new: Job) -> list[str]:
-    """Names of runs and circuits whose breaker is larger than it was, or stated where it was worked out."""
+    """Names of runs, circuits and panels whose breaker or main is larger than it was, or stated where it was worked out."""
     rated = [
         (before.name, before.breaker_a, after.breaker_a) for before, after in zip(old.runs, new.runs, strict=False)
     ]
     circuits = zip(old.circuits, new.circuits, strict=False)
     rated += [(before.name, before.breaker_a, after.breaker_a) for before, after in circuits]
+    panels = zip(old.panels, new.panels, strict=False)
+    rated += [(before.name, before.main_a, after.main_a) for before, after in panels]
     return [name for name, before, after in rated if after is not None and (before is None or after > before)]
 
 
-APART = frozenset({"arc_fault_provided", "ground_fault_provided", "tamper_resistant_provided"})
-"""Checks of a circuit that its breaker's rating has no part in."""
+APART = frozenset({"arc_fault_provided", "ground_fault_provided", "tamper_resistant_provided", "surge_protected"})
+"""Checks of a circuit or panel that its breaker's rating has no part in."""
 
 
 def breaker_stands(found: Survey, name: str) -> bool:
-    """Whether the sheets of a run or circuit, and of what hangs on it, are all worked and pass; protection of people apart."""
+    """Whether the sheets of a run, circuit or panel, and of what hangs on it, are all worked and pass; protection of people apart.
+
+    A bus that nobody read is not known to stand behind a larger breaker.
+    """
     fed = {name, *(run.feeds for run in found.job.runs if run.name == name and run.feeds)}
     fed |= {run.name for run in found.job.runs if run.feeds in fed}
-    about = [s for family in ("feeder", "branch-circuits") for s in found.sheets.get(family, []) if s.subject in fed]
+    about = [
+        s
+        for family in ("feeder", "branch-circuits", "panels")
+        for s in found.sheets.get(family, [])
+        if s.subject in fed
+    ]
     short = [check.key for s in about for check in s.checks if not check.holds.holds]
+    if any(unknown.key == "bus_protected" for s in about for unknown in s.unknowns):
+        return False
     return bool(about) and not any(s.refused for s in about) and set(short) <= APART
 
 

@@ -9,9 +9,10 @@ from itertools import chain
 
 from calc.families.fixes.boxes import box_ways, traveller_ways
 from calc.families.fixes.circuits import circuit_ways
-from calc.families.fixes.conductors import run_ways
+from calc.families.fixes.conductors import raceway_ways, run_ways
 from calc.families.fixes.earth import earth_ways
 from calc.families.fixes.outlets import outlet_ways
+from calc.families.fixes.panels import panel_ways
 from calc.families.fixes.places import place_ways
 from calc.families.fixes.problem import Problem, problems
 from calc.families.fixes.prove import Proved, Trial
@@ -21,12 +22,14 @@ from calc.families.fixes.survey import Mark, Survey, survey
 from calc.families.fixes.ways import Kind, Way, laid_over
 from calc.families.once import once
 from calc.job import Job, JobError, changed
-from calc.work import Unknown
+from calc.work import Check, Unknown
 
 MOST_WAYS = 3
 UNSETTLED = 4
 ROUNDS = 3
 PROTECTED = ("arc_fault_provided", "ground_fault_provided")  # one breaker does both
+OF_ONE_CIRCUIT = ("branch-circuits", "feeder")
+SIZED = ("carries_load", "carries_continuous", "breaker_protects", "breaker_carries")  # on both sheets of a circuit
 OF_RUNS = ("feeder", "voltage-drop", "raceway", "fault-current")
 
 
@@ -61,12 +64,15 @@ def listed(found: Survey) -> list[Fix]:
     return sorted(fixes, key=lambda fix: fix.problem.grade)
 
 
-def together(found: Survey, fixes: Sequence[Fix]) -> list[Problem]:
-    """What still falls short, or newly does, when the first mend of every fix is made; all of them in one job.
+def together(found: Survey, fixes: Sequence[Fix]) -> tuple[list[Problem], list[Fix]]:
+    """What is still open when the first mend of every fix is made, all of them in one job; and the fixes added for that.
 
-    Where two of them stand in each other's way, what is left is mended once more.
+    Where two of them stand in each other's way, what is left is mended once more: such a mend is not on the list, and
+    has to be told.
     """
-    for _ in range(ROUNDS):
+    more: list[Fix] = []
+    for turn in range(ROUNDS):
+        more += [fix for fix in fixes if turn and fix.mends]
         job = found.job
         for fix in fixes:
             if fix.mends:
@@ -77,16 +83,31 @@ def together(found: Survey, fixes: Sequence[Fix]) -> list[Problem]:
         fixes = [Fix(problem, tuple(mends_of(found, problem)[:1])) for problem in left]
         if not any(fix.mends for fix in fixes):
             break
-    return left
+    return left, more
 
 
 def mends_of(found: Survey, problem: Problem) -> list[Proved]:
-    """Proved mends in the order of what is safe: the first of each kind that does as much as the first of all."""
+    """Proved mends in the order of what is safe: the first of each kind that does as much as the first of all.
+
+    A way that mends all that falls short of one circuit, on its own sheet and on that of its run, comes before those
+    that each mend a part and would have to be put together by the reader.
+    """
+    by_kind = [
+        (kind, [Trial(found, problem.mark, way) for way in ways]) for kind, ways in _by_kind(_ways(found, problem))
+    ]
+    whole = _of_one_circuit(found, problem.mark)
+    result = _in_order(found, problem.mark, by_kind, whole) if len(whole) > 1 else []
+    return result or _in_order(found, problem.mark, by_kind, frozenset())
+
+
+def _in_order(
+    found: Survey, mark: Mark, by_kind: Sequence[tuple[Kind, Sequence[Trial]]], must: frozenset[Mark]
+) -> list[Proved]:
     result: list[Proved] = []
-    for kind, ways in _by_kind(_ways(found, problem)):
+    for kind, trials in by_kind:
         if kind is Kind.LARGER_BREAKER and result:
             break
-        first = _first(found, problem.mark, ways, frozenset(result[0].cured) if result else frozenset())
+        first = _first(found, mark, trials, frozenset(result[0].cured) | must if result else must)
         if first is not None:
             result.append(first)
         if len(result) == MOST_WAYS:
@@ -94,11 +115,26 @@ def mends_of(found: Survey, problem: Problem) -> list[Proved]:
     return result
 
 
-def _first(found: Survey, mark: Mark, ways: Sequence[Way], must: frozenset[Mark]) -> Proved | None:
+def _of_one_circuit(found: Survey, mark: Mark) -> frozenset[Mark]:
+    """What of a circuit and of its run isn't sized right, where the requirement is one of these."""
+    if mark[0] not in OF_ONE_CIRCUIT or mark[3] not in SIZED:
+        return frozenset()
+    run = next((run for run in found.job.runs if run.role == "branch" and mark[2] in (run.name, run.feeds)), None)
+    loads = {load.circuit for load in found.job.loads if run is not None and load.name == run.feeds}
+    names = {mark[2]} | ({run.name, run.feeds} | loads if run is not None else set())
+    return frozenset(
+        other for other, (_, check) in found.falling.items()
+        if other[0] in OF_ONE_CIRCUIT and other[2] in names and isinstance(check, Check) and other[3] in SIZED
+    )  # fmt: skip
+
+
+def _first(found: Survey, mark: Mark, trials: Sequence[Trial], must: frozenset[Mark]) -> Proved | None:
     """The first way that is proved and mends what it must; better one that mends all that the same sheet lacks."""
-    beside = frozenset(other for other in found.falling if other[:3] == mark[:3])
+    beside = frozenset(
+        other for other, (_, check) in found.falling.items()
+        if other[:3] == mark[:3] and not isinstance(check, Unknown)
+    )  # fmt: skip
     kin = frozenset(other for other in beside if other[3] in PROTECTED) if mark[3] in PROTECTED else must
-    trials = [Trial(found, mark, way) for way in ways]
     for also in dict.fromkeys((beside | must, kin | must, must)):
         own = frozenset(other for other in also if other[0] == mark[0])
         for trial in trials:
@@ -123,10 +159,10 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     if isinstance(check, Unknown):
         return  # an entry is missing: a person has to look, no change to the house helps
     if check is not None:
-        yield from stated_ways(job, s, check)
+        yield from stated_ways(job, code, s, check)
     if family == "box-fill":
         name = subject.rpartition(", side ")[0] or subject
-        yield from chain.from_iterable(box_ways(box, s) for box in job.boxes if box.name in (name, subject))
+        yield from chain.from_iterable(box_ways(code, box, s) for box in job.boxes if box.name in (name, subject))
     if family == "rough-in" and key.startswith("travellers["):
         yield from chain.from_iterable(traveller_ways(box) for box in job.boxes if key == f"travellers[{box.name}]")
     if family == "receptacles":
@@ -137,6 +173,10 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
         yield from circuit_ways(found, problem.mark, check)
     if family == "dwelling-load":
         yield from service_ways(job, code)
+    if family == "panels":
+        yield from panel_ways(job, code, subject, key)
+    if family == "raceway":
+        yield from raceway_ways(job, s)
     if family == "grounding":
         yield from earth_ways(job, code, subject, key)
     for run in job.runs:

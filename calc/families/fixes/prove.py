@@ -9,7 +9,7 @@ from calc.families import families
 from calc.families.fixes import guard
 from calc.families.fixes.boxes import box_ways
 from calc.families.fixes.survey import Mark, Survey, falling, scoped
-from calc.families.fixes.ways import Kind, Way
+from calc.families.fixes.ways import GROWS_BREAKERS, Kind, Way
 from calc.job import Job, JobError, changed
 from calc.work import Sheet
 
@@ -80,9 +80,9 @@ class Trial:
             return Trial(before, mark, wider).proof if wider is not None else None
         gone = {name for name in before.named - after.named if way.kind is not Kind.SERVICE or name[0] != mark[0]}
         grown = guard.breakers_grown(before.job, self.job)
-        if gone or (grown and way.kind not in (Kind.LARGER_BREAKER, Kind.SERVICE)):
+        if gone or (grown and way.kind not in GROWS_BREAKERS):
             return None
-        if not all(guard.breaker_stands(after, name) for name in grown):
+        if way.kind is not Kind.SERVICE and not all(guard.breaker_stands(after, name) for name in grown):
             return None
         others = [other for other in before.falling if other not in after.falling and other != mark]
         return Proved(way, self.job, (mark, *others))
@@ -101,7 +101,7 @@ def _with_boxes(after: Survey, way: Way, new: set[Mark]) -> Way | None:
             ),
             None,
         )
-        first = next(iter(box_ways(box, s)), None) if box is not None else None
+        first = next(iter(box_ways(after.code, box, s)), None) if box is not None else None
         if box is None or first is None or set(first.changes) & set(wider.changes):
             return None
         wider = replace(

@@ -37,7 +37,7 @@ def fixes_sheet(job: Job, code: Codebook) -> Json:
         "schema_version": 1, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
         "status": stands.status, "verdict": stands.verdict, "intro": INTRO if fixes else f"{stands.verdict}.{silent}",
         "to_confirm": [str(each) for each in stands.odd],
-        "closing": f"{_closing(together(found, fixes))}{silent}" if fixes else "",
+        "closing": f"{_closing(*together(found, fixes))}{silent}" if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
         "by_room": _numbers(in_order(job, [room for fix in fixes for room in fix.problem.where]), [fix.problem.where for fix in fixes]),
@@ -64,11 +64,13 @@ def _item(number: int, fix: Fix) -> Json:
     }  # fmt: skip
 
 
-def _closing(left: Sequence[Problem]) -> str:
-    """What the job comes to with everything mended."""
+def _closing(left: Sequence[Problem], more: Sequence[Fix]) -> str:
+    """What the job comes to with everything mended, and what that takes beside the list."""
+    also = "; ".join(f"{fix.problem.about}, {fix.mends[0].way.text}" for fix in more)
+    taken = f"{TOGETHER} this is wanted too: {also}. With it" if also else TOGETHER
     if not left:
-        return f"{TOGETHER} nothing falls short."
-    return f"{TOGETHER} still open are {'; '.join(_along(problem) for problem in left)}."
+        return f"{taken} everything in the scope passes."
+    return f"{taken} still open are {'; '.join(_along(problem) for problem in left)}."
 
 
 def _asked(problem: Problem) -> str:

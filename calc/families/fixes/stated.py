@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from math import ceil
 
+from calc.codebook import Codebook
 from calc.families.fixes.ways import Kind, Way
 from calc.job import Job, field_info
 from calc.job.fields import Part
@@ -13,10 +14,15 @@ from calc.work import Check, Sheet, Value
 from calc.work.printing import leaves
 
 STEP = 4  # what is taped or stamped is asked for in quarters
+SOLD = {"interrupting_a": ("interrupting_ratings", "rating_a"), "bus_a": ("services_sold", "service_a"),
+        "main_a": ("standard_ratings", "rating_a")}  # fmt: skip
+"""What is sold in steps: the table of them and its column."""
+KINDS = {"bus_a": Kind.MAKE, "main_a": Kind.BREAKER_ASKED}
+"""What is more than a part put in: another panel, a larger main."""
 _PLACE = re.compile(r"([a-z_]+)(?:\[(\d+)\])?")
 
 
-def stated_ways(job: Job, sheet: Sheet, check: Check) -> Iterator[Way]:
+def stated_ways(job: Job, code: Codebook, sheet: Sheet, check: Check) -> Iterator[Way]:
     """Each value of the check that stands in the job: yes instead of no, another choice, the number asked for."""
     wanted = check.holds.right if check.holds.sign in (">=", ">") else None
     made = {line.key: line.made for line in sheet.lines if line.made is not None}
@@ -24,8 +30,8 @@ def stated_ways(job: Job, sheet: Sheet, check: Check) -> Iterator[Way]:
         deeper = leaves(made[leaf.at]) if leaf.origin == "line" and leaf.at in made else ()
         for given, asked in ((leaf, wanted), *((other, None) for other in deeper)):
             if given.origin == "given" and (found := part_at(job, given.at)) is not None:
-                for value in _values(*found, given, asked):
-                    yield Way(Kind.PART, _said(check.mend, *found, value), {given.at: value})
+                for value in _values(code, *found, given, asked):
+                    yield Way(KINDS.get(found[1], Kind.PART), _said(check.mend, *found, value), {given.at: value})
 
 
 def part_at(job: Job, at: str) -> tuple[Part, str] | None:
@@ -52,10 +58,10 @@ def _said(mend: str, part: Part, field: str, value: object) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return mend
     info = field_info(part, field)
-    return f"{mend}: {info.title.lower()} {value:g} {info.unit} instead of {getattr(part, field):g} {info.unit}"
+    return f"{mend}: {info.title.lower()} {value:,.8g} {info.unit} instead of {getattr(part, field):,.8g} {info.unit}"
 
 
-def _values(part: Part, field: str, leaf: Value, wanted: Value | None) -> Iterator[object]:
+def _values(code: Codebook, part: Part, field: str, leaf: Value, wanted: Value | None) -> Iterator[object]:
     """Values to try, the smallest change first."""
     now = getattr(part, field)
     info = field_info(part, field)
@@ -64,5 +70,9 @@ def _values(part: Part, field: str, leaf: Value, wanted: Value | None) -> Iterat
     elif info.choices:
         yield from (choice for choice in info.choices if choice != now)
     elif isinstance(now, int | float) and wanted is not None and wanted.unit.dims == leaf.unit.dims:
-        number = ceil(round(wanted.base / leaf.unit.scale * STEP, 6)) / STEP
-        yield int(number) if isinstance(now, int) else number
+        number = wanted.base / leaf.unit.scale
+        if field in SOLD:
+            table, column = SOLD[field]
+            yield from [int(float(row[column])) for row in code.rows(table) if float(row[column]) >= number][:1]
+            return
+        yield ceil(round(number, 6)) if isinstance(now, int) else ceil(round(number * STEP, 6)) / STEP

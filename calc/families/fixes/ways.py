@@ -9,16 +9,23 @@ from typing import Any
 
 
 class Kind(IntEnum):
-    """Kinds of mends, in the order in which they are tried. A larger breaker comes last."""
+    """Kinds of mends, in the order in which they are tried: what costs least comes first, of what is safe.
+
+    A larger breaker comes last, but where a breaker alone is too small for its load: there it is what is asked for.
+    """
 
     MOVE = 1  # a load, a wire or an outlet goes elsewhere
     PART = 2  # what is missing is put in, what is wrong is put right
-    CONDUCTOR = 3  # a larger conductor of the same make
-    MAKE = 4  # another make of conductor
-    LOAD = 5  # a smaller load, or a lower setting
-    SMALLER_BREAKER = 6
-    SERVICE = 7  # a larger service with everything that belongs to it
-    LARGER_BREAKER = 8
+    SMALLER_BREAKER = 3
+    BREAKER_ASKED = 4  # the breaker that the load asks for, with nothing else changed
+    CONDUCTOR = 5  # a larger conductor of the same make
+    MAKE = 6  # another make of conductor, another panel
+    LOAD = 7  # a smaller load, or a lower setting
+    SERVICE = 8  # a larger service with everything that belongs to it
+    LARGER_BREAKER = 9
+
+
+GROWS_BREAKERS = (Kind.BREAKER_ASKED, Kind.SERVICE, Kind.LARGER_BREAKER)
 
 
 @dataclass(frozen=True)
