@@ -29,7 +29,8 @@ class Item:
     ``asks`` are the calculations it can't do without, ``also`` those it takes where the job has parts for them;
     ``about`` are the entries of the job that it is about, by name; None for all of them. Calculations in ``whole`` are
     about the house as one, and are covered whatever entry their sheet is headed by. ``parts`` are the tables of the job
-    that a calculation could be worked without, and that the item covers all the same.
+    that a calculation could be worked without, ``rooms`` the places that a dwelling always has, each by one of its uses;
+    the item covers them all the same.
     """
 
     title: str
@@ -38,6 +39,7 @@ class Item:
     about: frozenset[str] | None = None
     whole: tuple[str, ...] = ()
     parts: Mapping[str, Sequence[str]] = field(default_factory=dict, hash=False)
+    rooms: Mapping[str, Sequence[Sequence[str]]] = field(default_factory=dict, hash=False)
 
     def covers(self, family: str, sheet: Sheet) -> bool:
         """Whether a sheet of a calculation belongs to it."""
@@ -138,6 +140,7 @@ def _kind(name: str, about: Iterable[str] | None = None) -> Item:
         None if about is None else frozenset(about),
         tuple(data.get("whole", ())),
         data.get("parts", {}),
+        data.get("rooms", {}),
     )
 
 

@@ -126,12 +126,25 @@ def in_scope(job: Job, code: Codebook, scope: Scope, name: str) -> list[Sheet]:
     for item in asking:
         if not any(item.covers(name, s) for s in sheets):
             sheets.append(_not_shown(job, code, name, item, missing))
-        elif lacking := [key for key in item.parts.get(name, ()) if not getattr(job, key)]:
-            wanted = [
-                f"{f'[[{key}]]' if part_at(key)[1] else f'[{key}]'}, {field_info(Job, key).help}" for key in lacking
-            ]
-            sheets.append(_not_shown(job, code, name, item, wanted, lacking[0]))
+        elif lacking := [*_parts_lacking(job, item, name), *_rooms_lacking(job, item, name)]:
+            sheets.append(_not_shown(job, code, name, item, [what for what, _ in lacking], lacking[0][1]))
     return sheets
+
+
+def _parts_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
+    """(in words, place) of the parts that the item covers and the job hasn't."""
+    return [
+        (f"{f'[[{key}]]' if part_at(key)[1] else f'[{key}]'}, {field_info(Job, key).help}", key)
+        for key in item.parts.get(name, ()) if not getattr(job, key)
+    ]  # fmt: skip
+
+
+def _rooms_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
+    """(in words, place) of the rooms that every dwelling has and nobody entered."""
+    there = {room.use for room in job.rooms if room.status != "removed"}
+    return [
+        (f"[[rooms]] of use {' or '.join(uses)}", "rooms") for uses in item.rooms.get(name, ()) if not there & set(uses)
+    ]
 
 
 def _not_shown(job: Job, code: Codebook, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
@@ -172,9 +185,14 @@ def standing_text(stands: Standing) -> str:
             out += [f"   {each.status}: {each.about}: {each.what}{f' ({each.at})' if each.at else ''}"
                     for s in sheets for each in opened(name, s) if each.status != FALLS_SHORT]  # fmt: skip
     out += [f"To be confirmed: {each} ({each.at})" for each in stands.odd]
-    if stands.outside:
-        out.append(f"Nothing is claimed of {', '.join(stands.outside)}.")
+    out += [_outside(name, stands.job) for name in families() if name != LISTS and not stands.sheets.get(name)]
     return "\n".join([*out, "", f"{stands.verdict}."]) + "\n"
+
+
+def _outside(name: str, job: Job) -> str:
+    """A calculation that nothing is claimed of, and what it would take."""
+    missing = families()[name].needs(job)
+    return f"{families()[name].TITLE}: outside the scope" + (f"; it needs {'; '.join(missing)}" if missing else "")
 
 
 def _of_sheets(name: str, sheets: list[Sheet]) -> str:

@@ -118,14 +118,20 @@ def test_schema_is_a_json_schema() -> None:
     assert "dwelling" in schema["properties"]
 
 
-def test_check_names_what_is_ready(job: Path) -> None:
-    assert "Dwelling load: ready" in run("check", job).output
+def test_check_says_what_is_covered_and_what_each_calculation_comes_to(job: Path) -> None:
+    told = run("check", job)
+    assert told.exit_code == 0
+    assert "Scope: Load calculation (by what was entered" in told.output
+    assert "Dwelling load: passes" in told.output
+    assert told.output.endswith("Load calculation: passes.\n")
 
 
 def test_a_job_without_the_part_says_what_is_missing(tmp_path: Path) -> None:
     path = tmp_path / "bare.toml"
     path.write_text('[code]\nedition = "2023"\n[job]\nname = "bare"\n')
-    assert "needs a [dwelling] part" in run("check", path).output
+    told = run("check", path)
+    assert "Dwelling load: outside the scope; it needs a [dwelling] part" in told.output
+    assert (told.exit_code, run("work", path).exit_code, run("fixes", path).exit_code) == (1, 1, 1)
     assert run("work", path, "--family", "dwelling-load").exit_code == 2
 
 
@@ -261,7 +267,7 @@ def test_fixes_lists_what_falls_short_and_says_so_in_its_exit_code(tmp_path: Pat
     good = tmp_path / "good.toml"
     good.write_text(GOOD)
     clean = run("fixes", good)
-    assert (clean.exit_code, "Nothing falls short" in clean.output) == (0, True)
+    assert (clean.exit_code, "Load calculation: passes." in clean.output) == (0, True)
 
 
 def test_the_walk_packet_is_of_one_job() -> None:

@@ -56,7 +56,7 @@ def test_whoever_covers_the_house_is_told_everything_that_is_not_shown() -> None
     assert found.status == NOT_SHOWN
     told = {each.family: each.what for each in found.open}
     assert set(told) == {"feeder", "voltage-drop", "fault-current", "grounding", "branch-circuits", "box-fill",
-                         "receptacles", "rough-in"}  # fmt: skip
+                         "receptacles", "panels", "rough-in"}  # fmt: skip
     assert "[[boxes]]" in told["box-fill"]
 
 
@@ -118,7 +118,7 @@ def test_the_text_says_scope_verdict_and_each_missing_entry() -> None:
     text = standing_text(stands(scoped(HOUSE, "house")))
     assert text.startswith("Scope: House (as [scope] says).")
     assert "not shown: hill: Box fill: the job covers it and has no part for it yet" in text
-    assert text.rstrip().endswith("House: 8 not shown.")
+    assert text.rstrip().endswith("House: 9 not shown.")
 
 
 def test_the_fix_list_never_says_that_nothing_falls_short_of_what_nobody_entered() -> None:
@@ -147,3 +147,12 @@ def test_a_house_without_alarms_or_earth_is_not_shown_though_its_other_sheets_ar
     new = set(found.open) - set(stands(house).open)
     assert (family, part) in {(each.family, each.at) for each in new}
     assert found.status != PASSES
+
+
+def test_a_house_whose_kitchen_nobody_entered_is_not_shown() -> None:
+    """Every dwelling has a kitchen, a bathroom and a place outdoors; rooms that are entered don't stand for those."""
+    house = demo("fernhollow-lot-14")
+    at = next(number for number, room in enumerate(house.rooms, 1) if room.use == "kitchen")
+    found = stands(changed(house, {f"rooms[{at}].use": "office"}))
+    assert any(each.family == "receptacles" and "[[rooms]] of use kitchen" in each.what for each in found.open)
+    assert not found.passes
