@@ -103,8 +103,7 @@ class Box(Contents):
     neutral_at_switch: bool | None = field("Neutral at switch", "whether a neutral is there for a control")
     neutral_let_off: Literal["raceway", "reachable", "seen-from-another", "automatic", "receptacle"] | None = field(
         "Neutral not needed",
-        "what lets the switch do without: a raceway, a box reachable through open framing, another switch of the same light "
-        "from which the whole floor is seen, automatic control, a switched receptacle",
+        "why a switch does without: raceway, open framing, the floor seen from another switch, automatic, receptacle",
     )
     supports: Literal["nothing", "luminaire", "fan"] = field("Supports", "what hangs from it", "nothing")
     mounted: Literal["wall", "ceiling", "floor"] | None = field("Mounted", "where the box is")
