@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from calc.families import families
+from calc.families import dwelling_load, families
 from calc.families.feeder import load_by_tree
 from calc.families.reading import codebook_for
 from calc.job import read_job
@@ -889,6 +889,35 @@ def test_the_feeder_of_one_unit_carries_the_whole_load_of_one_dwelling() -> None
     assert results(of_flats(unit_feeder(feeds="In a studio")))["whole_dwelling"].startswith("yes")
 
 
+OPTIONAL = FLATS.replace("phases = 3", 'phases = 3\nload_method = "optional"')
+
+
+def test_the_feeder_of_one_unit_goes_by_the_optional_method_where_the_job_takes_it() -> None:
+    """220.82(A): not less than 100 A by the optional method, and never more than the standard load asks.
+
+    Flat: 900 x 3 + 3 x 1500 + 9600 + 5000 = 21,800 VA; 10,000 + 40 % of 11,800 = 14,720; heat 65 % of 6000 = 3900;
+    18,620 / 208 = 89.5 A, so 100 A, under the standard 110 A. Three phases are not three wires: 110 A stays.
+    """
+    flat = of_flats(unit_feeder()).replace(FLATS, OPTIONAL)
+    job_of = job(flat)
+    by_optional = dwelling_load.work(job_of, codebook_for(job_of))[3]
+    assert by_optional.results["optional_va"] == 18_620
+    assert by_optional.results["optional_a"] == pytest.approx(18_620 / 208)
+    assert (results(flat)["calculated_a"], results(flat)["breaker_a"]) == (100, 100)
+    assert results(of_flats(unit_feeder(phases=3)).replace(FLATS, OPTIONAL))["calculated_a"] == 110
+    larger = results(
+        of_flats(
+            unit_feeder(),
+            toml("loads", name="Sauna", kind="sauna", load_va=9000, volts=208, panel="In a flat", fastened=True),
+        ).replace(FLATS, OPTIONAL)
+    )
+    assert larger["calculated_a"] == 107  # 3600 more: 22,220 / 208 = 106.8
+    small = results(OPTIONAL + toml(
+        "loads", name="Heat", kind="space-heat", load_va=3000, volts=208, panel="In a studio"
+    ) + unit_feeder(feeds="In a studio"))  # fmt: skip
+    assert small["calculated_a"] < 100, "the standard load, as no optional feeder is smaller than 100 A"
+
+
 @pytest.mark.parametrize(
     ("more", "said"),
     [
@@ -936,7 +965,7 @@ def test_the_demo_building_has_its_feeders_in_order() -> None:
     )
     assert sheets["Group feeder"].results["ampacity_a"] == 300
     assert "dwelling_share_a" not in sheets["Group feeder"].results
-    assert sheets["Flat feeder"].results["dwelling_share_a"] == 124.5
+    assert sheets["Flat feeder"].results["dwelling_share_a"] == 83
     assert sheets["Flat feeder"].results["ampacity_a"] == 130
     raceways = {s.subject: s for s in families()["raceway"].work(made, codebook_for(made))}
     assert raceways["Nipple, meters to gutter"].results["limit_pct"] == 60

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook, editions
@@ -14,7 +14,7 @@ from calc.families.dwelling_load.compare import by_edition, by_method
 from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
 from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
-from calc.families.dwelling_load.unit import dwelling_units
+from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
 from calc.families.once import once
 from calc.families.reading import codebook_for
 from calc.job import Job
@@ -47,7 +47,8 @@ def needs(job: Job) -> list[str]:
 def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
 
-    Of a building the whole comes first, then the feeder of one of each group of units; last, buses with a source.
+    Of a building the whole comes first, then the feeder of one of each group of units, by the standard method and, where
+    the job takes it, by the optional one; last, buses with a source.
     """
     return [*(found.sheet for found in _all(job, code, instead)), *buses(job, code, instead)]
 
@@ -82,7 +83,7 @@ def front(job: Job, code: Codebook) -> dict[str, Any]:
 def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Worked]:
     main, *units = dwelling_units(job)
     found = [worked(job, main, code, method, instead) for method in _methods(job)]
-    of_units = [worked(job, unit, code, "standard", instead) for unit in units]
+    of_units = [each for unit in units for each in _of_unit(job, unit, code, instead)]
     for each in found[1:]:
         each.sheet.caution("caution_for_neutral")
     for each in of_units:
@@ -90,6 +91,15 @@ def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) ->
     for each in [*found, *of_units]:
         _cautions(each.sheet, job)
     return [*found, *of_units]
+
+
+def _of_unit(
+    job: Job, unit: DwellingUnit, code: Codebook, instead: Mapping[str, float | str] | None
+) -> Iterator[Worked]:
+    """The feeder of a unit by the standard method; by the optional one too where the job takes that and it can be worked."""
+    yield worked(job, unit, code, "standard", instead)
+    if "optional" in _methods(job) and not (found := worked(job, unit, code, "optional", instead)).sheet.refused:
+        yield found
 
 
 def _methods(job: Job) -> tuple[str, ...]:

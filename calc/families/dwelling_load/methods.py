@@ -27,7 +27,7 @@ from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.reading import read, sheet
 from calc.job import Job
-from calc.work import Refused, Sheet, Value, carried
+from calc.work import Refused, Sheet, Value, carried, larger, smaller
 
 FAMILY = "dwelling-load"
 TITLES = {
@@ -103,17 +103,37 @@ def _standard(case: Case, decides: bool) -> None:
 
 
 def _optional(case: Case, decides: bool) -> None:
-    if decides and case.job.service and case.job.service.work == "kept":
+    if decides and case.unit.kind != "unit" and case.job.service and case.job.service.work == "kept":
         case.sheet.caution("caution_sizes_new")
-    totals = {"optional": building(case, _by_standard(case))} if case.unit.kind == "building" else optional(case)
+    totals = (
+        {"optional": building(case, _by_standard(case, "standard_va"))}
+        if case.unit.kind == "building"
+        else optional(case)
+    )
+    if case.unit.kind == "unit":
+        _feeder_of_unit(case, [_whole(case, prefix, load) for prefix, load in totals.items()])
+        return
     for prefix, load in totals.items():
         _sized(case, prefix, load, decides)
 
 
-def _by_standard(case: Case) -> Value | None:
-    """The building's total by the standard method, carried from its own sheet; None where that is refused."""
+def _feeder_of_unit(case: Case, by_optional: list[Value]) -> None:
+    """What the feeder of one unit has to carry: by the method it is no less than the least of such a feeder.
+
+    One by the standard method may be smaller than that, so it never has to carry more than the standard load.
+    """
+    s, code = case.sheet, case.code
+    least = s.line("optional_least_a", larger(*by_optional, code["optional_least"]))
+    by_standard = _by_standard(case, "standard_whole_a")
+    feeder = least if by_standard is None else smaller(by_standard, least)
+    s.line("unit_feeder_a", feeder, by=[code.cite("optional_method")])
+    s.line("unit_feeder_rating_a", code.at_least("standard_ratings", s.value("unit_feeder_a")))
+
+
+def _by_standard(case: Case, key: str) -> Value | None:
+    """A result by the standard method, carried from the sheet of its own; None where that is refused."""
     s = worked(case.job, case.unit, case.code, "standard", case.sheet.instead).sheet
-    return None if s.refused else carried(s.value("standard_va"), s.title, s.number_of("standard_va"))
+    return None if s.refused else carried(s.value(key), s.title, s.number_of(key))
 
 
 def _existing(case: Case, decides: bool) -> None:

@@ -49,8 +49,6 @@ def optional(case: Case) -> dict[str, Value]:
 
 def _eligible(case: Case) -> None:
     service, least = case.job.service, case.code["optional_least"]
-    if not case.unit.one_family:
-        raise NotAllowed("the optional method of one dwelling is not for a building with more of them", *least.cites)
     if case.unit.accessory:
         raise NotAllowed(
             "the optional method is for one dwelling, and an accessory dwelling on the same service makes two; the standard "
@@ -61,7 +59,7 @@ def _eligible(case: Case) -> None:
             "the optional method is for a service of three wires, and three phases have four; the standard method serves: "
             '[service] load_method = "standard"', *least.cites,
         )  # fmt: skip
-    if service and service.rating_a is not None and service.rating_a < least.number:
+    if case.unit.one_family and service and service.rating_a is not None and service.rating_a < least.number:
         raise NotAllowed(
             f"the optional method needs a service of {least.number:g} A or more; this one has {service.rating_a} A",
             *least.cites,

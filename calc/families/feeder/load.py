@@ -62,7 +62,7 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
         if run.calculated_a is not None:
             calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
         elif of_dwelling:
-            calculated, rating, found = _of_dwelling(s, job, code, share.units, neutral is None)
+            calculated, rating, found = _of_dwelling(s, job, code, run, share.units, neutral is None)
             neutral = neutral if neutral is not None else found
         elif nameplate is not None:
             calculated = s.line(
@@ -108,7 +108,7 @@ def hanging_load(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
     """Print the current of what the tree hangs on a run, whatever the run itself says; what isn't told is said."""
     share = whole_dwelling(job, run)
     if (share.holds and not share.accessory) or _only_service(job, run):
-        return _of_dwelling(s, job, code, share.units, False)[0]
+        return _of_dwelling(s, job, code, run, share.units, False)[0]
     if all(panel.name != run.feeds for panel in job.panels):
         raise Missing(f"{run.name} feeds no panel of the job.", at=place(run, "feeds"))
     if not anything(job, run):
@@ -225,7 +225,7 @@ def _only_service(job: Job, run: Run) -> bool:
 
 
 def _of_dwelling(
-    s: Sheet, job: Job, code: Codebook, units: str, with_neutral: bool
+    s: Sheet, job: Job, code: Codebook, run: Run, units: str, with_neutral: bool
 ) -> tuple[Value, Value | None, Value | None]:
     """Current, rating and neutral current of the house or building, or of one of its units, from its own sheet."""
     if missing := dwelling_load.needs(job):
@@ -241,7 +241,8 @@ def _of_dwelling(
         found = ((sheet, key) for key in keys for sheet in worked if any(each.key == key for each in sheet.lines))
         return next((carried(sheet.value(key), sheet.title, sheet.number_of(key)) for sheet, key in found), None)
 
-    amperes = line(f"{method}_whole_a", f"{method}_a")
+    of_unit = ["unit_feeder"] if units and run.phases == 1 else []  # the optional method of one dwelling: three wires
+    amperes = line(*(f"{key}_a" for key in of_unit), f"{method}_whole_a", f"{method}_a")
     if amperes is None:
         both = [
             line
@@ -261,7 +262,7 @@ def _of_dwelling(
     neutral = line("neutral_a") if with_neutral else None
     return (
         s.line("calculated_a", amperes),
-        line(f"{method}_standard_rating_a") if units else line("service_rating_a"),
+        line(*(f"{key}_rating_a" for key in of_unit), "standard_standard_rating_a" if units else "service_rating_a"),
         s.line("neutral_a", neutral) if neutral is not None else None,
     )
 

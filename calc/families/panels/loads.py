@@ -36,8 +36,8 @@ def _of_service(job: Job, code: Codebook) -> Beside:
     """All of the job's loads, and the load by the method that sizes the service."""
     method = job.service.load_method if job.service else "standard"
     connected = connected_va(job)
-    found = next((s.results for s in dwelling_load.work(job, code) if f"{method}_a" in s.results), None)
-    if found is None:
+    found = dwelling_load.work(job, code)[0].results
+    if f"{method}_a" not in found:
         return Beside(connected, None, None, "the dwelling load is not worked")
     return Beside(connected, found.get(f"{method}_va"), found[f"{method}_a"],
                   f"the {method} method: demand factors, and general lighting by area")  # fmt: skip
