@@ -279,6 +279,6 @@ def question_from_job(family: str, job: Job, subject: str = "") -> Question:
         raise ValueError(f"no sheet '{subject}'; there are {there}")
     worked = [sheet for sheet in named if sheet.refused is None]
     if not worked:
-        raise ValueError(f"the sheet is refused: {named[-1].refused and named[-1].refused.reason}")
+        raise ValueError(f"the sheet is {named[-1].status}: {named[-1].refused and named[-1].refused.reason}")
     slips = tuple(taught()[family].SLIPS) if family in taught() else ()
     return Question(family, f"Practice: {job.job.name}", job, code, called(worked[-1]), slips)

@@ -288,6 +288,7 @@ def test_a_feeder_without_a_length_is_not_shown_nor_what_is_behind_it() -> None:
         assert s.status == "not shown"
         assert isinstance(s.refused, Missing)
         assert s.refused.at == "runs[1].length_ft"
+    assert found["F"].refused.reason == f"Upstream, by the sheet of S: {found['S'].refused.reason}"
 
 
 def test_a_circuit_without_a_length_has_no_sheet_of_its_own() -> None:

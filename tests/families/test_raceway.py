@@ -284,10 +284,22 @@ def test_runs_share_a_raceway_with_what_it_holds() -> None:
     assert sheets[0].results["fill_in2"] == pytest.approx(3 * 0.0507 + 0.0211 + 3 * 0.0133)
 
 
-def test_a_refused_run_refuses_its_raceway() -> None:
+def test_a_run_that_is_not_worked_leaves_its_raceway_so() -> None:
+    """With the reason and the sections of its own sheet."""
     sheet = work(job_of([], [{**RUN, "calculated_a": 3900, "breaker_a": 4000, "wiring_method": "EMT"}]))[0]
     assert sheet.refused is not None
-    assert "refused on its sheet of conductors" in sheet.refused.reason
+    assert sheet.status == "not worked"
+    assert "not worked on its sheet of conductors" in sheet.refused.reason
+
+
+def test_a_run_that_lacks_an_entry_leaves_its_raceway_not_shown() -> None:
+    """The entry that is missing is named with its place."""
+    unknown = {k: v for k, v in RUN.items() if k != "calculated_a"} | {"feeds": "Bench", "wiring_method": "EMT"}
+    data = {"code": {"edition": "2023"}, "job": {"name": "test"}, "panels": [{"name": "Bench"}], "runs": [unknown]}
+    sheet = work(make_job(data))[0]
+    assert isinstance(sheet.refused, Missing)
+    assert sheet.refused.at.startswith("runs[1].")
+    assert "not shown on its sheet of conductors" in sheet.refused.reason
 
 
 def test_needs_a_raceway() -> None:

@@ -309,8 +309,8 @@ def test_the_curve_passes_through_the_sheet_at_the_jobs_own_length() -> None:
     assert tree.data["curves"][0]["points"][-1] == [145.0, pytest.approx(2.373, abs=0.001)]
 
 
-def test_the_table_says_refused_where_a_sheet_is() -> None:
+def test_the_table_says_of_a_run_without_a_result_what_its_sheet_comes_to() -> None:
     made = job(run(**SHOP) + run(**{**SHOP, "name": "X", "length_ft": None}))
     (table,) = voltage_drop.tables(made, codebook_for(made))
     assert table["rows"][0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
-    assert table["rows"][1] == ["X", "", "refused", "refused", "refused"]
+    assert table["rows"][1] == ["X", "", "not shown", "not shown", "not shown"]

@@ -9,6 +9,7 @@ from calc.families.dwelling_load.case import NotAllowed
 from calc.families.dwelling_load.methods import NAMES, SIZES, TITLES, Worked
 from calc.families.dwelling_load.summary import READINGS
 from calc.job import Job
+from calc.work import Sheet
 
 ByMethod = Mapping[str, Worked]
 LAST_ROWS = ("neutral_a", "general_circuits_15a", "general_circuits_20a")
@@ -37,7 +38,7 @@ def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
 
 
 def by_edition(editions: Mapping[str, ByMethod]) -> dict[str, Any]:
-    """A row a result of the deciding method, a column an edition; a refused result says so."""
+    """A row a result of the deciding method, a column an edition; a result that isn't worked or shown says so."""
     method = next(method for found in editions.values() for method, each in found.items() if each.decides)
     sheets = {name: found[method] for name, found in editions.items()}
     shown = {name: found.sheet.as_json() for name, found in sheets.items()}
@@ -48,7 +49,9 @@ def by_edition(editions: Mapping[str, ByMethod]) -> dict[str, Any]:
     for key in dict.fromkeys([*keys, *LAST_ROWS]):
         have = [by_key[key] for by_key in lines.values() if key in by_key]
         if have:
-            rows.append([have[0]["name"], *(_cell(shown[name], lines[name].get(key)) for name in editions)])
+            rows.append(
+                [have[0]["name"], *(_cell(found.sheet, lines[name].get(key)) for name, found in sheets.items())]
+            )
     return {
         "title": "Dwelling load by edition",
         "intro": f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what changes.",
@@ -71,7 +74,9 @@ def _verdict(found: Worked, notes: list[str]) -> str:
     s = found.sheet
     if s.refused:
         unconfirmed = any(cite.confidence == "U" for cite in s.refused.cites)
-        what = "not allowed" if isinstance(s.refused, NotAllowed) else "not confirmed" if unconfirmed else "refused"
+        what = (
+            "not allowed" if isinstance(s.refused, NotAllowed) else "not confirmed" if unconfirmed else s.refused.status
+        )
         said = f"{NAMES[found.method]}: {s.refused.reason}"
         if said not in notes:
             notes.append(said)
@@ -88,7 +93,7 @@ def _verdict(found: Worked, notes: list[str]) -> str:
     return f"{currents[0]}: {'falls short' if short else 'passes'}{mark}"
 
 
-def _cell(sheet: dict[str, Any], line: dict[str, Any] | None) -> str:
+def _cell(sheet: Sheet, line: dict[str, Any] | None) -> str:
     if line is None:
-        return "refused" if sheet["refused"] else "-"
+        return sheet.refused.status if sheet.refused else "-"
     return str(line["result"]) + "".join(f" ({mark})" for mark in line["marks"])

@@ -14,7 +14,7 @@ from calc.families.fault_current.source import Point, source, voltages
 from calc.families.impedance import from_the_source, upstream, wires_of
 from calc.families.reading import sheet
 from calc.job import Fault, Job, Run
-from calc.work import Missing, Refused, Sheet
+from calc.work import Refused, Sheet
 
 FAMILY = "fault-current"
 TITLE = "Fault current"
@@ -98,7 +98,7 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
     point = Point({}, {})
     try:
         if up[0].refused is not None:
-            raise _unknown_upstream(up[0].subject, up[0].refused)
+            raise up[0].refused.under(f"Upstream, by the sheet of {up[0].subject}: ")
         begin = up[1].carried(up[0])
         voltages(s, code, _system(job))
         if _in_the_statement(job, run):
@@ -111,15 +111,6 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, f
         s.refused = refusal
     _cautions(s)
     return s, point
-
-
-def _unknown_upstream(subject: str, refused: Refused) -> Refused:
-    """What a sheet says whose source isn't known: the entry that is missing there is missing here too."""
-    if isinstance(refused, Missing):
-        return Missing(
-            f"What is available upstream is not known: the sheet of {subject} lacks an entry.", at=refused.at
-        )
-    return Refused(f"What is available upstream is not known: the sheet of {subject} is refused.")
 
 
 def _in_the_statement(job: Job, run: Run) -> bool:

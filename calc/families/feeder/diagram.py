@@ -59,10 +59,9 @@ class _Tree:
         to = self.panels.get(run.feeds or "")
         end = {"kind": "end", "lines": [], "links": self._links(run.name)} if to is None else self._bus(to)
         sheet = self.sheets.get(run.name)
-        mark = "" if sheet is None or (sheet.passes and not sheet.refused) else "falls short"
         return {
             "labels": [run.name, *(text for text in self._labels(run, sheet) if text)],
-            "mark": "refused" if sheet is not None and sheet.refused else mark,
+            "mark": "" if sheet is None or sheet.passes else sheet.status,
             "breaker": run.role in ("feeder", "branch"),
             "to": end,
         }

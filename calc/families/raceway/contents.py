@@ -10,7 +10,7 @@ from calc.families.feeder import run_sheet
 from calc.families.feeder.tree import live_runs
 from calc.families.feeder.wires import Wires, called, wires
 from calc.job import SIZES, Conductors, Job, Raceway, Run, place
-from calc.work import Missing, Refused, Sheet, Value, given
+from calc.work import Missing, Sheet, Value, given
 
 FORMS = ("insulated", "compact", "bare", "cable")
 
@@ -99,12 +99,8 @@ def _sized(
     s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, compact: bool, sets: int
 ) -> Iterator[tuple[Kind, Value]]:
     worked = run_sheet(job, code, run)
-    if isinstance(worked.refused, Missing):
-        raise Missing(
-            f"{run.name} is not shown on its sheet of conductors: {worked.refused.reason}", at=worked.refused.at
-        )
     if worked.refused is not None:
-        raise Refused(f"{run.name} is refused on its sheet of conductors: {worked.refused.reason}")
+        raise worked.refused.under(f"{run.name} is {worked.refused.status} on its sheet of conductors: ")
     found = worked.results
     sizes = [("size", w.ungrounded, "ungrounded"), ("neutral_size", int(w.neutral), "neutral"),
              ("equipment_ground_size", 1, "ground")]  # fmt: skip

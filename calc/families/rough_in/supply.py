@@ -8,7 +8,7 @@ from calc.families.impedance import carry
 from calc.families.reading import read
 from calc.families.rough_in.panels import beyond
 from calc.job import Building, Job, Run
-from calc.work import Missing, Refused, Sheet, constant, given
+from calc.work import Sheet, constant, given
 
 NONE = constant("none", 0, "check")
 
@@ -20,12 +20,7 @@ def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
         beyond(s, job, code, panel)
     conductors = feeder.run_sheet(job, code, run)
     if conductors.refused is not None:
-        refused = conductors.refused
-        if isinstance(refused, Missing):
-            raise Missing(
-                f"The conductors of {run.name} are not shown: {refused.reason}", *refused.cites, at=refused.at
-            )
-        raise Refused(f"The conductors of {run.name} are refused: {refused.reason}", *refused.cites)
+        raise conductors.refused.under(f"The conductors of {run.name} are {conductors.refused.status}: ")
     _conductors(s, code, it, run, conductors)
     earth = [] if grounding.needs(job) else grounding.work(job, code)
     _electrodes(s, code, next((g for g in earth if _about(g, it)), None))
@@ -81,7 +76,7 @@ def _drop(s: Sheet, run: Run, worked: Sheet | None) -> None:
     if worked is None:
         return
     if worked.refused is not None:
-        s.caution("caution_no_drop", run=run.name)
+        s.caution("caution_no_drop", run=run.name, status=worked.refused.status)
         return
     s.line("supply_drop_v", carry(worked, "drop_v", f"drop of {run.name}"))
     s.line("supply_drop_pct", carry(worked, "drop_pct", f"drop of {run.name}, in percent"))

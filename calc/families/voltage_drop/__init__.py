@@ -170,7 +170,7 @@ def _lost(s: Sheet, up: Up | None) -> Value | None:
         return None
     run, above = up
     if above.refused is not None:
-        s.remark("note_upstream_unknown", run=run.name)
+        s.remark("note_upstream_unknown", run=run.name, status=above.refused.status)
         return None
     return _carried(above, "from_utility_pct" if "from_utility_pct" in above.results else "total_drop_pct")
 

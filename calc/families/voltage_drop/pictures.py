@@ -12,7 +12,7 @@ from calc.families.impedance import upstream
 from calc.families.voltage_drop.advice import supply
 from calc.families.voltage_drop.methods import METHODS
 from calc.job import Job, Run
-from calc.work import Sheet, Value
+from calc.work import NOT_WORKED, Sheet, Value
 
 POINTS = 12
 
@@ -103,11 +103,11 @@ def by_method(sheets: Sequence[Sheet], chosen: str) -> dict[str, Any]:
 
 def _row(s: Sheet, chosen: str) -> list[str]:
     if "drop_v" not in s.results:
-        return [s.subject, "", *["refused"] * 3]
+        return [s.subject, "", *[s.status] * 3]
     base = s.value("base_v").number
     row = [s.subject, f"{base:g} V"]
     for method in METHODS:
         key = "drop_v" if method == chosen else f"{method.replace('-', '_')}_drop_v"
         drop = s.value(key).number if key in s.results else None
-        row.append("refused" if drop is None else f"{drop:.2f} V, {drop / base * 100:.2f} %")
+        row.append(NOT_WORKED if drop is None else f"{drop:.2f} V, {drop / base * 100:.2f} %")
     return row
