@@ -56,7 +56,7 @@ NOT_RUN = {"families": ("fixes",), "packet": ("pool", "warm")}
 """Left out: what takes minutes a change to try, or is another process."""
 MOST_S = 40.0  # of tests, before a change that none of them noticed is called a survivor
 NEVER_S = 240.0  # of processor: the change has made something that doesn't end, which is noticed too
-CONTROLS = 12  # points tried without their change
+CONTROLS = 6  # points tried without their change
 AT_ONCE = 2
 
 NOTICED, SURVIVED, UNREACHED, UNTRIED, ENDLESS = (
@@ -72,8 +72,9 @@ OUTCOMES = {0: NOTICED, 1: SURVIVED, 2: UNREACHED, 3: UNTRIED}
 class Tried:
     """A pytest plugin that, instead of running the tests, learns what each reaches and tries changes."""
 
-    def __init__(self, layer: str, count: int, seed: int) -> None:
+    def __init__(self, layer: str, count: int, seed: int, minutes: float) -> None:
         self.layer, self.count, self.seed = layer, count, seed
+        self.until = time.monotonic() + 60 * minutes
         self.reach: dict[tuple[str, int], list[int]] = defaultdict(list)
         self.seconds: dict[int, float] = {}
         self.outcomes: dict[Point, str] = {}
@@ -96,6 +97,8 @@ class Tried:
         outcomes: dict[Point, str] = {}
         running: dict[int, Point] = {}
         for point in [*drawn, None]:
+            if time.monotonic() > self.until:
+                point = None  # the sample is random, so that its beginning is a sample too
             while running and (point is None or len(running) >= AT_ONCE):
                 child, status = os.wait()
                 code = os.waitstatus_to_exitcode(status)
@@ -213,10 +216,10 @@ def _forget(layer: str) -> None:
             kept.cache_clear()
 
 
-def run(layer: str, count: int, seed: int) -> Tried:
+def run(layer: str, count: int, seed: int, minutes: float) -> Tried:
     """Try a sample of changes of a layer."""
     hypothesis.settings.register_profile("mutants", derandomize=True, database=None, max_examples=25, deadline=None)
-    tried = Tried(layer, count, seed)
+    tried = Tried(layer, count, seed, minutes)
     arguments = ["-q", "-p", "no:cacheprovider", "--hypothesis-profile=mutants", *TESTS[layer]]
     pytest.main(arguments, plugins=[tried])
     return tried
@@ -228,9 +231,10 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("layer", choices=TESTS)
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=60, help="after so many, no more of the sample is begun")
     asked = parser.parse_args(arguments)
     began = time.monotonic()
-    tried = run(asked.layer, asked.count, asked.seed)
+    tried = run(asked.layer, asked.count, asked.seed, asked.minutes)
     came = Counter(tried.outcomes.values())
     kinds = Counter(point.kind for point, outcome in tried.outcomes.items() if outcome in (SURVIVED, UNREACHED))
     whole, noticed = sum(came.values()), came[NOTICED] + came[ENDLESS]

@@ -137,6 +137,11 @@ def _walk(node: ast.AST) -> Iterator[ast.AST]:
                 yield from _walk(each)
 
 
+def _blank(call: ast.Call) -> bool:
+    """Whether all that it adds is an empty line."""
+    return [ast.unparse(argument) for argument in call.args] == ["''"]
+
+
 def _name(called: ast.expr) -> str:
     return called.attr if isinstance(called, ast.Attribute) else called.id if isinstance(called, ast.Name) else ""
 
@@ -160,7 +165,7 @@ def _of(node: ast.AST) -> Iterator[tuple[str, Change]]:
         for at, keyword in enumerate(node.keywords):
             if keyword.arg is not None and keyword.arg not in _OF_FORM and _name(node.func) not in _LAYS_OUT:
                 yield f"{keyword.arg}= left out", lambda it, at=at: _without(it, at)
-    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call):
+    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call) and not _blank(node.value):
         yield "statement left out", lambda it: None
 
 
