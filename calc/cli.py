@@ -262,13 +262,14 @@ def packet(
         code = make_batch(jobs, out, table=table, options=options, workers=workers or os.cpu_count() or 1,
                           scheduler=scheduler, tls=tls, attachments=not no_attachments, engine=engine)  # fmt: skip
         sys.exit(code)
+    from calc.families.scope import scope_of
     from calc.packet import pool, warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.packet.walk import make_walk
     from calc.workplace import notebooks_folder
 
     (job_path,) = jobs
-    _opened(job_path)  # bad input is told before any notebook runs
+    scope_of(_opened(job_path)[0])  # bad input is told before any notebook runs
     name = None
     if engine == "warm" and warm.available():
         warm.warm_up(pool.PRELOADED)

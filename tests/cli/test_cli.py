@@ -349,3 +349,11 @@ def test_files_of_a_connection_go_with_an_address_that_takes_them(job: Path) -> 
         result = run("packet", job, *address, "--tls", job, job, job)
         assert result.exit_code == 2
         assert "tls://" in result.output
+
+
+def test_a_scope_that_is_not_known_is_told_before_any_notebook_runs(job: Path) -> None:
+    job.write_text(job.read_text() + '\n[scope]\ncovers = ["kichen"]\n')
+    told = run("packet", job)
+    assert told.exit_code == 2
+    assert 'covers[1] is "kichen"' in told.output
+    assert "running" not in told.output

@@ -21,7 +21,7 @@ from tests.packet.reading import reader
 
 KNOWN = {
     "text/html", "text/plain", "image/svg+xml",
-    *(f"application/vnd.studbay.{kind}+json" for kind in ("front", "sheet", "table", "chart", "walk")),
+    *(f"application/vnd.studbay.{kind}+json" for kind in ("verdict", "front", "sheet", "table", "chart", "walk")),
 }  # fmt: skip
 LINK = b"/URI", b"/JavaScript", b"/Launch", b"/GoToR"
 MADE = "fernhollow-lot-12"

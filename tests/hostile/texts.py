@@ -11,7 +11,7 @@ import tomlkit
 
 from calc.job import Job
 from calc.job.fields import Part, field_info, parts_of
-from calc.job.house import JobCard
+from calc.job.house import JobCard, Scope
 
 HOUSE = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -100,7 +100,7 @@ def _reworded(part: type[Part], entry: dict[str, Any], other: Callable[[str], st
                 _reworded(inside[0], one, other)
         elif facts.kind in ("text", "paragraphs") and value != "utility" and (part, key) != (JobCard, "name"):
             entry[key] = other(value)
-        elif facts.kind == "list of text":
+        elif facts.kind == "list of text" and part is not Scope:  # which names what there is
             entry[key] = [other(one) for one in value]
 
 

@@ -156,7 +156,7 @@ def test_a_walk_packet_lies_in_a_folder_of_its_own(job: Path, tmp_path: Path) ->
     made = walked(job, tmp_path, WALK)
     assert made.folder == tmp_path / "reports" / "sorrel-12" / "walk"
     assert made.to_fix == 1
-    assert sorted(path.name for path in made.folder.iterdir()) == ["0.ipynb", "walk.json", "walk.pdf"]
+    assert sorted(path.name for path in made.folder.iterdir()) == ["0.ipynb", "made.json", "walk.json", "walk.pdf"]
     parts = json.loads((made.folder / "walk.json").read_text())["parts"]
     assert [part["part"] for part in parts] == ["fixes", "stage"]
     assert not reader(made.pdf.read_bytes()).attachments

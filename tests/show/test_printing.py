@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from calc.show.printing import pdf_of, print_packet
-from calc.workplace import shipped_notebooks
+from calc.workplace import remember, shipped_notebooks
 
 RUN = ("01-dwelling-load.ipynb", "02-feeder.ipynb", "00-start-here.ipynb")
 
@@ -25,6 +25,8 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         shutil.copy(shipped_notebooks() / name, notebooks)
     shutil.copytree(shipped_notebooks() / "jobs" / "amendments", notebooks / "jobs" / "amendments")
     shutil.copy(shipped_notebooks() / "jobs" / "fernhollow-lot-12.toml", notebooks / "jobs" / "house.toml")
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    remember(notebooks)  # or the program's own would be run
     monkeypatch.chdir(notebooks)
     monkeypatch.setenv("JPY_SESSION_NAME", "a person's page")
     return tmp_path
