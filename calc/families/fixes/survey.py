@@ -9,8 +9,8 @@ from functools import cached_property
 from calc.codebook import Codebook
 from calc.families import families
 from calc.families.once import once
-from calc.families.scope import LISTS, scope_of
-from calc.families.standing import in_scope
+from calc.families.scope import scope_of
+from calc.families.standing import in_scope, standing
 from calc.job import Job
 from calc.work import Check, Sheet, Unknown
 
@@ -53,7 +53,7 @@ class Survey:
 @once
 def survey(job: Job, code: Codebook) -> Survey:
     """Work the whole job."""
-    return Survey(job, code, {name: scoped(job, code, name) for name in families() if name != LISTS})
+    return Survey(job, code, standing(job, code).sheets)
 
 
 def falling(family: str, sheets: list[Sheet]) -> dict[Mark, tuple[Sheet, Check | Unknown | None]]:
