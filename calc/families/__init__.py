@@ -25,8 +25,8 @@ class Family(Protocol):
     def needs(self, job: Job) -> list[str]:
         """What the job lacks for this family, in words; empty where it has all."""
 
-    def work(self, job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
-        """The sheets; ``instead`` replaces lines by key."""
+    def work(self, job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+        """The sheets; ``overrides`` replaces lines by key."""
 
     def charts(self, job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
         """The charts that belong to the sheets."""

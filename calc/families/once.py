@@ -27,7 +27,7 @@ class _Same:
 
 
 def once(work: Callable[P, T]) -> Callable[P, T]:
-    """Keep what ``work`` gave for the last jobs; with lines replaced (a mapping ``instead``) it is worked each time.
+    """Keep what ``work`` gave for the last jobs; with lines replaced (a mapping ``overrides``) it is worked each time.
 
     What is given back is for reading: nobody writes on a sheet once it is made.
     """

@@ -30,7 +30,7 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
 
 
 def sheet(
-    family: str, title: str, subject: str, code: Codebook, instead: Mapping[str, float | str] | None,
+    family: str, title: str, subject: str, code: Codebook, overrides: Mapping[str, float | str] | None,
     lines_of: str = "", manner: Sequence[str] = (),
 ) -> Sheet:  # fmt: skip
     """An empty sheet of a family, under the code as it stands.
@@ -38,7 +38,7 @@ def sheet(
     ``lines_of`` is a family whose lines it prints too; ``manner`` is how it is worked, for its words.
     """
     said = words(family, lines_of).of(*manner)
-    return Sheet(family, title, subject, code.edition, said, code.amendments, instead or {})
+    return Sheet(family, title, subject, code.edition, said, code.amendments, overrides or {})
 
 
 @cache

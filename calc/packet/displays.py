@@ -120,7 +120,7 @@ def _line(line: Json, reason: Once) -> Json:
             "numbers": "" if numbers in ("", result) else numbers if line["kind"] == "found" else f"= {numbers}",
             "how": _NOT_WORKED.get(line["kind"], ""),
             "result": result,
-            "roughly": _roughly(line),
+            "expected": _expected_ranges(line),
             "sections": _all_clean(line["sections"]),
             "marks": line["marks"],
             "reason": reason(line["reason"]),
@@ -128,10 +128,10 @@ def _line(line: Json, reason: Once) -> Json:
     )
 
 
-def _roughly(line: Json) -> Json | None:
+def _expected_ranges(line: Json) -> Json | None:
     """What the result roughly comes to, where there is a rule of thumb."""
-    roughly = line.get("expect")
-    return roughly and {"text": printed(roughly["text"]), "outside": roughly["outside"], "marks": [roughly["mark"]]}
+    expected = line.get("expected_range")
+    return expected and {"text": printed(expected["text"]), "outside": expected["outside"], "marks": [expected["mark"]]}
 
 
 def _check(check: Json, reason: Once) -> Json:
@@ -140,7 +140,7 @@ def _check(check: Json, reason: Once) -> Json:
             "status": loud(PASSES if check["passes"] else FALLS_SHORT),
             "name": _sentence_case(check["name"]),
             "holds": printed(check["holds"]),
-            "mend": printed(check["mend"]),
+            "remedy": printed(check["remedy"]),
             "sections": _all_clean(check["sections"]),
             "marks": check["marks"],
             "reason": reason(check["reason"]),
@@ -155,7 +155,7 @@ def _unknown(asked: Json, reason: Once) -> Json:
             "status": loud(NOT_SHOWN),
             "name": _sentence_case(asked["name"]),
             "holds": f"To be entered: {clean(asked['missing'])}",
-            "mend": "",
+            "remedy": "",
             "sections": _all_clean(asked["sections"]),
             "marks": asked["marks"],
             "reason": reason(asked["reason"]),

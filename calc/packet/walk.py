@@ -113,7 +113,7 @@ def _group(group: Json) -> Json:
 
 def _item(item: Json) -> Json:
     """A fix, a thing to look at, or a finding: heading, text, labelled details, who asks for it."""
-    if "mend" in item:
+    if "remedy" in item:
         return _fix(item)
     sections = ", ".join(map(clean, item.get("sections", ())))
     standing = " ".join(part for part in (clean(item.get("standing", "")), sections) if part)
@@ -129,7 +129,7 @@ def _item(item: Json) -> Json:
 
 def _fix(item: Json) -> Json:
     details = [("Asked" if item["status"] == FALLS_SHORT else item["status"].capitalize(), item["what"]), ("There", item["there"]),
-               ("Needed" if item["status"] == FALLS_SHORT else "Why", item["needed"]), ("Mend", item["mend"] or item["asked"]),
+               ("Needed" if item["status"] == FALLS_SHORT else "Why", item["needed"]), ("Mend", item["remedy"] or item["asked"]),
                *(("Or", other) for other in item["or"]), *(("With it", other) for other in item["along"])]  # fmt: skip
     return {
         "number": str(item["number"]),

@@ -100,9 +100,11 @@ class Question:
     subject: str = ""
     slips: Sequence[Slip] = ()
 
-    def sheet(self, instead: Mapping[str, Answer] | None = None, job: Job | None = None) -> Sheet:
+    def sheet(self, overrides: Mapping[str, Answer] | None = None, job: Job | None = None) -> Sheet:
         """The sheet worked, with lines replaced or for another job."""
-        return self._worked if not instead and job is None else self._work(job or self.job, self.code, instead or {})
+        return (
+            self._worked if not overrides and job is None else self._work(job or self.job, self.code, overrides or {})
+        )
 
     @property
     def part(self) -> Any:
@@ -121,8 +123,8 @@ class Question:
         circuits = [each for each in self.job.circuits if each.name in (part.name, *subject.split(" and "))]
         return [each for circuit in circuits for each in (circuit, *self.job.loads_on(circuit.name))]
 
-    def _work(self, job: Job, code: Codebook, instead: Mapping[str, Answer]) -> Sheet:
-        sheets = families()[self.family].work(job, code, instead)
+    def _work(self, job: Job, code: Codebook, overrides: Mapping[str, Answer]) -> Sheet:
+        sheets = families()[self.family].work(job, code, overrides)
         return [sheet for sheet in sheets if is_called(sheet, self.subject)][-1]
 
     @cached_property
@@ -148,10 +150,10 @@ class Again:
     """The family worked again, for finding what a slip gives: with the learner's own numbers carried so far."""
 
     question: Question
-    instead: Mapping[str, Answer] = field(default_factory=dict)
+    overrides: Mapping[str, Answer] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.sheet = self.question.sheet(self.instead)
+        self.sheet = self.question.sheet(self.overrides)
         lines = self.sheet.lines
         self.numbers: dict[str, float] = {
             line.key: line.value.number for line in lines if isinstance(line.value, Value)
@@ -189,13 +191,13 @@ class Again:
         """The number that a slip brings in from elsewhere: it stands with the slip's words."""
         return float(_entries(self.question.family)[slip]["figure"])
 
-    def replaced(self, key: str, instead: Mapping[str, Answer]) -> Answer | None:
+    def replaced(self, key: str, overrides: Mapping[str, Answer]) -> Answer | None:
         """A line's answer with other lines replaced."""
-        return _answer(self.question.sheet({**self.instead, **instead}), key)
+        return _answer(self.question.sheet({**self.overrides, **overrides}), key)
 
     def of_job(self, key: str, changes: Mapping[str, Any]) -> Answer | None:
         """A line's answer for a changed job."""
-        return _answer(self.question.sheet(self.instead, changed(self.job, changes)), key)
+        return _answer(self.question.sheet(self.overrides, changed(self.job, changes)), key)
 
     def of_edition(self, key: str, edition: str) -> Answer | None:
         """A line's answer by another edition of the code; None where that is the question's own."""

@@ -107,9 +107,9 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
     work = "<br>".join(part for part in (formula, numbers) if part)
     if line["kind"] == "replaced":
         work = "stated, not worked"
-    if roughly := line.get("expect"):
-        look = "changed" if roughly["outside"] else "muted"
-        work += "<br>" + _el("em", f"{_shown(roughly['text'])}<sup>({roughly['mark']})</sup>", look)
+    if expected := line.get("expected_range"):
+        look = "changed" if expected["outside"] else "muted"
+        work += "<br>" + _el("em", f"{_shown(expected['text'])}<sup>({expected['mark']})</sup>", look)
     result = f"<strong>{_shown(str(line['result']))}</strong>"
     if was:
         result += "<br>" + _el("em", f"was {_shown(was)}", "changed")
@@ -120,8 +120,8 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
 
 def _check(check: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
-    mend = f"<br>To mend it: {escape(check['mend'])}" if check["mend"] else ""
-    return [_step(check, rules), _shown(check["holds"]), verdict + mend, _sections(check)]
+    remedy = f"<br>To mend it: {escape(check['remedy'])}" if check["remedy"] else ""
+    return [_step(check, rules), _shown(check["holds"]), verdict + remedy, _sections(check)]
 
 
 def _unknown(asked: Json, rules: list[Json]) -> list[str]:

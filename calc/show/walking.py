@@ -48,7 +48,7 @@ def _html(sheet: Json) -> str:
 
 def _fixes(sheet: Json) -> list[Json]:
     def rows(items: list[Json]) -> list[list[str]]:
-        return [[f"{BOX} {item['number']}", ": ".join(part for part in (item["where"], item["about"]) if part), _what(item), _mend(item), item["trade"]] for item in items]  # fmt: skip
+        return [[f"{BOX} {item['number']}", ": ".join(part for part in (item["where"], item["about"]) if part), _what(item), _remedy(item), item["trade"]] for item in items]  # fmt: skip
 
     pages = [
         _table(f"{sheet['title']}: {group['name']}", sheet["intro"] if at == 0 else "",
@@ -75,10 +75,10 @@ def _what(item: Json) -> str:
     return f"{item['what'][:1].upper()}{item['what'][1:]}{sections}.{there}{needed}"
 
 
-def _mend(item: Json) -> str:
+def _remedy(item: Json) -> str:
     others = "".join(f"; or {other}" for other in item["or"])
     along = f". Mended with it: {'; '.join(item['along'])}" if item["along"] else ""
-    return f"{item['mend'] or item['asked']}{others}{along}"
+    return f"{item['remedy'] or item['asked']}{others}{along}"
 
 
 def _stage(sheet: Json) -> list[Json]:

@@ -10,11 +10,11 @@ from itertools import chain, count
 from pathlib import Path
 from typing import Any, Literal
 
-from calc.work import expect, printing, units
+from calc.work import expected_range, printing, units
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
 from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 Kind = Literal["worked", "looked up", "found", "replaced"]
 
 
@@ -49,11 +49,11 @@ class Words:
         text: str = next(own, entry)[part]
         return text.format_map(fill) if fill else text
 
-    def thumb(self, key: str) -> dict[str, Any] | None:
+    def expected_range(self, key: str) -> dict[str, Any] | None:
         """The rule of thumb of an entry, where it has one."""
         if key not in self.entries and self.beside is not None:
-            return self.beside.thumb(key)
-        rule: dict[str, Any] | None = self.entries[key].get("expect")
+            return self.beside.expected_range(key)
+        rule: dict[str, Any] | None = self.entries[key].get("expected_range")
         return rule
 
 
@@ -83,7 +83,7 @@ class Check:
     name: str
     reason: str
     holds: Comparison
-    mend: str
+    remedy: str
     cites: tuple[Citation, ...]
 
     @property
@@ -109,7 +109,7 @@ class Unknown:
 class Sheet:
     """Shown work of one calculation for one subject.
 
-    ``instead`` replaces lines by key: a slip, a learner's own number or size, a what-if.
+    ``overrides`` replaces lines by key: a slip, a learner's own number or size, a what-if.
     """
 
     family: str
@@ -118,7 +118,7 @@ class Sheet:
     edition: str
     words: Words
     amendments: tuple[str, ...] = ()
-    instead: Mapping[str, float | str] = field(default_factory=dict)
+    overrides: Mapping[str, float | str] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
     unknowns: list[Unknown] = field(default_factory=list)
@@ -129,11 +129,11 @@ class Sheet:
 
     # -- making lines ---------------------------------------------------------------------------------------
 
-    def line(self, key: str, value: Value, item: str = "", by: Sequence[Citation] = ()) -> Value:
+    def line(self, key: str, value: Value, item: str = "", cites: Sequence[Citation] = ()) -> Value:
         """Add a worked or looked-up line and give it back as an operand.
 
         ``key`` is the line's name for machines; its last word is its unit. ``item`` tells apart lines of one key
-        (one a load); where they are alike all the same, the second is numbered. ``by`` cites rules that govern the step
+        (one a load); where they are alike all the same, the second is numbered. ``cites`` cites rules that govern the step
         without a number of their own.
         """
         unit = units.key_unit(key) or value.unit
@@ -142,11 +142,11 @@ class Sheet:
         looked_up = value.made is not None and value.made.kind == "lookup"
         number = round(value.base / unit.scale, EXACT_DECIMALS) + 0.0  # no minus nothing
         full_key, item = self._new(key, item)
-        cites = tuple(dict.fromkeys([*value.cites, *by]))
+        cites = tuple(dict.fromkeys([*value.cites, *cites]))
         kind: Kind = "looked up" if looked_up else "worked"
         made: Value | None = value
-        if full_key in self.instead:
-            kind, made, number = "replaced", None, float(self.instead[full_key])
+        if full_key in self.overrides:
+            kind, made, number = "replaced", None, float(self.overrides[full_key])
         return self._add(full_key, key, item, kind, number, unit, cites, value, None if looked_up else made)
 
     def _add(
@@ -163,19 +163,19 @@ class Sheet:
         )  # fmt: skip
         return result
 
-    def pick(self, key: str, cell: Text, item: str = "", by: Sequence[Citation] = ()) -> str:
+    def pick(self, key: str, cell: Text, item: str = "", cites: Sequence[Citation] = ()) -> str:
         """Add a looked-up line whose result is a word, such as a conductor size, and give it back."""
-        line = self._word(key, item, "looked up", tuple(dict.fromkeys([*cell.cites, *by])))
+        line = self._word(key, item, "looked up", tuple(dict.fromkeys([*cell.cites, *cites])))
         line.value = self._stated(line) or cell.text
         line.lookup = None if line.kind == "replaced" else cell.lookup
         return line.value
 
     def find(
-        self, key: str, what: str, compared: Sequence[Comparison] = (), item: str = "", by: Sequence[Citation] = ()
+        self, key: str, what: str, compared: Sequence[Comparison] = (), item: str = "", cites: Sequence[Citation] = ()
     ) -> str:
         """Add a found line and give it back: a place, a size tried, a choice; ``compared`` is what it rests on."""
         sides = [c for pair in compared for side in (pair.left, pair.right) for c in side.cites]
-        line = self._word(key, item, "found", tuple(dict.fromkeys([*sides, *by])))
+        line = self._word(key, item, "found", tuple(dict.fromkeys([*sides, *cites])))
         line.found = self._stated(line) or what
         line.compared = [] if line.kind == "replaced" else list(compared)
         return line.found
@@ -183,7 +183,7 @@ class Sheet:
     def _word(self, key: str, item: str, kind: Kind, cites: tuple[Citation, ...]) -> Line:
         """A new line whose result is a word."""
         full_key, item = self._new(key, item)
-        if full_key in self.instead:
+        if full_key in self.overrides:
             kind = "replaced"
         name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
         self.lines.append(Line(len(self.lines) + 1, full_key, kind, name, reason, None, cites=cites))
@@ -191,41 +191,43 @@ class Sheet:
 
     def _stated(self, line: Line) -> str:
         """The word that replaces the line's own, or none."""
-        return str(self.instead.get(line.key, ""))
+        return str(self.overrides.get(line.key, ""))
 
-    def which(self, key: str, options: Mapping[str, Value], item: str = "", by: Sequence[Citation] = ()) -> str:
+    def which(self, key: str, options: Mapping[str, Value], item: str = "", cites: Sequence[Citation] = ()) -> str:
         """Name the largest of the options in a printed line, the first on a tie."""
         best = max(options, key=lambda name: round(options[name].base, EXACT_DECIMALS))
         others = [options[best] >= value for name, value in options.items() if name != best]
-        self.find(key, best, others, item=item, by=by)
+        self.find(key, best, others, item=item, cites=cites)
         return best
 
-    def sort(self, key: str, values: Sequence[Value], limit: Value, by: Sequence[Citation] = ()) -> list[bool]:
+    def sort(self, key: str, values: Sequence[Value], limit: Value, cites: Sequence[Citation] = ()) -> list[bool]:
         """Say for each value, in a printed line, whether it reaches the limit."""
         reached = [value >= limit for value in values]
         shown = [pair if pair.holds else value < limit for value, pair in zip(values, reached, strict=True)]
         inside = [value.name for value, pair in zip(values, reached, strict=True) if pair.holds]
-        self.find(key, ", ".join(inside) or "none", shown, by=by)
+        self.find(key, ", ".join(inside) or "none", shown, cites=cites)
         return [pair.holds for pair in reached]
 
-    def check(self, key: str, holds: Comparison, mend: str = "", item: str = "", by: Sequence[Citation] = ()) -> bool:
-        """Add a check; ``mend`` is the smallest change that would mend it, printed where it falls short."""
+    def check(
+        self, key: str, holds: Comparison, remedy: str = "", item: str = "", cites: Sequence[Citation] = ()
+    ) -> bool:
+        """Add a check; ``remedy`` is the smallest change that would mend it, printed where it falls short."""
         full_key, item = self._new(key, item)
-        cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *by]))
+        cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *cites]))
         self.checks.append(
             Check(full_key, self.words.text(key, "name", item=item), self.words.text(key, "reason", item=item),
-                  holds, mend, cites)
+                  holds, remedy, cites)
         )  # fmt: skip
         return holds.holds
 
-    def unknown(self, key: str, missing: str, at: str = "", item: str = "", by: Sequence[Citation] = ()) -> None:
+    def unknown(self, key: str, missing: str, at: str = "", item: str = "", cites: Sequence[Citation] = ()) -> None:
         """Say that a requirement is not known to be met or to apply, and which entry would tell.
 
-        ``missing`` names the entry in words, ``at`` its place in the job file, ``by`` the rules that it decides.
+        ``missing`` names the entry in words, ``at`` its place in the job file, ``cites`` the rules that it decides.
         """
         full_key, item = self._new(key, item)
         name, reason = (self.words.text(key, part, item=item) for part in ("name", "reason"))
-        self.unknowns.append(Unknown(full_key, name, reason, missing, at, tuple(dict.fromkeys(by))))
+        self.unknowns.append(Unknown(full_key, name, reason, missing, at, tuple(dict.fromkeys(cites))))
 
     def caution(self, key: str, **fill: str) -> None:
         """Say what the sheet doesn't cover, or who decides."""
@@ -292,7 +294,7 @@ class Sheet:
         """The sheet in its public form, version 1."""
         digits = printing.settle(self.lines, self.checks)
         notes, note_of = _notes(self)
-        roughly = _roughly(self, notes)
+        expected = _expected_ranges(self, notes)
 
         def marks(cites: Sequence[Citation]) -> list[int]:
             return sorted({note_of[cite] for cite in cites if cite in note_of})
@@ -304,7 +306,7 @@ class Sheet:
             "subject": self.subject,
             "edition": self.edition,
             "amendments": list(self.amendments),
-            "lines": [_line_json(line, digits, marks(line.cites), roughly.get(line.key)) for line in self.lines],
+            "lines": [_line_json(line, digits, marks(line.cites), expected.get(line.key)) for line in self.lines],
             "checks": [
                 {
                     "key": check.key,
@@ -313,7 +315,7 @@ class Sheet:
                     "passes": check.holds.holds,
                     "sections": _sections(check.cites),
                     "marks": marks(check.rests_on),
-                    "mend": "" if check.holds.holds else check.mend,
+                    "remedy": "" if check.holds.holds else check.remedy,
                     "reason": check.reason,
                 }
                 for check in self.checks
@@ -342,7 +344,7 @@ class Sheet:
 def _all_cites(line: Line) -> set[Citation]:
     """The rules of a line, and the marked ones that its number, or what it was found by, goes back to."""
     found_by = [side for pair in line.compared for side in (pair.left, pair.right)]
-    looked_up_by = line.lookup.by if line.lookup is not None else ()
+    looked_up_by = line.lookup.chosen_by if line.lookup is not None else ()
     own = [line.value] if isinstance(line.value, Value) else []
     return {*line.cites, *(cite for value in (*own, *found_by, *looked_up_by) for cite in value.rests_on)}
 
@@ -386,18 +388,18 @@ def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
     return notes, numbers
 
 
-def _roughly(sheet: Sheet, notes: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+def _expected_ranges(sheet: Sheet, notes: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
     """The rough range of each line that has a rule of thumb, in its public form; their basis goes among the notes."""
     known = [leaf for expression in _expressions(sheet) for leaf in printing.leaves(expression)]
     found: dict[str, dict[str, Any]] = {}
     for line in sheet.lines:
-        thumb = sheet.words.thumb(line.key.partition("[")[0])
-        rough = expect.expected(line.value, thumb, known)
+        rule = sheet.words.expected_range(line.key.partition("[")[0])
+        rough = expected_range.expected(line.value, rule, known)
         if rough is not None:
             text = f"{line.name}: {rough.note}"
             mark = next((note["mark"] for note in notes if note["text"] == text), len(notes) + 1)
             if mark > len(notes):
-                notes.append({"mark": mark, "kind": expect.NOTE, "text": text})
+                notes.append({"mark": mark, "kind": expected_range.NOTE, "text": text})
             found[line.key] = {**rough.as_json(), "mark": mark}
     return found
 
@@ -414,7 +416,9 @@ def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
     return list(seen.values())
 
 
-def _line_json(line: Line, digits: printing.Digits, marks: list[int], roughly: dict[str, Any] | None) -> dict[str, Any]:
+def _line_json(
+    line: Line, digits: printing.Digits, marks: list[int], expected: dict[str, Any] | None
+) -> dict[str, Any]:
     number: float | str | None = None
     unit = ""
     if isinstance(line.value, Value):
@@ -433,7 +437,7 @@ def _line_json(line: Line, digits: printing.Digits, marks: list[int], roughly: d
     sources = [line.made] if line.made is not None else [s for p in line.compared for s in (p.left, p.right)]
     operands = [leaf for source in sources for leaf in printing.leaves(source)]
     if line.lookup is not None:
-        operands += line.lookup.by
+        operands += line.lookup.chosen_by
     uses = [leaf.at for leaf in operands if leaf.origin == "line"]
     return {
         "number": line.number,
@@ -452,5 +456,5 @@ def _line_json(line: Line, digits: printing.Digits, marks: list[int], roughly: d
         {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row),
          "column": line.lookup.column},
         "reason": line.reason,
-        "expect": roughly,
+        "expected_range": expected,
     }  # fmt: skip

@@ -16,16 +16,16 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
     out = [sheet["title"], f"{sheet['subject']}   (edition {sheet['edition']}{amended})", ""]
     for line in sheet["lines"]:
         out += _wrapped(f"{line['number']:>3}  {_statement(line)}", _cited(line))
-        if roughly := line.get("expect"):
-            out += _wrapped(f"         {roughly['text']}", f" ({roughly['mark']})")
+        if expected := line.get("expected_range"):
+            out += _wrapped(f"         {expected['text']}", f" ({expected['mark']})")
         out += _reason(line) if reasons else []
     if sheet["checks"]:
         out.append("")
     for check in sheet["checks"]:
         verdict = loud(PASSES if check["passes"] else FALLS_SHORT)
         out += _wrapped(f"     {check['name']}: {check['holds']}: {verdict}", _cited(check))
-        if check["mend"]:
-            out += _wrapped(f"     to mend it: {check['mend']}", "")
+        if check["remedy"]:
+            out += _wrapped(f"     to mend it: {check['remedy']}", "")
         out += _reason(check) if reasons else []
     for unknown in sheet["not_shown"]:
         out += _wrapped(

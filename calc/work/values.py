@@ -79,7 +79,7 @@ class Lookup:
     row: tuple[tuple[str, Any], ...]
     column: str
     text: str  # 'Table 220.55, column B, appliances 3'
-    by: tuple[Value, ...] = ()  # the values that chose the row
+    chosen_by: tuple[Value, ...] = ()  # the values that chose the row
 
 
 @dataclass(frozen=True)
@@ -227,7 +227,7 @@ def smaller(*values: Value) -> Value:
     return _pick("smaller of", values)
 
 
-def over(amount: Value, limit: Value) -> Value:
+def excess(amount: Value, limit: Value) -> Value:
     """What ``amount`` has above ``limit``, else nothing."""
     _same(amount, limit)
     return make("over", (amount, limit), amount.unit)

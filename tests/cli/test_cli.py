@@ -263,7 +263,7 @@ def test_fixes_lists_what_falls_short_and_says_so_in_its_exit_code(tmp_path: Pat
     assert told.exit_code == 1
     assert "a box marked 20.25 in3 or more instead of 18 in3" in told.output
     as_json = run("fixes", short, "--json")
-    assert json.loads(as_json.stdout)["groups"][0]["items"][0]["mend"].startswith("a box marked")
+    assert json.loads(as_json.stdout)["groups"][0]["items"][0]["remedy"].startswith("a box marked")
     good = tmp_path / "good.toml"
     good.write_text(GOOD)
     clean = run("fixes", good)

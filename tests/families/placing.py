@@ -55,9 +55,9 @@ def failing(s: Sheet) -> set[str]:
     return {check.key for check in s.checks if not check.holds.holds}
 
 
-def mend(s: Sheet, key: str) -> str:
+def remedy(s: Sheet, key: str) -> str:
     """How a check would be mended."""
-    return next(check.mend for check in s.checks if check.key == key)
+    return next(check.remedy for check in s.checks if check.key == key)
 
 
 def found(s: Sheet, key: str) -> str:

@@ -392,7 +392,7 @@ def test_rows_of_a_wall_are_worked_one_by_one() -> None:
 def test_a_short_pull_box_says_the_size_that_mends_it() -> None:
     check = one(pull="straight", length_in=15, entries=entries(("left", "2"))).as_json()["checks"][0]
     assert not check["passes"]
-    assert check["mend"] == "a box 16 in length inside"
+    assert check["remedy"] == "a box 16 in length inside"
 
 
 # ---- tables and charts
@@ -470,8 +470,8 @@ def test_the_suggested_box_passes_its_own_check(seed: int, gangs: int) -> None:
         stated = {"box": name, "gangs": int(ganged.partition(" ")[0]) if ganged else gangs}
     rest = {key: value for key, value in box.items() if key not in ("box", "marked_in3", "ring_in3", "gangs")}
     assert one(**rest, **stated).passes
-    mend = one(**box).as_json()["checks"][0]["mend"]
-    assert (mend == "") == one(**box).passes
+    remedy = one(**box).as_json()["checks"][0]["remedy"]
+    assert (remedy == "") == one(**box).passes
 
 
 @settings(max_examples=60, deadline=None)

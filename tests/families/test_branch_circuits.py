@@ -39,8 +39,8 @@ def on(circuit_keys: dict[str, Any], *loads: str, edition: str = "2023", extra: 
     return sheet(PANEL + INSIDE + circuit(**keys) + "".join(loads) + extra, edition=edition)
 
 
-def mend(s: Sheet, key: str) -> str:
-    return next(check.mend for check in s.checks if check.key == key)
+def remedy(s: Sheet, key: str) -> str:
+    return next(check.remedy for check in s.checks if check.key == key)
 
 
 # ---- what each circuit carries
@@ -62,7 +62,7 @@ def test_a_water_heater_behind_40_a_is_too_much() -> None:
     """150 % of 18.75 A is 28.1 A, and the next rating is 30 A."""
     s = on({"breaker_a": 40, "cable": "8/2 NM"}, load("water-heater", 4500, circuit="C"))
     assert failing(s) == {"breaker_allowed"}
-    assert mend(s, "breaker_allowed") == "a breaker of 30 A"
+    assert remedy(s, "breaker_allowed") == "a breaker of 30 A"
 
 
 def test_a_small_appliance_may_stand_behind_20_a() -> None:
@@ -175,7 +175,7 @@ def test_vehicle_supply_is_sized_at_125_percent_and_6_nm_is_not_enough() -> None
     """48 A: 60 A. 6 AWG NM carries 55 A, and the next size up is no cure for that."""
     s = on({"breaker_a": 60, "cable": "6/2 NM"}, load("ev-supply", 11520, circuit="C"))
     assert failing(s) == {"carries_continuous"}
-    assert mend(s, "carries_continuous").startswith("4 AWG copper")
+    assert remedy(s, "carries_continuous").startswith("4 AWG copper")
     assert on({}, load("ev-supply", 11520, circuit="C")).results["conductor"].startswith("4 AWG")
 
 
@@ -311,7 +311,7 @@ def test_a_run_that_is_refused_refuses_its_circuit() -> None:
 def test_a_switch_leg_of_14_awg_limits_a_20_a_circuit() -> None:
     s = sheet(PANEL + HOUSE + circuit(purpose="general", breaker_a=20, cable="12/2", other_cables=["14/2"]))
     assert "other_cable_protected[14/2]" in failing(s)
-    assert mend(s, "other_cable_protected[14/2]").startswith("12 AWG for it")
+    assert remedy(s, "other_cable_protected[14/2]").startswith("12 AWG for it")
     fifteen = sheet(PANEL + HOUSE + circuit(purpose="general", breaker_a=15, cable="12/2", other_cables=["14/2"]))
     assert "other_cable_protected[14/2]" not in failing(fifteen)
 
@@ -385,7 +385,7 @@ def test_half_of_a_circuit_for_what_is_built_in() -> None:
 def test_general_outlets_end_at_20_a() -> None:
     s = sheet(PANEL + HOUSE + circuit(purpose="general", breaker_a=30, cable="10/2"))
     assert "breaker_allowed" in failing(s)
-    assert mend(s, "breaker_allowed") == "a breaker of 20 A"
+    assert remedy(s, "breaker_allowed") == "a breaker of 20 A"
 
 
 # ---- fixes are safe
@@ -395,9 +395,9 @@ def test_a_larger_breaker_is_a_fix_only_where_wire_equipment_and_receptacle_allo
     """20 A on 10 AWG for a 23.4 A heater: 25 A is safe. On 12 AWG it isn't, and larger wire comes first."""
     heater = load("water-heater", 4500, circuit="C")
     safe = on({"breaker_a": 20, "cable": "10/2 NM"}, heater)
-    assert mend(safe, "breaker_carries") == "a breaker of 25 A, which conductors, equipment and receptacles allow"
+    assert remedy(safe, "breaker_carries") == "a breaker of 25 A, which conductors, equipment and receptacles allow"
     unsafe = on({"breaker_a": 20, "cable": "12/2 NM"}, heater)
-    assert mend(unsafe, "breaker_carries").startswith("larger conductors")
+    assert remedy(unsafe, "breaker_carries").startswith("larger conductors")
 
 
 def test_no_fix_of_an_outlet_circuit_is_a_larger_breaker() -> None:
@@ -408,8 +408,8 @@ def test_no_fix_of_an_outlet_circuit_is_a_larger_breaker() -> None:
         + load("microwave", 1560, 120, circuit="C")
     )
     s = sheet(text)
-    assert mend(s, "breaker_carries") == "move load to another circuit, or less load"
-    assert all("30 A" not in check.mend for check in s.checks)
+    assert remedy(s, "breaker_carries") == "move load to another circuit, or less load"
+    assert all("30 A" not in check.remedy for check in s.checks)
 
 
 # ---- loads that don't fit
@@ -444,10 +444,10 @@ def test_a_smaller_breaker_is_named_only_where_the_load_leaves_room_for_one() ->
     heavy = on(
         {"cable": "14/2", "breaker_a": 20, "purpose": "individual"}, load("disposer", 2100, volts=120, circuit="C")
     )
-    assert mend(light, "small_conductor").endswith(
+    assert remedy(light, "small_conductor").endswith(
         "12 AWG copper, the smallest that serves; or a breaker of 15 A at most"
     )
-    assert mend(heavy, "small_conductor").endswith("or less load and a smaller breaker")
+    assert remedy(heavy, "small_conductor").endswith("or less load and a smaller breaker")
 
 
 @pytest.mark.parametrize(("single", "status"), [(True, "falls short"), (None, "not shown"), (False, "passes")])

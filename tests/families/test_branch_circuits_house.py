@@ -12,7 +12,7 @@ from calc.families.reading import codebook_for
 from calc.job import parse_job
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml
-from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, mend, sheet
+from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, remedy, sheet
 
 KITCHEN = toml("rooms", name="Kitchen", use="kitchen")
 
@@ -125,7 +125,7 @@ def test_required_circuits_have_no_other_outlets(purpose: str, outlets: list[str
 
 def test_a_freezer_is_moved_off_the_laundry_circuit() -> None:
     s = sheet(PANEL + circuit(purpose="laundry", outlets=["receptacles", "washer", "freezer"]))
-    assert mend(s, "nothing_else") == "move freezer to another circuit"
+    assert remedy(s, "nothing_else") == "move freezer to another circuit"
 
 
 def test_a_microwave_hood_on_a_small_appliance_circuit_needs_its_own() -> None:
@@ -434,7 +434,7 @@ def test_an_old_circuit_gets_arc_fault_when_extended(keys: dict[str, Any], asked
 )
 def test_where_the_device_of_an_extension_may_be(edition: str, where: str) -> None:
     text = PANEL + KITCHEN + circuit(purpose="general", status="existing", extended_ft=14, rooms=["Kitchen"])
-    assert where in mend(sheet(text, edition=edition), "arc_fault_provided")
+    assert where in remedy(sheet(text, edition=edition), "arc_fault_provided")
 
 
 def test_a_two_pole_or_a_30_a_circuit_needs_no_arc_fault() -> None:
@@ -713,7 +713,7 @@ def test_wire_in_an_old_wall_is_not_guessed() -> None:
     assert s.results["conductor"] == "not stated"
     assert "ampacity_a" not in s.results
     s = sheet(PANEL + circuit(status="existing", purpose="general", breaker_a=20, load_va=3000))
-    assert mend(s, "breaker_carries") == "move load to another circuit, or less load"
+    assert remedy(s, "breaker_carries") == "move load to another circuit, or less load"
 
 
 def test_a_shared_neutral_of_two_legs_of_a_wye_does_not_cancel() -> None:

@@ -51,8 +51,8 @@ def test_a_larger_breaker_is_never_the_fix_of_a_wire_that_is_too_small(
     s = worked_out(kind, va, breaker_a=breaker, cable=f"{cable} NM")
     assume(not s.refused)
     for check in s.checks:
-        if check.mend.startswith("a breaker of") and not check.holds.holds:
-            amperes = int(float(check.mend.split()[3].rstrip(",")))
+        if check.remedy.startswith("a breaker of") and not check.holds.holds:
+            amperes = int(float(check.remedy.split()[3].rstrip(",")))
             again = worked_out(kind, va, breaker_a=amperes, cable=f"{cable} NM")
             failed = {c.key for c in again.checks if not c.holds.holds}
             assert amperes < breaker or not failed - {"carries_continuous", "carries_load", "neutral_there"}

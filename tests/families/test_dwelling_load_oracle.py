@@ -25,14 +25,14 @@ ABSENT = {"dryer_demand_va", "cooking_demand_va", "climate_va", "standard_servic
 
 
 def dwellings(
-    seed: int, instead: Mapping[str, float] | None = None
+    seed: int, overrides: Mapping[str, float] | None = None
 ) -> Iterator[tuple[dict[str, Any], Sheet, str | None]]:
     """The job of a seed, the sheet of each of its dwellings, and the group of units that the sheet is about.
 
     The sheet of a whole building has a second implementation of its own.
     """
     said = random_job(seed)
-    worked = work(make_job(said), BOOKS[said["code"]["edition"]], instead)
+    worked = work(make_job(said), BOOKS[said["code"]["edition"]], overrides)
     sheets = [sheet for sheet in worked if not sheet.subject.endswith("whole building")]
     groups = [unit["name"] for unit in said["dwelling"].get("units", ())] or [None]
     for sheet, group in zip(sheets, groups, strict=True):

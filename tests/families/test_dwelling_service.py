@@ -55,7 +55,7 @@ def test_anywhere_else_main_and_source_stay_within_the_bus() -> None:
     assert bus(panel_with(200, 175, 20, position="anywhere")).passes
     short = bus(panel_with(200, 175, 20.1, position="anywhere")).as_json()["checks"][0]
     assert not short["passes"]
-    assert "20 A" in short["mend"]
+    assert "20 A" in short["remedy"]
 
 
 def test_all_sources_on_the_bus_count_together() -> None:

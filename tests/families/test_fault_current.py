@@ -202,7 +202,7 @@ def test_a_rating_that_only_plain_numbers_meet_is_not_shown_to_serve() -> None:
 def test_a_rating_under_the_current_falls_short_and_says_what_is_sold() -> None:
     s = points(DEMO + panel(interrupting_a=5000) + service(feeds="Main"))["R"]
     assert failing(s) == {"interrupting_ok[Main]"}
-    assert s.checks[0].mend.startswith("breakers with an interrupting rating of 10,000 A")
+    assert s.checks[0].remedy.startswith("breakers with an interrupting rating of 10,000 A")
 
 
 @pytest.mark.parametrize(("series", "short"), [(10_000, set()), (6_000, {"series_ok[Main]"})])

@@ -154,7 +154,7 @@ def test_rounding_up_never_cures_a_conductor_short_of_continuous_load() -> None:
     fed = {"role": "branch", "feeds": "EV", "neutral": None, "breaker_a": 60}
     sheet = worked(ev + run(**fed, cable="6/2 NM"))
     assert failing(sheet) == {"carries_continuous"}
-    assert "4 AWG copper NM" in sheet.checks[0].mend
+    assert "4 AWG copper NM" in sheet.checks[0].remedy
     assert results(ev + run(**fed, **LUGS_75))["size"] == "6 AWG"
 
 
@@ -267,13 +267,13 @@ def test_continuous_load_is_measured_against_the_ampacity_before_any_correction(
 def test_a_mend_names_the_least_breaker_that_carries_the_load_and_only_where_the_conductor_takes_it() -> None:
     """12 AWG behind 30 A: 15 A for 12 A, 20 A for 16 A, and no smaller breaker at all where the load needs 25 A."""
 
-    def mend(amperes: int) -> str:
+    def remedy(amperes: int) -> str:
         sheet = worked(run(size="12", calculated_a=amperes, breaker_a=30, **LUGS_75))
-        return next(check.mend for check in sheet.checks if check.key == "small_conductor")
+        return next(check.remedy for check in sheet.checks if check.key == "small_conductor")
 
-    assert mend(12).startswith("a breaker of 15 A, or ")
-    assert mend(16).startswith("a breaker of 20 A, or ")
-    assert "a breaker of" not in mend(22)
+    assert remedy(12).startswith("a breaker of 15 A, or ")
+    assert remedy(16).startswith("a breaker of 20 A, or ")
+    assert "a breaker of" not in remedy(22)
 
 
 def test_cooking_on_a_branch_circuit_goes_by_note_4_as_on_the_circuit_s_own_sheet() -> None:
@@ -605,7 +605,7 @@ def test_a_reduced_neutral_without_a_known_load_is_not_taken_on_trust() -> None:
     entrance = {"cable": "4/0-4/0-2/0 SEU Al", "insulation": None, "material": None, "wiring_method": None}
     unknown = worked(service(**entrance))
     assert failing(unknown) == {"neutral_serves"}
-    assert any("neutral_a" in check.mend for check in unknown.checks)
+    assert any("neutral_a" in check.remedy for check in unknown.checks)
     assert worked(service(**entrance, neutral_a=120)).passes
 
 

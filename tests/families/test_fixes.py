@@ -59,12 +59,12 @@ def one(fixes: list[Fix], about: str, key: str = "") -> Fix:
 def left_with_a_mend(found: Survey, fixes: list[Fix]) -> list[Mark]:
     """What still falls short with the first mend of each made, beside what the list says has none, and what is open."""
     left, _ = together(found, fixes)
-    told = {fix.problem.mark for fix in fixes if not fix.mends}
+    told = {fix.problem.mark for fix in fixes if not fix.remedies}
     return [problem.mark for problem in left if not problem.open and problem.mark not in told]
 
 
-def mends(fix: Fix) -> list[str]:
-    return [proof.way.text for proof in fix.mends]
+def remedies(fix: Fix) -> list[str]:
+    return [proof.way.text for proof in fix.remedies]
 
 
 # -- what must be on the list -------------------------------------------------------------------------------------
@@ -119,12 +119,12 @@ def test_the_mistakes_of_the_old_house_with_its_new_service() -> None:
     """House B: four wires to the old panel, its bond out, 24 in before it, 1 AWG to the in-law panel."""
     fixes = house("cask-lane-27-new-service")[1]
     feed = one(fixes, "Old panel", "feeder_complete")
-    assert mends(feed)[0].startswith("1-1-1-3 SER Al instead of 2-2-4 SEU Al")
-    in_law = mends(one(fixes, "Feeder to the in-law panel", "breaker_protects"))
+    assert remedies(feed)[0].startswith("1-1-1-3 SER Al instead of 2-2-4 SEU Al")
+    in_law = remedies(one(fixes, "Feeder to the in-law panel", "breaker_protects"))
     assert in_law[0] == "a breaker of 90 A instead of 100 A", "which costs less than the wire"
     assert in_law[1].startswith("1-1-1-3 SER Al")
     assert one(fixes, "Old panel", "apart").problem.grade == 1
-    assert "working width 30 in instead of 24 in" in mends(one(fixes, "Old panel", "working_width"))[0]
+    assert "working width 30 in instead of 24 in" in remedies(one(fixes, "Old panel", "working_width"))[0]
 
 
 def test_nothing_that_falls_short_is_left_out_and_nothing_stands_twice() -> None:
@@ -164,14 +164,14 @@ def test_nothing_that_falls_short_is_left_out_and_nothing_stands_twice() -> None
     ],
 )  # fmt: skip
 def test_the_mends_of_the_demo_house(about: str, key: str, expected: list[str]) -> None:
-    assert mends(one(house("fernhollow-lot-12")[1], about, key))[: len(expected)] == expected
+    assert remedies(one(house("fernhollow-lot-12")[1], about, key))[: len(expected)] == expected
 
 
 def test_mends_come_in_the_order_of_what_is_safe() -> None:
     """Move, put in what is missing, another breaker, larger conductor, smaller load; a larger breaker with wire last."""
     for name in HOUSES:
         for fix in house(name)[1]:
-            kinds = [proof.way.kind for proof in fix.mends]
+            kinds = [proof.way.kind for proof in fix.remedies]
             assert kinds == sorted(set(kinds))
             assert kinds in ([Kind.LARGER_BREAKER], [k for k in kinds if k is not Kind.LARGER_BREAKER])
 
@@ -180,7 +180,7 @@ def test_the_list_runs_from_the_worst_and_refusals_without_a_mend_come_last() ->
     for name in HOUSES:
         fixes = house(name)[1]
         assert [fix.problem.grade for fix in fixes] == sorted(fix.problem.grade for fix in fixes)
-        assert all((fix.problem.grade == 4) == (fix.problem.open and not fix.mends) for fix in fixes)
+        assert all((fix.problem.grade == 4) == (fix.problem.open and not fix.remedies) for fix in fixes)
 
 
 # -- proved -------------------------------------------------------------------------------------------------------
@@ -192,7 +192,7 @@ def test_each_mend_is_proved_by_working_the_whole_job_again(name: str) -> None:
     found, fixes = house(name)
     before = _failing(found.job)
     for fix in fixes:
-        for proof in fix.mends:
+        for proof in fix.remedies:
             after = _failing(changed(found.job, proof.way.changes))
             assert not after - before, f"{proof.way.text} harms {after - before}"
             gone = before - after
@@ -220,7 +220,7 @@ def test_nothing_is_taken_out_of_a_count_by_any_mend() -> None:
     for name in HOUSES:
         found, fixes = house(name)
         for fix in fixes:
-            for proof in fix.mends:
+            for proof in fix.remedies:
                 old, new = found.job, changed(found.job, proof.way.changes)
                 allowed = proof.way.kind is Kind.LOAD
                 assert [(x.name, x.count, x.status) for x in old.loads] == [
@@ -306,12 +306,12 @@ def test_a_requirement_whose_sheet_vanishes_is_not_met_and_no_other_sheet_may_va
     legs = one(fixes, "Kitchen left and Kitchen right", "opposite_legs").problem.mark
     alone = Trial(found, legs, Way(Kind.PART, "", apart))
     assert alone.job is not None
-    assert not alone.mends(frozenset({legs}))
+    assert not alone.cures(frozenset({legs}))
     assert alone.proof is None
     hole = one(fixes, "R9 attic hole", "breaker_protects").problem.mark
     run_at = next(n for n, r in enumerate(found.job.runs, 1) if r.name == "R9 attic hole")
     beside = Trial(found, hole, Way(Kind.MOVE, "", {f"runs[{run_at}].cables_bundled": 2, **apart}))
-    assert beside.mends(frozenset({hole}))
+    assert beside.cures(frozenset({hole}))
     assert beside.proof is None
 
 
@@ -338,8 +338,8 @@ def heater(cable: str, breaker: int, **keys: Any) -> tuple[Survey, list[Fix]]:
 def test_a_larger_breaker_comes_only_where_the_conductor_carries_it() -> None:
     """20 A on a storage water heater: on 10 AWG a 25 A breaker mends it, on 12 AWG only with larger wire, as one mend."""
     (fix,) = heater("10/2 NM", 20)[1]
-    assert mends(fix) == ["a breaker of 25 A instead of 20 A"]
-    thin = {fix.problem.mark[3]: mends(fix) for fix in heater("12/2 NM", 20)[1]}
+    assert remedies(fix) == ["a breaker of 25 A instead of 20 A"]
+    thin = {fix.problem.mark[3]: remedies(fix) for fix in heater("12/2 NM", 20)[1]}
     assert thin == {
         "carries_continuous": ["10/2 NM instead of 12/2 NM, and with it a breaker of 25 A instead of 20 A"],
     }
@@ -361,38 +361,38 @@ def circuit_and_run(cable: str, breaker: int, va: int, kind: str, **keys: Any) -
 def test_a_breaker_that_is_too_small_for_its_load_is_mended_by_the_next_one_where_the_wire_carries_it() -> None:
     """10,000 VA of heat: 52.1 A at 125 % on 50 A with 55 A of wire; its sheet says 60 A, and so does the list."""
     (fix,) = circuit_and_run("6/2 NM", 50, 10000, "space-heat")
-    assert mends(fix) == ["a breaker of 60 A instead of 50 A"]
+    assert remedies(fix) == ["a breaker of 60 A instead of 50 A"]
     assert {mark[0] for mark in marks(fix)} == {"feeder", "branch-circuits"}
 
 
 def test_what_is_wrong_with_a_circuit_and_its_run_is_one_entry_with_a_mend_for_both() -> None:
     """A charger of 40 A on 8/2 with 40 A: wire and breaker are too small, and one mend puts both right, or 32 A does."""
     (fix,) = circuit_and_run("8/2 NM", 40, 9600, "ev-supply")
-    assert [{mark[3] for mark in proof.cured} for proof in fix.mends] == [
+    assert [{mark[3] for mark in proof.cured} for proof in fix.remedies] == [
         {"carries_continuous", "breaker_carries"}
-    ] * len(fix.mends)
-    assert mends(fix)[0] == "L set to 32 A instead of 40 A, and locked there"
+    ] * len(fix.remedies)
+    assert remedies(fix)[0] == "L set to 32 A instead of 40 A, and locked there"
 
 
 def test_a_smaller_breaker_comes_before_new_wire_where_the_load_allows_it() -> None:
     """80 A on 3 AWG behind 110 A: 100 A protects it, at less cost than 2 AWG."""
     text = run(feeds="P", length_ft=30, calculated_a=80, size="3", breaker_a=110, **LUGS_75) + toml("panels", name="P")
     fix = one(worked(text)[1], "R", "breaker_protects")
-    assert mends(fix)[:2] == ["a breaker of 100 A instead of 110 A", "2 AWG instead of 3 AWG"]
+    assert remedies(fix)[:2] == ["a breaker of 100 A instead of 110 A", "2 AWG instead of 3 AWG"]
 
 
 def test_an_overfull_raceway_gets_the_size_that_its_sheet_names() -> None:
     """Nine 10 AWG THHN, 0.0211 in2 each, in 1/2 EMT of 0.122 in2 at 40 %: 0.1899 in2 want 3/4, 0.213 in2."""
     text = toml("raceways", name="W", kind="EMT", trade_size="1/2", length_ft=20) + 'holds = ["9 x 10 THHN"]\n'
     (fix,) = worked(text)[1]
-    assert mends(fix) == ["trade size 3/4 instead of 1/2"]
+    assert remedies(fix) == ["trade size 3/4 instead of 1/2"]
 
 
 def test_a_device_box_is_never_given_a_ring() -> None:
     """Two 14/2 with ground and a receptacle: 14 in3 in a box of 12.5 in3; rings are made for square and octagonal ones."""
     text = toml("boxes", name="B", box="3 x 2 x 2-1/2 device", cables=["2 x 14/2 with ground"])
     (fix,) = worked(text + 'devices = [{ kind = "receptacle", wire = 14 }]\n')[1]
-    assert mends(fix) == ["a 3 x 2 x 2-3/4 device box"]
+    assert remedies(fix) == ["a 3 x 2 x 2-3/4 device box"]
 
 
 def test_breakers_that_may_not_break_the_current_get_the_next_rating_that_is_sold() -> None:
@@ -401,7 +401,7 @@ def test_breakers_that_may_not_break_the_current_get_the_next_rating_that_is_sol
         "panels", name="P", interrupting_a=10000, **SERVED
     )
     fix = next(fix for fix in worked(text)[1] if fix.problem.mark[3] == "interrupting_ok[P]")
-    assert "interrupting rating 14,000 A instead of 10,000 A" in mends(fix)[0]
+    assert "interrupting rating 14,000 A instead of 10,000 A" in remedies(fix)[0]
 
 
 def test_a_bus_behind_too_large_a_breaker_gets_a_smaller_one_before_another_panel() -> None:
@@ -409,8 +409,8 @@ def test_a_bus_behind_too_large_a_breaker_gets_a_smaller_one_before_another_pane
     text = toml("panels", name="M", bus_a=200, main_a=200, **SERVED) + toml("panels", name="P", bus_a=100, fed_from="M")
     text += run(fed_from="M", feeds="P", length_ft=30, calculated_a=80, size="1", breaker_a=125, **LUGS_75)
     fix = one(worked(text)[1], "P", "bus_protected")
-    assert mends(fix)[0] == "a breaker of 100 A instead of 125 A"
-    assert "bus rating 125 A instead of 100 A" in mends(fix)[1]
+    assert remedies(fix)[0] == "a breaker of 100 A instead of 125 A"
+    assert "bus rating 125 A instead of 100 A" in remedies(fix)[1]
 
 
 def test_a_panel_in_a_clothes_closet_is_worse_than_wire_to_it_that_is_too_small() -> None:
@@ -427,8 +427,8 @@ def test_no_two_mends_name_a_new_circuit_alike() -> None:
     for name in ("A", "B"):
         text += toml("circuits", name=name, panel="P", purpose="laundry", breaker_a=20, cable="12/2 NM",
                      outlets=["receptacles", "lighting"], breaker_type="dual-function")  # fmt: skip
-    fixes = [fix for fix in worked(text)[1] if fix.problem.about in ("A", "B") and fix.mends]
-    added = [row["name"] for fix in fixes for at, row in fix.mends[0].way.changes.items() if at == "circuits[+]"]
+    fixes = [fix for fix in worked(text)[1] if fix.problem.about in ("A", "B") and fix.remedies]
+    added = [row["name"] for fix in fixes for at, row in fix.remedies[0].way.changes.items() if at == "circuits[+]"]
     assert sorted(added) == ["Lighting off A, own", "Lighting off B, own"]
 
 
@@ -445,7 +445,7 @@ def nameplate(breaker: int, cable: str = "10/2 NM") -> list[Fix]:
 def test_the_breaker_of_equipment_is_never_larger_than_its_nameplate_says() -> None:
     """40 A on a largest breaker of 35 A comes down, however thick the wire."""
     (fix,) = nameplate(40, "6/2 NM")
-    assert mends(fix) == ["a breaker of 35 A instead of 40 A"]
+    assert remedies(fix) == ["a breaker of 35 A instead of 40 A"]
     assert nameplate(35) == []
 
 
@@ -455,7 +455,7 @@ def test_a_receptacle_holds_the_breaker_down() -> None:
     text += toml("circuits", name="C", panel="P", purpose="individual", cable="12/2 NM", breaker_a=20, receptacle_a=15,
                  single_receptacle=True, outlets=["refrigerator"])  # fmt: skip
     fix = one(worked(text)[1], "C", "single_receptacle_rating")
-    for proof in fix.mends:
+    for proof in fix.remedies:
         assert proof.way.kind is not Kind.LARGER_BREAKER
         assert proof.job.circuits[0].breaker_a <= (proof.job.circuits[0].receptacle_a or 0)
 
@@ -482,10 +482,10 @@ def test_no_mend_ever_puts_a_breaker_above_what_stands_behind_it(
         if asked := re.fullmatch(r"a breaker of (\d+) A", fix.problem.asked):
             both = {"circuits[1].breaker_a": int(asked[1]), "runs[1].breaker_a": int(asked[1])}
             stands = Trial(found, fix.problem.mark, Way(Kind.BREAKER_ASKED, "", both)).proof is not None
-            assert not stands or any(asked[0] in text for text in mends(fix)), (
+            assert not stands or any(asked[0] in text for text in remedies(fix)), (
                 "what its own sheet says, and what serves"
             )
-        for proof in fix.mends:
+        for proof in fix.remedies:
             after = survey(proof.job, found.code)
             for name in breakers_grown(found.job, proof.job):
                 assert proof.way.kind in GROWS_BREAKERS
@@ -507,7 +507,7 @@ def test_larger_cable_brings_larger_boxes_where_it_crowds_them() -> None:
     found, fixes = worked(text + box + 'devices = [{ kind = "switch", wire = 14 }]\n')
     fix = one(fixes, "C", "other_cable_protected")
     # three 12/2: six conductors and the grounds at 2.25 in3, the switch at two of 14 AWG
-    assert mends(fix) == ["a breaker of 15 A instead of 20 A",
+    assert remedies(fix) == ["a breaker of 15 A instead of 20 A",
                           "12 AWG for 14/2 with ground; for B a box marked 19.75 in3 or more instead of 18 in3"]  # fmt: skip
     assert found.falling.keys() == {fix.problem.mark} | {
         m for m in found.falling if m[0] != "branch-circuits" or m[2] != "C"
@@ -517,9 +517,9 @@ def test_larger_cable_brings_larger_boxes_where_it_crowds_them() -> None:
 def test_a_service_that_is_too_small_is_held_down_before_it_is_replaced() -> None:
     """House B: 123.7 A on 100 A. No setting of the charger saves it (110.9 A without), so a larger service is left."""
     fix = one(house("cask-lane-27")[1], "cask-lane-27", "service_serves")
-    assert [proof.way.kind for proof in fix.mends] == [Kind.SERVICE]
-    assert mends(fix)[0].startswith("a service of 125 A instead of 100 A")
-    new = fix.mends[0].job
+    assert [proof.way.kind for proof in fix.remedies] == [Kind.SERVICE]
+    assert remedies(fix)[0].startswith("a service of 125 A instead of 100 A")
+    new = fix.remedies[0].job
     assert new.service is not None
     assert (new.service.work, new.service.load_method) == ("replaced", "optional")
     assert new.service.surge_protection == "type-2"
@@ -532,9 +532,9 @@ def test_energy_management_saves_a_service_where_the_rest_fits() -> None:
     light = changed(old, {f"loads[{at['Strip heat']}]": None})
     found = survey(light, codebook_for(light))
     fix = one(listed(found), "cask-lane-27", "service_serves")
-    assert fix.mends[0].way.kind is Kind.LOAD
-    (system,) = fix.mends[0].job.load_management
-    more = changed(fix.mends[0].job, {"load_management[1].setpoint_a": system.setpoint_a + 1})
+    assert fix.remedies[0].way.kind is Kind.LOAD
+    (system,) = fix.remedies[0].job.load_management
+    more = changed(fix.remedies[0].job, {"load_management[1].setpoint_a": system.setpoint_a + 1})
     assert fix.problem.mark in survey(more, found.code).falling
 
 
@@ -543,7 +543,7 @@ def test_a_refusal_for_want_of_a_fact_says_so_and_comes_last() -> None:
     text += toml("boxes", name="B", cables=["12/2"])
     fixes = worked(text)[1]
     fix = one(fixes, "B")
-    assert (fix.problem.grade, fix.mends) == (4, ())
+    assert (fix.problem.grade, fix.remedies) == (4, ())
     assert "marked_in3" in fix.problem.needed
     assert all(each.problem.grade == 4 for each in fixes[fixes.index(fix) :])
 
@@ -557,10 +557,10 @@ def test_protection_that_is_missing_does_not_bar_the_breaker_that_a_circuit_need
                                                       positions=[1], breaker_a=15, cable="14/2")  # fmt: skip
     found, fixes = worked(text)
     both = one(fixes, "Counter", "arc_fault_provided")
-    assert mends(both)[0] == "a dual-function breaker"
+    assert remedies(both)[0] == "a dual-function breaker"
     assert {mark[3] for mark in marks(both)} == {"arc_fault_provided", "ground_fault_provided"}
     assert (
-        mends(one(fixes, "Counter", "breaker_carries"))[0]
+        remedies(one(fixes, "Counter", "breaker_carries"))[0]
         == "12/2 NM instead of 14/2, and with it a breaker of 20 A instead of 15 A"
     )
     assert not [problem for problem in together(found, fixes)[0] if problem.about == "Counter"]
@@ -575,7 +575,7 @@ def test_travellers_get_the_cable_that_they_need_and_the_box_for_it() -> None:
         for name, volume, kind, cables in boxes
     )
     found, fixes = worked(text)
-    assert [mends(fix)[0] for fix in fixes] == [
+    assert [remedies(fix)[0] for fix in fixes] == [
         "14/3 NM in place of one 14/2 NM; for Three a box marked 16 in3 or more instead of 14 in3",
         "14/3 NM in place of 2 14/2 NM",
     ]
@@ -585,7 +585,7 @@ def test_travellers_get_the_cable_that_they_need_and_the_box_for_it() -> None:
 def test_a_receptacle_that_is_added_is_not_hung_as_high_as_the_one_that_does_not_count() -> None:
     text = '[[rooms]]\nname = "Kitchen"\nuse = "kitchen"\nlight = "wall-switched"\nwalls = [{ name = "all", length_ft = 1.9 }]\n[[rooms.counters]]\nname = "north"\n'
     found, fixes = worked(text + "length_in = 48\noutlets = [{ at_in = 24, above_in = 30 }]\n")
-    assert mends(fixes[0])[0] == "add a receptacle at north counter, 2 ft 0 in from its left end"
+    assert remedies(fixes[0])[0] == "add a receptacle at north counter, 2 ft 0 in from its left end"
     assert left_with_a_mend(found, fixes) == []
 
 
@@ -599,7 +599,7 @@ def test_an_island_gets_as_many_as_the_edition_asks_for(edition: str, kind: str,
         f'name = "top"\nkind = "{kind}"\nlength_in = 72\ndepth_in = 36\noutlets = [{{ at_in = 10, above_in = 30 }}]\n'
     )
     found, fixes = worked(text, edition)
-    assert mends(fixes[0])[0].startswith(f"add {number} at the top")
+    assert remedies(fixes[0])[0].startswith(f"add {number} at the top")
     assert left_with_a_mend(found, fixes) == []
 
 
@@ -609,7 +609,7 @@ def test_a_receptacle_of_a_peninsula_is_moved_to_where_the_edition_has_it() -> N
     text += 'kind = "peninsula"\nlength_in = 80\ndepth_in = 16\noutlets = [{ at_in = 20, below_in = 10 }]\n'
     for edition, said in (("2020", "move the receptacle at 1 ft 8 in to 4 ft 8 in"), ("2026", "move it into the top")):
         found, fixes = worked(text, edition)
-        assert mends(fixes[0])[0].startswith(said)
+        assert remedies(fixes[0])[0].startswith(said)
         assert fixes[0].problem.sections
         assert left_with_a_mend(found, fixes) == []
 
@@ -621,7 +621,7 @@ def test_a_foyer_gets_one_in_each_wall_space() -> None:
     found, fixes = worked(
         f'{text}walls = [{walls}]\nopenings = [{doors}]\noutlets = [{{ wall = "east", at_ft = 4 }}]\n'
     )
-    assert mends(fixes[0])[0].startswith("add a receptacle at west wall")
+    assert remedies(fixes[0])[0].startswith("add a receptacle at west wall")
     assert left_with_a_mend(found, fixes) == []
 
 
@@ -650,7 +650,7 @@ def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
     for name, use, more, outlet in places:
         text += f'[[rooms]]\nname = "{name}"\nuse = "{use}"\nlight = "wall-switched"\n{more}\noutlets = [{outlet}]\n'
     found, fixes = worked(text)
-    assert {fix.problem.where[0]: mends(fix)[:1] for fix in fixes} == {
+    assert {fix.problem.where[0]: remedies(fix)[:1] for fix in fixes} == {
         "Hall": ["add a receptacle in the hall"], "Garage": ["add a receptacle in vehicle bay 2"],
         "Laundry": ["add a receptacle in the laundry, near the washer"],
         "Outdoors": ["add a receptacle at the back of the house, within reach from grade"],

@@ -12,7 +12,7 @@ def test_the_same_things_are_worked_once_and_equal_ones_anew() -> None:
     asked: list[object] = []
 
     @once
-    def worked(thing: object, instead: dict[str, float] | None = None) -> int:
+    def worked(thing: object, overrides: dict[str, float] | None = None) -> int:
         asked.append(thing)
         return len(asked)
 

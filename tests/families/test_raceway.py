@@ -334,7 +334,7 @@ def test_the_smallest_size_passes_and_the_next_smaller_fails(kind: str, lot: Any
         below = sizes[sizes.index(smallest) - 1]
         sheet = one(kind, text(lot), length_ft=length_ft, trade_size=below)
         assert not sheet.passes
-        assert sheet.as_json()["checks"][0]["mend"] == f"trade size {smallest}"
+        assert sheet.as_json()["checks"][0]["remedy"] == f"trade size {smallest}"
 
 
 @settings(max_examples=80, deadline=None)

@@ -12,7 +12,7 @@ from calc.families.reading import codebook_for
 from calc.job import JobError
 from calc.job.read import make_job
 from calc.work import FALLS_SHORT, NOT_SHOWN, Missing
-from tests.families.placing import box, failing, found, job_of, mend, results, sheet, sheets, work
+from tests.families.placing import box, failing, found, job_of, remedy, results, sheet, sheets, work
 
 EDITIONS = editions()
 
@@ -78,7 +78,7 @@ def test_demo_room_1_with_five_has_one_gap_on_the_glass() -> None:
     assert s.results[f"gap_in[{where}]"] == 6
     assert (s.results["provided"], s.results["gaps"], s.passes) == (5, 1, False)
     assert failing(s) == {"wall_reach[wall space 3]"}
-    assert mend(s, "wall_reach[wall space 3]") == "add a receptacle at north wall, 5 ft 6 in from the west corner"
+    assert remedy(s, "wall_reach[wall space 3]") == "add a receptacle at north wall, 5 ft 6 in from the west corner"
 
 
 def test_a_receptacle_on_glass_is_one_in_the_floor() -> None:
@@ -220,7 +220,7 @@ def test_a_receptacle_that_is_taken_out_no_longer_counts_and_the_wall_is_still_c
     s = sheet(**wall(12), outlets=[{"at_ft": 9, "status": "removed"}])
     assert found(s, "outlets_counted").endswith("taken out")
     assert failing(s) == {"space_has_one[wall space 1]"}
-    assert "add a receptacle at wall line, 9 ft 0 in" in mend(s, "space_has_one[wall space 1]")
+    assert "add a receptacle at wall line, 9 ft 0 in" in remedy(s, "space_has_one[wall space 1]")
     gone = [{"status": "removed", "height_in": 40, "purpose": "laundry"}]
     assert failing(sheet(use="laundry", outlets=gone)) == {"place_enough[laundry]"}
     bath = sheet(use="bathroom", basins=[{"at_ft": 1, "width_ft": 2}], outlets=[{"at_ft": 4, "status": "removed"}])
@@ -239,7 +239,7 @@ def test_service_does_not_cross_a_doorway() -> None:
 
 def test_a_receptacle_to_be_moved_is_named_with_its_place() -> None:
     s = sheet(**wall(12), outlets=[{"at_ft": 5}])
-    assert mend(s, "wall_reach[wall space 1]").startswith(
+    assert remedy(s, "wall_reach[wall space 1]").startswith(
         "move R1 to wall line, 9 ft 0 in from where it begins; or add"
     )
 

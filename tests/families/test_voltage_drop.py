@@ -81,7 +81,7 @@ def test_a_recommendation_adopted_locally_is_a_requirement(tmp_path: Path) -> No
     made = job(run(**{**BENCH, "name": "R"}, calculated_a=8, length_ft=118))
     (s,) = voltage_drop.work(made, open_codebook("2023", [amendment]))
     assert failing(s) == {"own_within"}
-    assert s.checks[0].mend == "10 AWG or larger, or a run of 117 ft at most"
+    assert s.checks[0].remedy == "10 AWG or larger, or a run of 117 ft at most"
     assert "own_advice" not in s.results
 
 

@@ -23,8 +23,8 @@ def test_each_family_has_a_place_of_its_own() -> None:
 def test_each_text_is_a_sentence_and_each_name_is_not(family: str) -> None:
     """Reasons and notes are whole sentences; names are plain labels, short enough for a table."""
     for key, entry in Words(WORDS / f"{family}.toml").entries.items():
-        manners = {part: said for part, said in entry.items() if isinstance(said, dict) and part != "expect"}
-        assert entry.keys() - manners.keys() <= {"name", "reason", "text", "mend", "expect"}, key
+        manners = {part: said for part, said in entry.items() if isinstance(said, dict) and part != "expected_range"}
+        assert entry.keys() - manners.keys() <= {"name", "reason", "text", "remedy", "expected_range"}, key
         for manner, said in manners.items():
             assert said.keys() <= {"name", "reason"} & entry.keys(), f"{key}: {manner}"
             assert not any(said[part] == entry[part] for part in said), f"{key}: {manner} says the same"

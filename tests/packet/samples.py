@@ -90,10 +90,10 @@ def dwelling_sheet(**changes: Any) -> Json:
     return sheet | changes
 
 
-def check(key: str, name: str, holds: str, section: str, passes: bool = True, mend: str = "") -> Json:
+def check(key: str, name: str, holds: str, section: str, passes: bool = True, remedy: str = "") -> Json:
     """One check."""
     return {"key": key, "name": name, "holds": holds, "passes": passes, "sections": [section], "marks": [],
-            "mend": mend, "reason": ""}  # fmt: skip
+            "remedy": remedy, "reason": ""}  # fmt: skip
 
 
 def given(name: str, text: str, at: str) -> Json:

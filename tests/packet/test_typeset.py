@@ -181,7 +181,7 @@ def test_what_a_person_typed_stays_text(text: str) -> None:
     """Everywhere that a job's own words can reach."""
     sheet = samples.dwelling_sheet(title=text, subject=text, cautions=[text])
     sheet["lines"][0] |= {"name": text, "formula": text, "reason": text, "sections": [text]}
-    sheet["checks"][0] |= {"name": text, "mend": text, "passes": False, "sections": [text]}
+    sheet["checks"][0] |= {"name": text, "remedy": text, "passes": False, "sections": [text]}
     sheet["givens"] = [samples.given(text, text, text)]
     sheet["rules"] = [samples.rule(text, text)]
     sheet["notes"] = [{"mark": 1, "kind": text, "text": text}]

@@ -23,7 +23,7 @@ JOB = '[code]\nedition = "2023"\n\n[job]\nname = "sorrel-12"\naddress = "118 Sor
 FIX = {
     "number": 1, "grade": 1, "where": "Attic", "about": "R9", "what": "breaker protects the conductors", "family": "feeder",
     "check": "breaker_protects", "status": "falls short", "there": "18.3 A (largest breaker)", "needed": "at least 20 A (breaker)",
-    "sections": ["240.4(B)"], "mend": "bore more holes", "or": ["10/2 NM instead of 12/2"], "asked": "", "trade": "electrician",
+    "sections": ["240.4(B)"], "remedy": "bore more holes", "or": ["10/2 NM instead of 12/2"], "asked": "", "trade": "electrician",
     "along": ["Upstairs: breaker protects the conductors"], "changes": {},
 }  # fmt: skip
 
@@ -106,7 +106,7 @@ def test_it_is_archival_tagged_and_the_same_twice() -> None:
     "text", ["#pagebreak() *bold* $x$", "\u202eright to left", "\ue000 private", "w" * 400, "مرحبا 你好"]
 )
 def test_whatever_a_person_typed_is_only_text(text: str) -> None:
-    made = pdf(fixes(FIX | {"mend": text, "where": text}), stage(look(text), name=text))
+    made = pdf(fixes(FIX | {"remedy": text, "where": text}), stage(look(text), name=text))
     assert "Fix list" in text_of(made)
 
 

@@ -22,7 +22,7 @@ FIELDS = {
     "sheet": "schema_version family title subject edition amendments lines checks not_shown status results givens rules "
     "cautions notes refused",
     "line": "number key kind name formula numbers result value unit sections marks uses lookup reason",
-    "check": "key name holds passes sections marks mend reason",
+    "check": "key name holds passes sections marks remedy reason",
 }
 Line = dict[str, Any]
 

@@ -29,7 +29,7 @@ def check(holds: str, passes: bool, key: str = "enough") -> dict[str, Any]:
         "passes": passes,
         "sections": [],
         "marks": [],
-        "mend": "",
+        "remedy": "",
         "reason": "",
     }
 

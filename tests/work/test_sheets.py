@@ -114,9 +114,9 @@ def test_a_check_that_is_just_met_is_met(sheet: Sheet) -> None:
 
 
 def test_a_mend_stands_only_where_it_is_needed(sheet: Sheet) -> None:
-    sheet.check("check", va(5) >= va(5), mend="more")
-    sheet.check("check", va(4) >= va(5), mend="more", item="second")
-    assert [check["mend"] for check in sheet.as_json()["checks"]] == ["", "more"]
+    sheet.check("check", va(5) >= va(5), remedy="more")
+    sheet.check("check", va(4) >= va(5), remedy="more", item="second")
+    assert [check["remedy"] for check in sheet.as_json()["checks"]] == ["", "more"]
 
 
 def test_only_what_passes_is_printed_quietly() -> None:
@@ -149,8 +149,8 @@ def test_a_refusal_is_carried_on_with_its_sections_and_its_place() -> None:
 def test_a_word_that_is_stated_replaces_the_one_looked_up_or_found(words: Words) -> None:
     """It is printed as stated: without the table's cell, and without the comparison that would have found another."""
     plain, stated = (
-        Sheet("test", "Test", "s", "2023", words, instead=instead)
-        for instead in ({}, {"size": "4/0 AWG", "other": "cooling"})
+        Sheet("test", "Test", "s", "2023", words, overrides=overrides)
+        for overrides in ({}, {"size": "4/0 AWG", "other": "cooling"})
     )
     for sheet, picked, found in ((plain, "3/0 AWG", "heating"), (stated, "4/0 AWG", "cooling")):
         assert sheet.pick("size", cell("3/0 AWG")) == picked
@@ -212,8 +212,8 @@ def test_rules_that_are_marked_for_one_reason_share_a_note(sheet: Sheet) -> None
         Citation(name, name, section, "Words.", "D", "test", "from memory", note)
         for name, section, note in (("one", "1.1", "look"), ("two", "", "look"), ("three", "3.1", "ask"))
     )
-    sheet.line("a_va", va(1), by=[one, two])
-    sheet.line("b_va", va(1), by=[other, two])
+    sheet.line("a_va", va(1), cites=[one, two])
+    sheet.line("b_va", va(1), cites=[other, two])
     shown = sheet.as_json()
     assert [note["text"] for note in shown["notes"]] == ["one (1.1), two: look", "three (3.1): ask"]
     assert [line["marks"] for line in shown["lines"]] == [[1], [1, 2]]
@@ -231,7 +231,7 @@ def test_words_that_a_file_lacks_are_those_of_the_one_beside_it(words: Words, tm
     own = Words(path, beside=words)
     assert own.text("a_va", "name") == "own"
     assert own.text("b_va", "name") == "more"
-    assert own.thumb("b_va") is None
+    assert own.expected_range("b_va") is None
     with pytest.raises(WorkError):
         own.text("a_va", "reason")
     with pytest.raises(WorkError):
@@ -312,12 +312,12 @@ def test_a_table_as_text_has_its_columns_in_line_and_its_notes() -> None:
 
 
 def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_cautioned(sheet: Sheet) -> None:
-    load = sheet.line("a_va", va(300) + va(20), by=[CITE])
+    load = sheet.line("a_va", va(300) + va(20), cites=[CITE])
     sheet.line("b_va", va(300))
     sheet.find("size", "so", [va(2) >= va(1)])
     sheet.line("a_va", va(5), item="second")
     sheet.check("check", load >= va(1))
-    sheet.check("check", load >= va(400), mend="80 VA more", item="more")
+    sheet.check("check", load >= va(400), remedy="80 VA more", item="more")
     sheet.unknown("other", "the rest", at="loads")
     sheet.caution("said", what="the cat")
     sheet.amendments = ("county",)
@@ -359,8 +359,8 @@ def test_a_rule_of_thumb_stands_beside_its_line_with_one_note(tmp_path: Path) ->
     sheet.line("a_va", va(101), item="second")
     sheet.line("b_va", va(3) * given("units", 2, "", "units"))
     shown = sheet.as_json()
-    assert [(line["expect"]["outside"], line["expect"]["mark"]) for line in shown["lines"]] == [
+    assert [(line["expected_range"]["outside"], line["expected_range"]["mark"]) for line in shown["lines"]] == [
         (False, 1), (True, 1), (True, 2),
     ]  # fmt: skip
-    assert shown["lines"][2]["expect"]["high"] == 4
+    assert shown["lines"][2]["expected_range"]["high"] == 4
     assert len(shown["notes"]) == 2

@@ -20,9 +20,9 @@ from calc.work import (
     as_text,
     carried,
     constant,
+    excess,
     given,
     larger,
-    over,
     root,
     smaller,
     tiers,
@@ -70,7 +70,7 @@ def test_a_value_decides_no_if() -> None:
         lambda: va(1) - given("x", 1, "A", ""),
         lambda: larger(va(1), given("x", 1, "V", "")),
         lambda: va(1) >= given("x", 1, "", ""),
-        lambda: over(va(1), given("x", 1, "kVA", "")),
+        lambda: excess(va(1), given("x", 1, "kVA", "")),
         lambda: root(va(4)),
         lambda: tiers(given("x", 1, "A", ""), STEPS),
         lambda: when(va(1) > va(0), va(1), given("x", 1, "A", "")),
@@ -128,8 +128,8 @@ def test_a_sum_of_thousands_prints_and_works_out(sheet: Sheet) -> None:
         (lambda: larger(va(4600), va(5000)), "larger of(4,600 VA; 5,000 VA)", "5,000 VA"),
         (lambda: smaller(va(4600), va(5000)), "smaller of(4,600 VA; 5,000 VA)", "4,600 VA"),
         (lambda: root(va(3) * va(3) + va(4) * va(4)), "root(3 VA x 3 VA + 4 VA x 4 VA)", "5 VA"),
-        (lambda: over(va(15), va(12)), "over(15 VA; 12 VA)", "3 VA"),
-        (lambda: over(va(11), va(12)), "over(11 VA; 12 VA)", "0 VA"),
+        (lambda: excess(va(15), va(12)), "over(15 VA; 12 VA)", "3 VA"),
+        (lambda: excess(va(11), va(12)), "over(11 VA; 12 VA)", "0 VA"),
         (lambda: whole(va(77.5), "half up"), "whole half up(77.5 VA)", "78 VA"),
         (lambda: whole(va(77.49), "half up"), "whole half up(77.49 VA)", "77 VA"),
         (lambda: when(va(2) > va(1), va(7), va(8)), "if(2 VA > 1 VA; 7 VA; 8 VA)", "7 VA"),
@@ -173,16 +173,16 @@ def test_digits_widen_until_each_line_replays(sheet: Sheet) -> None:
 def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
     """100.04 A on a 100 A service must not print as 100 A >= 100.0 A."""
     load = sheet.line("c_a", given("load", 24009.6, "VA", "") / given("volts", 240, "V", ""))
-    sheet.check("check", given("rating", 100, "A", "") >= load, mend="a larger service")
+    sheet.check("check", given("rating", 100, "A", "") >= load, remedy="a larger service")
     (check,) = sheet.as_json()["checks"]
-    assert (check["holds"], check["passes"], check["mend"]) == ("100 A >= 100.04 A", False, "a larger service")
+    assert (check["holds"], check["passes"], check["remedy"]) == ("100 A >= 100.04 A", False, "a larger service")
 
 
 def test_a_check_carries_the_marks_of_the_numbers_that_it_compares(words: Words) -> None:
     """What rests on a value from memory says so at the verdict too, through lines of this sheet and of another."""
     memory = Citation("rule", "a rule", "1.1", "Words.", "D", "2023", mark="from memory", note="check it")
     first = Sheet("test", "Test", "s", "2023", words)
-    source = first.line("a_va", va(100), by=[memory])
+    source = first.line("a_va", va(100), cites=[memory])
     sheet = Sheet("test", "Test", "s", "2023", words)
     here = sheet.line("b_va", carried(source, "Other", 1) * constant("twice", 2, ""))
     sheet.check("check", va(300) >= here)
@@ -208,7 +208,7 @@ def test_words_of_a_manner_stand_in_place_of_the_shared_ones(tmp_path: Path) -> 
 
 
 def test_instead_replaces_a_line_and_what_follows(words: Words) -> None:
-    sheet = Sheet("test", "Test", "s", "2023", words, instead={"a_va": 50})
+    sheet = Sheet("test", "Test", "s", "2023", words, overrides={"a_va": 50})
     first = sheet.line("a_va", va(100))
     sheet.line("b_va", first + va(1))
     one, two = sheet.as_json()["lines"]
@@ -238,7 +238,7 @@ def test_marks_travel_through_lines(sheet: Sheet) -> None:
 def test_marks_of_a_rule_that_governs_a_step_travel_like_those_of_its_numbers(sheet: Sheet) -> None:
     """``by=`` a rule from memory: the line, its choice or its check is marked, and later lines are known to rest on it."""
     memory = Citation("m", "a way", "1.2", "Words.", "D", "test", "from memory", "check the book")
-    first = sheet.line("a_va", va(3), by=[memory])
+    first = sheet.line("a_va", va(3), cites=[memory])
     second = sheet.line("b_va", first + va(1))
     sheet.find("found", "so", [second >= va(1)])
     sheet.line("c_a", given("else", 1, "A", ""))
@@ -255,10 +255,10 @@ def test_sections_stand_in_the_order_in_which_the_numbers_do_and_rules_of_the_st
         Citation(f"r{number}", "r", f"{number}.1", "Words.", "A", "test") for number in (10, 20, 5, 6)
     )
     by_ten, by_twenty = (Value(2.0, unit(""), "factor", "rule", cite.rule, cites=(cite,)) for cite in (ten, twenty))
-    first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, by=[five, ten])
-    sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], by=[five])
-    sheet.check("check", first >= va(1) * by_ten, by=[six, ten])
-    sheet.unknown("n", "the number", by=[six, five])
+    first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, cites=[five, ten])
+    sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], cites=[five])
+    sheet.check("check", first >= va(1) * by_ten, cites=[six, ten])
+    sheet.unknown("n", "the number", cites=[six, five])
     shown = sheet.as_json()
     assert [line["sections"] for line in shown["lines"]] == [["20.1", "10.1", "5.1"], ["10.1", "20.1", "5.1"]]
     assert shown["checks"][0]["sections"] == ["10.1", "6.1"]
@@ -310,7 +310,7 @@ def test_any_sheet_replays_and_each_mutation_is_caught(numbers: list[float], fac
         def __init__(self) -> None:
             self.path = Path("any.toml")
 
-        def thumb(self, key: str) -> None:
+        def expected_range(self, key: str) -> None:
             return None
 
         def text(self, key: str, part: str, **fill: str) -> str:

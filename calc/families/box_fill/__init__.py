@@ -16,7 +16,7 @@ from calc.families.box_fill.volume import Standard, marked, provided, smallest_b
 from calc.families.charting import Chart
 from calc.families.reading import sheet
 from calc.job import Box, Compartment, Job
-from calc.work import Refused, Sheet, over, whole
+from calc.work import Refused, Sheet, excess, whole
 
 FAMILY = "box-fill"
 TITLE = "Box fill"
@@ -35,9 +35,9 @@ def needs(job: Job) -> list[str]:
     return [] if any(_boxes(job)) else ["[[boxes]], each with a name and what is in it"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet a box, or one for each side of a divided box; sides with low-voltage wiring alone have none."""
-    return [_worked(job, box, side, code, instead) for box, side in _boxes(job)]
+    return [_worked(job, box, side, code, overrides) for box, side in _boxes(job)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -59,11 +59,11 @@ def _boxes(job: Job) -> Iterator[tuple[Box, Compartment | None]]:
 
 
 def _worked(
-    job: Job, box: Box, side: Compartment | None, code: Codebook, instead: Mapping[str, float | str] | None
+    job: Job, box: Box, side: Compartment | None, code: Codebook, overrides: Mapping[str, float | str] | None
 ) -> Sheet:
     subject = box.name if side is None else f"{box.name}, side {side.name}"
     title = "Conduit body" if box.conduit_body else "Pull box" if box.pull else "Box fill"
-    s = sheet(FAMILY, title, subject, code, instead)
+    s = sheet(FAMILY, title, subject, code, overrides)
     try:
         if box.conduit_body:
             if conduit_body(s, job, code, box, side or box):
@@ -86,14 +86,14 @@ def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebo
     needed = required(s, code, contents, box.canopy, job.code.readings.moulded_clamps == "counted")
     standard = None if box.conduit_body else smallest_box(s, code, box, side, needed)
     volume = provided(s, code, box, side)
-    mend = _mend(box, side, standard, needed.number, volume.number)
-    s.check("volume_enough", volume >= needed, mend=mend, by=[code.cite("box_holds")])
-    left = s.line("left_in3", over(volume, needed))
+    remedy = _remedy(box, side, standard, needed.number, volume.number)
+    s.check("volume_enough", volume >= needed, remedy=remedy, cites=[code.cite("box_holds")])
+    left = s.line("left_in3", excess(volume, needed))
     for size in circuit_sizes(contents):
         s.line("more_that_fit", whole(left / s.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size)
 
 
-def _mend(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:
+def _remedy(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:
     """What would give the volume: a larger box, or a marked ring on a metal one."""
     what = "a side" if side else "a conduit body or a box" if box.conduit_body else "a box"
     ways = [f"{what} marked {marked(needed_in3)} in3 or more"]

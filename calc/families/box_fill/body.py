@@ -34,8 +34,8 @@ def conduit_body(s: Sheet, job: Job, code: Codebook, box: Box, contents: Content
         there = given(
             "kinds of splices and devices in it", sum(bool(getattr(contents, n)) for n in ENDS_HERE), "", place(box)
         )
-        mend = "a conduit body marked with its volume, or a box"
-        s.check("body_unspliced", there <= NO_SPLICES, mend=mend, by=[code.cite("body_short")])
+        remedy = "a conduit body marked with its volume, or a box"
+        s.check("body_unspliced", there <= NO_SPLICES, remedy=remedy, cites=[code.cite("body_short")])
         return False
     _wide_enough(s, job, code, box)
     if spliced and box.marked_in3 is None:
@@ -53,14 +53,14 @@ def conduit_body(s: Sheet, job: Job, code: Codebook, box: Box, contents: Content
     s.find(
         "body_counts",
         "by its marked volume, as in a box" if spliced else "by the raceways that it joins, on their sheets",
-        by=[code.cite("body_splices" if spliced else "body_area")],
+        cites=[code.cite("body_splices" if spliced else "body_area")],
     )
     return spliced
 
 
 def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None:
     """Conductors too large for the rule by area: room as in a pull box, or a listing for just these conductors."""
-    by = [code.cite("body_listed")]
+    cites = [code.cite("body_listed")]
     if spliced or box.pull == "splice" or box.conduit_body == "short-radius":
         raise Refused(
             f"Conductors of {awg(size)} are spliced in this conduit body, or it is one of short radius: take a box, sized as "
@@ -69,7 +69,7 @@ def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None
         )  # fmt: skip
     if box.listed_for_conductors:
         listed = given("bodies listed for it", 1, "", place(box, "listed_for_conductors"))
-        s.check("body_listed", listed >= ONE, mend="a body listed and marked for them, or a pull box", by=by)
+        s.check("body_listed", listed >= ONE, remedy="a body listed and marked for them, or a pull box", cites=cites)
     elif box.pull:
         pull_box(s, code, box)
     else:
@@ -77,7 +77,7 @@ def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None
             "body_listed",
             f"its inside and its raceways, as of a pull box (pull, entries), or whether it is listed and marked for its "
             f"conductors of {awg(size)} (listed_for_conductors)",
-            place(box, "pull" if box.listed_for_conductors is False else "listed_for_conductors"), by=by,
+            place(box, "pull" if box.listed_for_conductors is False else "listed_for_conductors"), cites=cites,
         )  # fmt: skip
 
 
@@ -93,10 +93,10 @@ def _wide_enough(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
         row = code.row("raceway_inside", kind=raceway.kind, trade_size=raceway.trade_size)
         areas.append(s.line("conduit_in2", row["area_in2"], item=raceway.name))
     least = s.line("body_least_in2", code["body_area"] * larger(*areas))
-    by = [code.cite("body_area")]
+    cites = [code.cite("body_area")]
     if box.area_in2 is None:
         missing = f"its cross section inside (area_in2); it needs {least.number:g} in2"
-        s.unknown("body_wide_enough", missing, place(box, "area_in2"), by=by)
+        s.unknown("body_wide_enough", missing, place(box, "area_in2"), cites=cites)
         return
-    mend = f"a conduit body of {least.number:g} in2 or more inside"
-    s.check("body_wide_enough", read(box, "area_in2") >= least, mend=mend, by=by)
+    remedy = f"a conduit body of {least.number:g} in2 or more inside"
+    s.check("body_wide_enough", read(box, "area_in2") >= least, remedy=remedy, cites=cites)

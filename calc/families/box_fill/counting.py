@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.job import SIZES, Conductors, Contents, Device, place
-from calc.work import Missing, Sheet, Value, given, larger, over, total
+from calc.work import Missing, Sheet, Value, excess, given, larger, total
 
 Sized = dict[str, list[Value]]  # conductor size -> counts of conductors of that size
 CIRCUIT = ("cables", "conductors")  # fields whose conductors end or are spliced in the box
@@ -109,7 +109,7 @@ def _each_size(
     lines = []
     for size in _largest_first(counts):
         count = total(counts[size]) if times is None else total(counts[size]) * times
-        lines.append(s.line(key, count * volume[size], item=awg(size), by=[code.cite("box_conductors")]))
+        lines.append(s.line(key, count * volume[size], item=awg(size), cites=[code.cite("box_conductors")]))
     return lines
 
 
@@ -169,10 +169,10 @@ def _grounds(s: Sheet, code: Codebook, box: Contents, canopy: bool, volume: dict
         largest = larger(*(volume[size] for size in _largest_first(counts)))
         taken = code["box_grounds"]
         if code.method("box_grounds") == "quarter above four":
-            taken = taken + over(number, code["box_grounds_limit"]) * code["box_grounds_more"]
+            taken = taken + excess(number, code["box_grounds_limit"]) * code["box_grounds_more"]
         recalled = [entry for name in fields for entry in getattr(box, name) if entry.confidence == "D"]
-        by = [code.cite("cable_grounds")] if recalled else []
-        parts.append(s.line("grounds_in3", taken * largest, by=by))
+        cites = [code.cite("cable_grounds")] if recalled else []
+        parts.append(s.line("grounds_in3", taken * largest, cites=cites))
     if box.isolated_grounds:
         largest = larger(*(volume[size] for size in _largest_first(box.isolated_grounds)))
         parts.append(s.line("isolated_grounds_in3", code["box_isolated_grounds"] * largest))
@@ -196,7 +196,7 @@ def _fixture_wires(s: Sheet, code: Codebook, box: Contents, canopy: bool, volume
     if small:
         ordered = _largest_first(small)
         wires = total([count for size in ordered for count in counts[size]])
-        left = over(wires, code["box_canopy"]) * larger(*(volume[size] for size in ordered))
+        left = excess(wires, code["box_canopy"]) * larger(*(volume[size] for size in ordered))
         parts.append(s.line("canopy_wires_in3", left))
     return parts
 

@@ -22,14 +22,17 @@ def fan_box(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
 
 
 def _listed(s: Sheet, code: Codebook, box: Box) -> None:
-    by = [code.cite("fan_box")]
+    cites = [code.cite("fan_box")]
     if box.fan_rated is None:
         s.unknown(
-            "fan_box_listed", "whether the box is listed to hold a fan (fan_rated)", place(box, "fan_rated"), by=by
+            "fan_box_listed",
+            "whether the box is listed to hold a fan (fan_rated)",
+            place(box, "fan_rated"),
+            cites=cites,
         )
         return
     rated = given("boxes listed to hold a fan", int(box.fan_rated), "", place(box, "fan_rated"))
-    s.check("fan_box_listed", rated >= ONE, mend="a box listed and marked to hold a ceiling fan", by=by)
+    s.check("fan_box_listed", rated >= ONE, remedy="a box listed and marked to hold a ceiling fan", cites=cites)
 
 
 def _ready(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
@@ -37,7 +40,7 @@ def _ready(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
     conditions = list(_conditions(job, code, box))
     if any(holds is False for holds, _, _ in conditions):
         return
-    by = [code.cite("fan_ceiling")]
+    cites = [code.cite("fan_ceiling")]
     framing = code.has("fan_framing")
     fit = bool(box.fan_rated or (framing and box.fan_framing))
     conditions.append((box.fan_rated, "whether the box is listed to hold a fan (fan_rated)", place(box, "fan_rated")))
@@ -46,11 +49,13 @@ def _ready(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
         conditions.append((box.fan_framing, said, place(box, "fan_framing")))
     unknown = next(((said, at) for holds, said, at in conditions if holds is None), None)
     if unknown and not fit:
-        s.unknown("fan_box_ready", *unknown, by=by)
+        s.unknown("fan_box_ready", *unknown, cites=cites)
         return
     there = given("boxes fit for a fan", int(fit), "", place(box, "fan_rated" if box.fan_rated else "fan_framing"))
-    mend = "a box listed to hold a ceiling fan" + (", or one with framing for it straight above" if framing else "")
-    s.check("fan_box_ready", there >= ONE, mend=mend, by=[*by, *([code.cite("fan_framing")] if framing else [])])
+    remedy = "a box listed to hold a ceiling fan" + (", or one with framing for it straight above" if framing else "")
+    s.check(
+        "fan_box_ready", there >= ONE, remedy=remedy, cites=[*cites, *([code.cite("fan_framing")] if framing else [])]
+    )
 
 
 def _conditions(job: Job, code: Codebook, box: Box) -> Iterator[Condition]:

@@ -13,14 +13,14 @@ def grounded(s: Sheet, code: Codebook, box: Box, contents: Contents) -> None:
     """Each cable of a new box with devices brings its ground; in a raceway a wire does, or metal all the way."""
     if box.status != "new" or not any(device.kind in code.members("device_ground") for device in contents.devices):
         return
-    by = [code.cite("device_ground")]
+    cites = [code.cite("device_ground")]
     if contents.cables:
         armour = code.members("armour_ground")
         plain = sum(c.count for c in contents.cables if not (c.ground or c.bare) and c.kind not in armour)
         number = given("cables without a ground", plain, "cable", place(contents, "cables"))
         if any(cable.kind in armour for cable in contents.cables):
-            by.append(code.cite("armour_ground"))
-        s.check("device_grounded", number <= NONE, mend="cables with a ground", by=by)
+            cites.append(code.cite("armour_ground"))
+        s.check("device_grounded", number <= NONE, remedy="cables with a ground", cites=cites)
         return
     grounds = any(c.ground or c.bare for c in (*contents.conductors, *contents.through, *contents.looped))
     if grounds or contents.isolated_grounds:
@@ -29,4 +29,4 @@ def grounded(s: Sheet, code: Codebook, box: Box, contents: Contents) -> None:
         s.remark("note_metal_ground")
         return
     s.unknown("device_grounded", "the ground that comes with its conductors ('+ 12 ground'), or material = \"metal\"",
-              place(contents, "conductors"), by=by)  # fmt: skip
+              place(contents, "conductors"), cites=cites)  # fmt: skip

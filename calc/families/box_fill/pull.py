@@ -42,13 +42,18 @@ def _deep(s: Sheet, code: Codebook, box: Box, behind: list[Entry]) -> None:
             s.line("bending_in", row["bending_in"], item=f"{awg(entry.conductor)}, entry {number} in the back")
         )
     least = s.line("depth_least_in", larger(*needs))
-    by = [code.cite("wire_bending")]
+    cites = [code.cite("wire_bending")]
     if box.depth_in is None:
         s.unknown(
-            "depth_enough", f"its inside depth (depth_in); it needs {least.number:g} in", place(box, "depth_in"), by=by
+            "depth_enough",
+            f"its inside depth (depth_in); it needs {least.number:g} in",
+            place(box, "depth_in"),
+            cites=cites,
         )
         return
-    s.check("depth_enough", read(box, "depth_in") >= least, mend=f"a box {least.number:g} in deep inside", by=by)
+    s.check(
+        "depth_enough", read(box, "depth_in") >= least, remedy=f"a box {least.number:g} in deep inside", cites=cites
+    )
 
 
 def _on(box: Box, wall: str) -> list[Entry]:
@@ -88,8 +93,10 @@ def _checked(s: Sheet, code: Codebook, box: Box, dimension: str, needs: list[Val
             *least.cites,
             at=place(box, dimension),
         )
-    by = [code.cite("pull_straight" if box.pull == "straight" else "pull_angle")]
-    s.check(f"{name}_enough", read(box, dimension) >= least, mend=f"a box {least.number:g} in {name} inside", by=by)
+    cites = [code.cite("pull_straight" if box.pull == "straight" else "pull_angle")]
+    s.check(
+        f"{name}_enough", read(box, dimension) >= least, remedy=f"a box {least.number:g} in {name} inside", cites=cites
+    )
 
 
 def _apart(s: Sheet, code: Codebook, box: Box) -> None:

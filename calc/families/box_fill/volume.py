@@ -46,15 +46,15 @@ def provided(s: Sheet, code: Codebook, box: Box, side: Compartment | None) -> Va
     """The volume of the box with its marked parts, or of one side of it. Refused where none is stated."""
     if side is not None and side.volume_in3 is not None:
         marked = read(side, "volume_in3", f"volume marked for side {side.name}")
-        return s.line("provided_in3", marked, by=[code.cite("box_marked")])
+        return s.line("provided_in3", marked, cites=[code.cite("box_marked")])
     parts = [_box(s, code, box)]
     if box.extension is not None:
         parts.append(s.line("extension_in3", table_box(code, box.extension)["volume_in3"]))
     parts += [read(box, name) for name in ("ring_in3", "extension_in3") if getattr(box, name) is not None]
-    by = [code.cite("box_marked")]
+    cites = [code.cite("box_marked")]
     if side is None:
-        return s.line("provided_in3", total(parts, "in3"), by=by)
-    whole = s.line("whole_in3", total(parts, "in3"), by=by)
+        return s.line("provided_in3", total(parts, "in3"), cites=cites)
+    whole = s.line("whole_in3", total(parts, "in3"), cites=cites)
     return s.line("provided_in3", (whole - s.line("barriers_in3", _barriers(code, box))) * _share(box, side))
 
 
@@ -123,7 +123,7 @@ def smallest_box(s: Sheet, code: Codebook, box: Box, side: Compartment | None, n
     volume = s.line("smallest_box_in3", row["volume_in3"])
     if _ganged(row) and found.gangs > 1:
         volume = s.line("smallest_ganged_in3", volume * given("gangs", found.gangs, "", place(box, "gangs")))
-    s.find("smallest_box", str(found), [volume >= needed], by=[code.cite("box_volumes")])
+    s.find("smallest_box", str(found), [volume >= needed], cites=[code.cite("box_volumes")])
     return found
 
 

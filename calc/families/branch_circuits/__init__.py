@@ -40,9 +40,9 @@ def needs(job: Job) -> list[str]:
     return ["[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """Panels, what the house must have, multiwire circuits, then one sheet for each circuit."""
-    return work_house(job, code, instead).sheets
+    return work_house(job, code, overrides).sheets
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:

@@ -219,5 +219,5 @@ def _left_out(s: Sheet, code: Codebook, b: Branch, c: Counted) -> bool:
     dated = f"permit of {permit}" if permit else "no permit date in the job"
     free = code.in_force("outdoor_equipment", permit)
     s.find("outdoor_exemption", f"{'left out' if free else 'not left out'}: {dated}, ends on {ends}",
-           item=c.load.name, by=[code.cite("outdoor_equipment")])  # fmt: skip
+           item=c.load.name, cites=[code.cite("outdoor_equipment")])  # fmt: skip
     return free

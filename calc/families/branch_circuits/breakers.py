@@ -39,10 +39,10 @@ def breaker(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> Breaker:
         if most is None:
             raise Missing(
                 f"{b.name}: the largest breaker is not stated: give the maximum breaker of the load (mocp_a).",
-                *load.by,
+                *load.cites,
                 at=place(b.loads[0].load, "mocp_a"),
             )
-        rating = s.line("breaker_a", most, by=most_by)
+        rating = s.line("breaker_a", most, cites=most_by)
     else:
         dryer = any(c.load.kind == "dryer" and not c.load.fuel_burning for c in b.loads)
         floor = s.line("breaker_floor_a", larger(least, code["dryer_circuit" if dryer else "branch_least"]))
@@ -63,7 +63,7 @@ def _uncommon(s: Sheet, code: Codebook, rating: Value) -> None:
 def _least(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value, tuple[Citation, ...]]:
     """The least breaker: what the load is sized for, or the rating that a rule names for such a circuit."""
     if load.apart:
-        return load.amperes, load.by
+        return load.amperes, load.cites
     floor: Value | None = None
     if b.circuit.purpose in REQUIRED:
         floor = code["required_rating"]
@@ -73,8 +73,8 @@ def _least(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Valu
             s.find("large_range", "yes", [size])
             floor = code["range_least_circuit"]
     if floor is None:
-        return load.design, load.by
-    return s.line("breaker_least_a", larger(load.design, floor), by=load.by), (*load.by, *floor.cites)
+        return load.design, load.cites
+    return s.line("breaker_least_a", larger(load.design, floor), cites=load.cites), (*load.cites, *floor.cites)
 
 
 def _most(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value | None, tuple[Citation, ...]]:
@@ -84,43 +84,43 @@ def _most(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad) -> tuple[Value
         if equipment.mocp_a is None:
             if b.new_work:
                 s.unknown("breaker_allowed", f"the maximum breaker on the nameplate of {equipment.name} (mocp_a)",
-                          place(equipment, "mocp_a"), by=load.by)  # fmt: skip
+                          place(equipment, "mocp_a"), cites=load.cites)  # fmt: skip
             return None, ()
         stated = read(equipment, "mocp_a", f"maximum breaker of {equipment.name}")
-        return s.line("breaker_most_a", code.at_most("standard_ratings", stated), by=load.by), load.by
+        return s.line("breaker_most_a", code.at_most("standard_ratings", stated), cites=load.cites), load.cites
     if load.kind == "compressor":
         return _compressor(s, code)
     if load.kind == "motor":
         limit = s.line("motor_limit_a", load.amperes * code["motor_breaker"])
-        by = (code.cite("motor_breaker"),)
-        return s.line("breaker_most_a", code.at_least("standard_ratings", limit), by=by), by
+        cites = (code.cite("motor_breaker"),)
+        return s.line("breaker_most_a", code.at_least("standard_ratings", limit), cites=cites), cites
     if len(b.loads) == 1 and not b.others and b.loads[0].load.kind in code.members("appliance_breaker"):
         return _single_appliance(s, code, load)
     if b.circuit.purpose in OF_OUTLETS:
-        by = (code.cite("permissible_rating"),)
-        return code["permissible_rating"], by
+        cites = (code.cite("permissible_rating"),)
+        return code["permissible_rating"], cites
     heaters = [c for c in b.loads if c.load.kind in code.members("heat_outlets_most") and not c.load.fuel_burning]
     if sum(c.load.count for c in heaters) > 1:
-        by = (code.cite("heat_outlets_most"),)
-        return code["heat_outlets_most"], by
+        cites = (code.cite("heat_outlets_most"),)
+        return code["heat_outlets_most"], cites
     return None, ()
 
 
 def _compressor(s: Sheet, code: Codebook) -> tuple[Value, tuple[Citation, ...]]:
     """175 % of the compressor and the rest, rounded down; and 225 % for one that doesn't start on that."""
     motor, rest = s.value("compressor_a"), s.value("beside_compressor_a")
-    by = (code.cite("compressor_breaker"),)
+    cites = (code.cite("compressor_breaker"),)
     for key, rule in (("start", "compressor_start"), ("usual", "compressor_breaker")):
         limit = s.line(f"compressor_{key}_limit_a", larger(motor * code[rule] + rest, code["branch_least"]))
         line = "breaker_start_a" if key == "start" else "breaker_most_a"
-        most = s.line(line, code.at_most("standard_ratings", limit), by=[code.cite(rule)])
+        most = s.line(line, code.at_most("standard_ratings", limit), cites=[code.cite(rule)])
     s.remark("note_compressor_start")
-    return most, by
+    return most, cites
 
 
 def _single_appliance(s: Sheet, code: Codebook, load: CircuitLoad) -> tuple[Value, tuple[Citation, ...]]:
     limit = s.line(
         "appliance_limit_a", larger(load.amperes * code["appliance_breaker"], code["appliance_breaker_small"])
     )
-    by = (code.cite("appliance_breaker"),)
-    return s.line("breaker_most_a", code.at_least("standard_ratings", limit), by=by), by
+    cites = (code.cite("appliance_breaker"),)
+    return s.line("breaker_most_a", code.at_least("standard_ratings", limit), cites=cites), cites

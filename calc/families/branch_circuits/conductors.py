@@ -50,7 +50,7 @@ def conductor(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Br
     found = _of_run(s, code, b, load, rating, run) if run is not None and run_says else _ordinary(s, code, b, needed)
     size, metal, ampacity, before, made_as, at, w = found
     done = requirements(s, code, needed, _rung(metal, size, ampacity, before), at)
-    s.find("conductor", f"{called(size)} {metal}, {made_as}", by=at.limit_cites)
+    s.find("conductor", f"{called(size)} {metal}, {made_as}", cites=at.limit_cites)
     return Conductor(size, metal, ampacity, done, "" if run_says else _smallest(code, needed, at, w))
 
 
@@ -107,7 +107,7 @@ def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
 def _ampacity(s: Sheet, code: Codebook, metal: str, size: str, at: Conditions) -> Value:
     """Ampacity by the column that cable or terminals keep to; nothing else lowers it here."""
     cell = code.row("ampacity", size=size)[f"{metal}_{at.limit_c.number:.0f}_a"]
-    return s.line("ampacity_a", cell, by=at.limit_cites)
+    return s.line("ampacity_a", cell, cites=at.limit_cites)
 
 
 def _smallest(code: Codebook, needed: Needed, at: Conditions, w: Wires) -> str:
@@ -141,7 +141,7 @@ def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
         whole=False,
         apart=load.apart,
         receptacles=several,
-        sized_by=load.by[0],
+        sized_by=load.cites[0],
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.circuits import Branch
-from calc.work import VA_PER_KW, Refused, Sheet, Value, constant, over, smaller, total, whole
+from calc.work import VA_PER_KW, Refused, Sheet, Value, constant, excess, smaller, total, whole
 
 
 def cooking_circuit(s: Sheet, code: Codebook, b: Branch) -> Value:
@@ -13,15 +13,15 @@ def cooking_circuit(s: Sheet, code: Codebook, b: Branch) -> Value:
     if (rating > code["cooking_largest"]).holds:
         raise Refused(f"{b.name}: over the largest size that the cooking table covers.", code.cite("cooking_largest"))
     if not _as_one_range(code, b):
-        s.find("cooking_reading", "at nameplate", by=[code.cite("cooking_circuit")])
+        s.find("cooking_reading", "at nameplate", cites=[code.cite("cooking_circuit")])
         return rating * VA_PER_KW
     limit = code["cooking_column_c_limit"]
-    s.find("cooking_reading", "as one range", by=[code.cite("cooking_circuit")])
+    s.find("cooking_reading", "as one range", cites=[code.cite("cooking_circuit")])
     one = constant("taken as one range", 1, "")
     demand = s.line("cooking_column_c_row_kw", code.row("cooking_demand", appliances=one)["column_c_kw"])
     if (rating > limit).holds:
-        excess = s.line("cooking_excess_kw", whole(over(rating, limit), "half up"))
-        increase = s.line("cooking_increase_pct", excess * code["cooking_increase"])
+        beyond = s.line("cooking_excess_kw", whole(excess(rating, limit), "half up"))
+        increase = s.line("cooking_increase_pct", beyond * code["cooking_increase"])
         demand = s.line("cooking_column_c_kw", demand + demand * increase)
     return s.line("cooking_circuit_kw", smaller(rating, demand)) * VA_PER_KW
 

@@ -13,9 +13,9 @@ def divided_heat(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
     electric = [c for c in b.loads if not c.load.fuel_burning]
     for c in (c for c in electric if c.load.kind in code.members("tankless_circuit")):
         draws = s.line("draws_a", c.each / load.volts, item=c.load.name) if len(b.loads) > 1 else load.amperes
-        mend = f"divide {c.load.name} into as many circuits as its maker says"
-        s.check("tankless_divided", code["tankless_circuit"] >= draws, item=c.load.name, mend=mend)
-        s.check("tankless_breaker", code["tankless_breaker"] >= rating, item=c.load.name, mend=mend)
+        remedy = f"divide {c.load.name} into as many circuits as its maker says"
+        s.check("tankless_divided", code["tankless_circuit"] >= draws, item=c.load.name, remedy=remedy)
+        s.check("tankless_breaker", code["tankless_breaker"] >= rating, item=c.load.name, remedy=remedy)
     for c in (c for c in electric if c.load.kind in code.members("heat_elements")):
         if (c.each / load.volts > code["heat_elements"]).holds:
             s.caution("caution_heat_elements", load=c.load.name)

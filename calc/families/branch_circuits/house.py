@@ -48,25 +48,25 @@ class House:
 
 
 @once
-def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> House:
+def work_house(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> House:
     """Work every circuit, panel and multiwire pair of the job."""
     found = branches(job, code)
-    house = House(found, {b.name: _circuit(code, b, instead) for b in found})
+    house = House(found, {b.name: _circuit(code, b, overrides) for b in found})
     works = [panel_work(job, panel, found, house.circuits) for panel in job.panels if panel.status != "removed"]
     legs = {name: where for work in works for name, where in work.layout.legs.items()}
     spaces = {name: where for work in works for name, where in work.layout.spaces.items()}
     for b in found:
         _legs(house.circuits[b.name], b, legs.get(b.name, ()), works)
-    house.whole, missing = _whole(job, code, house, instead)
+    house.whole, missing = _whole(job, code, house, overrides)
     for work in works:
         if work.breakers:
-            house.panels.append((work, _panel(job, code, work, missing, instead)))
+            house.panels.append((work, _panel(job, code, work, missing, overrides)))
     if any(replaced_in(job)):
-        house.replaced = sheet(FAMILY, "Replaced receptacles", job.job.name, code, instead)
+        house.replaced = sheet(FAMILY, "Replaced receptacles", job.job.name, code, overrides)
         replaced(house.replaced, job, code)
         house.replaced.caution("caution_who_decides")
     for one, two in pairs(found):
-        s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, instead)
+        s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, overrides)
         first, second = (
             Half(b, house.circuits[b.name], legs.get(b.name, ()), spaces.get(b.name, ())) for b in (one, two)
         )
@@ -80,8 +80,8 @@ def work_house(job: Job, code: Codebook, instead: Mapping[str, float | str] | No
     return house
 
 
-def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | None) -> Sheet:
-    s = sheet(FAMILY, "Branch circuit", b.name, code, instead)
+def _circuit(code: Codebook, b: Branch, overrides: Mapping[str, float | str] | None) -> Sheet:
+    s = sheet(FAMILY, "Branch circuit", b.name, code, overrides)
     try:
         for c in b.loads:
             if c.load.circuit is None and not b.planned:
@@ -99,7 +99,7 @@ def _circuit(code: Codebook, b: Branch, instead: Mapping[str, float | str] | Non
                 s.caution("caution_existing_wire")
         else:
             for test in _telling(wire.tests):
-                s.check(test.key, test.holds, mend=_larger_wire(b, rating, wire), by=test.cites)
+                s.check(test.key, test.holds, remedy=_larger_wire(b, rating, wire), cites=test.cites)
             other_cables(s, code, b, load, rating.rating, wire)
             wires_there(s, code, b)
         receptacle_ratings(s, code, b, load, rating.rating)
@@ -124,20 +124,20 @@ def _breaker_checks(s: Sheet, code: Codebook, b: Branch, rating: Breaker, wire: 
     s.check(
         "breaker_carries",
         rating.rating >= rating.least,
-        by=rating.least_by,
-        mend=_larger_breaker(code, b, rating, wire),
+        cites=rating.least_by,
+        remedy=_larger_breaker(code, b, rating, wire),
     )
     if rating.most is not None:
-        s.check("breaker_allowed", rating.most >= rating.rating, by=rating.most_by,
-                mend=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
+        s.check("breaker_allowed", rating.most >= rating.rating, cites=rating.most_by,
+                remedy=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
                      ", and less load on it"))  # fmt: skip
     ratings = [float(row["rating_a"]) for row in code.rows("circuit_ratings")]
     if b.circuit.purpose in OF_OUTLETS and rating.rating.number not in ratings:
         listed = s.line("circuit_rating_a", code.at_least("circuit_ratings", rating.rating))
-        s.check("circuit_rating_listed", rating.rating >= listed, mend=_listed_mend(code, rating))
+        s.check("circuit_rating_listed", rating.rating >= listed, remedy=_listed_remedy(code, rating))
 
 
-def _listed_mend(code: Codebook, rating: Breaker) -> str:
+def _listed_remedy(code: Codebook, rating: Breaker) -> str:
     lower = [
         float(row["rating_a"]) for row in code.rows("circuit_ratings") if float(row["rating_a"]) < rating.rating.number
     ]
@@ -186,13 +186,13 @@ def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) ->
 
 
 def _panel(
-    job: Job, code: Codebook, work: PanelWork, missing: Missing, instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, work: PanelWork, missing: Missing, overrides: Mapping[str, float | str] | None
 ) -> Sheet:
-    s = sheet(FAMILY, "Panel legs and spaces", work.panel.name, code, instead)
+    s = sheet(FAMILY, "Panel legs and spaces", work.panel.name, code, overrides)
     try:
         panel_sheet(s, job, code, work)
         if any(b.circuit is not None and b.circuit.purpose in OF_OUTLETS for b in work.breakers):
-            s.find("missing", str(missing), by=[code.cite("required_rating")])
+            s.find("missing", str(missing), cites=[code.cite("required_rating")])
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
@@ -200,10 +200,10 @@ def _panel(
 
 
 def _whole(
-    job: Job, code: Codebook, house: House, instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, house: House, overrides: Mapping[str, float | str] | None
 ) -> tuple[Sheet | None, Missing]:
     """The sheet of the house: required circuits, equipment outlets, surge; and loads that no circuit names."""
-    s = sheet(FAMILY, "Required circuits", job.job.name, code, instead)
+    s = sheet(FAMILY, "Required circuits", job.job.name, code, overrides)
     ratings = {name: each.value("breaker_a").number for name, each in house.circuits.items()
                if any(line.key == "breaker_a" for line in each.lines)}  # fmt: skip
     missing = Missing()

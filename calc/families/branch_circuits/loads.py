@@ -29,7 +29,7 @@ class CircuitLoad:
     amperes: Value
     design: Value
     kind: str
-    by: tuple[Citation, ...]
+    cites: tuple[Citation, ...]
 
     @property
     def apart(self) -> bool:
@@ -50,16 +50,16 @@ def circuit_load(s: Sheet, code: Codebook, b: Branch) -> CircuitLoad:
     own = _own_va(s, code, b, volts)
     va = s.line("load_va", total([*own, *(_va(s, code, c) for c in b.loads)]))
     amperes = s.line("load_a", va / volts)
-    lasting, cites = _lasting(s, code, b)
+    lasting, of_loads = _lasting(s, code, b)
     share = code["continuous_branch"]
-    by = (code.cite("continuous_branch"), *cites)
+    cites = (code.cite("continuous_branch"), *of_loads)
     if not lasting:
-        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes, by=by), kind, by)
+        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes, cites=cites), kind, cites)
     if len(lasting) == len(b.loads) and not own:
-        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes * share, by=by), kind, by)
-    continuous = s.line("continuous_a", total(_va(s, code, c) for c in lasting) / volts, by=cites)
+        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes * share, cites=cites), kind, cites)
+    continuous = s.line("continuous_a", total(_va(s, code, c) for c in lasting) / volts, cites=cites)
     rest = s.line("noncontinuous_a", amperes - continuous)
-    return CircuitLoad(volts, va, amperes, s.line("design_a", rest + continuous * share, by=by), kind, by)
+    return CircuitLoad(volts, va, amperes, s.line("design_a", rest + continuous * share, cites=cites), kind, cites)
 
 
 def _volts(s: Sheet, code: Codebook, b: Branch) -> Value:
@@ -70,7 +70,7 @@ def _volts(s: Sheet, code: Codebook, b: Branch) -> Value:
             "two poles" if b.circuit.poles == 1 else "one pole; enter the halves of a multiwire circuit as two circuits"
         )
         poles = given(f"voltage that fits ({', '.join(wrong)})", 0, "condition", at(b, "poles"))
-        s.check("voltage_fits", poles >= FITS, by=[code.cite("nominal_voltages")], mend=f"a circuit of {need}")
+        s.check("voltage_fits", poles >= FITS, cites=[code.cite("nominal_voltages")], remedy=f"a circuit of {need}")
         raise Refused(f"{b.name}: {', '.join(wrong)} does not fit its voltage; it needs a circuit of {need}.")
     column = "line_to_neutral_v" if b.circuit.poles == 1 else "line_to_line_v"
     return s.line("volts_v", code.row("nominal_voltages", system=system)[column])
@@ -114,23 +114,23 @@ def _apart(s: Sheet, code: Codebook, b: Branch, kind: str, volts: Value) -> Circ
     if kind == "nameplate":
         va = s.line("load_va", c.va)
         amperes = s.line("load_a", va / volts)
-        by = (code.cite("nameplate_circuit"),)
-        design = s.line("design_a", read(load, "mca_a", f"minimum circuit of {load.name}"), by=by)
+        cites = (code.cite("nameplate_circuit"),)
+        design = s.line("design_a", read(load, "mca_a", f"minimum circuit of {load.name}"), cites=cites)
     elif kind == "compressor":
         va = s.line("load_va", c.va)
         amperes = s.line("load_a", va / volts)
-        by = (code.cite("compressor_share"),)
+        cites = (code.cite("compressor_share"),)
         motor = s.line("compressor_a", read(load, "motor_a", f"compressor of {load.name}"))
         if (motor > amperes).holds:
             raise Refused(f"{load.name}: its compressor draws more than the whole of it: one of the two is wrong.")
         rest = s.line("beside_compressor_a", amperes - motor)
         design = s.line("design_a", motor * code["compressor_share"] + rest)
     else:
-        by = (code.cite("motor_share"),)
+        cites = (code.cite("motor_share"),)
         amperes = s.line("load_a", _full_load(s, code, c, volts))
         va = s.line("load_va", amperes * volts)
         design = s.line("design_a", amperes * code["motor_share"])
-    return CircuitLoad(volts, va, amperes, design, kind, by)
+    return CircuitLoad(volts, va, amperes, design, kind, cites)
 
 
 def _full_load(s: Sheet, code: Codebook, c: Counted, volts: Value) -> Value:

@@ -51,9 +51,9 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
     breakers = [
         s.line("half_breaker_a", half.line("breaker_a", "breaker"), item=half.branch.name) for half in (one, two)
     ]
-    by = [code.cite("multiwire")]
+    cites = [code.cite("multiwire")]
     said = [f"{half.branch.name} on leg {half.legs[0]}" for half in (one, two) if half.legs]
-    s.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", by=by)
+    s.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", cites=cites)
     if apart:
         shared = root(first * first + second * second - first * second) if wye else (
             larger(first, second) - smaller(first, second)
@@ -61,15 +61,15 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
         most = larger(*breakers)
     else:
         shared, most = first + second, breakers[0] + breakers[1]
-    s.line("shared_neutral_a", shared, by=by)
-    worst = s.line("shared_neutral_most_a", most, by=by)
+    s.line("shared_neutral_a", shared, cites=cites)
+    worst = s.line("shared_neutral_most_a", most, cites=cites)
     where = place(one.branch.circuit, "positions")
-    s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, by=by,
-            mend=_move(one, two))  # fmt: skip
+    s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, cites=cites,
+            remedy=_move(one, two))  # fmt: skip
     if all(any(line.key == "ampacity_a" for line in half.sheet.lines) for half in (one, two)):
         carries = smaller(one.line("ampacity_a", "ampacity"), two.line("ampacity_a", "ampacity"))
         ampacity = s.line("neutral_ampacity_a", carries)
-        s.check("neutral_carries", ampacity >= worst, by=by, mend=_move(one, two) if not apart else
+        s.check("neutral_carries", ampacity >= worst, cites=cites, remedy=_move(one, two) if not apart else
                 "larger conductors, or smaller breakers")  # fmt: skip
     if any(half.branch.new_work for half in (one, two)):
         _opened_together(s, code, one, two)
@@ -82,8 +82,8 @@ def _one_device(s: Sheet, code: Codebook, halves: tuple[Circuit, Circuit]) -> No
     if sensing:
         device = given(f"one device for both: {'two-pole' if two_pole else 'two single poles'}", float(two_pole),
                        "condition", place(sensing[0], "breaker_type"))  # fmt: skip
-        s.check("one_device", device >= MET, by=[code.cite("multiwire_device")],
-                mend=f"one two-pole {sensing[0].breaker_type} breaker for both halves (common_disconnect)")  # fmt: skip
+        s.check("one_device", device >= MET, cites=[code.cite("multiwire_device")],
+                remedy=f"one two-pole {sensing[0].breaker_type} breaker for both halves (common_disconnect)")  # fmt: skip
     elif not two_pole and any(c.breaker_type == "arc-fault" for c in halves):
         s.caution("caution_arc_fault_shared")
 
@@ -107,19 +107,21 @@ def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
         tied = given(
             "common disconnect, which the job does not state", 0, "condition", place(halves[0], "common_disconnect")
         )
-    s.check("common_disconnect", tied >= MET, by=[cite], mend="a two-pole breaker, or a handle tie over both halves")
+    s.check(
+        "common_disconnect", tied >= MET, cites=[cite], remedy="a two-pole breaker, or a handle tie over both halves"
+    )
     _one_device(s, code, halves)
     if tied.number and one.spaces and two.spaces:
         first, second = one.spaces[0], two.spaces[0]
         beside = given(f"spaces {first} and {second}: one above the other", float(abs(first - second) == ROW), "condition",
                        place(halves[0], "positions"))  # fmt: skip
-        s.check("tie_reaches", beside >= MET, by=[cite], mend=_move(one, two))
+        s.check("tie_reaches", beside >= MET, cites=[cite], remedy=_move(one, two))
     pigtailed = next((c for c in halves if c.neutral_pigtailed is not None), None)
     if pigtailed is None:
         s.unknown("neutral_pigtailed", "whether the neutral is spliced apart from the devices (neutral_pigtailed)",
-                  place(halves[0], "neutral_pigtailed"), by=[code.cite("multiwire_neutral")])  # fmt: skip
+                  place(halves[0], "neutral_pigtailed"), cites=[code.cite("multiwire_neutral")])  # fmt: skip
     else:
         there = given("neutral pigtailed", float(bool(pigtailed.neutral_pigtailed)), "condition",
                       place(pigtailed, "neutral_pigtailed"))  # fmt: skip
-        s.check("neutral_pigtailed", there >= MET, mend="a pigtail to each device, the neutral spliced through",
-                by=[code.cite("multiwire_neutral")])  # fmt: skip
+        s.check("neutral_pigtailed", there >= MET, remedy="a pigtail to each device, the neutral spliced through",
+                cites=[code.cite("multiwire_neutral")])  # fmt: skip

@@ -13,7 +13,7 @@ from calc.families.feeder.tree import below, panel_of
 from calc.families.impedance import carry
 from calc.families.reading import counted, read
 from calc.job import Circuit, Job, Panel, Run, place
-from calc.work import Refused, Sheet, Value, constant, given, larger, over, root, smaller, total
+from calc.work import Refused, Sheet, Value, constant, excess, given, larger, root, smaller, total
 
 HALF = constant("half on each leg", 0.5, "")
 
@@ -114,10 +114,10 @@ def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
     s.line("worst_leg_a", larger(*amperes))
     if system == "208Y/120":
         first, second = (s.line(f"leg_{leg}_neutral_a", va / volts) for leg, va in ((1, one), (2, two)))
-        s.line("neutral_a", root(first * first + second * second - first * second), by=[code.cite("neutral_of_wye")])
+        s.line("neutral_a", root(first * first + second * second - first * second), cites=[code.cite("neutral_of_wye")])
     else:
-        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, by=[code.cite("neutral_basis")])
-    s.line("neutral_most_a", larger(one, two) / volts, by=[code.cite("neutral_basis")])
+        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, cites=[code.cite("neutral_basis")])
+    s.line("neutral_most_a", larger(one, two) / volts, cites=[code.cite("neutral_basis")])
     if any(b.entry.poles == 1 for b in work.breakers):
         _best(s, work, (one, two), between)
     _spaces(s, code, work)
@@ -171,25 +171,25 @@ def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
     )
     if panel.spaces is not None:
         there = read(panel, "spaces", f"spaces of {panel.name}")
-        s.line("spare_spaces", over(there, taken))
-        s.check("spaces_enough", there >= taken, mend="a panel with more spaces, a subpanel, or tandem breakers where the "
-                "panel's label allows them", by=[code.cite("panel_circuits")])  # fmt: skip
+        s.line("spare_spaces", excess(there, taken))
+        s.check("spaces_enough", there >= taken, remedy="a panel with more spaces, a subpanel, or tandem breakers where the "
+                "panel's label allows them", cites=[code.cite("panel_circuits")])  # fmt: skip
     elif panel.status == "new" or any(b.circuit is not None and b.circuit.status == "new" for b in work.breakers):
         s.unknown(
             "spaces_enough",
             "its full-size spaces, from its label",
             place(panel, "spaces"),
-            by=[code.cite("panel_circuits")],
+            cites=[code.cite("panel_circuits")],
         )
     else:
         s.caution("caution_spaces_unknown", panel=panel.name)
     if panel.circuits_most is None and any(b.entry.tandem for b in work.breakers):
         s.unknown("label_allows", "the most circuits that its label allows, since tandem breakers are in it",
-                  place(panel, "circuits_most"), by=[code.cite("panel_circuits")])  # fmt: skip
+                  place(panel, "circuits_most"), cites=[code.cite("panel_circuits")])  # fmt: skip
     if panel.circuits_most is not None:
         number = given("poles and tandem halves", poles, "circuit", f"circuits of {panel.name}")
         s.check("label_allows", read(panel, "circuits_most", f"most circuits of {panel.name}") >= number,
-                mend="a panel whose label allows more, or a subpanel", by=[code.cite("panel_circuits")])  # fmt: skip
+                remedy="a panel whose label allows more, or a subpanel", cites=[code.cite("panel_circuits")])  # fmt: skip
 
 
 def _cautions(s: Sheet, work: PanelWork) -> None:

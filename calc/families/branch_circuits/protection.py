@@ -33,22 +33,22 @@ def _protected(s: Sheet, code: Codebook, b: Branch, key: str, asked: Sequence[As
     cites = list(dict.fromkeys(a.cite for a in sure or asked))
     how = _how(b, key, asked)
     if sure:
-        s.find(key, f"required: {names}", by=cites)
+        s.find(key, f"required: {names}", cites=cites)
     elif asked:
-        s.find(key, f"not known: {missing}" + (f"; there is a {how}" if how else ""), by=cites)
+        s.find(key, f"not known: {missing}" + (f"; there is a {how}" if how else ""), cites=cites)
     else:
         replaced = any(outlet.status == "replaced" for _, outlet in receptacles_on(b))
         s.find(key, "not of the whole circuit: see its replaced receptacles" if replaced else "not required")
     if not asked or b.planned:
         return  # a circuit that is not there yet is told what it needs; it can't fall short
     if not sure and not how:
-        s.unknown(f"{key}_provided", missing, asked[0].where, by=cites)
+        s.unknown(f"{key}_provided", missing, asked[0].where, cites=cites)
         return
     there = given(how or "protection that the job states", float(bool(how)), "condition", at(b, "breaker_type"))
-    s.check(f"{key}_provided", there >= MET, by=cites, mend=_mend(code, b, key, asked))
+    s.check(f"{key}_provided", there >= MET, cites=cites, remedy=_remedy(code, b, key, asked))
 
 
-def _mend(code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> str:
+def _remedy(code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> str:
     """Where the protection may be, and where the job says it."""
     if key == "ground_fault":
         plugged = b.circuit.poles == 1 and all(a.plugged for a in asked)
@@ -81,15 +81,15 @@ def _tamper_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> Non
     new = b.new_work or b.adds_outlets
     if not new or not b.has_receptacles or (rating > code["tamper_resistant"]).holds:
         return
-    s.find("tamper_resistant", "required for its 15 and 20 A receptacles", by=[code.cite("tamper_resistant")])
+    s.find("tamper_resistant", "required for its 15 and 20 A receptacles", cites=[code.cite("tamper_resistant")])
     plain = [
         (room, outlet) for room, outlet in receptacles_on(b)
         if outlet.tamper_resistant is False and not outlet.dedicated and outlet.status == "new" and not high(code, outlet)
     ]  # fmt: skip
     if plain:
         number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "tamper_resistant"))
-        s.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), by=[code.cite("tamper_resistant")],
-                mend=f"tamper-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
+        s.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), cites=[code.cite("tamper_resistant")],
+                remedy=f"tamper-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 
 
 def _weather_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
@@ -102,8 +102,8 @@ def _weather_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> No
     if plain and (b.new_work or b.adds_outlets) and not (rating > code["tamper_resistant"]).holds:
         number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "weather_resistant"))
         s.check("weather_resistant_provided", number <= constant("allowed", 0, "receptacle"),
-                by=[code.cite("weather_resistant")],
-                mend=f"weather-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
+                cites=[code.cite("weather_resistant")],
+                remedy=f"weather-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 
 
 def high(code: Codebook, outlet: Outlet | CounterOutlet) -> bool:

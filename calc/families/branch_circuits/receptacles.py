@@ -23,17 +23,17 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
         cite = code.cite("receptacle_single")
         if single is None and (receptacle < rating).holds:
             s.unknown("single_receptacle_rating", "whether it is one single receptacle, or a duplex (single_receptacle)",
-                      place(b.circuit, "single_receptacle"), by=[cite])  # fmt: skip
+                      place(b.circuit, "single_receptacle"), cites=[cite])  # fmt: skip
         else:
-            s.check("single_receptacle_rating", receptacle >= rating, by=[cite],
-                    mend=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
+            s.check("single_receptacle_rating", receptacle >= rating, cites=[cite],
+                    remedy=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
         return
     row = code.row("receptacle_ratings", circuit=rating)
     least = s.line("receptacle_least_a", row["least_a"])
     most = s.line("receptacle_most_a", row["most_a"])
-    mend = f"receptacles of {_span(least, most)}"
-    s.check("receptacle_large_enough", receptacle >= least, mend=mend)
-    s.check("receptacle_small_enough", most >= receptacle, mend=mend)
+    remedy = f"receptacles of {_span(least, most)}"
+    s.check("receptacle_large_enough", receptacle >= least, remedy=remedy)
+    s.check("receptacle_small_enough", most >= receptacle, remedy=remedy)
     corded = [c for c in b.loads if c.load.connected_by == "cord"]
     listed = any(
         float(cells["circuit"]) == rating.number and float(cells["receptacle"]) == receptacle.number
@@ -43,7 +43,7 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
         limit = s.line("cord_most_a", code.row("cord_loads", circuit=rating, receptacle=receptacle)["most_a"])
         for c in corded:
             draws = s.line("cord_a", c.each / load.volts, item=c.load.name)
-            s.check("cord_load", limit >= draws, mend=f"a circuit of its own for {c.load.name}", item=c.load.name)
+            s.check("cord_load", limit >= draws, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
 
 
 def _span(least: Value, most: Value) -> str:
@@ -64,9 +64,9 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
             s.check(
                 "other_cable_carries",
                 ampacity >= load.design,
-                mend=f"{called(main.size)} for it",
+                remedy=f"{called(main.size)} for it",
                 item=item,
-                by=load.by,
+                cites=load.cites,
             )
         else:
             small = any(row["size"] == size and row[f"{cable.material}_a"] for row in code.rows("small_conductors"))
@@ -76,9 +76,9 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
                 else code.at_least("standard_ratings", ampacity)
             )
             most = s.line("other_cable_breaker_a", cell, item=item)
-            by = [code.cite("small_conductors" if small else "next_size_up")]
-            s.check("other_cable_protected", most >= rating, item=item, by=by,
-                    mend=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip
+            cites = [code.cite("small_conductors" if small else "next_size_up")]
+            s.check("other_cable_protected", most >= rating, item=item, cites=cites,
+                    remedy=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip
 
 
 def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
@@ -90,7 +90,7 @@ def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value,
                   key=lambda cable: -SIZES.index(cable.size))  # fmt: skip
     if not taps:
         return
-    s.check("tap_circuit", code["range_tap_circuit"] >= rating, mend="full-size conductors to each appliance")
+    s.check("tap_circuit", code["range_tap_circuit"] >= rating, remedy="full-size conductors to each appliance")
     one = len(b.cooking) == 1 and b.cooking[0].load.count == 1
     each = sorted((c for c in b.cooking for _ in range(c.load.count)), key=lambda c: -c.each.number)
     for number, cable in enumerate(taps):
@@ -99,4 +99,4 @@ def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value,
         hangs = each[min(number, len(each) - 1)]
         draws = s.line("tap_load_a", load.amperes if one else hangs.each / load.volts, item=item)
         s.check("tap_carries", ampacity >= larger(code["range_tap"], draws), item=item,
-                mend=f"a tap of larger conductors to {hangs.load.name}")  # fmt: skip
+                remedy=f"a tap of larger conductors to {hangs.load.name}")  # fmt: skip

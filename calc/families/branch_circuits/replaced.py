@@ -78,19 +78,19 @@ def _room(s: Sheet, job: Job, code: Codebook, room: Room, outlets: list[AnyOutle
     asked = [(outlet, a) for outlet in outlets if (a := need.asked(code, of, outlet)) is not None]
     if not asked:
         return
-    by = list(dict.fromkeys([code.cite(need.rule), *(a.cite for _, a in asked)]))
+    cites = list(dict.fromkeys([code.cite(need.rule), *(a.cite for _, a in asked)]))
     said = [(outlet, a, _stated(job, outlet, need)) for outlet, a in asked]
     without = [outlet for outlet, a, there in said if there is False and not a.missing]
     unsaid = [(outlet, a) for outlet, a, there in said if there is None or (there is False and a.missing)]
     if unsaid and not without:
         outlet, a = unsaid[0]
         missing = a.missing or f"whether each has it ({need.field})"
-        s.unknown(need.rule, missing, a.where or place(outlet, need.field), item=room.name, by=by)
+        s.unknown(need.rule, missing, a.where or place(outlet, need.field), item=room.name, cites=cites)
         return
     number = given("replaced without it", len(without), "receptacle",
                    place(without[0] if without else asked[0][0], need.field))  # fmt: skip
-    s.check(need.rule, number <= NONE_WITHOUT, item=room.name, by=by,
-            mend=f"{need.field.replace('_', '-')} receptacles" + (", or such a breaker ahead" if need.by_device else ""))  # fmt: skip
+    s.check(need.rule, number <= NONE_WITHOUT, item=room.name, cites=cites,
+            remedy=f"{need.field.replace('_', '-')} receptacles" + (", or such a breaker ahead" if need.by_device else ""))  # fmt: skip
 
 
 def _stated(job: Job, outlet: AnyOutlet, need: Need) -> bool | None:

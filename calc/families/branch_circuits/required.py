@@ -10,7 +10,7 @@ from calc.families.branch_circuits.circuits import GENERAL, Branch
 from calc.families.feeder.tree import live_panels, live_runs
 from calc.families.reading import read
 from calc.job import Job, Load, Panel, place
-from calc.work import Sheet, Value, constant, given, larger, over, total, whole
+from calc.work import Sheet, Value, constant, excess, given, larger, total, whole
 
 MET = constant("condition to be met", 1, "condition")
 NO_ROOMS = constant("that may be left out", 0, "room")
@@ -51,7 +51,7 @@ def required(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], rat
     _general(s, job, code, branches, ratings, checked, missing)
     if checked:
         _rooms(s, job, code, branches, missing)
-        s.find("missing", str(missing), by=[code.cite("required_rating")])
+        s.find("missing", str(missing), cites=[code.cite("required_rating")])
     elif job.dwelling.status == "existing":
         s.caution("caution_existing_circuits")
     else:
@@ -77,7 +77,7 @@ def _each_kind(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], c
             continue
         found = _number(job, branches, kind)
         short = missing.count(NAMES[kind], line.number - found.number)
-        s.check("circuits_listed", found >= line, item=NAMES[kind], by=least.cites, mend=f"add {short}")
+        s.check("circuits_listed", found >= line, item=NAMES[kind], cites=least.cites, remedy=f"add {short}")
 
 
 def _garages(job: Job) -> list[str]:
@@ -126,10 +126,13 @@ def _general(
             number = given(f"general circuits of {rating} A", len(alike), "circuit", "circuits")
             parts.append(number * code[f"circuit_{size}"] * volts)
     carried = s.line("general_capacity_va", total(parts))
-    short = whole(over(load, carried) / (code["circuit_20a"] * volts), "up")
+    short = whole(excess(load, carried) / (code["circuit_20a"] * volts), "up")
     more = missing.count("general lighting circuit", short.number)
     s.check(
-        "general_enough", carried >= load, mend=f"add {more} of 20 A for the area", by=[code.cite("circuit_unit_load")]
+        "general_enough",
+        carried >= load,
+        remedy=f"add {more} of 20 A for the area",
+        cites=[code.cite("circuit_unit_load")],
     )
 
 
@@ -141,8 +144,8 @@ def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missi
         on = {name for b in baths for name in b.circuit.rooms}
         without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
         count = given("bathrooms on no bathroom circuit", len(without), "room", "rooms")
-        s.check("bathrooms_served", count <= NO_ROOMS, by=[code.cite("required_bathroom")],
-                mend=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
+        s.check("bathrooms_served", count <= NO_ROOMS, cites=[code.cite("required_bathroom")],
+                remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
     for room in live:
@@ -150,7 +153,7 @@ def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missi
             at_counter = given(f"small-appliance circuits in {room.name}",
                                sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
             s.check("counter_circuits", at_counter >= code["small_appliance_counter"], item=room.name,
-                    mend="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
+                    remedy="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
 
 
 def equipment(s: Sheet, job: Job, code: Codebook) -> None:
@@ -165,13 +168,13 @@ def equipment(s: Sheet, job: Job, code: Codebook) -> None:
             and load.status == "new"
         ):
             s.unknown("dishwasher_receptacle_beside", "where its receptacle is (receptacle_at)", place(load, "receptacle_at"),
-                      item=load.name, by=[code.cite("dishwasher_receptacle")])  # fmt: skip
+                      item=load.name, cites=[code.cite("dishwasher_receptacle")])  # fmt: skip
         if load.kind == "dishwasher" and load.receptacle_at is not None:
             right = load.receptacle_at in code.members("dishwasher_receptacle")
             where = given(f"receptacle {load.receptacle_at.replace('-', ' ')}", float(right), "condition",
                           place(load, "receptacle_at"))  # fmt: skip
-            s.check("dishwasher_receptacle_beside", where >= MET, by=[code.cite("dishwasher_receptacle")], item=load.name,
-                    mend="move the receptacle to the space beside the dishwasher, such as the sink cabinet")  # fmt: skip
+            s.check("dishwasher_receptacle_beside", where >= MET, cites=[code.cite("dishwasher_receptacle")], item=load.name,
+                    remedy="move the receptacle to the space beside the dishwasher, such as the sink cabinet")  # fmt: skip
         if load.cord_in is not None and any(row["kind"] == load.kind for row in code.rows("cord_lengths")):
             _cord(s, code, load)
 
@@ -181,9 +184,9 @@ def _cord(s: Sheet, code: Codebook, load: Load) -> None:
     least = s.line("cord_least_in", row["least_in"], item=load.name)
     most = s.line("cord_most_in", row["most_in"], item=load.name)
     cord = read(load, "cord_in", f"cord of {load.name}")
-    mend = f"a cord of {least.number:g} to {most.number:g} in"
-    s.check("cord_long_enough", cord >= least, mend=mend, item=load.name)
-    s.check("cord_short_enough", most >= cord, mend=mend, item=load.name)
+    remedy = f"a cord of {least.number:g} to {most.number:g} in"
+    s.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name)
+    s.check("cord_short_enough", most >= cord, remedy=remedy, item=load.name)
 
 
 def surge(s: Sheet, job: Job, code: Codebook) -> None:
@@ -191,20 +194,20 @@ def surge(s: Sheet, job: Job, code: Codebook) -> None:
     service = job.service
     if service is None or service.work not in ("new", "replaced") or not code.has("surge_service"):
         return
-    by = [code.cite("surge_service")]
+    cites = [code.cite("surge_service")]
     serves, fed = code.members("surge_service"), _fed_by_service(job)
     if service.surge_protection not in serves and fed and all(panel.surge_protection in serves for panel in fed):
-        s.find("surge_downstream", ", ".join(panel.name for panel in fed), by=by)
+        s.find("surge_downstream", ", ".join(panel.name for panel in fed), cites=cites)
         return
     if service.surge_protection is None:
         s.unknown("surge_protected", "the surge-protective device at the service, or that there is none",
-                  place(service, "surge_protection"), by=by)  # fmt: skip
+                  place(service, "surge_protection"), cites=cites)  # fmt: skip
         return
     there = given(f"surge-protective device: {service.surge_protection.replace('-', ' ')}",
                   float(service.surge_protection in code.members("surge_service")), "condition",
                   place(service, "surge_protection"))  # fmt: skip
-    s.check("surge_protected", there >= MET, by=by,
-            mend="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip
+    s.check("surge_protected", there >= MET, cites=cites,
+            remedy="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip
 
 
 def _fed_by_service(job: Job) -> list[Panel]:

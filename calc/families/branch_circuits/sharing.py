@@ -31,7 +31,7 @@ def _others(s: Sheet, code: Codebook, b: Branch) -> None:
     ten = ten_ampere(code, b)
     if ten:
         if _gas_fireplace(code, b):
-            s.find("ten_ampere_alone", b.loads[0].load.name, by=[code.cite("ten_ampere_alone")])
+            s.find("ten_ampere_alone", b.loads[0].load.name, cites=[code.cite("ten_ampere_alone")])
             return
         cite = code.cite("ten_ampere")
         wrong = _not_among(b, code.members("ten_ampere")) + _fans_elsewhere(s, code, b)
@@ -52,8 +52,8 @@ def _others(s: Sheet, code: Codebook, b: Branch) -> None:
     count = given(
         f"others on it ({', '.join(wrong)})" if wrong else "others on it", len(wrong), "outlet", at(b, "outlets")
     )
-    mend = f"move {', '.join(wrong)} to another circuit"
-    s.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, mend=mend, by=[cite])
+    remedy = f"move {', '.join(wrong)} to another circuit"
+    s.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, remedy=remedy, cites=[cite])
 
 
 def _gas_fireplace(code: Codebook, b: Branch) -> bool:
@@ -72,7 +72,7 @@ def _fans_elsewhere(s: Sheet, code: Codebook, b: Branch) -> list[str]:
     served = places(code, b)
     if all(of.uses & code.members("ten_ampere_fans") for of in served if of.known):
         if not all(of.known for of in served):
-            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), by=[code.cite("ten_ampere_fans")])
+            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), cites=[code.cite("ten_ampere_fans")])
         return []
     return fans
 
@@ -103,7 +103,10 @@ def _places(s: Sheet, code: Codebook, b: Branch) -> None:
     wrong = [room.name for room in b.rooms if room.use not in code.members(rule)]
     count = given(f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(b, "rooms"))
     s.check(
-        "places_allowed", count <= NO_ROOMS, mend=f"feed {', '.join(wrong)} from another circuit", by=[code.cite(rule)]
+        "places_allowed",
+        count <= NO_ROOMS,
+        remedy=f"feed {', '.join(wrong)} from another circuit",
+        cites=[code.cite(rule)],
     )
 
 
@@ -135,9 +138,9 @@ def _own_circuit(s: Sheet, code: Codebook, b: Branch) -> None:
         s.check(
             "own_circuit",
             count <= NO_OUTLETS,
-            mend=f"a circuit of its own for {c.load.name}",
+            remedy=f"a circuit of its own for {c.load.name}",
             item=c.load.name,
-            by=[cite],
+            cites=[cite],
         )
 
 
@@ -155,19 +158,21 @@ def _shares(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Valu
     room_units = [c for c in b.loads if c.load.kind in coolers]
     for c in room_units:
         rule = code["fastened_share" if b.shared or mixed else "room_air_conditioner"]
-        most = s.line("share_a", rating * rule, item=c.load.name, by=[code.cite("room_air_conditioner")])
+        most = s.line("share_a", rating * rule, item=c.load.name, cites=[code.cite("room_air_conditioner")])
         draws = s.line("draws_a", c.va / load.volts, item=c.load.name)
-        s.check("share_kept", most >= draws, mend=f"a circuit of its own for {c.load.name}, or a smaller unit",
+        s.check("share_kept", most >= draws, remedy=f"a circuit of its own for {c.load.name}, or a smaller unit",
                 item=c.load.name)  # fmt: skip
     fastened = [c for c in b.loads if c.load.is_fastened and c not in room_units]
     if fastened and mixed:
         most = s.line("fastened_most_a", rating * code["fastened_share"])
         draws = s.line("fastened_a", total(c.va for c in fastened) / load.volts)
         names = ", ".join(c.load.name for c in fastened)
-        s.check("fastened_share_kept", most >= draws, mend=f"move {names} to a circuit without lights and receptacles")
+        s.check(
+            "fastened_share_kept", most >= draws, remedy=f"move {names} to a circuit without lights and receptacles"
+        )
     if mixed or b.shared:
         for c in b.loads:
             if not c.load.is_fastened and c not in room_units:
                 most = s.line("share_a", rating * code["cord_share"], item=c.load.name)
                 draws = s.line("draws_a", c.each / load.volts, item=c.load.name)
-                s.check("share_kept", most >= draws, mend=f"a circuit of its own for {c.load.name}", item=c.load.name)
+                s.check("share_kept", most >= draws, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)

@@ -25,5 +25,8 @@ def own_unit_only(s: Sheet, code: Codebook, b: Branch) -> None:
     for key, wrong, rule in (("no_common_area", common, "common_circuits"), ("no_other_unit", others, "unit_circuits")):
         number = given(f"on it ({', '.join(wrong)})" if wrong else "on it", len(wrong), "outlet", at(b, "panel"))
         s.check(
-            key, number <= NOTHING_ELSE, by=[code.cite(rule)], mend=f"feed {', '.join(wrong)} from a panel of its own"
+            key,
+            number <= NOTHING_ELSE,
+            cites=[code.cite(rule)],
+            remedy=f"feed {', '.join(wrong)} from a panel of its own",
         )

@@ -22,8 +22,8 @@ def wires_there(s: Sheet, code: Codebook, b: Branch) -> None:
     where = place(b.circuit, "cable") if b.circuit.cable or run is None else place(run, "cable")
     if cable.cable and cable.kind not in SHEATH_IS_GROUND:
         there = given(f"equipment ground in {cable.text}", float(bool(cable.ground)), "condition", where)
-        s.check("ground_there", there >= MET, by=[code.cite("equipment_ground_required")],
-                mend="a cable of the same size with an equipment ground")  # fmt: skip
+        s.check("ground_there", there >= MET, cites=[code.cite("equipment_ground_required")],
+                remedy="a cable of the same size with an equipment ground")  # fmt: skip
     if b.circuit.multiwire_with:
         _neutral(s, b, "multiwire", len(cable.wires), where, code)
     else:
@@ -33,7 +33,7 @@ def wires_there(s: Sheet, code: Codebook, b: Branch) -> None:
                 _neutral(s, b, "new_cord_connection", len(cable.wires), where, code)
             elif unsaid:
                 s.unknown("neutral_there", f"whether {unsaid[0].load.name} uses a neutral (connection)",
-                          place(unsaid[0].load, "connection"), by=[code.cite("new_cord_connection")])  # fmt: skip
+                          place(unsaid[0].load, "connection"), cites=[code.cite("new_cord_connection")])  # fmt: skip
 
 
 def _may_do_without(code: Codebook, c: Counted) -> bool:
@@ -43,5 +43,5 @@ def _may_do_without(code: Codebook, c: Counted) -> bool:
 
 def _neutral(s: Sheet, b: Branch, rule: str, wires: int, where: str, code: Codebook) -> None:
     there = given(f"neutral beside two legs: {wires} wires", float(wires >= 3), "condition", where)
-    s.check("neutral_there", there >= MET, by=[code.cite(rule)],
-            mend="a cable of the same size with one wire more and an equipment ground")  # fmt: skip
+    s.check("neutral_there", there >= MET, cites=[code.cite(rule)],
+            remedy="a cable of the same size with one wire more and an equipment ground")  # fmt: skip

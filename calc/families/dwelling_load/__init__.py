@@ -44,13 +44,13 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
 
     Of a building the whole comes first, then the feeder of one of each group of units, by the standard method and, where
     the job takes it, by the optional one; last, buses with a source.
     """
-    return [*(found.sheet for found in _all(job, code, instead)), *buses(job, code, instead)]
+    return [*(found.sheet for found in _all(job, code, overrides)), *buses(job, code, overrides)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -80,10 +80,10 @@ def front(job: Job, code: Codebook) -> dict[str, Any]:
 
 
 @once
-def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Worked]:
+def _all(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Worked]:
     main, *units = dwelling_units(job)
-    found = [worked(job, main, code, method, instead) for method in _methods(job)]
-    of_units = [each for unit in units for each in _of_unit(job, unit, code, instead)]
+    found = [worked(job, main, code, method, overrides) for method in _methods(job)]
+    of_units = [each for unit in units for each in _of_unit(job, unit, code, overrides)]
     for each in found[1:]:
         each.sheet.caution("caution_for_neutral")
     for each in of_units:
@@ -94,11 +94,11 @@ def _all(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) ->
 
 
 def _of_unit(
-    job: Job, unit: DwellingUnit, code: Codebook, instead: Mapping[str, float | str] | None
+    job: Job, unit: DwellingUnit, code: Codebook, overrides: Mapping[str, float | str] | None
 ) -> Iterator[Worked]:
     """The feeder of a unit by the standard method; by the optional one too where the job takes that and it can be worked."""
-    yield worked(job, unit, code, "standard", instead)
-    if "optional" in _methods(job) and not (found := worked(job, unit, code, "optional", instead)).sheet.refused:
+    yield worked(job, unit, code, "standard", overrides)
+    if "optional" in _methods(job) and not (found := worked(job, unit, code, "optional", overrides)).sheet.refused:
         yield found
 
 

@@ -13,21 +13,21 @@ from calc.work import Missing, Refused, Sheet, Value, total
 TITLE = "Sources at the bus"
 
 
-def buses(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
+def buses(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
     """A sheet for each panel that a source feeds, from itself or from below, and one for each that can't be placed."""
     live = [source for source in job.sources if source.status != "removed"]
     refusals = {source.name: _refused(code, source) for source in live}
     sheets = []
     for source in live:
         if (reason := refusals[source.name]) is not None:
-            s = sheet(FAMILY, TITLE, source.name, code, instead)
+            s = sheet(FAMILY, TITLE, source.name, code, overrides)
             s.refused = reason
             s.caution("caution_source_other", source=source.name)
             sheets.append(s)
     for panel in (panel for panel in job.panels if panel.status != "removed"):
         fed = [source for source in live if source.panel is not None and _feeds(job, source, panel)]
         if any(refusals[source.name] is None for source in fed):
-            sheets.append(_bus(job, code, panel, [s for s in fed if s.kind != "generator"], instead))
+            sheets.append(_bus(job, code, panel, [s for s in fed if s.kind != "generator"], overrides))
     return sheets
 
 
@@ -68,9 +68,9 @@ def _way_up(job: Job, name: str) -> Iterator[tuple[Panel, Run | None]]:
 
 
 def _bus(
-    job: Job, code: Codebook, panel: Panel, sources: Sequence[Source], instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, panel: Panel, sources: Sequence[Source], overrides: Mapping[str, float | str] | None
 ) -> Sheet:
-    s = sheet(FAMILY, TITLE, panel.name, code, instead)
+    s = sheet(FAMILY, TITLE, panel.name, code, overrides)
     try:
         _checked(s, job, code, panel, sources)
     except Refused as refusal:
@@ -92,16 +92,18 @@ def _checked(s: Sheet, job: Job, code: Codebook, panel: Panel, sources: Sequence
     main = s.line("bus_main_a", _main(job, code, panel))
     opposite = all(_opposite(s, job, source, panel) for source in sources)
     where = "opposite the main" if opposite else "anywhere on the bus"
-    by = [code.cite("bus_opposite" if opposite else "bus_anywhere")]
-    s.find("bus_position", where, by=by)
+    cites = [code.cite("bus_opposite" if opposite else "bus_anywhere")]
+    s.find("bus_position", where, cites=cites)
     bus = read(panel, "bus_a", f"bus of {panel.name}")
-    limit = s.line("bus_limit_a", bus * code["bus_opposite"] if opposite else bus, by=by)
+    limit = s.line("bus_limit_a", bus * code["bus_opposite"] if opposite else bus, cites=cites)
     shares = [read(source, "output_a", f"output of {source.name}") for source in sources]
     grown = s.line("bus_sources_a", total(shares, "A") * code["bus_source"])
     fed = s.line("bus_fed_a", main + grown)
     room = s.line("bus_room_a", (limit - main) / code["bus_source"])
-    mend = f"sources of {max(room.number, 0):.4g} A together, a smaller main where the load allows it, or a larger bus"
-    s.check("bus_carries", limit >= fed, mend=mend, by=by)
+    remedy = (
+        f"sources of {max(room.number, 0):.4g} A together, a smaller main where the load allows it, or a larger bus"
+    )
+    s.check("bus_carries", limit >= fed, remedy=remedy, cites=cites)
 
 
 def _opposite(s: Sheet, job: Job, source: Source, panel: Panel) -> bool:

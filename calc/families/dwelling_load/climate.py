@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from calc.codebook import Codebook
 from calc.families.reading import Counted, read
-from calc.work import Citation, Sheet, Value, larger, over, total
+from calc.work import Citation, Sheet, Value, excess, larger, total
 
 MOST_HELD = 30
 """Loads in one group of which controls hold some apart; of more, and of more ways than these, not all are tried."""
@@ -65,7 +65,7 @@ class Season(NamedTuple):
 
 
 def climate(
-    s: Sheet, code: Codebook, loads: Sequence[Counted], by: Sequence[Citation], share: Share = in_full,
+    s: Sheet, code: Codebook, loads: Sequence[Counted], cites: Sequence[Citation], share: Share = in_full,
     motor_quarter: bool = False,
 ) -> Season:  # fmt: skip
     """Heating or cooling load in VA, whichever is larger by the method's ``share`` of each load, and the loads in it.
@@ -81,10 +81,10 @@ def climate(
         return Season(None, [], [])
     for c in filter(_unsaid, cooling):
         s.remark("note_blower_cools", load=c.load.name)
-    options = {side: s.line(f"{side}_va", total(map(share, found)), by=by) for side, found in together.items()}
+    options = {side: s.line(f"{side}_va", total(map(share, found)), cites=cites) for side, found in together.items()}
     side, raised = next(iter(options)), []
     if len(options) == 2:
-        side = s.which("climate_side", options, by=by)
+        side = s.which("climate_side", options, cites=cites)
         motors = [c for c in together["cooling"] if c.load.kind in code.members("motor_kinds")]
         raised = [c for c in motors if c not in together["heating"]]
         if motor_quarter and code.method("noncoincident") == "motor with its quarter" and side == "heating" and raised:
@@ -95,15 +95,15 @@ def climate(
     for c in (c for c in heating if c.load.kind == "furnace" and not c.load.fuel_burning):
         if side == "cooling" and not blown:
             s.remark("note_blower_unknown", load=c.load.name)
-    return Season(s.line("climate_va", options[side], by=by), together[side], raised if side == "cooling" else [])
+    return Season(s.line("climate_va", options[side], cites=cites), together[side], raised if side == "cooling" else [])
 
 
 def _with_quarter(s: Sheet, code: Codebook, options: Mapping[str, Value], motors: Sequence[Counted]) -> str:
     """The larger season where cooling, the smaller by its load alone, is compared with a quarter of its motor."""
-    by = [code.cite("noncoincident")]
+    cites = [code.cite("noncoincident")]
     quarter = s.line("cooling_motor_quarter_va", larger(*map(motor_va, motors)) * code["largest_motor"])
-    cooling = s.line("cooling_compared_va", options["cooling"] + quarter, by=by)
-    return s.which("climate_side_with_motor", {"heating": options["heating"], "cooling": cooling}, by=by)
+    cooling = s.line("cooling_compared_va", options["cooling"] + quarter, cites=cites)
+    return s.which("climate_side_with_motor", {"heating": options["heating"], "cooling": cooling}, cites=cites)
 
 
 def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
@@ -120,8 +120,8 @@ def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running:
             for side in beyond
         )
     )
-    more = over(most, total(c.va for c in counted)) if counted else most
-    return [s.line("other_season_neutral_va", more, by=[code.cite("neutral_basis")])]
+    more = excess(most, total(c.va for c in counted)) if counted else most
+    return [s.line("other_season_neutral_va", more, cites=[code.cite("neutral_basis")])]
 
 
 def _together(

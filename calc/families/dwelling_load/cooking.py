@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.spread import Spread
 from calc.families.reading import Counted
-from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, larger, over, smaller, total, whole
+from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, excess, larger, smaller, total, whole
 
 Rated = tuple[Counted, Value]  # an appliance and its rating in kW
 
@@ -38,7 +38,7 @@ def cooking(
         demand.add("cooking", tabled, s.line("cooking_demand_va", load), heats=True)
     small = [a for a, _ in groups["no table"]]
     if small:
-        in_full = s.line("cooking_outside_table_va", total(a.va for a in small), by=[code.cite("cooking_least")])
+        in_full = s.line("cooking_outside_table_va", total(a.va for a in small), cites=[code.cite("cooking_least")])
         demand.add("small_cooking", small, in_full)
 
 
@@ -78,10 +78,10 @@ def _by_table(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], mixed_co
     own = parts[0]
     if parts[1:]:
         s.remark(f"note_cooking_{mixed_columns}")
-        own = s.line("cooking_own_columns_kw", total(parts, "kW"), by=[code.cite("cooking_own_column")])
+        own = s.line("cooking_own_columns_kw", total(parts, "kW"), cites=[code.cite("cooking_own_column")])
     if all_c is None:
         return own
-    return s.line("cooking_smaller_kw", smaller(all_c, own), by=[code.cite("cooking_own_column")])
+    return s.line("cooking_smaller_kw", smaller(all_c, own), cites=[code.cite("cooking_own_column")])
 
 
 def _own_column(s: Sheet, code: Codebook, group: list[Rated], entered: list[Rated], column: str) -> Value:
@@ -102,7 +102,7 @@ def _between_two_legs(s: Sheet, code: Codebook, groups: dict[str, list[Rated]], 
         percent = code.row("cooking_demand", appliances=count)[f"column_{column.lower()}_pct"]
         factor = s.line("cooking_own_pct", percent, item=column)
         own = s.line("cooking_own_kw", everything[0][1] * count * factor, item=column)
-        demand = s.line("cooking_smaller_kw", smaller(demand, own), by=[code.cite("cooking_own_column")])
+        demand = s.line("cooking_smaller_kw", smaller(demand, own), cites=[code.cite("cooking_own_column")])
     elif not alike:
         s.remark("note_three_phase_unlike")
     return s.line("ranges_of_two_legs_va", demand * VA_PER_KW)
@@ -125,6 +125,6 @@ def _column_c(s: Sheet, code: Codebook, group: list[Rated], count: Value, which:
     averaged = total([a.count for a, _ in group])
     average = total(a.times(larger(kw, limit)) for a, kw in group) / averaged
     average = s.line("cooking_average_kw", average, item=which)
-    excess = s.line("cooking_excess_kw", whole(over(average, limit), "half up"), item=which)
-    increase = s.line("cooking_increase_pct", excess * code["cooking_increase"], item=which)
+    beyond = s.line("cooking_excess_kw", whole(excess(average, limit), "half up"), item=which)
+    increase = s.line("cooking_increase_pct", beyond * code["cooking_increase"], item=which)
     return s.line("cooking_column_c_kw", demand + demand * increase, item=which)

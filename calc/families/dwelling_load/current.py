@@ -83,7 +83,7 @@ def worst_leg(s: Sheet, prefix: str, load: Value, volts: Volts, demand: Demand) 
 
 def whole_amperes(s: Sheet, code: Codebook, prefix: str, amperes: Value) -> Value:
     """Calculated current in whole amperes: rounded once, here at the end."""
-    return s.line(f"{prefix}_whole_a", whole(amperes, "half up"), by=[code.cite("whole_amperes")])
+    return s.line(f"{prefix}_whole_a", whole(amperes, "half up"), cites=[code.cite("whole_amperes")])
 
 
 def rating(s: Sheet, unit: DwellingUnit, code: Codebook, prefix: str, whole: Value) -> tuple[Value, Value]:

@@ -42,8 +42,8 @@ def existing(case: Case) -> Value:
     groups += [Group("managed", m.loads, m.value) for m in loads.managed if m.holds_climate]
     groups += [Group("vehicle", [], value) for value in vehicles if in_full]
     case.demand.groups += groups
-    by = [code.cite("existing_method"), *([code.cite("existing_vehicle")] if vehicles else [])]
-    return s.line("existing_va", total(case.demand.values), by=by)
+    cites = [code.cite("existing_method"), *([code.cite("existing_vehicle")] if vehicles else [])]
+    return s.line("existing_va", total(case.demand.values), cites=cites)
 
 
 def tested(case: Case, rule: str) -> None:
@@ -69,17 +69,17 @@ def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Grou
     if code.method("existing_heat_cool") == "in the steps":
         return loads, []
     if added:
-        by = [code.cite("existing_heat_cool")]
-        s.find("existing_case", f"heating or cooling is added: {', '.join(added)}", by=by)
+        cites = [code.cite("existing_heat_cool")]
+        s.find("existing_case", f"heating or cooling is added: {', '.join(added)}", cites=cites)
     else:
-        by = [code.cite("existing_unchanged")]
-        s.find("existing_case", "no heating or cooling is added", by=by)
+        cites = [code.cite("existing_unchanged")]
+        s.find("existing_case", "no heating or cooling is added", cites=cites)
         reading = case.job.code.readings.existing_heat_cool
         if loads:
             s.remark(f"note_existing_{reading}")
         if reading != "larger-at-100-pct":
             return (loads, []) if reading == "both-at-40-pct" else ([], [])
     if sum(c.load.zones for c in loads if c.load.kind == "space-heat") >= code["existing_zone_heaters"].number:
-        by.append(code.cite("existing_zone_heaters"))
-    load, running, _ = climate(s, code, loads, by)
+        cites.append(code.cite("existing_zone_heaters"))
+    load, running, _ = climate(s, code, loads, cites)
     return [], [Group("climate", running, load)] if load is not None else []

@@ -57,7 +57,7 @@ def _setting(s: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> 
     setting = read(system, "setpoint_a", f"setting of {system.name}") * volts.whole
     if code.has("managed_continuous"):
         setting = setting * code["managed_continuous"]
-    return s.line("managed_setting_va", setting, item=system.name, by=[code.cite("energy_management")])
+    return s.line("managed_setting_va", setting, item=system.name, cites=[code.cite("energy_management")])
 
 
 def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts, reading: str) -> Value:

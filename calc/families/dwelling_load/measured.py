@@ -30,17 +30,17 @@ def measured(case: Case) -> Value:
     case.demand.groups.append(Group("measured", [], grown))
 
     loads = case.sorted([c for c in case.unit.loads if c.load.status == "new"])
-    by = [code.cite("measured_method")]
+    cites = [code.cite("measured_method")]
     added = [value for _, value in vehicle_supply(s, code, loads.vehicle)]
     added += [m.value for m in loads.managed]
     added += [c.va for c in loads.rest]
-    load, running, _ = climate(s, code, loads.climate, by)
+    load, running, _ = climate(s, code, loads.climate, cites)
     added += [load] if load is not None else []
     held = [c for m in loads.managed if m.holds_climate for c in m.loads]
     if added:
-        new = s.line("measured_new_va", total(added), by=by)
+        new = s.line("measured_new_va", total(added), cites=cites)
         case.demand.groups.append(Group("measured_new", [*loads.free, *held, *running], new))
-    return s.line("measured_va", total(case.demand.values), by=by)
+    return s.line("measured_va", total(case.demand.values), cites=cites)
 
 
 def _peak(case: Case, said: MeasuredDemand, found: Record) -> Value:
@@ -82,14 +82,14 @@ def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
     row = code.row("measured_record", record=said.method)
     least = s.line("record_least_day", row["least_day"])
     longest = s.line("record_longest_min", code["measured_year_interval"] if as_recorded else row["longest_min"])
-    s.check("record_long_enough", found.days >= least, mend=f"a record of {least.number:g} days or more")
+    s.check("record_long_enough", found.days >= least, remedy=f"a record of {least.number:g} days or more")
     closer = f"a record in intervals of {longest.number:g} minutes"
     if said.method == "1-year" and (as_recorded or (found.interval > longest).holds):
         s.remark(f"note_year_record_{reading}")
-    s.check("record_interval", found.interval <= longest, mend=closer)
+    s.check("record_interval", found.interval <= longest, remedy=closer)
     if found.missing is not None:
         s.check("record_complete", found.missing <= constant("readings that may be missing", 0, "reading"),
-                mend="a record without gaps")  # fmt: skip
+                remedy="a record without gaps")  # fmt: skip
     for key, (field, answer, wanted) in answers.items():
         met = given(s.words.text(key, "name"), float(answer is wanted), "condition", place(said, field))
-        s.check(key, met >= MET, mend=s.words.text(key, "mend"), by=[code.cite("measured_conditions")])
+        s.check(key, met >= MET, remedy=s.words.text(key, "remedy"), cites=[code.cite("measured_conditions")])

@@ -65,17 +65,17 @@ class Worked:
 
 
 def worked(
-    job: Job, unit: DwellingUnit, code: Codebook, method: str, instead: Mapping[str, float | str] | None = None
+    job: Job, unit: DwellingUnit, code: Codebook, method: str, overrides: Mapping[str, float | str] | None = None
 ) -> Worked:
     """The dwelling by one method; refused on the sheet where the method gives no answer."""
     # two legs and neutral reach one unit of a three-phase building
     phases = job.service.phases if job.service and unit.kind != "unit" else 1
-    s = sheet(FAMILY, TITLES[method], unit.subject, code, instead, manner=_manner(method, unit, phases))
+    s = sheet(FAMILY, TITLES[method], unit.subject, code, overrides, manner=_manner(method, unit, phases))
     decides = method == (job.service.load_method if job.service else "standard")
     demand = Demand(s)
     try:
         if decides and unit.kind != "unit":
-            s.find("load_method", NAMES[method], by=[code.cite(rule_of(method, unit))])
+            s.find("load_method", NAMES[method], cites=[code.cite(rule_of(method, unit))])
         system = volts(s, code, job.service.system if job.service else "120/240", phases)
         _WORK[method](Case(job, code, unit, s, demand, system), decides)
     except Refused as refusal:
@@ -126,13 +126,13 @@ def _feeder_of_unit(case: Case, by_optional: list[Value]) -> None:
     least = s.line("optional_least_a", larger(*by_optional, code["optional_least"]))
     by_standard = _by_standard(case, "standard_whole_a")
     feeder = least if by_standard is None else smaller(by_standard, least)
-    s.line("unit_feeder_a", feeder, by=[code.cite("optional_method")])
+    s.line("unit_feeder_a", feeder, cites=[code.cite("optional_method")])
     s.line("unit_feeder_rating_a", code.at_least("standard_ratings", s.value("unit_feeder_a")))
 
 
 def _by_standard(case: Case, key: str) -> Value | None:
     """A result by the standard method, carried from the sheet of its own; None where that is refused."""
-    s = worked(case.job, case.unit, case.code, "standard", case.sheet.instead).sheet
+    s = worked(case.job, case.unit, case.code, "standard", case.sheet.overrides).sheet
     return None if s.refused else carried(s.value(key), s.title, s.number_of(key))
 
 
@@ -160,13 +160,13 @@ def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Va
     least, sold = rating(s, case.unit, case.code, prefix, whole)
     if not decides or case.job.service is None or case.unit.kind == "unit":
         return
-    mend = f"a service of {sold.number:g} A, or less load"
+    remedy = f"a service of {sold.number:g} A, or less load"
     if prefix in SIZES:
         stated = service(s, case.job, sold)
         s.line("spare_a", stated - whole)
-        s.check("service_serves", stated >= least, mend=mend)
+        s.check("service_serves", stated >= least, remedy=remedy)
     elif case.job.service.rating_a is not None:  # two readings: each is judged, and neither picks a service
-        s.check(f"{prefix}_serves", read(case.job.service, "rating_a") >= least, mend=mend)
+        s.check(f"{prefix}_serves", read(case.job.service, "rating_a") >= least, remedy=remedy)
 
 
 def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
@@ -183,8 +183,8 @@ def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
     whole = _whole(case, prefix, load)
     stated = s.line("service_rating_a", read(held, field))
     s.line("spare_a", stated - whole)
-    mend = "less load, or a new service sized by the standard or the optional method"
-    s.check("service_serves", stated >= whole, mend=mend)
+    remedy = "less load, or a new service sized by the standard or the optional method"
+    s.check("service_serves", stated >= whole, remedy=remedy)
 
 
 _WORK: dict[str, Callable[[Case, bool], None]] = {

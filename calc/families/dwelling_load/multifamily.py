@@ -20,14 +20,14 @@ def building(case: Case, standard: Value | None) -> Value:
     s, code = case.sheet, case.code
     two = case.unit.number.number < code["multifamily_least"].number
     cooks = _conditions(case, two)
-    connected = s.line("units_connected_va", total(_connected(case, cooks)), by=[code.cite("multifamily_method")])
+    connected = s.line("units_connected_va", total(_connected(case, cooks)), cites=[code.cite("multifamily_method")])
     number = s.line("units_count", case.unit.number)
     if two:
-        by = [code.cite("two_family_method")]
-        number = s.line("units_as_if_count", code["multifamily_least"], by=by)
-        connected = s.line("three_units_va", connected / case.unit.number * number, by=by)
+        cites = [code.cite("two_family_method")]
+        number = s.line("units_as_if_count", code["multifamily_least"], cites=cites)
+        connected = s.line("three_units_va", connected / case.unit.number * number, cites=cites)
     percent = s.line("units_demand_pct", code.row("multifamily_demand", units=number)["demand_pct"])
-    demand = s.line("units_demand_va", connected * percent, by=[code.cite("multifamily_demand")])
+    demand = s.line("units_demand_va", connected * percent, cites=[code.cite("multifamily_demand")])
     groups = [Group("units", case.unit.loads, demand)]
     if case.unit.house_loads:
         groups.append(house_loads(case, [code.cite("house_loads")]))
@@ -35,11 +35,11 @@ def building(case: Case, standard: Value | None) -> Value:
             name, quarter, _ = largest_motor(s, code, motors)
             groups.append(Group("motor", [c for c in motors if c.load.name == name], quarter, connected=False))
     case.demand.groups += groups
-    by = [code.cite("two_family_method" if two else "multifamily_method")]
-    by_share = s.line("by_share_va", total(case.demand.values), by=by)
+    cites = [code.cite("two_family_method" if two else "multifamily_method")]
+    by_share = s.line("by_share_va", total(case.demand.values), cites=cites)
     if standard is not None and (two or not cooks):
-        return s.line("optional_va", smaller(standard, by_share), by=by)
-    return s.line("optional_va", by_share, by=by)
+        return s.line("optional_va", smaller(standard, by_share), cites=cites)
+    return s.line("optional_va", by_share, cites=cites)
 
 
 def _connected(case: Case, cooks: bool) -> list[Value]:

@@ -12,7 +12,7 @@ def neutral(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
     """Neutral current in amperes, after the reductions that the system allows."""
     basis = [code.cite("neutral_basis")]
     one_leg = [*demand.one_leg, *demand.neutral_only]
-    reaching = s.line("neutral_reaching_va", total([*one_leg, *demand.both_legs]), by=basis)
+    reaching = s.line("neutral_reaching_va", total([*one_leg, *demand.both_legs]), cites=basis)
     if volts.from_wye:
         return _unreduced(s, code, demand, volts)
     parts = [reaching]
@@ -28,8 +28,8 @@ def _unreduced(s: Sheet, code: Codebook, demand: Demand, volts: Volts) -> Value:
     """Two legs and neutral of a wye: the neutral carries about what the legs do, so nothing is taken off."""
     one_leg, between = [*demand.one_leg, *demand.neutral_only], [*demand.both_legs, *demand.heats]
     wye = [code.cite("neutral_of_wye")]
-    s.line("neutral_va", total([*one_leg, *between]), by=wye)
+    s.line("neutral_va", total([*one_leg, *between]), cites=wye)
     currents = [total(one_leg) / volts.two_legs]
     if between:
         currents.append(total(between) / volts.line_to_line)
-    return s.line("neutral_a", total(currents), by=wye)
+    return s.line("neutral_a", total(currents), cites=wye)

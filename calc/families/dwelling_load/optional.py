@@ -29,20 +29,20 @@ def optional(case: Case) -> dict[str, Value]:
     loads = case.sorted()
     connected = general_connected(s, case.unit, code, GENERAL)
     if loads.rest:
-        by = [code.cite("optional_general")]
-        connected.append(s.line("optional_appliances_va", total(c.va for c in loads.rest), by=by))
+        cites = [code.cite("optional_general")]
+        connected.append(s.line("optional_appliances_va", total(c.va for c in loads.rest), cites=cites))
     connected += [m.value for m in loads.managed if not m.vehicles_only and not m.holds_climate]
     vehicles = [value for _, value in vehicle_supply(s, code, loads.vehicle)]
     vehicles += [m.value for m in loads.managed if m.vehicles_only]
     beside = _beside(case, loads)
-    by = [code.cite("optional_vehicle")] if vehicles else []
+    cites = [code.cite("optional_vehicle")] if vehicles else []
     totals: dict[str, Value] = {}
     for prefix, inside in READINGS[code.method("optional_vehicle") if vehicles else "in the steps"].items():
-        summed = s.line(f"{prefix}_general_va", total([*connected, *(vehicles if inside else [])]), by=by)
+        summed = s.line(f"{prefix}_general_va", total([*connected, *(vehicles if inside else [])]), cites=cites)
         demand = s.line(f"{prefix}_general_demand_va", tiers(summed, code.bands("optional_steps")))
         case.demand.groups.append(Group(prefix, loads.free if not totals else [], demand))
         parts = [demand, *(group.value for group in beside), *(vehicles if not inside else [])]
-        totals[prefix] = s.line(f"{prefix}_va", total(parts), by=[code.cite("optional_method")])
+        totals[prefix] = s.line(f"{prefix}_va", total(parts), cites=[code.cite("optional_method")])
     case.demand.groups += beside
     return totals
 

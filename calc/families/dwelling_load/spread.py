@@ -24,16 +24,16 @@ class Spread:
     def effective(self, what: Literal["ranges", "dryers"], number: Value) -> Value:
         """Twice the largest number between any two legs: as the job states it, or as an even spread has it."""
         s, field = self.sheet, f"most_{what}_between_legs"
-        by = [self.code.cite(f"three_phase_{what}")]
+        cites = [self.code.cite(f"three_phase_{what}")]
         if getattr(self.service, field) is None:
-            between = s.line(f"{what}_between_legs", whole(number / PAIRS, "up"), by=by)
+            between = s.line(f"{what}_between_legs", whole(number / PAIRS, "up"), cites=cites)
             s.remark("note_spread_evenly")
         else:
             stated = given(
                 f"most {what} between two legs", getattr(self.service, field), "", place(self.service, field)
             )
-            between = s.line(f"{what}_between_legs", stated, by=by)
-        return s.line(f"{what}_effective_count", between * LEGS, by=by)
+            between = s.line(f"{what}_between_legs", stated, cites=cites)
+        return s.line(f"{what}_effective_count", between * LEGS, cites=cites)
 
     def of_three_phases(self, what: Literal["ranges", "dryers"], two_legs: Value) -> Value:
         """Load of the whole service in VA: each leg has half of what the effective number makes; three legs."""

@@ -27,7 +27,7 @@ def standard(case: Case) -> Value:
     s, code, demand = case.sheet, case.code, case.demand
     general(s, case.unit, code, demand)
     by_demand(case)
-    return s.line("standard_va", total(demand.values), by=[code.cite("standard_method")])
+    return s.line("standard_va", total(demand.values), cites=[code.cite("standard_method")])
 
 
 def by_demand(case: Case, in_dwelling: bool = True) -> None:
@@ -47,8 +47,8 @@ def by_demand(case: Case, in_dwelling: bool = True) -> None:
     dryers(s, code, dryer, demand, case.spread)
     if stoves:
         cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand, case.spread)
-    by = [code.cite("space_heat"), code.cite("noncoincident")]
-    season = climate(s, code, loads.climate, by, motor_quarter=True)
+    cites = [code.cite("space_heat"), code.cite("noncoincident")]
+    season = climate(s, code, loads.climate, cites, motor_quarter=True)
     if season.load is not None:
         demand.add("climate", season.running, season.load)
         demand.neutral_only += more_on_neutral(s, code, loads.climate, season.running)
@@ -87,7 +87,7 @@ def general_connected(
         laundry = larger(laundry, code["required_laundry"])
     for building in (building for building in unit.accessory if building.floor_area_ft2 is None):
         s.unknown("accessory_area", missing=f"floor area of {building.name}, a dwelling on the same service",
-                  at=place(building, "floor_area_ft2"), item=building.name, by=[code.cite(of_area)])  # fmt: skip
+                  at=place(building, "floor_area_ft2"), item=building.name, cites=[code.cite(of_area)])  # fmt: skip
     if unit.kind == "building" or unit.accessory:
         area = s.line("area_of_all_ft2", area)
         small, laundry = s.line("small_appliance_circuits", small), s.line("laundry_circuits", laundry)
@@ -116,7 +116,9 @@ def appliances(
     inside = [c for c in fastened if c.load.name in counts]
     small, starting = [c for c in fastened if c.load.name not in counts], inside
     if inside:
-        number = s.line("fastened_count", total([c.count for c in inside], ""), by=[code.cite("fastened_appliances")])
+        number = s.line(
+            "fastened_count", total([c.count for c in inside], ""), cites=[code.cite("fastened_appliances")]
+        )
         connected = s.line("fastened_connected_va", total(c.va for c in inside))
         percent = s.line("fastened_demand_pct", code.row("fastened_demand", appliances=number)["demand_pct"])
         load = s.line("fastened_demand_va", connected * percent)
@@ -163,7 +165,7 @@ def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand, s
     demand.add("dryers", found, s.line("dryer_demand_va", connected * percent), heats=True)
 
 
-def house_loads(case: Case, by: Sequence[Citation] = ()) -> Group:
+def house_loads(case: Case, cites: Sequence[Citation] = ()) -> Group:
     """Loads that serve the building as a whole, each in full."""
     s, code, found, demand = case.sheet, case.code, case.unit.house_loads, case.demand
     values = {
@@ -178,7 +180,7 @@ def house_loads(case: Case, by: Sequence[Citation] = ()) -> Group:
             demand.one_leg.append(value)
         elif c.load.uses_neutral:
             demand.both_legs.append(value)
-    return Group("house", found, s.line("house_va", total(values[c.load.name] for c in found), by=by))
+    return Group("house", found, s.line("house_va", total(values[c.load.name] for c in found), cites=cites))
 
 
 def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequence[Counted], demand: Demand) -> None:
@@ -194,7 +196,7 @@ def motors(s: Sheet, code: Codebook, running: Sequence[Counted], raised: Sequenc
     cooling = {c.load.name: loads[c.load.name] for c in raised}
     if cooling and largest not in cooling:
         name = _largest(s, "raised_motor", cooling)
-        quarter = s.line("raised_motor_va", cooling[name] * code["largest_motor"], by=[code.cite("noncoincident")])
+        quarter = s.line("raised_motor_va", cooling[name] * code["largest_motor"], cites=[code.cite("noncoincident")])
         demand.add("raised_motor", [c for c in raised if c.load.name == name], quarter, connected=False)
     on_neutral = [c.load.name for c in found if c.line_to_neutral]
     if on_neutral and largest not in on_neutral:

@@ -15,7 +15,7 @@ def vehicle_supply(s: Sheet, code: Codebook, found: Sequence[Counted]) -> list[t
 
 
 def _one(s: Sheet, code: Codebook, c: Counted) -> Value:
-    name, rating, by = c.load.name, c.each, [code.cite("vehicle_supply")]
+    name, rating, cites = c.load.name, c.each, [code.cite("vehicle_supply")]
     if c.load.setting_a is not None:
         setting = read(c.load, "setting_a", f"setting of {name}") * read(c.load, "volts", f"volts of {name}")
         turned_down = (setting < c.each).holds
@@ -24,9 +24,9 @@ def _one(s: Sheet, code: Codebook, c: Counted) -> Value:
         elif turned_down and not code.has("vehicle_setting"):
             s.remark("note_setting_no_rule", load=name, reason=code.why_absent("vehicle_setting"))
         elif turned_down:
-            rating, by = setting, [*by, code.cite("vehicle_setting")]
+            rating, cites = setting, [*cites, code.cite("vehicle_setting")]
     if code.has("vehicle_least"):
         if rating is not c.each and (rating < code["vehicle_least"]).holds:
             s.remark("note_setting_under_least", load=name)
         rating = larger(rating, code["vehicle_least"])
-    return s.line("vehicle_supply_va", c.times(rating), item=name, by=by)
+    return s.line("vehicle_supply_va", c.times(rating), item=name, cites=cites)

@@ -37,14 +37,14 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """A sheet for the source and one for the end of each run, from the source on.
 
     Where the source's X/R is not known, a rating that is met by plain numbers alone is not shown to serve.
     """
     fault = job.fault
     assert fault is not None
-    found = _points(job, code, fault, instead)
+    found = _points(job, code, fault, overrides)
     if fault.x_over_r is None:
         ratios = [code[rule] for rule in ("x_over_r_least", "x_over_r_most")]
         angled = [_points(job, code, fault.model_copy(update={"x_over_r": ratio.number}), None) for ratio in ratios]
@@ -53,14 +53,14 @@ def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = N
     return found
 
 
-def _points(job: Job, code: Codebook, fault: Fault, instead: Mapping[str, float | str] | None) -> list[Sheet]:
+def _points(job: Job, code: Codebook, fault: Fault, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
     above = upstream(job)
-    first = _source(job, code, fault, instead)
+    first = _source(job, code, fault, overrides)
     done: dict[str, Worked] = {}
     for name in from_the_source(above):
         run, up = job.run(name), above[name]
         if _worth_a_sheet(run):
-            done[name] = _run(job, code, run, first if up is None else done[up.name], instead)
+            done[name] = _run(job, code, run, first if up is None else done[up.name], overrides)
     return [first[0], *(s for s, _ in done.values())]
 
 
@@ -79,9 +79,9 @@ def _worth_a_sheet(run: Run) -> bool:
     return run.role != "branch" or run.length_ft is not None
 
 
-def _source(job: Job, code: Codebook, fault: Fault, instead: Mapping[str, float | str] | None) -> Worked:
+def _source(job: Job, code: Codebook, fault: Fault, overrides: Mapping[str, float | str] | None) -> Worked:
     stated = fault.transformer_kva is None
-    s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, instead)
+    s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, overrides)
     point = Point({}, {})
     try:
         point = source(s, code, fault, _system(job), job.code.readings)
@@ -93,8 +93,8 @@ def _source(job: Job, code: Codebook, fault: Fault, instead: Mapping[str, float 
     return s, point
 
 
-def _run(job: Job, code: Codebook, run: Run, up: Worked, instead: Mapping[str, float | str] | None) -> Worked:
-    s = sheet(FAMILY, TITLE, run.name, code, instead)
+def _run(job: Job, code: Codebook, run: Run, up: Worked, overrides: Mapping[str, float | str] | None) -> Worked:
+    s = sheet(FAMILY, TITLE, run.name, code, overrides)
     point = Point({}, {})
     try:
         if up[0].refused is not None:

@@ -71,7 +71,7 @@ def _conductor(s: Sheet, code: Codebook, wires: Wires, size: str, item: str) -> 
     resistance = direct_current(s, code, wires, code["fault_temperature"], size, item)
     row = code.row("conduit_impedance", size=size, conduit=code.method("fault_conduit"))
     reactance = s.line(
-        "reactance_ohm_per_kft", row["reactance_ohm_per_kft"], item=item, by=[code.cite("fault_conduit")]
+        "reactance_ohm_per_kft", row["reactance_ohm_per_kft"], item=item, cites=[code.cite("fault_conduit")]
     )
     return resistance, reactance
 

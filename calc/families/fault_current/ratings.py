@@ -42,7 +42,7 @@ def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel])
     """Each panel's rating against the largest current; where none is stated, that it is not known."""
     most = s.line("largest_fault_a", larger(*point.amperes.values()))
     sold = s.line("rating_sold_a", code.at_least("interrupting_ratings", most))
-    mend = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
+    remedy = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
     for panel in panels:
         if panel.interrupting_a is None:
             s.unknown(
@@ -52,11 +52,11 @@ def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel])
             continue
         own = read(panel, "interrupting_a", f"interrupting rating of {panel.name}") >= most
         if own.holds or panel.series_rating_a is None:
-            s.check("interrupting_ok", own, mend, item=panel.name, by=[code.cite("interrupting_rating")])
+            s.check("interrupting_ok", own, remedy, item=panel.name, cites=[code.cite("interrupting_rating")])
             continue
         s.find("own_rating", "not enough by itself", [own.left < most], panel.name, [code.cite("interrupting_rating")])
         series = read(panel, "series_rating_a", f"series rating of {panel.name}")
-        s.check("series_ok", series >= most, mend, item=panel.name, by=[code.cite("series_rating")])
+        s.check("series_ok", series >= most, remedy, item=panel.name, cites=[code.cite("series_rating")])
         s.caution("caution_series", panel=panel.name)
 
 
@@ -76,8 +76,8 @@ def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], o
     open_ = [check for check in met if (check.holds.left < most).holds]
     if not open_:
         return
-    by = [code.cite(each) for each in ("x_over_r_least", "x_over_r_most", "interrupting_rating")]
-    worst = s.line("largest_by_angles_a", most, by=by[:2])
+    cites = [code.cite(each) for each in ("x_over_r_least", "x_over_r_most", "interrupting_rating")]
+    worst = s.line("largest_by_angles_a", most, cites=cites[:2])
     for check in open_:
         s.unknown("angles_serve", f"the source's X/R, which may let {worst.number:,.0f} A through", place(fault, "x_over_r"),
-                  check.key.partition("[")[2].rstrip("]"), by)  # fmt: skip
+                  check.key.partition("[")[2].rstrip("]"), cites)  # fmt: skip

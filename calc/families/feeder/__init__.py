@@ -43,14 +43,14 @@ def needs(job: Job) -> list[str]:
     return [] if live_runs(job) else ["one or more [[runs]] of role service, feeder or branch"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for each run, in the order of the job; subject is the run's name."""
-    return [run_sheet(job, code, run, instead) for run in live_runs(job)]
+    return [run_sheet(job, code, run, overrides) for run in live_runs(job)]
 
 
-def run_sheet(job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None = None) -> Sheet:
+def run_sheet(job: Job, code: Codebook, run: Run, overrides: Mapping[str, float | str] | None = None) -> Sheet:
     """The sheet of one run. Results: calculated_a, size, ampacity_a, governing_limit, breaker_a and the rest."""
-    return _worked(job, code, run, instead)[0]
+    return _worked(job, code, run, overrides)[0]
 
 
 @once
@@ -91,9 +91,9 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
 
 @once
 def _worked(
-    job: Job, code: Codebook, run: Run, instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, run: Run, overrides: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Sizing | None, Rung | None]:
-    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, instead, lines_of=dwelling_load.FAMILY)
+    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, overrides, lines_of=dwelling_load.FAMILY)
     sizing, of = None, None
     try:
         w = wires(job, run)
@@ -133,15 +133,18 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
     load, rating = sizing.needed.load, sizing.needed.breaker
     if load.by_breaker:
         s.unknown(
-            "breaker_carries", missing="the load of the run", at=place(sizing.run, "calculated_a"), by=[load.sized_by]
+            "breaker_carries",
+            missing="the load of the run",
+            at=place(sizing.run, "calculated_a"),
+            cites=[load.sized_by],
         )
         return
     carried = load.calculated if load.apart else load.design
-    s.check("breaker_carries", rating >= carried, mend="a larger breaker with conductors to match, or less load",
-            by=[load.sized_by])  # fmt: skip
+    s.check("breaker_carries", rating >= carried, remedy="a larger breaker with conductors to match, or less load",
+            cites=[load.sized_by])  # fmt: skip
     if load.most_breaker is not None:
-        s.check("equipment_allows", load.most_breaker >= rating, mend=f"a breaker of {load.most_breaker.number:g} A or less",
-                by=load.most_by)  # fmt: skip
+        s.check("equipment_allows", load.most_breaker >= rating, remedy=f"a breaker of {load.most_breaker.number:g} A or less",
+                cites=load.most_by)  # fmt: skip
 
 
 def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:

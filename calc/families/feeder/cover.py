@@ -21,8 +21,8 @@ def cover(s: Sheet, job: Job, code: Codebook, run: Run, breaker: Value) -> None:
         raise Refused(f"{run.name} lies under a building: there it has to be in a raceway.", code.cite("burial_cover"))
     least = _least(s, code, run, row, column, breaker)
     if run.burial_in is not None:
-        s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, mend=f"{least.number:g} in of cover",
-                by=[code.cite("burial_cover")])  # fmt: skip
+        s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
+                cites=[code.cite("burial_cover")])  # fmt: skip
 
 
 def _least(s: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:
@@ -33,7 +33,7 @@ def _least(s: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: V
         return s.line("cover_in", row[column])
     s.find("shallow_branch", "120 V, ground-fault protected, small breaker", [small])
     return s.line("cover_in", smaller(s.line("cover_method_in", row[column]), s.line("cover_protected_in", row["protected_in"])),
-                  by=[code.cite("shallow_branch")])  # fmt: skip
+                  cites=[code.cite("shallow_branch")])  # fmt: skip
 
 
 def _column(code: Codebook, run: Run) -> str:

@@ -17,7 +17,7 @@ def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
     if run.role == "service":
         return
     if old_three_wire(job, code, run):
-        s.find("equipment_ground_size", "none: an existing feed that stays", by=[code.cite("building_three_wire")])
+        s.find("equipment_ground_size", "none: an existing feed that stays", cites=[code.cite("building_three_wire")])
         return
     if run.equipment_ground == "raceway" or sizing.wires.cable == "AC":
         _of_metal(sizing)
@@ -26,8 +26,8 @@ def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
     if run.equipment_ground == "none" or have == "":
         count = given("equipment grounding conductors in it", 0, "conductor", "")
         one = given("equipment grounding conductors needed", 1, "conductor", "")
-        s.check("equipment_ground_present", count >= one, mend="a run with an equipment grounding conductor",
-                by=[code.cite("equipment_ground_required")])  # fmt: skip
+        s.check("equipment_ground_present", count >= one, remedy="a run with an equipment grounding conductor",
+                cites=[code.cite("equipment_ground_required")])  # fmt: skip
         return
     least = _least(sizing, size)
     if have is None:
@@ -39,7 +39,7 @@ def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
         s.remark("note_odd_ground", taken=called(have))
     own = area(s, code, have, "equipment_ground_own_cmil")
     need = area(s, code, least, "equipment_ground_needed_cmil")
-    s.check("equipment_ground_serves", own >= need, mend=f"an equipment grounding conductor of {called(least)}")
+    s.check("equipment_ground_serves", own >= need, remedy=f"an equipment grounding conductor of {called(least)}")
 
 
 def _of_metal(sizing: Sizing) -> None:
@@ -51,7 +51,7 @@ def _of_metal(sizing: Sizing) -> None:
             f"{', '.join(sorted(sizing.code.members('raceway_as_ground')))} may serve, else run a wire.",
             sizing.code.cite("raceway_as_ground"),
         )
-    sizing.sheet.find("equipment_ground_size", f"the {method} itself", by=[sizing.code.cite("raceway_as_ground")])
+    sizing.sheet.find("equipment_ground_size", f"the {method} itself", cites=[sizing.code.cite("raceway_as_ground")])
 
 
 def _given(sizing: Sizing, size: str) -> str | None:
@@ -70,11 +70,13 @@ def _least(sizing: Sizing, size: str) -> str:
     """The least ground in each set: the table's, grown where the circuit has grown, no larger than the circuit."""
     s, code, w = sizing.sheet, sizing.code, sizing.wires
     rating = s.line("equipment_ground_row_a", code.at_least("equipment_ground", sizing.needed.breaker))
-    by = [code.cite("equipment_ground_parallel")] if sizing.run.sets > 1 else []
-    table = s.pick("equipment_ground_table", code.row("equipment_ground", rating_a=rating).text(w.ground_metal), by=by)
+    cites = [code.cite("equipment_ground_parallel")] if sizing.run.sets > 1 else []
+    table = s.pick(
+        "equipment_ground_table", code.row("equipment_ground", rating_a=rating).text(w.ground_metal), cites=cites
+    )
     needed = _grown(sizing, size, table) or table
     if w.ground_metal == w.metal and SIZES.index(needed) > SIZES.index(size):
-        s.find("equipment_ground_cap", called(size), by=[code.cite("equipment_ground_cap")])
+        s.find("equipment_ground_cap", called(size), cites=[code.cite("equipment_ground_cap")])
         return size
     return needed
 
@@ -87,11 +89,11 @@ def _grown(sizing: Sizing, size: str, table: str) -> str | None:
     serving = (sizing.uncorrected() if any_increase else sizing).serving()
     if not serving or SIZES.index(serving[0]) >= SIZES.index(size):
         return None
-    s.find("least_size", called(serving[0]), by=[cite])
+    s.find("least_size", called(serving[0]), cites=[cite])
     base = area(s, code, serving[0], "least_cmil")
     installed = area(s, code, size, "installed_cmil")
     start = area(s, code, table, "equipment_ground_table_cmil")
-    needed = s.line("equipment_ground_cmil", start * installed / base, by=[cite])
+    needed = s.line("equipment_ground_cmil", start * installed / base, cites=[cite])
     return _next_size(s, code, needed)
 
 

@@ -32,10 +32,10 @@ def rung(s: Sheet, code: Codebook, metal: str, size: str, at: Conditions, prefix
     table = s.line(f"{prefix}table_a", row[f"{metal}_{at.insulation_c.number:.0f}_a"])
     corrected = s.line(f"{prefix}corrected_a", table * at.factor)
     adjusted = s.line(f"{prefix}adjusted_a", corrected * at.share if at.share is not None else corrected)
-    limit = s.line(f"{prefix}limit_a", row[f"{metal}_{at.limit_c.number:.0f}_a"], by=at.limit_cites)
+    limit = s.line(f"{prefix}limit_a", row[f"{metal}_{at.limit_c.number:.0f}_a"], cites=at.limit_cites)
     allowed = smaller(adjusted, limit)
     parallel = at.sets.number > 1
-    ampacity = s.line(f"{prefix}ampacity_a", allowed * at.sets if parallel else allowed, by=at.limit_cites)
+    ampacity = s.line(f"{prefix}ampacity_a", allowed * at.sets if parallel else allowed, cites=at.limit_cites)
     before = s.line(f"{prefix}uncorrected_a", limit * at.sets) if parallel else limit
     return Rung(metal, size, table, corrected, adjusted, limit, ampacity, before)
 

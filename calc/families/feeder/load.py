@@ -48,7 +48,7 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
     """Work the current of a run."""
     share = whole_dwelling(job, run)
     if run.role != "branch":
-        s.find("whole_dwelling", share.why, by=[code.cite("dwelling_share")])
+        s.find("whole_dwelling", share.why, cites=[code.cite("dwelling_share")])
     neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
     fed = fed_loads(job, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
@@ -68,7 +68,7 @@ def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
             calculated = s.line(
                 "calculated_a",
                 read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
-                by=[code.cite("nameplate_circuit")],
+                cites=[code.cite("nameplate_circuit")],
             )
         elif motor is not None:
             calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
@@ -178,7 +178,7 @@ def _of_circuit(worked: Sheet, key: str) -> Value:
 def _most_breaker(s: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet | None) -> Value | None:
     """The largest breaker of equipment that has one: never rounded up further."""
     if motor is not None:
-        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), by=[code.cite(_limited_by(motor))])
+        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), cites=[code.cite(_limited_by(motor))])
     if nameplate is None or nameplate.mocp_a is None:
         return None
     return read(nameplate, "mocp_a", f"maximum breaker of {nameplate.name}")
@@ -195,7 +195,7 @@ def _design(s: Sheet, job: Job, code: Codebook, run: Run, calculated: Value, who
     elif run.calculated_a is None and not whole and (found := _continuous(s, code, run, fed, calculated)) is not None:
         continuous = found
     else:
-        return s.line("design_a", calculated, by=[code.cite(f"continuous_{run.role}")])
+        return s.line("design_a", calculated, cites=[code.cite(f"continuous_{run.role}")])
     if continuous.number == calculated.number:
         return s.line("design_a", continuous * rule)
     rest = s.line("noncontinuous_a", calculated - continuous)
@@ -215,7 +215,7 @@ def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calcula
     lasts = _amperes(lasting, run)
     if (lasts > calculated).holds:  # a demand factor took more off than all the rest
         lasts = smaller(lasts, calculated)
-    return s.line("continuous_a", lasts, by=list(dict.fromkeys(cites)))
+    return s.line("continuous_a", lasts, cites=list(dict.fromkeys(cites)))
 
 
 def _only_service(job: Job, run: Run) -> bool:
@@ -315,7 +315,7 @@ def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
     return s.line(
         "calculated_a",
         _of_circuit(worked, "load_va") / read(run, "volts", "voltage of the run"),
-        by=[code.cite("cooking_circuit")],
+        cites=[code.cite("cooking_circuit")],
     )
 
 

@@ -25,10 +25,10 @@ def neutral(sizing: Sizing, size: str) -> None:
     s.find("neutral_size", called(given))
     have = area(s, code, given, "neutral_cmil")
     need = area(s, code, least, "neutral_needed_cmil")
-    s.check("neutral_serves", have >= need, mend=_mend(sizing, least))
+    s.check("neutral_serves", have >= need, remedy=_remedy(sizing, least))
 
 
-def _mend(sizing: Sizing, least: str) -> str:
+def _remedy(sizing: Sizing, least: str) -> str:
     known = sizing.needed.load.neutral is not None or sizing.run.role == "branch"
     return f"a neutral of {called(least)}" + (
         "" if known else ", or a neutral load (neutral_a) where it is known to be smaller"
@@ -40,8 +40,8 @@ def _least(sizing: Sizing, size: str) -> str:
     s, code, run, w = sizing.sheet, sizing.code, sizing.run, sizing.wires
     load = sizing.needed.load.neutral
     if run.role == "branch" or w.ungrounded == 1 or load is None or (w.wye and w.ungrounded == 2):
-        by = [code.cite("neutral_of_wye")] if w.wye and w.ungrounded == 2 and run.role != "branch" else []
-        s.find("neutral_rule", LIKE, by=by)
+        cites = [code.cite("neutral_of_wye")] if w.wye and w.ungrounded == 2 and run.role != "branch" else []
+        s.find("neutral_rule", LIKE, cites=cites)
         return size
     by_load = _by_load(sizing, load, size)
     floor = _floor(s, code, sizing, size)
@@ -77,14 +77,14 @@ def _floor(s: Sheet, code: Codebook, sizing: Sizing, size: str) -> str:
     metal = sizing.wires.metal
     if sizing.run.role == "service":
         ungrounded = area(s, code, size, "ungrounded_cmil")
-        by = {f"{metal}_cmil": ungrounded}
+        chosen_by = {f"{metal}_cmil": ungrounded}
         cites = [code.cite("neutral_floor_sets")] if sizing.run.sets > 1 else []
-        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **by).text(metal), by=cites)
+        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **chosen_by).text(metal), cites=cites)
     else:
         rating = s.line("neutral_floor_row_a", code.at_least("neutral_floor_feeder", sizing.needed.breaker))
         floor = s.pick("neutral_floor", code.row("neutral_floor_feeder", rating_a=rating).text(metal))
     (parallel,) = code.members("parallel_least")
     if sizing.run.sets > 1 and SIZES.index(floor) < SIZES.index(parallel):
-        s.find("neutral_floor_parallel", called(parallel), by=[code.cite("parallel_least")])
+        s.find("neutral_floor_parallel", called(parallel), cites=[code.cite("parallel_least")])
         return parallel
     return floor

@@ -54,7 +54,7 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
                 code.cite("nameplate_circuit"),
                 at=place(run, "breaker_a"),
             )
-        return s.line("breaker_a", load.most_breaker, by=load.most_by)
+        return s.line("breaker_a", load.most_breaker, cites=load.most_by)
     least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))
     return s.line("breaker_a", code.at_least("standard_ratings", least))
 
@@ -65,7 +65,9 @@ def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Va
         return None
     if run.volts == 208 and (run.role == "service" or run.neutral is False):
         s.find(
-            "dwelling_range", "on a wye only for a feeder of two legs and the neutral", by=[code.cite("dwelling_share")]
+            "dwelling_range",
+            "on a wye only for a feeder of two legs and the neutral",
+            cites=[code.cite("dwelling_share")],
         )
         return None
     low, high = rating >= code["dwelling_share_least"], rating <= code["dwelling_share_most"]
@@ -131,7 +133,7 @@ def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str)
         Requirement("carries_continuous", of.before >= load.design, (load.sized_by,)),
         Requirement("carries_load", of.ampacity >= load.calculated, (load.sized_by,)),
     ]
-    most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), by=[code.cite("next_size_up")])
+    most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), cites=[code.cite("next_size_up")])
     found.append(Requirement("breaker_protects", most >= needed.breaker, (code.cite("next_size_up"),)))
     column = f"{of.metal}_a"
     if any(row["size"] == of.size and row[column] for row in code.rows("small_conductors")):

@@ -61,7 +61,7 @@ def sized(sizing: Sizing) -> Rung:
     if not given:
         _why(sizing, of, found)
     for test in found:
-        s.check(test.key, test.holds, mend=_mend(sizing, test), by=test.cites)
+        s.check(test.key, test.holds, remedy=_remedy(sizing, test), cites=test.cites)
     if sizing.needed.share is not None and sizing.at.corrected:
         s.remark("note_share_corrected")
     if sizing.needed.share is not None and not (of.ampacity >= sizing.needed.load.calculated).holds:
@@ -131,12 +131,12 @@ def _governing(s: Sheet, at: Conditions, of: Rung) -> None:
     capped = of.limit <= of.adjusted
     if capped.holds:
         what = f"{at.limited_by}, {at.limit_c.number:.0f} C"
-        s.find("governing_limit", what, [capped], by=at.limit_cites)
+        s.find("governing_limit", what, [capped], cites=at.limit_cites)
     else:
         s.find("governing_limit", "correction and adjustment", [of.adjusted < of.limit])
 
 
-def _mend(sizing: Sizing, failed: Requirement) -> str:
+def _remedy(sizing: Sizing, failed: Requirement) -> str:
     """The smallest changes that mend a requirement: a smaller breaker where the load allows it, a larger size."""
     if failed.holds.holds:
         return ""

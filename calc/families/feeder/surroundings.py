@@ -47,17 +47,17 @@ def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: 
     terminals = _terminals(s, code, run, breaker)
     cites = (code.cite("terminal_limit"), *([code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
     limits = [insulation, terminals] + ([cable] if cable is not None else [])
-    limit = s.line("limit_c", smaller(*limits), by=cites)
-    by = "the terminals"
+    limit = s.line("limit_c", smaller(*limits), cites=cites)
+    limited_by = "the terminals"
     if cable is not None and cable.number == limit.number:
-        by = f"{w.cable} cable"
+        limited_by = f"{w.cable} cable"
     elif limit.number < terminals.number:
-        by = "the insulation"
+        limited_by = "the insulation"
     elif run.terminations_from_c is None or run.terminations_to_c is None:
         s.remark("note_unmarked_terminals")
     factor = _ambient(s, code, run, w, insulation)
     share = _company(s, job, code, run, w)
-    return Conditions(insulation, limit, by, factor, share, sets_of(run), cites)
+    return Conditions(insulation, limit, limited_by, factor, share, sets_of(run), cites)
 
 
 def along(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> str:
@@ -83,9 +83,9 @@ def stands_wet(code: Codebook, w: Wires) -> bool:
 
 def unknown_way(s: Sheet, code: Codebook, run: Run, w: Wires, lies: Way, at: str) -> None:
     """Say that a type for dry places may lie where it gets wet, since an end is outdoors."""
-    by = [code.cite("outdoors_is_wet"), code.cite(f"cable_{w.cable.lower()}" if w.cable else "insulations")]
+    cites = [code.cite("outdoors_is_wet"), code.cite(f"cable_{w.cable.lower()}" if w.cable else "insulations")]
     missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {w.kind} is for dry places"
-    s.unknown("way_known", missing=missing, at=at, by=by)
+    s.unknown("way_known", missing=missing, at=at, cites=cites)
 
 
 def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
@@ -102,7 +102,7 @@ def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tupl
             code.cite("insulations"), *(code.cite(rule) for rule in wet.get(lies, [])),
         )  # fmt: skip
     cites = [code.cite(rule) for rule in wet.get(lies, [])]
-    return s.line("insulation_c", row[f"{spot}_c"], by=cites), None
+    return s.line("insulation_c", row[f"{spot}_c"], cites=cites), None
 
 
 def _cable(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value]:
@@ -112,9 +112,9 @@ def _cable(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Val
     if not rows:
         cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if lies == "buried" else [])
         inside = f" in {run.wiring_method}" if run.wiring_method not in (None, w.cable) else ""
-        mend = "UF cable, or single conductors such as THWN-2 in a raceway" if lies == "buried" else (
+        remedy = "UF cable, or single conductors such as THWN-2 in a raceway" if lies == "buried" else (
             "single conductors such as THWN-2 in a raceway")  # fmt: skip
-        raise Refused(f"{w.cable} cable may not be used in a {lies} place{inside}: take {mend}.", *cites)
+        raise Refused(f"{w.cable} cable may not be used in a {lies} place{inside}: take {remedy}.", *cites)
     row = code.row(rule, cable=w.cable, location=location)
     keeps = "in_insulation_c" if run.in_insulation else "limit_c"
     return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])
@@ -135,7 +135,7 @@ def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
             stated.append(read(run, field, f"terminals {where}"))
     if len(stated) < 2:
         stated.append(s.line("unmarked_terminals_c", code.row("terminals", rating_a=breaker)["terminals_c"]))
-    return s.line("terminals_c", smaller(*stated), by=[code.cite("terminal_limit")])
+    return s.line("terminals_c", smaller(*stated), cites=[code.cite("terminal_limit")])
 
 
 def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) -> Value:
@@ -144,7 +144,7 @@ def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) ->
     cites: list[Citation] = []
     if run.location == "rooftop":
         air, cites = _on_roof(s, code, run, w, air)
-    rounded = s.line("ambient_f", whole(air, "up"), by=cites)
+    rounded = s.line("ambient_f", whole(air, "up"), cites=cites)
     row = code.row("ambient_correction", ambient_f=rounded)
     column = f"factor_{insulation.number:.0f}"
     if not row.has(column):
@@ -196,7 +196,7 @@ def _counted(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, raceway: Ra
     own = s.line("own_conductors", code.row("current_carrying", wiring=w.wiring)["conductors"])
     if raceway is None:
         if run.cables_bundled > 1 and w.cable in code.members("bundle_let_off"):
-            s.find("bundle_counted", "adjusted like any other", by=[code.cite("bundle_let_off")])
+            s.find("bundle_counted", "adjusted like any other", cites=[code.cite("bundle_let_off")])
         cables = _plain(run, "cables_bundled", "cables together")
         return own * cables if run.cables_bundled > 1 else own
     return total([own, *_others(s, job, code, run, raceway)], "")

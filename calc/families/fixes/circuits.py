@@ -211,13 +211,13 @@ def _added(job: Job, check: Check | None, root: str) -> Iterator[Way]:
             if circuit.purpose == "bathroom":
                 bare = [r.name for r in job.rooms if r.use == "bathroom" and r.name not in circuit.rooms]
                 yield Way(
-                    Kind.PART, f"{check.mend} ({circuit.name})", {place(circuit, "rooms"): [*circuit.rooms, *bare]}
+                    Kind.PART, f"{check.remedy} ({circuit.name})", {place(circuit, "rooms"): [*circuit.rooms, *bare]}
                 )
     elif root == "counter_circuits":
         for circuit in job.circuits:
             if circuit.purpose == "small-appliance":
                 kitchens = [r.name for r in job.rooms if r.use == "kitchen" and r.name not in circuit.rooms]
-                yield Way(Kind.PART, f"{check.mend}, {circuit.name} being one",
+                yield Way(Kind.PART, f"{check.remedy}, {circuit.name} being one",
                           {place(circuit, "rooms"): [*circuit.rooms, *kitchens]})  # fmt: skip
 
 
@@ -230,7 +230,7 @@ def _circuits_added(job: Job, check: Check, purpose: str, protection: str, rooms
         for n in range(1, number + 1)
     ]  # fmt: skip
     kind = "" if protection == "standard" else f", with {protection} breakers"
-    return Way(Kind.PART, f"{check.mend}{kind}", {"circuits": [*job.data.get("circuits", []), *new]})
+    return Way(Kind.PART, f"{check.remedy}{kind}", {"circuits": [*job.data.get("circuits", []), *new]})
 
 
 # -- cables, breakers, receptacles --------------------------------------------------------------------------------

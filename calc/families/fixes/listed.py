@@ -38,7 +38,7 @@ class Fix:
     """A problem with its mends, the safest and smallest first; and the problems that the first mend takes along."""
 
     problem: Problem
-    mends: tuple[Proved, ...]
+    remedies: tuple[Proved, ...]
     along: tuple[Problem, ...] = ()
 
 
@@ -56,11 +56,11 @@ def listed(found: Survey) -> list[Fix]:
     for problem in open_problems:
         if problem.mark in taken:
             continue
-        mends = mends_of(found, problem)
-        along = [by_mark[mark] for mark in mends[0].cured[1:] if mark not in taken] if mends else []
+        remedies = remedies_of(found, problem)
+        along = [by_mark[mark] for mark in remedies[0].cured[1:] if mark not in taken] if remedies else []
         taken |= {problem.mark, *(other.mark for other in along)}
-        unsettled = problem.open and not mends
-        fixes.append(Fix(replace(problem, grade=UNSETTLED) if unsettled else problem, tuple(mends), tuple(along)))
+        unsettled = problem.open and not remedies
+        fixes.append(Fix(replace(problem, grade=UNSETTLED) if unsettled else problem, tuple(remedies), tuple(along)))
     return sorted(fixes, key=lambda fix: fix.problem.grade)
 
 
@@ -72,21 +72,21 @@ def together(found: Survey, fixes: Sequence[Fix]) -> tuple[list[Problem], list[F
     """
     more: list[Fix] = []
     for turn in range(ROUNDS):
-        more += [fix for fix in fixes if turn and fix.mends]
+        more += [fix for fix in fixes if turn and fix.remedies]
         job = found.job
         for fix in fixes:
-            if fix.mends:
+            if fix.remedies:
                 with suppress(JobError):
-                    job = changed(job, laid_over(found.job.data, job.data, fix.mends[0].way.changes))
+                    job = changed(job, laid_over(found.job.data, job.data, fix.remedies[0].way.changes))
         found = survey(job, found.code)
         left = problems(found)
-        fixes = [Fix(problem, tuple(mends_of(found, problem)[:1])) for problem in left]
-        if not any(fix.mends for fix in fixes):
+        fixes = [Fix(problem, tuple(remedies_of(found, problem)[:1])) for problem in left]
+        if not any(fix.remedies for fix in fixes):
             break
     return left, more
 
 
-def mends_of(found: Survey, problem: Problem) -> list[Proved]:
+def remedies_of(found: Survey, problem: Problem) -> list[Proved]:
     """Proved mends in the order of what is safe: the first of each kind that does as much as the first of all.
 
     A way that mends all that falls short of one circuit, on its own sheet and on that of its run, comes before those
@@ -138,7 +138,7 @@ def _first(found: Survey, mark: Mark, trials: Sequence[Trial], must: frozenset[M
     for also in dict.fromkeys((beside | must, kin | must, must)):
         own = frozenset(other for other in also if other[0] == mark[0])
         for trial in trials:
-            if trial.mends(own) and (done := trial.proof) is not None and own | must <= set(done.cured):
+            if trial.cures(own) and (done := trial.proof) is not None and own | must <= set(done.cured):
                 return done
     return None
 

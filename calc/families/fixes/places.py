@@ -25,7 +25,7 @@ def place_ways(found: Survey, subject: str, key: str, check: Check) -> Iterator[
         yield from _at_basins(found, subject)
     if root == "place_enough":
         for room, row in _wanted(found, subject, item):
-            yield Way(Kind.PART, check.mend, {place(room, "outlets"): _with(found, room, row)})
+            yield Way(Kind.PART, check.remedy, {place(room, "outlets"): _with(found, room, row)})
     for counter in (counter for room in found.job.rooms if room.name == subject for counter in room.counters):
         if root in OF_COUNTERS and item.partition(", receptacle ")[0] == counter.name:
             yield from _at_counter(found, counter, root, check)
@@ -37,7 +37,7 @@ def _at_counter(found: Survey, counter: Counter, root: str, check: Check) -> Ite
         more = round(check.holds.right.number - check.holds.left.number)
         at = place(counter, "outlets")
         rows = [{"at_in": along, "in_counter": True} for along in _along(counter, more)]
-        yield Way(Kind.PART, check.mend, {at: [*data_at(found.job.data, at), *rows]})
+        yield Way(Kind.PART, check.remedy, {at: [*data_at(found.job.data, at), *rows]})
     for outlet in (outlet for outlet in counter.outlets if outlet.status != "removed"):
         if root == "peninsula_end_served":
             along = counter.length_in - check.holds.right.number

@@ -87,7 +87,7 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
     there, needed = there_and_needed(s, check)
     sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
     return Problem(
-        what=check.name, there=there, needed=needed, sections=sections, asked=check.mend,
+        what=check.name, there=there, needed=needed, sections=sections, asked=check.remedy,
         grade=ranks.get("grade", 3), share=low / high if high else 1.0, **common,
     )  # fmt: skip
 

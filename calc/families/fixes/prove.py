@@ -31,7 +31,7 @@ class Trial:
     def __init__(self, before: Survey, mark: Mark, way: Way) -> None:
         self.before, self.mark, self.way = before, mark, way
 
-    def mends(self, marks: frozenset[Mark]) -> bool:
+    def cures(self, marks: frozenset[Mark]) -> bool:
         """Whether the requirement is met, and these of the same family with it: known before all else is worked."""
         return self._own is not None and not marks & set(falling(self.mark[0], self._own))
 

@@ -52,21 +52,21 @@ def _numbers(names: Sequence[str], of_each: Sequence[Sequence[str]]) -> list[lis
 
 def _item(number: int, fix: Fix) -> Json:
     problem = fix.problem
-    mends = [proof.way.text for proof in fix.mends]
+    remedies = [proof.way.text for proof in fix.remedies]
     return {
         "number": number, "grade": problem.grade, "where": in_words(problem.where),
         "about": "" if problem.about in (*problem.where, "the house") else problem.about, "what": problem.what,
         "family": problem.mark[0], "check": problem.mark[3], "status": problem.status,
         "there": problem.there, "needed": problem.needed, "sections": list(problem.sections),
-        "mend": mends[0] if mends else "", "or": mends[1:], "asked": "" if mends else _asked(problem),
+        "remedy": remedies[0] if remedies else "", "or": remedies[1:], "asked": "" if remedies else _asked(problem),
         "trade": problem.trade, "along": [_along(other) for other in fix.along],
-        "changes": dict(fix.mends[0].way.changes) if fix.mends else {},
+        "changes": dict(fix.remedies[0].way.changes) if fix.remedies else {},
     }  # fmt: skip
 
 
 def _closing(left: Sequence[Problem], more: Sequence[Fix]) -> str:
     """What the job comes to with everything mended, and what that takes beside the list."""
-    also = "; ".join(f"{fix.problem.about}, {fix.mends[0].way.text}" for fix in more)
+    also = "; ".join(f"{fix.problem.about}, {fix.remedies[0].way.text}" for fix in more)
     taken = f"{TOGETHER} this is wanted too: {also}. With it" if also else TOGETHER
     if not left:
         return f"{taken} everything in the scope passes."
@@ -107,7 +107,7 @@ def _item_text(item: Json) -> list[str]:
     short = item["status"] == FALLS_SHORT
     entries = [("asked" if short else item["status"], f"{item['what']}{sections}"), ("there", item["there"]),
                ("needed" if short else "why", item["needed"]),
-               ("mend", f"{item['mend'] or item['asked']}  ({item['trade']})"),
+               ("remedy", f"{item['remedy'] or item['asked']}  ({item['trade']})"),
                *(("or", other) for other in item["or"]), *(("with it", other) for other in item["along"])]  # fmt: skip
     lines = [f"     {label:11}{text}" for label, text in entries if text]
     return [f"{item['number']:3}. {item['where']}{about}", *lines, ""]

@@ -31,7 +31,7 @@ def stated_ways(job: Job, code: Codebook, sheet: Sheet, check: Check) -> Iterato
         for given, asked in ((leaf, wanted), *((other, None) for other in deeper)):
             if given.origin == "given" and (found := part_at(job, given.at)) is not None:
                 for value in _values(code, *found, given, asked):
-                    yield Way(KINDS.get(found[1], Kind.PART), _said(check.mend, *found, value), {given.at: value})
+                    yield Way(KINDS.get(found[1], Kind.PART), _said(check.remedy, *found, value), {given.at: value})
 
 
 def part_at(job: Job, at: str) -> tuple[Part, str] | None:
@@ -51,14 +51,14 @@ def part_at(job: Job, at: str) -> tuple[Part, str] | None:
     return (here, last) if isinstance(here, Part) and last in type(here).model_fields else None
 
 
-def _said(mend: str, part: Part, field: str, value: object) -> str:
+def _said(remedy: str, part: Part, field: str, value: object) -> str:
     """The sheet's own words, with the number where it is one."""
     if field == "breaker_type":
         return f"{'an' if str(value)[0] in 'aeiou' else 'a'} {value} breaker"
     if isinstance(value, bool) or not isinstance(value, int | float):
-        return mend
+        return remedy
     info = field_info(part, field)
-    return f"{mend}: {info.title.lower()} {value:,.8g} {info.unit} instead of {getattr(part, field):,.8g} {info.unit}"
+    return f"{remedy}: {info.title.lower()} {value:,.8g} {info.unit} instead of {getattr(part, field):,.8g} {info.unit}"
 
 
 def _values(code: Codebook, part: Part, field: str, leaf: Value, wanted: Value | None) -> Iterator[object]:

@@ -38,12 +38,12 @@ def needs(job: Job) -> list[str]:
     return lacking
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for the service and one for each building that is fed by a run."""
-    sheets = [_service(job, code, instead)] if job.grounding is not None else []
+    sheets = [_service(job, code, overrides)] if job.grounding is not None else []
     for building in job.buildings:
         if building.status != "removed" and (run := _feeding(job, building)) is not None:
-            sheets.append(_building(job, code, building, run, instead))
+            sheets.append(_building(job, code, building, run, overrides))
     return sheets
 
 
@@ -57,9 +57,9 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     return []
 
 
-def _service(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> Sheet:
+def _service(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> Sheet:
     assert job.grounding is not None
-    s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, instead)
+    s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, overrides)
     try:
         services = service_runs(job)
         source = _source(s, job, code, services)
@@ -73,12 +73,12 @@ def _service(job: Job, code: Codebook, instead: Mapping[str, float | str] | None
 
 
 def _building(
-    job: Job, code: Codebook, building: Building, run: Run, instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, building: Building, run: Run, overrides: Mapping[str, float | str] | None
 ) -> Sheet:
-    s = sheet(FAMILY, OF_BUILDING, building.name, code, instead)
+    s = sheet(FAMILY, OF_BUILDING, building.name, code, overrides)
     try:
         if run.role == "branch":
-            s.find("single_circuit", "one branch circuit with its ground", by=[code.cite("building_electrodes")])
+            s.find("single_circuit", "one branch circuit with its ground", cites=[code.cite("building_electrodes")])
         if run.role != "branch" or building.electrodes:
             source = _source(s, job, code, [run])
             system(s, job, code, building.electrodes)

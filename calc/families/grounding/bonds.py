@@ -26,7 +26,7 @@ def bonds(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> Non
 
 def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
     """The size by the bonding table; beyond its last row, a share of the area."""
-    cell = code.row(rule, **source.by).text("copper")
+    cell = code.row(rule, **source.cites).text("copper")
     if cell.text:
         return s.pick(f"{rule}_table", cell)
     assert source.whole_cmil is not None
@@ -36,7 +36,7 @@ def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
             "is not worked here.",
             code.cite(rule),
         )
-    needed = s.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], by=[code.cite(rule)])
+    needed = s.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], cites=[code.cite(rule)])
     listed = {row["size"]: float(row["cmil"]) for row in code.rows("conductor_properties")}
     return next(size for size, cmil in listed.items() if cmil >= needed.number)
 
@@ -52,13 +52,13 @@ def _water(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> No
         s.caution("caution_water")
         return
     if grounding.water_piping == "plastic":
-        s.find("water_bond", "none: plastic piping", by=[code.cite("water_bond")])
+        s.find("water_bond", "none: plastic piping", cites=[code.cite("water_bond")])
         return
     least = _by_area(s, code, source, "water_bond")
     if code.has("water_bond_most"):
         (most,) = code.members("water_bond_most")
         if SIZES.index(least) > SIZES.index(most):
-            s.find("water_bond_cap", called(most), by=[code.cite("water_bond_most")])
+            s.find("water_bond_cap", called(most), cites=[code.cite("water_bond_most")])
             least = most
     _result(s, code, "water_bond", grounding.water_bond, least)
 
@@ -68,7 +68,7 @@ def _gas(s: Sheet, code: Codebook, grounding: Grounding) -> None:
         return
     if grounding.gas_piping == "csst":
         (least,) = code.members("csst_bond")
-        s.find("gas_bond_csst", called(least), by=[code.cite("csst_bond")])
+        s.find("gas_bond_csst", called(least), cites=[code.cite("csst_bond")])
         s.caution("caution_csst")
     elif grounding.gas_circuit_a is None:
         s.caution("caution_gas")
@@ -86,4 +86,4 @@ def _intersystem(s: Sheet, code: Codebook, grounding: Grounding) -> None:
         return
     there = given("intersystem bonding terminations", int(grounding.intersystem_bonding), "termination",
                   read(grounding, "intersystem_bonding").at)  # fmt: skip
-    s.check("intersystem_there", there >= code["intersystem_bonding"], mend="an intersystem bonding termination")
+    s.check("intersystem_there", there >= code["intersystem_bonding"], remedy="an intersystem bonding termination")

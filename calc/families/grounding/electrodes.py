@@ -23,10 +23,10 @@ LENGTHS = {"rod": "rod_length", "pipe": "rod_length", "footing": "footing_length
 def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) -> None:
     """The checks of the electrodes together: all that are there, none alone that may not be, each long enough."""
     used = [electrode for electrode in electrodes if electrode.used]
-    s.find("electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", by=[code.cite("electrodes_all")])
+    s.find("electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", cites=[code.cite("electrodes_all")])
     number = _count(s, "electrodes_count", used, [code.cite("electrodes_all")])
     s.check(
-        "electrode_there", number >= code["electrodes_least"], mend="an electrode: a footing electrode, or two rods"
+        "electrode_there", number >= code["electrodes_least"], remedy="an electrode: a footing electrode, or two rods"
     )
     for electrode in electrodes:
         if not electrode.used:
@@ -34,7 +34,7 @@ def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) 
     _rods(s, code, used)
     _water_pipe(s, code, used)
     if used and all(electrode.kind not in (*MADE, "water-pipe") for electrode in used):
-        s.find("supplement", "none asked for", by=[code.cite("rod_supplement"), code.cite("water_pipe_supplement")])
+        s.find("supplement", "none asked for", cites=[code.cite("rod_supplement"), code.cite("water_pipe_supplement")])
     for electrode in used:
         name = label(electrode, used)
         _dimensions(s, code, electrode, name)
@@ -47,7 +47,7 @@ def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[El
     used = [electrode for electrode in electrodes if electrode.used]
     metals = list(dict.fromkeys(electrode.material for electrode in used))
     table = {
-        metal: s.pick("electrode_table", code.row("electrode_conductor", **source.by).text(metal), item=metal)
+        metal: s.pick("electrode_table", code.row("electrode_conductor", **source.cites).text(metal), item=metal)
         for metal in metals
     }
     for electrode in used:
@@ -55,7 +55,7 @@ def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[El
         least = _least(s, code, electrode, table[electrode.material], name)
         have = electrode.conductor or least
         ring = electrode.kind == "ring"
-        s.find("electrode_conductor", called(have), item=name, by=[code.cite("ring_ceiling")] if ring else [])
+        s.find("electrode_conductor", called(have), item=name, cites=[code.cite("ring_ceiling")] if ring else [])
         if electrode.conductor is not None:
             at_least(s, code, "electrode", electrode.conductor, least, name)
         _metal(s, code, electrode, name)
@@ -63,15 +63,17 @@ def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[El
             s.caution("caution_ring")
         if have in code.members("electrode_conductor_protection") and not electrode.protected:
             s.caution("caution_protection", electrode=name, size=called(have))
-            s.find("protection", "in a raceway or armor", item=name, by=[code.cite("electrode_conductor_protection")])
+            s.find(
+                "protection", "in a raceway or armor", item=name, cites=[code.cite("electrode_conductor_protection")]
+            )
 
 
 def _metal(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
     """Aluminum keeps off the earth and the concrete: it may not end where such an electrode is clamped."""
     if electrode.material == "aluminum" and electrode.kind in code.members("electrode_aluminum"):
         there = given(f"aluminum conductors to the {name}", 1, "conductor", place(electrode, "material"))
-        s.check("aluminum_off_earth", there <= code["electrode_aluminum"], mend="copper", item=name,
-                by=[code.cite("electrode_aluminum")])  # fmt: skip
+        s.check("aluminum_off_earth", there <= code["electrode_aluminum"], remedy="copper", item=name,
+                cites=[code.cite("electrode_aluminum")])  # fmt: skip
 
 
 def label(electrode: Electrode, among: Sequence[Electrode]) -> str:
@@ -89,7 +91,7 @@ def _least(s: Sheet, code: Codebook, electrode: Electrode, table: str, name: str
     onward = NAMES[electrode.continues_to]
     beyond = _ceiling(s, code, electrode.continues_to, electrode.material, table, f"{name}, on to {onward}")
     larger = max(own, beyond, key=SIZES.index)
-    s.find("runs_on", f"{onward}: {called(larger)}", item=name, by=[code.cite("electrode_ceilings")])
+    s.find("runs_on", f"{onward}: {called(larger)}", item=name, cites=[code.cite("electrode_ceilings")])
     return larger
 
 
@@ -100,7 +102,7 @@ def _ceiling(s: Sheet, code: Codebook, kind: str, metal: str, table: str, name: 
     return s.pick("electrode_ceiling", code.row("electrode_ceilings", electrode=kind).text(metal), item=name)
 
 
-def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], by: Sequence[object] = ()) -> Value:
+def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], cites: Sequence[object] = ()) -> Value:
     """How many there are, rods counted one by one."""
     numbers = [given(label(e, electrodes), e.count, "electrode", read(e, "count").at) for e in electrodes]
     return s.line(key, total(numbers, "electrode"))
@@ -123,7 +125,7 @@ def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
             return
     others = made if alone else [electrode for electrode in used if electrode.kind != "water-pipe"]
     number = _count(s, "with_rods_count", others)
-    s.check("rod_supplemented", number >= code["rod_supplement"], mend="a second rod, 6 ft or more from the first")
+    s.check("rod_supplemented", number >= code["rod_supplement"], remedy="a second rod, 6 ft or more from the first")
 
 
 def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
@@ -131,7 +133,7 @@ def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
         return
     others = [electrode for electrode in used if electrode.kind != "water-pipe"]
     number = _count(s, "beside_water_pipe_count", others)
-    s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], mend="two rods beside the water pipe")
+    s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], remedy="two rods beside the water pipe")
 
 
 def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode, name: str) -> None:
@@ -139,12 +141,12 @@ def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode, name: str)
     existing = job.dwelling is not None and job.dwelling.status == "existing"
     if electrode.kind == "footing" and existing and electrode.accessible is False:
         s.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
-               by=[code.cite("electrodes_all")])  # fmt: skip
+               cites=[code.cite("electrodes_all")])  # fmt: skip
         return
     connected = given(f"{name} connected", 0, "electrode", read(electrode, "used").at)
     present = given(f"{name} present", electrode.count, "electrode", read(electrode, "count").at)
-    s.check("all_used", connected >= present, mend=f"a conductor to the {name}", item=name,
-            by=[code.cite("electrodes_all")])  # fmt: skip
+    s.check("all_used", connected >= present, remedy=f"a conductor to the {name}", item=name,
+            cites=[code.cite("electrodes_all")])  # fmt: skip
 
 
 def _seen(s: Sheet, electrode: Electrode, item: str) -> None:
@@ -159,11 +161,11 @@ def _dimensions(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> No
     if electrode.length_ft is not None and electrode.kind in LENGTHS:
         least = code[LENGTHS[electrode.kind]]
         s.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,
-                mend=f"{least.number:g} ft or more", item=name)  # fmt: skip
+                remedy=f"{least.number:g} ft or more", item=name)  # fmt: skip
     if electrode.spacing_ft is not None and electrode.kind in MADE:
         least = code["rod_spacing"]
         s.check("far_apart", read(electrode, "spacing_ft", f"distance between the {name}") >= least,
-                mend=f"{least.number:g} ft or more apart", item=name)  # fmt: skip
+                remedy=f"{least.number:g} ft or more apart", item=name)  # fmt: skip
     if electrode.kind == "other":
         raise Refused("An electrode of kind 'other' has no rule here: have its conductor worked by hand.",
                       code.cite("electrodes_all"))  # fmt: skip

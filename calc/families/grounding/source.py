@@ -39,7 +39,7 @@ class Source:
         return replace(self, one_cmil=one, whole_cmil=whole)
 
     @property
-    def by(self) -> Place:
+    def cites(self) -> Place:
         """How the tables by area are entered, all sets together."""
         assert self.whole_cmil is not None
         return {f"{self.metal}_cmil": self.whole_cmil}
@@ -68,7 +68,7 @@ def at_least(s: Sheet, code: Codebook, key: str, have: str, need: str, item: str
     """Check that one size has the area of another or more."""
     own = s.line(f"{key}_have_cmil", _cmil(code, have), item=item)
     least = s.line(f"{key}_need_cmil", _cmil(code, need), item=item)
-    s.check(f"{key}_serves", own >= least, mend=f"{called(need)} copper or larger", item=item)
+    s.check(f"{key}_serves", own >= least, remedy=f"{called(need)} copper or larger", item=item)
 
 
 def _cmil(code: Codebook, size: str) -> Value:

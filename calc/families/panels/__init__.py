@@ -30,12 +30,12 @@ def needs(job: Job) -> list[str]:
     return [] if live_panels(job) else ["[[panels]] with their ratings"]  # without panels nothing hangs together
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The service's main and meter, what ties the sheets together, then each panel."""
     made: list[Sheet] = []
 
     def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
-        s = sheet(FAMILY, title, subject, code, instead)
+        s = sheet(FAMILY, title, subject, code, overrides)
         try:
             fill(s)
         except Refused as refusal:

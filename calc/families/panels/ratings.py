@@ -23,17 +23,17 @@ def panel_ratings(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
 
 def _protected(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None) -> None:
     """The smallest breaker in the panel or ahead of it, against its bus."""
-    by = [code.cite("panel_protection")]
+    cites = [code.cite("panel_protection")]
     if it.bus_a is None:
-        s.unknown("bus_protected", "the rating of its bus, from its label", place(it, "bus_a"), by=by)
+        s.unknown("bus_protected", "the rating of its bus, from its label", place(it, "bus_a"), cites=cites)
         return
     found = _devices(s, job, code, it, run, worked)
     if not found:
-        s.unknown("bus_protected", "its main, or the breaker ahead of it", place(it, "main_a"), by=by)
+        s.unknown("bus_protected", "its main, or the breaker ahead of it", place(it, "main_a"), cites=cites)
         return
-    protects = s.line("protects_a", smaller(*found), by=by)
-    mend = f"a panel with a bus of {protects.number:g} A or more, or a breaker of {it.bus_a} A ahead where that carries the load"
-    s.check("bus_protected", read(it, "bus_a", f"bus of {it.name}") >= protects, mend, by=by)
+    protects = s.line("protects_a", smaller(*found), cites=cites)
+    remedy = f"a panel with a bus of {protects.number:g} A or more, or a breaker of {it.bus_a} A ahead where that carries the load"
+    s.check("bus_protected", read(it, "bus_a", f"bus of {it.name}") >= protects, remedy, cites=cites)
 
 
 def _devices(
@@ -67,9 +67,9 @@ def _carries(s: Sheet, code: Codebook, it: Panel, run: Run | None, worked: Sheet
         return
     load = s.line("panel_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
     if it.bus_a is not None:
-        s.check("bus_carries", read(it, "bus_a", f"bus of {it.name}") >= load, by=[code.cite("panel_rating")],
-                mend=s.words.text("bus_carries", "mend"))  # fmt: skip
+        s.check("bus_carries", read(it, "bus_a", f"bus of {it.name}") >= load, cites=[code.cite("panel_rating")],
+                remedy=s.words.text("bus_carries", "remedy"))  # fmt: skip
     if it.main_a is not None and "design_a" in worked.results:
         design = s.line("panel_design_a", carry(worked, "design_a", f"load of {run.name} to be sized for"))
         s.check("main_carries", read(it, "main_a", f"main of {it.name}") >= design,
-                by=[code.cite(f"continuous_{run.role}")], mend=s.words.text("main_carries", "mend"))  # fmt: skip
+                cites=[code.cite(f"continuous_{run.role}")], remedy=s.words.text("main_carries", "remedy"))  # fmt: skip

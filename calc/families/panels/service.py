@@ -17,11 +17,13 @@ def service_ratings(s: Sheet, job: Job, code: Codebook) -> None:
     disconnects = [panel for panel in live_panels(job) if panel.service_equipment]
     rating = _rating(s, job, code, job.service)
     mains = _mains(s, job.service, disconnects)
-    by = [code.cite("service_disconnects")]
+    cites = [code.cite("service_disconnects")]
     if mains is None:
-        s.unknown("mains_rated", "the main of the service", place(job.service, "main_a"), by=by)
+        s.unknown("mains_rated", "the main of the service", place(job.service, "main_a"), cites=cites)
     elif rating is not None:
-        s.check("mains_rated", mains >= rating, f"a main of {rating.number:g} A, or a rating that the main has", by=by)
+        s.check(
+            "mains_rated", mains >= rating, f"a main of {rating.number:g} A, or a rating that the main has", cites=cites
+        )
     for run in service_runs(job):
         fed = next((panel for panel in disconnects if panel.name == run.feeds), None)
         worked = feeder.run_sheet(job, code, run)
@@ -31,8 +33,8 @@ def service_ratings(s: Sheet, job: Job, code: Codebook) -> None:
             "sized_behind_a", carry(worked, "breaker_a", f"main that {run.name} is sized for"), item=run.name
         )
         s.check("conductors_behind_main", behind >= read(fed, "main_a", f"main of {fed.name}"), item=run.name,
-                mend=f"conductors for {fed.main_a} A, or a main of {behind.number:g} A",
-                by=[code.cite("service_overload")])  # fmt: skip
+                remedy=f"conductors for {fed.main_a} A, or a main of {behind.number:g} A",
+                cites=[code.cite("service_overload")])  # fmt: skip
     _meter(s, code, job.service, rating)
 
 
@@ -69,4 +71,6 @@ def _meter(s: Sheet, code: Codebook, service: Service, rating: Value | None) -> 
     serves = read(service, "meter_a", "meter socket")
     if any(float(row["socket_a"]) == service.meter_a for row in code.rows("meter_sockets")):
         serves = s.line("meter_serves_a", code.row("meter_sockets", socket_a=serves)["service_a"])
-    s.check("meter_rated", serves >= rating, s.words.text("meter_rated", "mend"), by=[code.cite("listed_equipment")])
+    s.check(
+        "meter_rated", serves >= rating, s.words.text("meter_rated", "remedy"), cites=[code.cite("listed_equipment")]
+    )

@@ -26,20 +26,20 @@ def surge(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None) -> Non
     if why := _let_off(job, it, run):
         s.find("surge_asked", why)
         return
-    by = [code.cite(rule)]
-    s.find("surge_asked", "yes: a dwelling's branch circuits start here", by=by)
+    cites = [code.cite(rule)]
+    s.find("surge_asked", "yes: a dwelling's branch circuits start here", cites=cites)
     if it.surge_protection is None:
         s.unknown(
             "surge_protected",
             "its surge-protective device, or that there is none",
             place(it, "surge_protection"),
-            by=by,
+            cites=cites,
         )
         return
     there = it.surge_protection in code.members(rule)
     device = given(f"surge-protective device: {it.surge_protection.replace('-', ' ')}", int(there), "device",
                    place(it, "surge_protection"))  # fmt: skip
-    s.check("surge_protected", device >= MET, s.words.text("surge_protected", "mend"), by=by)
+    s.check("surge_protected", device >= MET, s.words.text("surge_protected", "remedy"), cites=cites)
 
 
 def _with_circuits(job: Job, it: Panel) -> bool:

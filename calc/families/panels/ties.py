@@ -49,7 +49,7 @@ def _circuits_counted(s: Sheet, job: Job, code: Codebook, dwelling: Dwelling) ->
         if listed:
             number = given(f"{purpose} circuits listed", len(listed), "circuit", "circuits")
             s.check("circuits_counted", larger(code[least], read(dwelling, field)) >= number, item=purpose,
-                    mend=f"count {len(listed)} of them in the load", by=[code.cite(each)])  # fmt: skip
+                    remedy=f"count {len(listed)} of them in the load", cites=[code.cite(each)])  # fmt: skip
 
 
 def _breakers(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
@@ -60,8 +60,8 @@ def _breakers(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
         return
     behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
     has = carry(circuit, "breaker_a", f"breaker of {circuit.subject}")
-    s.check("same_breaker", behind >= has, item=run.name, by=[code.cite("next_size_up")],
-            mend=f"one breaker for {circuit.subject} and {run.name}")  # fmt: skip
+    s.check("same_breaker", behind >= has, item=run.name, cites=[code.cite("next_size_up")],
+            remedy=f"one breaker for {circuit.subject} and {run.name}")  # fmt: skip
 
 
 def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
@@ -74,8 +74,8 @@ def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
     for gap in worked.unknowns:
         s.remark("note_more_hangs", run=run.name, missing=gap.missing)
     s.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
-            mend=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
-            by=[code.cite("load_of_branches")])  # fmt: skip
+            remedy=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
+            cites=[code.cite("load_of_branches")])  # fmt: skip
 
 
 def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> None:
@@ -93,8 +93,8 @@ def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwel
     amperes = carry(worked, "calculated_a", f"load of {run.name}")
     carries = s.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
     holds = s.line("service_counts_va", total(_counts(job, code, run, dwelling)), item=run.name)
-    s.check("in_the_service", holds >= carries, item=run.name, by=[code.cite("load_of_branches")],
-            mend=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
+    s.check("in_the_service", holds >= carries, item=run.name, cites=[code.cite("load_of_branches")],
+            remedy=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
             "run")  # fmt: skip
 
 

@@ -33,9 +33,9 @@ def needs(job: Job) -> list[str]:
     return [] if any(_raceways(job)) else ["[[raceways]], or [[runs]] in a raceway such as EMT"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet a raceway of the job, then one for each run that has a raceway to itself."""
-    return [_worked(job, code, of, instead)[0] for of in _raceways(job)]
+    return [_worked(job, code, of, overrides)[0] for of in _raceways(job)]
 
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -64,9 +64,9 @@ def _raceways(job: Job) -> Iterator[Raceway | Run]:
 
 
 def _worked(
-    job: Job, code: Codebook, of: Raceway | Run, instead: Mapping[str, float | str] | None
+    job: Job, code: Codebook, of: Raceway | Run, overrides: Mapping[str, float | str] | None
 ) -> tuple[Sheet, Fill | None, str | None]:
-    s = sheet(FAMILY, "Raceway fill", of.name, code, instead)
+    s = sheet(FAMILY, "Raceway fill", of.name, code, overrides)
     fill, size = None, None
     try:
         kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)

@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.raceway.contents import Held, Kind
 from calc.families.reading import read
 from calc.job import Raceway, Run, place
-from calc.work import IN_PER_FT, Missing, Refused, Sheet, Value, constant, over, smaller, total, when, whole
+from calc.work import IN_PER_FT, Missing, Refused, Sheet, Value, constant, excess, smaller, total, when, whole
 from calc.work.values import EXACT_DECIMALS
 
 COUNTS = {"one": constant("1", 1, ""), "two": constant("2", 2, ""), "three": constant("3", 3, "")}
@@ -98,8 +98,8 @@ def taken(s: Sheet, code: Codebook, of: Raceway | Run, contents: Held) -> tuple[
     areas = {each: _area(s, code, of, each) for each in contents}
     parts = []
     for each, counts in contents.items():
-        by = [code.cite("cable_as_conductor")] if each.form == "cable" else []
-        parts.append(s.line("part_in2", total(counts) * areas[each], item=each.label, by=by))
+        cites = [code.cite("cable_as_conductor")] if each.form == "cable" else []
+        parts.append(s.line("part_in2", total(counts) * areas[each], item=each.label, cites=cites))
     number = s.line("conductors", total([count for counts in contents.values() for count in counts]))
     return areas, number, s.line("fill_in2", total(parts, "in2"))
 
@@ -107,11 +107,11 @@ def taken(s: Sheet, code: Codebook, of: Raceway | Run, contents: Held) -> tuple[
 def _area(s: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:
     if kind.form == "cable":
         width = cable_width(of)
-        return s.line("area_in2", QUARTER_PI * width * width, item=kind.label, by=[code.cite("cable_as_conductor")])
+        return s.line("area_in2", QUARTER_PI * width * width, item=kind.label, cites=[code.cite("cable_as_conductor")])
     if kind.form == "bare":
         row = code.row("conductor_properties", size=kind.size, stranding="stranded")
         s.remark("note_bare_stranded")
-        return s.line("area_in2", row["area_in2"], item=kind.label, by=[code.cite("bare_conductor")])
+        return s.line("area_in2", row["area_in2"], item=kind.label, cites=[code.cite("bare_conductor")])
     row = code.row(f"{kind.form}_conductor", insulation=kind.insulation, size=kind.size)
     return s.line("area_in2", row["area_in2"], item=kind.label)
 
@@ -135,7 +135,7 @@ def _share(s: Sheet, code: Codebook, of: Raceway | Run, number: Value) -> tuple[
         length = s.line("length_in", read(of, "length_ft") * IN_PER_FT)
         short = length <= code["nipple_length"]
         if short.holds:
-            s.find("nipple", "a nipple", [short], by=[code.cite("nipple_length")])
+            s.find("nipple", "a nipple", [short], cites=[code.cite("nipple_length")])
             return s.line("limit_pct", code["nipple_fill"]), True
     return s.line("limit_pct", code.row("raceway_fill", conductors=number)["fill_pct"]), False
 
@@ -155,12 +155,12 @@ def sized(f: Fill, given_size: str | None) -> str:
     else:
         below = f.sizes()[: f.sizes().index(smallest)][-1:]
         compared = [f.room(smallest) >= f.need, *(f.room(size) < f.need for size in below)]
-        found = s.find("smallest_trade_size", smallest, compared, by=[f.code.cite("raceway_fill")])
+        found = s.find("smallest_trade_size", smallest, compared, cites=[f.code.cite("raceway_fill")])
         used = given_size or found
     s.find("trade_size", used)
     s.line("fill_pct", f.fill / f.inside(used))
-    mend = f"trade size {smallest}" if smallest else "more than one raceway"
-    s.check("raceway_large_enough", f.room(used) >= f.need, mend=mend, by=[f.code.cite("raceway_fill")])
+    remedy = f"trade size {smallest}" if smallest else "more than one raceway"
+    s.check("raceway_large_enough", f.room(used) >= f.need, remedy=remedy, cites=[f.code.cite("raceway_fill")])
     return used
 
 
@@ -169,13 +169,13 @@ def more_that_fit(f: Fill, size: str) -> None:
     s = f.s
     if f.like is not None:
         most = _most(f, size)
-        s.line("more_that_fit", over(most, f.number), item=f.like.label)
+        s.line("more_that_fit", excess(most, f.number), item=f.like.label)
         return
     share = f.share
     if not f.nipple and f.number.number < COUNTS["three"].number:
         number = s.line("conductors_with_one_more", f.number + COUNTS["one"])
         share = s.line("share_with_more_pct", f.code.row("raceway_fill", conductors=number)["fill_pct"])
-    room = s.line("room_in2", over(as_printed(f.inside(size) * share), f.fill))
+    room = s.line("room_in2", excess(as_printed(f.inside(size) * share), f.fill))
     for kind, area in f.areas.items():
         s.line("more_that_fit", whole(room / area, "down"), item=kind.label)
 
@@ -216,6 +216,6 @@ def jam(f: Fill, size: str) -> None:
     compared = [ratio >= low, ratio <= high]
     jams = all(pair.holds for pair in compared)
     shown = compared if jams else [ratio < low if not compared[0].holds else ratio > high]
-    s.find("jamming", "can jam" if jams else "not likely", shown, by=[code.cite("jam_least")])
+    s.find("jamming", "can jam" if jams else "not likely", shown, cites=[code.cite("jam_least")])
     if jams:
         s.caution("caution_jam")

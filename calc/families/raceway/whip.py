@@ -40,7 +40,7 @@ def whip(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> None:
         wires.append(given("grounds after the first", grounds - 1, "", entries[0][1]))
     s.find("trade_size", WHIP)
     count = s.line("whip_count", total(wires, ""))
-    s.check("whip_holds", most >= count, mend="trade size 1/2", by=[code.cite("whip")])
+    s.check("whip_holds", most >= count, remedy="trade size 1/2", cites=[code.cite("whip")])
     _length(s, code, of)
     s.caution("caution_whip")
 
@@ -59,10 +59,13 @@ def _entries(job: Job, code: Codebook, of: Raceway | Run) -> Iterator[tuple[Cond
 
 
 def _length(s: Sheet, code: Codebook, of: Raceway | Run) -> None:
-    by = [code.cite("whip_length")]
+    cites = [code.cite("whip_length")]
     if of.length_ft is None:
-        s.unknown("whip_short", "its length (length_ft)", place(of, "length_ft"), by=by)
+        s.unknown("whip_short", "its length (length_ft)", place(of, "length_ft"), cites=cites)
         return
     s.check(
-        "whip_short", read(of, "length_ft") <= code["whip_length"], mend="trade size 1/2, or a box nearer by", by=by
+        "whip_short",
+        read(of, "length_ft") <= code["whip_length"],
+        remedy="trade size 1/2, or a box nearer by",
+        cites=cites,
     )

@@ -8,23 +8,23 @@ from calc.families.raceway.contents import Held, held
 from calc.families.raceway.fill import taken
 from calc.families.reading import read
 from calc.job import SIZES, Job, Raceway, place
-from calc.work import Missing, Sheet, Value, over, smaller, whole
+from calc.work import Missing, Sheet, Value, excess, smaller, whole
 
 
 def wireway(s: Sheet, job: Job, code: Codebook, of: Raceway) -> None:
     """Hold a wireway's conductors, splices and bends against its inside width and height."""
-    by = [code.cite("wireway_fill")]
+    cites = [code.cite("wireway_fill")]
     for side in ("width_in", "height_in"):
         if getattr(of, side) is None:
-            raise Missing(f"Its inside {side.removesuffix('_in')} is not entered ({side}).", *by, at=place(of, side))
+            raise Missing(f"Its inside {side.removesuffix('_in')} is not entered ({side}).", *cites, at=place(of, side))
     contents = held(s, job, code, of)
     areas, _, fill = taken(s, code, of, contents)
     inside = s.line("wireway_in2", read(of, "width_in") * read(of, "height_in"))
     share = s.line("limit_pct", code["wireway_fill"])
     room = s.line("wireway_room_in2", inside * share)
     s.line("fill_pct", fill / inside)
-    s.check("wireway_large_enough", room >= fill, mend=_larger(fill, share), by=by)
-    left = s.line("room_in2", over(room, fill))
+    s.check("wireway_large_enough", room >= fill, remedy=_larger(fill, share), cites=cites)
+    left = s.line("room_in2", excess(room, fill))
     for kind, area in areas.items():
         s.line("more_that_fit", whole(left / area, "down"), item=kind.label)
     _splices(s, code, of, inside, fill)
@@ -38,14 +38,14 @@ def _larger(area: Value, share: Value) -> str:
 
 def _splices(s: Sheet, code: Codebook, of: Raceway, inside: Value, fill: Value) -> None:
     """Conductors, splices and taps together, where they lie closest."""
-    by = [code.cite("wireway_splices")]
+    cites = [code.cite("wireway_splices")]
     if of.splices_in2 is None:
         missing = "the area that splices and taps take, 0 for none (splices_in2)"
-        s.unknown("splices_fit", missing, place(of, "splices_in2"), by=by)
+        s.unknown("splices_fit", missing, place(of, "splices_in2"), cites=cites)
     elif of.splices_in2:
         spliced = s.line("spliced_in2", fill + read(of, "splices_in2"))
         room = s.line("splice_room_in2", inside * code["wireway_splices"])
-        s.check("splices_fit", room >= spliced, mend=_larger(spliced, code["wireway_splices"]), by=by)
+        s.check("splices_fit", room >= spliced, remedy=_larger(spliced, code["wireway_splices"]), cites=cites)
 
 
 def _bends(s: Sheet, code: Codebook, of: Raceway, contents: Held) -> None:
@@ -57,6 +57,6 @@ def _bends(s: Sheet, code: Codebook, of: Raceway, contents: Held) -> None:
     row = code.row("wireway_bending", size=sizes[-1])
     least = s.line("bending_in", row["bending_in"], item=called(sizes[-1]))
     across = smaller(read(of, "width_in"), read(of, "height_in")) if of.bend_in is None else read(of, "bend_in")
-    mend = f"a wireway {least.number:g} in across where they bend"
-    s.check("wireway_bends", across >= least, mend=mend, by=[code.cite("wireway_bending")])
+    remedy = f"a wireway {least.number:g} in across where they bend"
+    s.check("wireway_bends", across >= least, remedy=remedy, cites=[code.cite("wireway_bending")])
     s.caution("caution_wireway_pull")

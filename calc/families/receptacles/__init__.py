@@ -32,13 +32,13 @@ def needs(job: Job) -> list[str]:
     return [] if job.rooms or job.stairs else ["[[rooms]] with their walls, or [[stairs]]"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """A sheet a room, then outdoors, the equipment and each stair. Subject: the room, 'Outdoors', 'Equipment', the stair."""
     return [
-        *[found.sheet for found in rooms(job, code, instead) if found.worked],
-        *_outdoors(job, code, instead),
-        *_equipment(job, code, instead),
-        *_stairs(job, code, instead),
+        *[found.sheet for found in rooms(job, code, overrides) if found.worked],
+        *_outdoors(job, code, overrides),
+        *_equipment(job, code, overrides),
+        *_stairs(job, code, overrides),
     ]
 
 
@@ -53,30 +53,30 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     return [summary.table(rooms(job, code), rest, outdoors=has_outdoors(job))]
 
 
-def _outdoors(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
+def _outdoors(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
     if not has_outdoors(job):
         return []
-    s, tally = sheet(FAMILY, TITLE, "Outdoors", code, instead), Tally()
+    s, tally = sheet(FAMILY, TITLE, "Outdoors", code, overrides), Tally()
     outdoors(s, code, job, tally)
     tally.close(s)
     s.caution("caution_who_decides")
     return [s]
 
 
-def _equipment(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
+def _equipment(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
     if not job.rooms or not serviced(job, code):
         return []
-    s, tally = sheet(FAMILY, TITLE, "Equipment", code, instead), Tally()
+    s, tally = sheet(FAMILY, TITLE, "Equipment", code, overrides), Tally()
     equipment(s, code, job, tally)
     tally.close(s)
     s.caution("caution_who_decides")
     return [s]
 
 
-def _stairs(job: Job, code: Codebook, instead: Mapping[str, float | str] | None) -> list[Sheet]:
+def _stairs(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
     found = []
     for stair in job.stairs:
-        s = sheet(FAMILY, "Lighting of a stair", stair.name, code, instead)
+        s = sheet(FAMILY, "Lighting of a stair", stair.name, code, overrides)
         try:
             stair_switches(s, code, stair)
         except Refused as refusal:

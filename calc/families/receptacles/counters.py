@@ -140,7 +140,7 @@ def _counted(s: Sheet, code: Codebook, counter: Counter, end_walls: bool) -> lis
         said_of(names, left),
         shown,
         item=counter_name(counter),
-        by=[code.cite("counter_above")],
+        cites=[code.cite("counter_above")],
     )
     return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
 
@@ -206,7 +206,7 @@ def _along_walls(
             plan.gaps += gaps
             plan.gap_words += [plan.span(a, b) for a, b in gaps]
         else:
-            plan.placed += map(space.on_counter, propose(s, spaced, one_side, reach.by))
+            plan.placed += map(space.on_counter, propose(s, spaced, one_side, reach.cites))
     if checking:
         served = [(plan, sp.spaced) for plan in plans for sp in plan.spaces if sp.spaced is not None]
         tally.provided.append(ones(o.mark for _, spaced in served for o in spaced.served))

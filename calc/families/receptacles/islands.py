@@ -8,7 +8,7 @@ from calc.codebook import Codebook
 from calc.families.reading import read
 from calc.families.receptacles.tally import Tally, ones
 from calc.job import Counter, CounterOutlet, format_length, place
-from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, given, larger, over, smaller, total, when, whole
+from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, excess, given, larger, smaller, total, when, whole
 
 NONE, ONE = constant("none", 0, ""), constant("one", 1, "")
 IN2_PER_FT2 = constant("square inches per square foot", 144, "in2/ft2")
@@ -33,12 +33,12 @@ def island(
     if checking:
         provided = s.line("island_provided", there, item=counter.name)
         more = need.number - provided.number
-        s.check("island_enough", provided >= need, mend=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
-                by=[code.cite("island")])  # fmt: skip
+        s.check("island_enough", provided >= need, remedy=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
+                cites=[code.cite("island")])  # fmt: skip
         if provided.number < need.number:
             tally.gaps.append(counter.name)
     else:
-        s.find("island_place", f"{need.number:g}, {_how(code)}", item=counter.name, by=[code.cite("counter_below")])
+        s.find("island_place", f"{need.number:g}, {_how(code)}", item=counter.name, cites=[code.cite("counter_below")])
     if counter.kind == "peninsula" and code.has("peninsula_end"):
         _outer_end(s, code, counter, counted)
     return f"needs {need.number:g}" + (f", has {len(counted)}" if checking else "")
@@ -78,20 +78,20 @@ def _one_each(s: Sheet, code: Codebook, counter: Counter) -> Value:
         * when(smaller(part, depth) >= code["island_short"], ONE, NONE)
         for part in parts
     ]
-    return s.line("island_needed", total(each, ""), item=counter.name, by=[code.cite("island")])
+    return s.line("island_needed", total(each, ""), item=counter.name, cites=[code.cite("island")])
 
 
 def _by_area(s: Sheet, code: Codebook, counter: Counter) -> Value:
     """One for the first part of the area, one more for each further part."""
     length, depth = _sides(counter)
     area = s.line("island_area_ft2", length * depth / IN2_PER_FT2, item=counter.name)
-    more = whole(over(area, code["island_first"]) / code["island_more"], "up")
-    return s.line("island_needed", ONE + more, item=counter.name, by=[code.cite("island")])
+    more = whole(excess(area, code["island_first"]) / code["island_more"], "up")
+    return s.line("island_needed", ONE + more, item=counter.name, cites=[code.cite("island")])
 
 
 def _none(s: Sheet, code: Codebook, counter: Counter) -> Value:
     """None is required."""
-    return s.line("island_needed", NONE, item=counter.name, by=[code.cite("island")])
+    return s.line("island_needed", NONE, item=counter.name, cites=[code.cite("island")])
 
 
 _METHODS: dict[str, Callable[[Sheet, Codebook, Counter], Value]] = {
@@ -111,15 +111,15 @@ def _how(code: Codebook) -> str:
 
 def _provision(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
     """A receptacle that serves the top, or wiring made ready for a later one."""
-    by = [code.cite("island")]
+    cites = [code.cite("island")]
     if counter.provision is None and not counted:
         s.unknown("island_ready_enough", "a receptacle (outlets), or wiring made ready for one (provision)",
-                  place(counter, "provision"), item=counter.name, by=by)  # fmt: skip
+                  place(counter, "provision"), item=counter.name, cites=cites)  # fmt: skip
         return
     ready = given(f"provision at the {counter.name}", float(bool(counter.provision)), "", place(counter, "provision"))
-    either = s.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, by=by)
-    s.check("island_ready_enough", either >= ONE, mend=f"bring wiring to the {counter.name} for a later receptacle",
-            item=counter.name, by=by)  # fmt: skip
+    either = s.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, cites=cites)
+    s.check("island_ready_enough", either >= ONE, remedy=f"bring wiring to the {counter.name} for a later receptacle",
+            item=counter.name, cites=cites)  # fmt: skip
 
 
 def _clear_below(s: Sheet, code: Codebook, counter: Counter) -> None:
@@ -130,7 +130,7 @@ def _clear_below(s: Sheet, code: Codebook, counter: Counter) -> None:
     for number, outlet in enumerate(low, 1):
         below = read(outlet, "below_in", "its depth below the top")
         s.check("clear_below", below >= code["counter_clear_below"], item=f"{counter.name}, receptacle {number}",
-                mend="take it out, or move it into or above the top; one inside a drawer is an exception")  # fmt: skip
+                remedy="take it out, or move it into or above the top; one inside a drawer is an exception")  # fmt: skip
 
 
 def _outer_end(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
@@ -142,5 +142,5 @@ def _outer_end(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[Cou
     length, _ = _sides(counter)
     away = [length - read(outlet, "at_in", "receptacle") for outlet in counted]
     nearest = s.line("from_outer_end_in", smaller(*away), item=counter.name)
-    s.check("peninsula_end_served", nearest <= limit, item=counter.name, by=[code.cite("peninsula_end")],
-            mend=f"move one to within {limit.number:g} in of the outer end")  # fmt: skip
+    s.check("peninsula_end_served", nearest <= limit, item=counter.name, cites=[code.cite("peninsula_end")],
+            remedy=f"move one to within {limit.number:g} in of the outer end")  # fmt: skip

@@ -31,10 +31,10 @@ def room_light(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) 
             _entrance(s, code, room, opening)
 
 
-def _open(s: Sheet, part: Part, key: str, missing: str, field: str, by: list[Citation], item: str = "") -> None:
+def _open(s: Sheet, part: Part, key: str, missing: str, field: str, cites: list[Citation], item: str = "") -> None:
     """A requirement that nobody can decide until the entry is made; of an existing room none is claimed."""
     if getattr(part, "status", "new") != "existing":
-        s.unknown(key, f"{missing} ({field})", place(part, field), item=item, by=by)
+        s.unknown(key, f"{missing} ({field})", place(part, field), item=item, cites=cites)
 
 
 def _yes(name: str, holds: bool, part: Part, field: str) -> Value:
@@ -42,8 +42,8 @@ def _yes(name: str, holds: bool, part: Part, field: str) -> Value:
     return given(name, float(holds), "", place(part, field))
 
 
-def _check(s: Sheet, key: str, there: Value, mend: str, by: list[Citation], item: str = "") -> None:
-    s.check(key, there >= ONE, mend=mend, item=item, by=by)
+def _check(s: Sheet, key: str, there: Value, remedy: str, cites: list[Citation], item: str = "") -> None:
+    s.check(key, there >= ONE, remedy=remedy, item=item, cites=cites)
 
 
 def _switched(s: Sheet, code: Codebook, room: Room, rule: str, receptacle_may: bool) -> None:
@@ -56,45 +56,45 @@ def _switched(s: Sheet, code: Codebook, room: Room, rule: str, receptacle_may: b
     counts = room.light in ("wall-switched", "other-control") or (
         room.light == "switched-receptacle" and receptacle_may
     )
-    by = [code.cite(rule), *([code.cite("light_no_receptacle")] if room.light == "switched-receptacle" else [])]
+    cites = [code.cite(rule), *([code.cite("light_no_receptacle")] if room.light == "switched-receptacle" else [])]
     there = _yes(f"lighting outlets, {room.light.replace('-', ' ')}", counts, room, "light")
-    s.check("light", there >= code["light_outlet"], mend="a lighting outlet with a switch at the wall", by=by)
+    s.check("light", there >= code["light_outlet"], remedy="a lighting outlet with a switch at the wall", cites=cites)
 
 
 def _storage(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) -> None:
     """A light switched at the entry, and at the equipment, where things are kept or equipment stands."""
-    by = [code.cite("storage_light")]
+    cites = [code.cite("storage_light")]
     equipment = [load.name for load in job.loads if load.room == room.name and load.status != "removed"]
     uses = [*(["storage"] if room.storage else []), *equipment]
     if not uses:
         if room.storage is None and not habitable:
-            _open(s, room, "storage_use", "whether things are kept here", "storage", by)
+            _open(s, room, "storage_use", "whether things are kept here", "storage", cites)
         return
-    s.find("storage_use", ", ".join(uses), by=by)
+    s.find("storage_use", ", ".join(uses), cites=cites)
     if room.light is None:
-        _open(s, room, "storage_light", "its lighting outlet, and how that is switched", "light", by)
+        _open(s, room, "storage_light", "its lighting outlet, and how that is switched", "light", cites)
         return
     lit = _yes("lighting outlets", room.light in ("wall-switched", "other-control"), room, "light")
-    _check(s, "storage_light", lit, "a lighting outlet", by)
+    _check(s, "storage_light", lit, "a lighting outlet", cites)
     if room.switch_at_entry is None:
-        _open(s, room, "storage_switch", "whether it is switched at its usual entry", "switch_at_entry", by)
+        _open(s, room, "storage_switch", "whether it is switched at its usual entry", "switch_at_entry", cites)
     else:
         at_entry = _yes("switches at the usual entry", room.switch_at_entry, room, "switch_at_entry")
-        _check(s, "storage_switch", at_entry, "a switch at the usual entry", by)
+        _check(s, "storage_switch", at_entry, "a switch at the usual entry", cites)
     if equipment and room.light_at_equipment is None:
         said = f"whether a light is at {' and '.join(equipment)}"
-        _open(s, room, "equipment_light", said, "light_at_equipment", by)
+        _open(s, room, "equipment_light", said, "light_at_equipment", cites)
     elif equipment:
         near = _yes("lights at the equipment", bool(room.light_at_equipment), room, "light_at_equipment")
-        _check(s, "equipment_light", near, f"a light at {' and '.join(equipment)}", by)
+        _check(s, "equipment_light", near, f"a light at {' and '.join(equipment)}", cites)
 
 
 def _closet(s: Sheet, code: Codebook, room: Room) -> None:
     """Neither light nor receptacle is needed; what applies to those that are there."""
     lit = room.light not in (None, "none")
     wired = lit or bool(present(room.outlets))
-    by = [*([code.cite("closet_light")] if lit else []), *([code.cite("closet_outlet")] if wired else [])]
-    s.find("closet", "neither light nor receptacle is needed", by=by)
+    cites = [*([code.cite("closet_light")] if lit else []), *([code.cite("closet_outlet")] if wired else [])]
+    s.find("closet", "neither light nor receptacle is needed", cites=cites)
     if lit:
         s.caution("caution_closet_light")
     if wired:
@@ -116,43 +116,43 @@ def _entrance(s: Sheet, code: Codebook, room: Room, opening: Opening) -> None:
             _open(s, opening, "entrance_light", *missing, [code.cite("entrance_light")], name)
         return
     there = _yes("lights outside it", opening.outdoor_light, opening, "outdoor_light")
-    s.check("entrance_light", there >= code["entrance_light"], mend="a switched light on its outer side", item=name)
+    s.check("entrance_light", there >= code["entrance_light"], remedy="a switched light on its outer side", item=name)
 
 
 def stair_switches(s: Sheet, code: Codebook, stair: Stair) -> None:
     """The light of a stair, and a switch at each floor and each landing with an entry where it is long enough."""
-    by = [code.cite("stair_risers")]
+    cites = [code.cite("stair_risers")]
     (long,) = s.sort("stair_long", [read(stair, "risers", stair.name)], code["stair_risers"])
     if stair.light is None:
-        _open(s, stair, "stair_light", "whether a lighting outlet is there", "light", by)
+        _open(s, stair, "stair_light", "whether a lighting outlet is there", "light", cites)
     else:
         _check(
             s,
             "stair_light",
             _yes("lighting outlets", stair.light, stair, "light"),
             "a lighting outlet for the stair",
-            by,
+            cites,
         )
     levels = [level for level in stair.landings if level.floor_level or level.entry]
     unsaid = [level for level in stair.landings if level not in levels and None in (level.floor_level, level.entry)]
     if not levels and not unsaid:
-        raise Missing("The levels of the stair are not entered ([[stairs.landings]] with floor_level or entry).", *by,
+        raise Missing("The levels of the stair are not entered ([[stairs.landings]] with floor_level or entry).", *cites,
                       at=place(stair, "landings"))  # fmt: skip
     for level in unsaid if long else ():
         field = "floor_level" if level.floor_level is None else "entry"
-        _open(s, level, "level_switch", "whether it is a floor, or a door opens onto it", field, by, level.name)
-    s.line("switches_needed", ones(level.name for level in levels) if long else ONE, by=by)
+        _open(s, level, "level_switch", "whether it is a floor, or a door opens onto it", field, cites, level.name)
+    s.line("switches_needed", ones(level.name for level in levels) if long else ONE, cites=cites)
     s.line("switches_provided", ones(level.name for level in levels if level.switch))
     open_to = next((level for level in levels if level.switch is None), None)
     if not long:
         if open_to is not None and not any(level.switch for level in levels):
-            _open(s, open_to, "stair_switch", f"whether the light is switched at the {open_to.name}", "switch", by)
+            _open(s, open_to, "stair_switch", f"whether the light is switched at the {open_to.name}", "switch", cites)
             return
-        _check(s, "stair_switch", s.value("switches_provided"), "a switch for the stair's light", by)
+        _check(s, "stair_switch", s.value("switches_provided"), "a switch for the stair's light", cites)
         return
     for level in levels:
         if level.switch is None:
-            _open(s, level, "level_switch", "whether the light is switched there", "switch", by, level.name)
+            _open(s, level, "level_switch", "whether the light is switched there", "switch", cites, level.name)
             continue
         switched = _yes(f"switches, {level.name}", bool(level.switch), level, "switch")
-        _check(s, "level_switch", switched, f"a switch at the {level.name}", by, item=level.name)
+        _check(s, "level_switch", switched, f"a switch at the {level.name}", cites, item=level.name)

@@ -45,28 +45,30 @@ class Ask:
 
 def at_least(s: Sheet, code: Codebook, tally: Tally, ask: Ask, there: Listed) -> None:
     """A count of receptacles against the rule's; where none is entered, what is to come, which is not known to be met."""
-    by = [code.cite(ask.rule)]
-    need = s.line("place_needed", code[ask.rule] if ask.needed is None else ask.needed, item=ask.what, by=by)
+    cites = [code.cite(ask.rule)]
+    need = s.line("place_needed", code[ask.rule] if ask.needed is None else ask.needed, item=ask.what, cites=cites)
     tally.needed.append(need)
     if not there.entered:
         said = f"{need.number:g} {ask.where}" if need.number else "none"
-        s.find("place_proposed", said, item=ask.what, by=by)
+        s.find("place_proposed", said, item=ask.what, cites=cites)
         if need.number and not there.stays:
-            s.unknown("place_enough", f"a receptacle {ask.where} (outlets)", there.at, item=ask.what, by=by)
+            s.unknown("place_enough", f"a receptacle {ask.where} (outlets)", there.at, item=ask.what, cites=cites)
         return
     tally.asked = True
     names = [name for name, _ in there.named]
     left = [TAKEN_OUT if outlet.status == "removed" else ask.why(outlet) for _, outlet in there.named]
     shown = [w.shown for w in left if w is not None and w.shown is not None]
-    s.find("place_counted", said_of(names, left), shown, item=ask.what, by=by)
+    s.find("place_counted", said_of(names, left), shown, item=ask.what, cites=cites)
     counting = ones(name for name, w in zip(names, left, strict=True) if w is None)
     provided = s.line("place_provided", counting, item=ask.what)
     tally.provided.append(provided)
     open_to = [w for w in left if w is not None and w.at]
     if provided.number < need.number <= provided.number + len(open_to):
-        s.unknown("place_enough", f"what would make one count: {open_to[0].why}", open_to[0].at, item=ask.what, by=by)
+        s.unknown(
+            "place_enough", f"what would make one count: {open_to[0].why}", open_to[0].at, item=ask.what, cites=cites
+        )
         return
-    s.check("place_enough", provided >= need, mend=f"add a receptacle {ask.where}", item=ask.what, by=by)
+    s.check("place_enough", provided >= need, remedy=f"add a receptacle {ask.where}", item=ask.what, cites=cites)
 
 
 def own(outlet: Outlet) -> Left | None:
@@ -131,10 +133,10 @@ def _covered(s: Sheet, code: Codebook, job: Job, room: Room) -> bool:
     """Whether the rule holds for this kind of dwelling; one-family where the job doesn't say."""
     kind = job.dwelling.kind if job.dwelling else "one-family"
     covered = kind in code.members("garage_dwellings")
-    by = [code.cite("garage_dwellings")]
+    cites = [code.cite("garage_dwellings")]
     if any(outlet.purpose == "security" for outlet in room.outlets):
-        by.append(code.cite("security_outlet"))
-    s.find("dwelling_kind", kind if covered else f"{kind}, for which this edition has no such rule", by=by)
+        cites.append(code.cite("security_outlet"))
+    s.find("dwelling_kind", kind if covered else f"{kind}, for which this edition has no such rule", cites=cites)
     return covered
 
 

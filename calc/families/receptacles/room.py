@@ -39,13 +39,13 @@ class RoomWork:
         return bool(self.sheet.lines or self.sheet.checks or self.sheet.unknowns or self.sheet.refused)
 
 
-def rooms(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[RoomWork]:
+def rooms(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[RoomWork]:
     """Every room that stays, also those with nothing to work."""
-    return [_room(job, room, code, instead) for room in job.rooms if room.status != "removed"]
+    return [_room(job, room, code, overrides) for room in job.rooms if room.status != "removed"]
 
 
-def _room(job: Job, room: Room, code: Codebook, instead: Mapping[str, float | str] | None) -> RoomWork:
-    s = sheet(FAMILY, TITLE, room.name, code, instead)
+def _room(job: Job, room: Room, code: Codebook, overrides: Mapping[str, float | str] | None) -> RoomWork:
+    s = sheet(FAMILY, TITLE, room.name, code, overrides)
     work, tally = RoomWork(room, s), Tally()
     try:
         _rules(work, job, code, tally)
@@ -77,10 +77,10 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
             "finished",
             "whether the room is finished (finished)",
             place(room, "finished"),
-            by=[code.cite("lived_in_finished")],
+            cites=[code.cite("lived_in_finished")],
         )
     if _habitable(room, code) and not room.walls and room.status != "existing":
-        s.unknown("walls", "its walls (walls)", place(room, "walls"), by=[code.cite("wall_rooms")])
+        s.unknown("walls", "its walls (walls)", place(room, "walls"), cites=[code.cite("wall_rooms")])
     elif _habitable(room, code) and room.walls:
         work.walls = spaced_walls(s, code, room, tally)
         if room.use == "other" or room.use in code.members("lived_in_finished"):
@@ -91,7 +91,7 @@ def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
         s.caution("caution_counters")
     elif room.use == "kitchen" and not entered(room, "counters") and room.status != "existing":
         s.unknown("counters", "its counters (counters, [] where there are none)", place(room, "counters"),
-                  by=[code.cite("counter_rooms")])  # fmt: skip
+                  cites=[code.cite("counter_rooms")])  # fmt: skip
     if _is_shed(room):
         places.accessory(s, code, job, room, tally)
     elif room.use == "foyer":

@@ -21,7 +21,7 @@ class Reach:
     check: str
     one_side: Value
     both_sides: Value
-    by: tuple[Citation, ...]
+    cites: tuple[Citation, ...]
 
 
 @dataclass(frozen=True)
@@ -71,24 +71,26 @@ def check(s: Sheet, space: Spaced, reach: Reach, tally: Tally) -> list[Piece]:
     length, limit = space.length.number, reach.one_side.number
     gaps = spacing.uncovered(length, limit, [found.along for found in space.served], space.loop)
     if not space.served:
-        has_one(s, space, reach.by, _added(space, _filling(space, gaps, limit)), tally)
+        has_one(s, space, reach.cites, _added(space, _filling(space, gaps, limit)), tally)
         return gaps
     said = "; ".join(f"{o.mark} at {o.where}, {o.along:g} in along the space" for o in space.served)
     s.find("served", said, item=space.name)
     far, over = _hops(space, reach)
-    farthest = s.line("farthest_in", larger(*far), item=space.name, by=reach.by)
+    farthest = s.line("farthest_in", larger(*far), item=space.name, cites=reach.cites)
     for (begin, end), beyond in zip(gaps, (hop for hop in over if hop.number > spacing.TINY), strict=True):
         where = f"{space.name}: {space.span(begin, end)}"
         s.line("gap_in", beyond, item=where)
         tally.gaps.append(where)
-    s.check(reach.check, farthest <= reach.one_side, mend=_mend(space, gaps, limit), item=space.name, by=reach.by)
+    s.check(
+        reach.check, farthest <= reach.one_side, remedy=_remedy(space, gaps, limit), item=space.name, cites=reach.cites
+    )
     return gaps
 
 
-def has_one(s: Sheet, space: Spaced, by: Sequence[Citation], mend: str, tally: Tally) -> bool:
+def has_one(s: Sheet, space: Spaced, cites: Sequence[Citation], remedy: str, tally: Tally) -> bool:
     """Whether there is a receptacle in the space at all; without one the whole space is a gap."""
     there = given(f"receptacles in {space.name}", len(space.served), "", f"{space.name}, counted")
-    passes = s.check("space_has_one", there >= constant("one", 1, ""), mend=mend, item=space.name, by=by)
+    passes = s.check("space_has_one", there >= constant("one", 1, ""), remedy=remedy, item=space.name, cites=cites)
     if not passes:
         where = f"{space.name}: {space.span(0, space.length.number)}"
         s.line("gap_in", space.length, item=where)
@@ -96,11 +98,11 @@ def has_one(s: Sheet, space: Spaced, by: Sequence[Citation], mend: str, tally: T
     return passes
 
 
-def propose(s: Sheet, space: Spaced, reach: Value, by: Sequence[Citation]) -> list[float]:
+def propose(s: Sheet, space: Spaced, reach: Value, cites: Sequence[Citation]) -> list[float]:
     """Places for the fewest receptacles, as even as doors, glass and corners let them be."""
     length = space.length.number
     places = spacing.cover((0.0, length), length, reach.number, space.wanted)
-    s.find("placed", "; ".join(map(space.spot, places)), item=space.name, by=by)
+    s.find("placed", "; ".join(map(space.spot, places)), item=space.name, cites=cites)
     return places
 
 
@@ -118,7 +120,7 @@ def _hops(space: Spaced, reach: Reach) -> tuple[list[Value], list[Value]]:
     return far, over
 
 
-def _mend(space: Spaced, gaps: Sequence[Piece], limit: float) -> str:
+def _remedy(space: Spaced, gaps: Sequence[Piece], limit: float) -> str:
     """The smallest change: move one receptacle where that is enough, else add the fewest, else set them all anew."""
     if not gaps:
         return ""

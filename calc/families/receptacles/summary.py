@@ -47,9 +47,9 @@ def _row(s: Sheet, use: str, worked: bool) -> list[str]:
         for line in s.lines
         if line.value is not None and not isinstance(line.value, str)
     }
-    mends = [check.mend.partition("; or ")[0] for check in s.checks if not check.holds.holds]
+    remedies = [check.remedy.partition("; or ")[0] for check in s.checks if not check.holds.holds]
     return [s.subject, use.replace("-", " "), *(values.get(key, "") for key in ("spaces", "fewest_needed", "provided", "gaps")),
-            _verdict(s, worked), "; ".join(dict.fromkeys(mends))]  # fmt: skip
+            _verdict(s, worked), "; ".join(dict.fromkeys(remedies))]  # fmt: skip
 
 
 def _verdict(s: Sheet, worked: bool) -> str:

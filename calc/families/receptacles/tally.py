@@ -78,7 +78,7 @@ def not_entered(s: Sheet, code: Codebook, part: Part, where: str, rule: str) -> 
     """Say that receptacles are proposed and none is entered, so that nobody reads the proposal as a pass."""
     if getattr(part, "status", "new") != "existing":
         s.unknown("outlets_entered", f"the receptacles {where} (outlets)", place(part, "outlets"), item=where,
-                  by=[code.cite(rule)])  # fmt: skip
+                  cites=[code.cite(rule)])  # fmt: skip
 
 
 def named(room: Room) -> list[tuple[str, Outlet]]:

@@ -23,7 +23,7 @@ def counted_outlets(s: Sheet, code: Codebook, line: WallLine) -> list[Outlet]:
         s.remark("note_half_switched")
     names = [name_of(outlet, line, number) for number, outlet in enumerate(outlets, 1)]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
-    s.find("outlets_counted", said_of(names, left), shown, by=[code.cite("outlet_left_out")])
+    s.find("outlets_counted", said_of(names, left), shown, cites=[code.cite("outlet_left_out")])
     return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
 
 

@@ -41,7 +41,13 @@ class WallPlan:
 
 
 def wall_spaces(
-    s: Sheet, code: Codebook, room: Room, tally: Tally, least_rule: str, breaking: Sequence[Opening], by: list[Citation]
+    s: Sheet,
+    code: Codebook,
+    room: Room,
+    tally: Tally,
+    least_rule: str,
+    breaking: Sequence[Opening],
+    cites: list[Citation],
 ) -> WallPlan:
     """The spaces between what breaks the wall line, long enough or not, with the receptacles in them that count."""
     line = WallLine(room)
@@ -49,11 +55,11 @@ def wall_spaces(
     closed = closing(s, line, least.number)
     breaks = line.breaks(breaking)
     said = "; ".join(f"{b.label} ({line.reach(b.begin, b.end)})" for b in breaks)
-    s.find("breaks", said or "nothing", by=by)
+    s.find("breaks", said or "nothing", cites=cites)
     counted = counted_outlets(s, code, line)
     spaces = line.spaces(breaks, closed)
     lengths = [_length(s, line, number, space) for number, space in enumerate(spaces, 1)]
-    longs = s.sort("spaces_counted", lengths, least, by=[code.cite("wall_also")]) if spaces else []
+    longs = s.sort("spaces_counted", lengths, least, cites=[code.cite("wall_also")]) if spaces else []
     found = []
     for number, (space, length, counts) in enumerate(zip(spaces, lengths, longs, strict=True), 1):
         there = inside(line, space, counted)

@@ -14,9 +14,9 @@ from calc.work import IN_PER_FT, Sheet, constant
 
 def spaced_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
     """No point along a wall space too far from a receptacle: the fewest, and the check or the places."""
-    by = (code.cite("wall_reach"),)
+    cites = (code.cite("wall_reach"),)
     one_side = s.line("wall_reach_in", code["wall_reach"] * IN_PER_FT)
-    reach = Reach("wall_reach", one_side, s.line("wall_serves_in", SIDES * one_side), by)
+    reach = Reach("wall_reach", one_side, s.line("wall_serves_in", SIDES * one_side), cites)
     plan = wall_spaces(s, code, room, tally, "wall_least", _breaking(s, code, room), [code.cite("wall_breaks")])
     for found in plan.spaces:
         if found.spaced is None:
@@ -26,7 +26,7 @@ def spaced_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan
             gaps = check(s, found.spaced, reach, tally)
             plan.gaps += [(found.on_line(a), found.on_line(b)) for a, b in gaps]
         else:
-            plan.placed += map(found.on_line, propose(s, found.spaced, one_side, by))
+            plan.placed += map(found.on_line, propose(s, found.spaced, one_side, cites))
     _provide(s, code, plan, room, tally)
     if code.has("divider_below") and any(wall.kind == "divider" for wall in room.walls):
         s.caution("caution_divider", clear=f"{code['divider_below'].number:g}")
@@ -35,7 +35,7 @@ def spaced_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan
 
 def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
     """A receptacle in each wall space of a large foyer."""
-    by = [code.cite("foyer_wall")]
+    cites = [code.cite("foyer_wall")]
     plan = wall_spaces(s, code, room, tally, "foyer_wall", _foyer_breaking(code, room), [code.cite("foyer_breaks")])
     for found in plan.spaces:
         if found.spaced is None:
@@ -44,8 +44,8 @@ def foyer_walls(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan:
         tally.needed.append(constant(f"in {found.spaced.name}", 1, ""))
         length = found.spaced.length
         if not entered(room, "outlets"):
-            plan.placed += map(found.on_line, propose(s, found.spaced, length, by))
-        elif not has_one(s, found.spaced, by, f"add a receptacle at {found.spaced.span(0, length.number)}", tally):
+            plan.placed += map(found.on_line, propose(s, found.spaced, length, cites))
+        elif not has_one(s, found.spaced, cites, f"add a receptacle at {found.spaced.span(0, length.number)}", tally):
             plan.gaps.append((found.on_line(0), found.on_line(length.number)))
     _provide(s, code, plan, room, tally)
     return plan
@@ -66,7 +66,7 @@ def _breaking(s: Sheet, code: Codebook, room: Room) -> list[Opening]:
     tops = [o for o in room.openings if o.kind == "cabinet" and o.work_surface]
     counting: list[Opening] = []
     if tops:
-        s.find("cabinet_tops", code.method("wall_cabinet_top"), by=[code.cite("wall_cabinet_top")])
+        s.find("cabinet_tops", code.method("wall_cabinet_top"), cites=[code.cite("wall_cabinet_top")])
         if code.method("wall_cabinet_top") == "counts" and room.use == "kitchen":
             s.remark("note_kitchen_cabinets")
         elif code.method("wall_cabinet_top") == "counts":

@@ -39,12 +39,12 @@ def needs(job: Job) -> list[str]:
     return ["a [service] part, [[panels]], [[buildings]], or switch boxes"]
 
 
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """The service, each panel, each other building, disconnects of equipment, switch boxes."""
     made: list[Sheet] = []
 
     def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
-        s = sheet(FAMILY, title, subject, code, instead)
+        s = sheet(FAMILY, title, subject, code, overrides)
         try:
             fill(s)
         except Refused as refusal:

@@ -19,7 +19,7 @@ def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
     s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
     if it.disconnect is None:
         s.unknown("building_disconnect", "where its disconnect is", place(it, "disconnect"),
-                  by=[code.cite("building_disconnect")])  # fmt: skip
+                  cites=[code.cite("building_disconnect")])  # fmt: skip
     else:
         there = among(
             it, "disconnect", code.members("building_disconnect"), "disconnects where they may be", "disconnect"
@@ -27,21 +27,21 @@ def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
         s.check(
             "building_disconnect",
             there >= code["building_disconnect"],
-            mend=s.words.text("building_disconnect", "mend"),
+            remedy=s.words.text("building_disconnect", "remedy"),
         )
     if it.disconnect_a is not None:
         serves = _serves(job, it, run)
         s.find("what_it_serves", serves)
         least = s.line("disconnect_least_a", code.row("building_rating", serves=serves)["least_a"])
         s.check("disconnect_rated", read(it, "disconnect_a") >= least,
-                mend=f"a disconnect of {least.number:g} A or more")  # fmt: skip
+                remedy=f"a disconnect of {least.number:g} A or more")  # fmt: skip
     elif it.status == "new":
         s.unknown("disconnect_rated", "the rating of its disconnect", place(it, "disconnect_a"),
-                  by=[code.cite("building_rating")])  # fmt: skip
+                  cites=[code.cite("building_rating")])  # fmt: skip
     if code.has("building_emergency") and it.kind in code.members("building_emergency") and it.disconnect is not None:
         out = given("disconnects outside", int(it.disconnect == "outside"), "disconnect", place(it, "disconnect"))
         s.check(
-            "building_emergency", out >= code["building_emergency"], mend=s.words.text("building_emergency", "mend")
+            "building_emergency", out >= code["building_emergency"], remedy=s.words.text("building_emergency", "remedy")
         )
     if run is not None:
         supply(s, job, code, it, run)

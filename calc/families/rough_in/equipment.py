@@ -24,9 +24,12 @@ def disconnects(s: Sheet, job: Job, code: Codebook) -> None:
         elif always:
             there = yes(load, "disconnect_in_sight", f"disconnects in sight of {load.name}", "disconnect")
             s.check(
-                "in_sight", there >= code["equipment_disconnect"], mend=s.words.text("in_sight", "mend"), item=load.name
+                "in_sight",
+                there >= code["equipment_disconnect"],
+                remedy=s.words.text("in_sight", "remedy"),
+                item=load.name,
             )
         else:
             locked = "its breaker, with a fitting to lock it open"
             how = {True: "in sight", False: locked, None: f"in sight, or {locked}"}[load.disconnect_in_sight]
-            s.find("appliance_disconnect", how, item=load.name, by=[code.cite("appliance_disconnect")])
+            s.find("appliance_disconnect", how, item=load.name, cites=[code.cite("appliance_disconnect")])

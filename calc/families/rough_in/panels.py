@@ -45,14 +45,17 @@ def _at_service(s: Sheet, code: Codebook, it: Panel, asked: bool) -> None:
         _bond_unknown(s, code, it, "bonded", "bonded_at_service", asked)
         return
     bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
-    s.check("bonded", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"))
+    s.check("bonded", bonds >= code["bonded_at_service"], remedy=s.words.text("bonded", "remedy"))
 
 
 def _bond_unknown(s: Sheet, code: Codebook, it: Panel, key: str, rule: str, asked: bool) -> None:
     """Nobody looked whether neutral and ground are joined; of a panel that this job leaves alone nothing is asked."""
     if asked:
         s.unknown(
-            key, "whether neutral and ground are joined here: look", place(it, "neutral_bonded"), by=[code.cite(rule)]
+            key,
+            "whether neutral and ground are joined here: look",
+            place(it, "neutral_bonded"),
+            cites=[code.cite(rule)],
         )
 
 
@@ -74,7 +77,10 @@ def beyond(s: Sheet, job: Job, code: Codebook, it: Panel, asked: bool = True) ->
     if run is None:
         if asked:
             s.unknown(
-                "feeder_complete", "the run that feeds it, with its wires", place(it, "fed_from"), by=[code.cite(rule)]
+                "feeder_complete",
+                "the run that feeds it, with its wires",
+                place(it, "fed_from"),
+                cites=[code.cite(rule)],
             )
     elif old_three_wire(job, code, run):
         _stays(s, code, it)
@@ -85,7 +91,7 @@ def beyond(s: Sheet, job: Job, code: Codebook, it: Panel, asked: bool = True) ->
         _bond_unknown(s, code, it, "apart", "neutral_apart", asked)
         return
     bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
-    s.check("apart", bonds <= code["neutral_apart"], mend=s.words.text("apart", "mend"))
+    s.check("apart", bonds <= code["neutral_apart"], remedy=s.words.text("apart", "remedy"))
 
 
 def _building(job: Job, it: Panel) -> Building | None:
@@ -94,11 +100,11 @@ def _building(job: Job, it: Panel) -> Building | None:
 
 def _stays(s: Sheet, code: Codebook, it: Panel) -> None:
     """An existing feed without ground to another building, left as it is: why, and its bond."""
-    s.find("old_three_wire", "stays, unmodified", by=[code.cite("building_three_wire")])
+    s.find("old_three_wire", "stays, unmodified", cites=[code.cite("building_three_wire")])
     if it.neutral_bonded is not None:
         bonds = yes(it, "neutral_bonded", "bonds of neutral and ground", "bond")
-        s.check("bonded_old", bonds >= code["bonded_at_service"], mend=s.words.text("bonded", "mend"),
-                by=[code.cite("building_three_wire")])  # fmt: skip
+        s.check("bonded_old", bonds >= code["bonded_at_service"], remedy=s.words.text("bonded", "remedy"),
+                cites=[code.cite("building_three_wire")])  # fmt: skip
 
 
 def _feeder_wires(s: Sheet, job: Job, code: Codebook, run: Run, rule: str) -> None:
@@ -108,7 +114,7 @@ def _feeder_wires(s: Sheet, job: Job, code: Codebook, run: Run, rule: str) -> No
     ground = given("equipment ground", grounds(run), "conductor", place(run, "equipment_ground"))
     has = s.line("feeder_has", legs + neutral + ground)
     needs = s.line("feeder_needs", legs + neutral + code[rule])
-    s.check("feeder_complete", has >= needs, mend=s.words.text("feeder_complete", "mend"), by=[code.cite(rule)])
+    s.check("feeder_complete", has >= needs, remedy=s.words.text("feeder_complete", "remedy"), cites=[code.cite(rule)])
 
 
 def _legs(job: Job, run: Run) -> int:
@@ -123,13 +129,13 @@ def _place(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
     where = [place for place in (it.location, room) if place is not None]
     if not where:
         s.unknown("place_allowed", "what kind of place it stands in", place(it, "location"),
-                  by=[code.cite("panel_places_barred")])  # fmt: skip
+                  cites=[code.cite("panel_places_barred")])  # fmt: skip
         return
     barred = [found for found in where if found in code.members("panel_places_barred")]
     count = given(
         "barred places it stands in", len(set(barred)), "place", place(it, "location" if it.location else "room")
     )
-    s.check("place_allowed", count <= code["panel_places_barred"], mend=s.words.text("place_allowed", "mend"))
+    s.check("place_allowed", count <= code["panel_places_barred"], remedy=s.words.text("place_allowed", "remedy"))
 
 
 def _room(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
@@ -143,10 +149,10 @@ def _room(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
                 rule,
                 f"what the tape says; {least.number:g} {least.unit} or more",
                 place(it, field),
-                by=[code.cite(rule)],
+                cites=[code.cite(rule)],
             )
             continue
-        s.check(rule, read(it, field) >= code[rule], mend=s.words.text(rule, "mend"))
+        s.check(rule, read(it, field) >= code[rule], remedy=s.words.text(rule, "remedy"))
 
 
 def _old_headroom(s: Sheet, job: Job, code: Codebook, it: Panel) -> bool:

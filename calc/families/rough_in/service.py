@@ -18,7 +18,9 @@ def dwelling_service(s: Sheet, job: Job, code: Codebook) -> None:
     if why:
         s.find("disconnect_asked", why)
     else:
-        s.find("disconnect_asked", f"yes: {job.service.work} service of a dwelling", by=[code.cite("emergency_work")])
+        s.find(
+            "disconnect_asked", f"yes: {job.service.work} service of a dwelling", cites=[code.cite("emergency_work")]
+        )
         _outdoors(s, job.service, code)
 
 
@@ -38,36 +40,36 @@ def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
         s.caution("caution_replaced")
     if service.emergency_disconnect is None:
         s.unknown("disconnect_outdoors", "which switch outside turns the dwelling off",
-                  place(service, "emergency_disconnect"), by=[code.cite("emergency_disconnect")])  # fmt: skip
+                  place(service, "emergency_disconnect"), cites=[code.cite("emergency_disconnect")])  # fmt: skip
         return
     rule = code["emergency_disconnect"]
     there = among(
         service, "emergency_disconnect", code.members("emergency_disconnect"), "outdoor disconnects", "disconnect"
     )
-    if not s.check("disconnect_outdoors", there >= rule, mend=s.words.text("disconnect_outdoors", "mend")):
+    if not s.check("disconnect_outdoors", there >= rule, remedy=s.words.text("disconnect_outdoors", "remedy")):
         return
     if service.emergency_disconnect == "service-disconnect":
         _stated(s, code, service, "disconnect_outdoors", "service_disconnect_outdoors", "emergency_disconnect",
-                "service disconnects outdoors", s.words.text("disconnect_outdoors", "mend"))  # fmt: skip
+                "service disconnects outdoors", s.words.text("disconnect_outdoors", "remedy"))  # fmt: skip
     if code.has("emergency_at_house"):
         _stated(s, code, service, "disconnect_in_sight", "disconnect_at_house", "emergency_at_house",
-                "outdoor disconnects at the house", s.words.text("disconnect_at_house", "mend"))  # fmt: skip
+                "outdoor disconnects at the house", s.words.text("disconnect_at_house", "remedy"))  # fmt: skip
     _stated(s, code, service, "emergency_disconnect_marked", "disconnect_marked", "emergency_marked",
-            "marked disconnects", s.words.text("disconnect_marked", "mend"))  # fmt: skip
+            "marked disconnects", s.words.text("disconnect_marked", "remedy"))  # fmt: skip
 
 
 def _stated(
-    s: Sheet, code: Codebook, service: Service, field: str, key: str, rule: str, name: str, mend: str
+    s: Sheet, code: Codebook, service: Service, field: str, key: str, rule: str, name: str, remedy: str
 ) -> None:  # fmt: skip
     """A check of one answer of yes or no; not shown where nobody has answered."""
     if getattr(service, field) is None:
         info = field_info(service, field)
-        s.unknown(key, info.help, place(service, field), by=[code.cite(rule)])
+        s.unknown(key, info.help, place(service, field), cites=[code.cite(rule)])
         return
-    s.check(key, yes(service, field, name, "disconnect") >= code[rule], mend=mend)
+    s.check(key, yes(service, field, name, "disconnect") >= code[rule], remedy=remedy)
 
 
 def _sleeve(s: Sheet, job: Job, code: Codebook) -> None:
     if job.grounding is not None and job.grounding.sleeve_bonded is not None:
         bonded = yes(job.grounding, "sleeve_bonded", "sleeves bonded at both ends", "sleeve")
-        s.check("sleeve", bonded >= code["sleeve_bonded"], mend=s.words.text("sleeve", "mend"))
+        s.check("sleeve", bonded >= code["sleeve_bonded"], remedy=s.words.text("sleeve", "remedy"))

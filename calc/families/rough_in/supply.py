@@ -29,7 +29,7 @@ def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
         least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
         if run.burial_in is not None:
             s.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
-                    mend=f"{least.number:g} in of cover", by=[code.cite("burial_cover")])  # fmt: skip
+                    remedy=f"{least.number:g} in of cover", cites=[code.cite("burial_cover")])  # fmt: skip
 
 
 def _about(sheet: Sheet, it: Building) -> bool:
@@ -52,10 +52,10 @@ def _conductors(s: Sheet, code: Codebook, it: Building, run: Run, worked: Sheet)
             rating=f"{it.disconnect_a} A",
             breaker=f"{breaker.number:g} A",
         )
-    s.check("supply_carries", ampacity >= load, mend=s.words.text("supply_carries", "mend"))
+    s.check("supply_carries", ampacity >= load, remedy=s.words.text("supply_carries", "remedy"))
     if it.disconnect_a is not None:
-        s.check("disconnect_carries", read(it, "disconnect_a") >= load, by=[code.cite("building_rating")],
-                mend=s.words.text("disconnect_carries", "mend"))  # fmt: skip
+        s.check("disconnect_carries", read(it, "disconnect_a") >= load, cites=[code.cite("building_rating")],
+                remedy=s.words.text("disconnect_carries", "remedy"))  # fmt: skip
     _passes(s, worked, "conductors")
 
 
@@ -64,7 +64,7 @@ def _electrodes(s: Sheet, code: Codebook, worked: Sheet | None) -> None:
         return
     count = s.line("supply_electrodes_count", carry(worked, "electrodes_count", "electrodes at the building"))
     s.check("supply_electrode_there", count >= code["electrodes_least"],
-            mend=s.words.text("supply_electrode_there", "mend"))  # fmt: skip
+            remedy=s.words.text("supply_electrode_there", "remedy"))  # fmt: skip
     for line in worked.lines:
         key, _, item = line.key.rstrip("]").partition("[")
         if key == "electrode_conductor":
@@ -89,9 +89,9 @@ def _passes(s: Sheet, worked: Sheet, what: str) -> None:
     short = sum(not check.holds.holds for check in worked.checks)
     if not short and worked.unknowns:
         lacking = worked.unknowns[0]
-        s.unknown("supply_sheet", missing=lacking.missing, at=lacking.at, item=what, by=lacking.cites)
+        s.unknown("supply_sheet", missing=lacking.missing, at=lacking.at, item=what, cites=lacking.cites)
         return
     number = given(
         f"checks that fall short on the sheet of {what}", short, "check", f"{worked.title}, {worked.subject}"
     )
-    s.check("supply_sheet", number <= NONE, mend=s.words.text("supply_sheet", "mend", item=what), item=what)
+    s.check("supply_sheet", number <= NONE, remedy=s.words.text("supply_sheet", "remedy", item=what), item=what)

@@ -44,7 +44,7 @@ def switches(s: Sheet, job: Job, code: Codebook) -> None:
 
 def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
     """A neutral for a control, in the rooms that the rule is for, unless the job says what lets the box off."""
-    by = [code.cite("switch_neutral"), code.cite("switch_neutral_rooms")]
+    cites = [code.cite("switch_neutral"), code.cite("switch_neutral_rooms")]
     room = next((room for room in job.rooms if room.name == box.room), None)
     asked = None if room is None else _asked(code, room)
     raceway = box.neutral_at_switch is False and not any(side.cables for side in sides(box))
@@ -52,19 +52,25 @@ def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
     if box.neutral_at_switch:
         asked, why = True, ""
     if room is not None and asked is False:
-        s.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, by=by)
+        s.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, cites=cites)
     elif why:
-        s.find("neutral_let_off", LET_OFF[why], item=box.name, by=[code.cite("switch_neutral_let_off")])
+        s.find("neutral_let_off", LET_OFF[why], item=box.name, cites=[code.cite("switch_neutral_let_off")])
     elif box.neutral_at_switch is None:
         at = place(box, "neutral_at_switch")
-        s.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, by=by)
+        s.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, cites=cites)
     elif asked is None:
         at = place(box, "room") if room is None else place(room, "finished")
         said = "the room that it is in (room)" if room is None else f"whether the {room.name} is finished (finished)"
-        s.unknown("neutral", said, at, item=box.name, by=by)
+        s.unknown("neutral", said, at, item=box.name, cites=cites)
     else:
         there = yes(box, "neutral_at_switch", f"neutrals in {box.name}", "neutral")
-        s.check("neutral", there >= code["switch_neutral"], mend=s.words.text("neutral", "mend"), item=box.name, by=by)
+        s.check(
+            "neutral",
+            there >= code["switch_neutral"],
+            remedy=s.words.text("neutral", "remedy"),
+            item=box.name,
+            cites=cites,
+        )
 
 
 def _asked(code: Codebook, room: Room) -> bool | None:
@@ -83,5 +89,5 @@ def _travellers(s: Sheet, code: Codebook, box: Box, side: Contents) -> None:
     three = sum(cable.count for cable in side.cables if len(cable.wires) >= 3)
     has = given(f"cables of three wires in {item}", three, "", place(side, "cables"))
     least = s.line("cables_least", code.row("traveller_cables", switch=kind)["least_cables"], item=item)
-    s.check("travellers", has >= least, mend=s.words.text("travellers", "mend"), item=item,
-            by=[code.cite("conductors_together")])  # fmt: skip
+    s.check("travellers", has >= least, remedy=s.words.text("travellers", "remedy"), item=item,
+            cites=[code.cite("conductors_together")])  # fmt: skip

@@ -42,13 +42,13 @@ def needs(job: Job) -> list[str]:
 
 
 @once
-def work(job: Job, code: Codebook, instead: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
     """One sheet for each run, in the job's order."""
     above = upstream(job)
     done: dict[str, Sheet] = {}
     for name in from_the_source(above):
         up = above[name]
-        done[name] = _sheet(job, code, job.run(name), None if up is None else (up, done[up.name]), instead)
+        done[name] = _sheet(job, code, job.run(name), None if up is None else (up, done[up.name]), overrides)
     return [done[name] for name in above]
 
 
@@ -123,9 +123,9 @@ def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, 
     return way, longest
 
 
-def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, instead: Mapping[str, float | str] | None) -> Sheet:
+def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, overrides: Mapping[str, float | str] | None) -> Sheet:
     method = job.code.readings.drop_method
-    s = sheet(FAMILY, TITLES[method], run.name, code, instead)
+    s = sheet(FAMILY, TITLES[method], run.name, code, overrides)
     try:
         it, lost = loaded(job, code, run), _lost(s, up)
         way, longest = _drop(s, it, method, lost)

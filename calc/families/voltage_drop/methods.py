@@ -35,7 +35,7 @@ def by_effective(s: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
     for leg, cosine, sine in path.angles(s):
         effective = s.line(
             keyed("effective_ohm_per_kft", leg), ohm * cosine + reactance * sine,
-            item=leg, by=[code.cite("effective_impedance")],
+            item=leg, cites=[code.cite("effective_impedance")],
         )  # fmt: skip
         made.append((leg, path.amperes * path.wires.split(effective)))
     return _in_proportion(s, path, made)

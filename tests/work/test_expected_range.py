@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from calc.work import constant, given
-from calc.work.expect import expected
+from calc.work.expected_range import expected
 
 AREA = given("floor area", 3240, "ft2", "dwelling.floor_area_ft2")
 THUMB = {"low": 4, "high": 45, "for_each": "dwelling.floor_area_ft2", "basis": "So it is."}

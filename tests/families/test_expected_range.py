@@ -25,8 +25,8 @@ def sheets(job: Job) -> list[dict[str, Any]]:
 
 def outside(job: Job) -> set[str]:
     """The lines whose result is outside their rough range."""
-    lines = [line for sheet in sheets(job) for line in sheet["lines"] if line["expect"]]
-    return {line["key"] for line in lines if line["expect"]["outside"]}
+    lines = [line for sheet in sheets(job) for line in sheet["lines"] if line["expected_range"]]
+    return {line["key"] for line in lines if line["expected_range"]["outside"]}
 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
@@ -62,9 +62,9 @@ def test_each_rule_of_thumb_says_what_it_rests_on() -> None:
     having = set()
     for path in WORDS.glob("*.toml"):
         for key, entry in Words(path).entries.items():
-            if thumb := entry.get("expect"):
+            if expected_range := entry.get("expected_range"):
                 having.add(path.stem)
-                assert thumb.keys() <= {"low", "high", "for_each", "basis"}, key
-                assert 0 <= thumb.get("low", 0) < thumb["high"], key
-                assert thumb["basis"].endswith("."), key
+                assert expected_range.keys() <= {"low", "high", "for_each", "basis"}, key
+                assert 0 <= expected_range.get("low", 0) < expected_range["high"], key
+                assert expected_range["basis"].endswith("."), key
     assert set(families()) - having == {"grounding", "raceway", "rough-in", "panels", "fixes"}

@@ -47,17 +47,17 @@ class Expected:
         return {"low": self.low, "high": self.high, "unit": str(self.unit), "outside": self.outside, "text": self.text}
 
 
-def expected(result: object, thumb: Mapping[str, Any] | None, known: Iterable[Value]) -> Expected | None:
+def expected(result: object, rule: Mapping[str, Any] | None, known: Iterable[Value]) -> Expected | None:
     """The range for a line's result by the rule of thumb of its entry; None without one, or without its quantity."""
-    if thumb is None or not isinstance(result, Value):
+    if rule is None or not isinstance(result, Value):
         return None
     times = 1.0
-    if "for_each" in thumb:
-        times = next((value.number for value in known if value.at == thumb["for_each"]), 0.0)
+    if "for_each" in rule:
+        times = next((value.number for value in known if value.at == rule["for_each"]), 0.0)
     if times <= 0:
         return None
-    low, high = (_rough(thumb.get(end, 0) * times) for end in ("low", "high"))
-    return Expected(low, high, result.unit, not low <= result.number <= high, thumb["basis"])
+    low, high = (_rough(rule.get(end, 0) * times) for end in ("low", "high"))
+    return Expected(low, high, result.unit, not low <= result.number <= high, rule["basis"])
 
 
 def _rough(number: float) -> float:
