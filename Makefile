@@ -7,7 +7,7 @@ SEED ?= 1
 COUNT ?= 20000
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
-.PHONY: packet test notebook-tests check fuzz browser bench mutants notebooks lab clean
+.PHONY: packet test notebook-tests check fuzz browser bench mutants notebooks lab site clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -52,6 +52,9 @@ notebooks: $(VENV)/.packet
 lab: $(VENV)/.packet
 	$(BIN)/studbay open
 
+site: $(VENV)/.docs
+	$(BIN)/python -m calc.site reports/site
+
 $(VENV)/.packet: pyproject.toml
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
 	$(BIN)/pip install --quiet --disable-pip-version-check --editable .
@@ -59,6 +62,10 @@ $(VENV)/.packet: pyproject.toml
 
 $(VENV)/.test: $(VENV)/.packet
 	$(BIN)/pip install --quiet --disable-pip-version-check --editable '.[dev]'
+	touch $@
+
+$(VENV)/.docs: $(VENV)/.packet
+	$(BIN)/pip install --quiet --disable-pip-version-check --editable '.[docs]'
 	touch $@
 
 clean:

@@ -1,0 +1,230 @@
+"""The reference site: a page a family, with a small job worked as the page is made; the job file; the library.
+
+``make site`` builds it into reports/site. Words stand in ``templates/site``; sheets, numbers, sections, rules and
+limits come from the program, so that no page can say what the program doesn't.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+from collections.abc import Iterator, Sequence
+from functools import cache
+from html import escape
+from inspect import getfile
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from calc.codebook import Codebook, sources
+from calc.families import Family, families
+from calc.families.reading import codebook_for, words
+from calc.families.scope import LISTS
+from calc.job import Job, field_info, parse_job, read_job
+from calc.job.fields import Part, keys_of, parts_of
+from calc.show.html import sheet_html
+from calc.work import Sheet
+from calc.work.signs import with_signs
+
+Json = dict[str, Any]
+ROOT = Path(__file__).parents[1]
+TEMPLATES = ROOT / "templates" / "site"
+HOUSES = ROOT / "notebooks" / "jobs"
+_JOB = re.compile(r"```toml\n(.*?)```", re.DOTALL)
+_BLANK = re.compile(r"{{ ([^{}|]+?)(?: \| (\w+))? }}")
+_REFUSALS = {
+    "Refused": "What it does not work, in its own words",
+    "Missing": "What it can't show until something is entered, in its own words",
+}
+
+
+def build(out: Path) -> None:
+    """Build the site into ``out``; a link that leads nowhere or a page left out stops it."""
+    from mkdocs.commands.build import build as build_site
+    from mkdocs.config import load_config
+
+    with TemporaryDirectory() as folder:
+        write_pages(Path(folder))
+        calculations = [{family.TITLE: f"families/{family.FAMILY}.md"} for family in documented()]
+        nav = [
+            {"Studbay": "index.md"},
+            {"Calculations": calculations},
+            {"Job file": "job-file.md"},
+            {"Library": "library.md"},
+        ]
+        build_site(load_config(str(TEMPLATES / "mkdocs.yml"), docs_dir=folder, site_dir=str(out.resolve()), nav=nav))
+
+
+def write_pages(folder: Path) -> None:
+    """Write every page of the site, as Markdown."""
+    (folder / "families").mkdir()
+    for path in (*TEMPLATES.glob("*.md"), TEMPLATES / "site.css"):
+        (folder / path.name).write_text(path.read_text(encoding="utf-8"), encoding="utf-8")
+    for family in documented():
+        (folder / "families" / f"{family.FAMILY}.md").write_text(
+            family_page(family.FAMILY, template(family)), encoding="utf-8"
+        )
+    rows = "".join(
+        f"| [{family.TITLE}](families/{family.FAMILY}.md) | {_purpose(family)} |\n" for family in documented()
+    )
+    index = folder / "index.md"
+    index.write_text(index.read_text(encoding="utf-8").replace("{{ families }}\n", rows), encoding="utf-8")
+    with (folder / "job-file.md").open("a", encoding="utf-8") as page:
+        page.write(job_tables())
+
+
+def documented() -> list[Family]:
+    """The families that have a page: those that work something, in packet order."""
+    return [family for name, family in families().items() if name != LISTS]
+
+
+@cache
+def family_page(name: str, template: str) -> str:
+    """A template with its job worked by the family and every blank filled. KeyError for a blank that no line fills."""
+    family = families()[name]
+    job = parse_job(_JOB.findall(template)[0].encode())
+    sheets = family.work(job, codebook_for(job))
+    shown = [sheet.as_json() for sheet in sheets]
+    blocks = {
+        "needs": _needs(family),
+        "limits": _limits(family),
+        "sheets": "\n\n".join(sheet_html(sheet) for sheet in shown),
+    }
+
+    def filled(blank: re.Match[str]) -> str:
+        key, part = blank.groups()
+        return blocks[key] if key in blocks else _told(_part(shown, key), part or "result")
+
+    page = _BLANK.sub(filled, template)
+    return f"# {family.TITLE}\n\n{page}\n## The rules it uses\n\n{_rules(family, sheets, codebook_for(job))}\n"
+
+
+def job_tables() -> str:
+    """Every table of the job file and every key in it, as the job model declares them."""
+    out = []
+    for at, many, part in _tables(Job):
+        title = f"[[{at}]]" if many else f"[{at}]"
+        rows = [
+            [key, facts.title, facts.help, facts.allowed, "needed" if facts.required else ""]
+            for key, facts in ((key, field_info(part, key)) for key in keys_of(part))
+            if key not in parts_of(part)
+        ]
+        out.append(f"## {title}\n\n{_table(('key', 'label', 'what it is', 'allowed', ''), rows)}\n")
+    return "\n".join(out)
+
+
+def refusals(folder: Path, kind: str) -> list[str]:
+    """What the modules of a folder may refuse, as they say it, with '...' for what the job fills in."""
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in sorted(folder.rglob("*.py"))]
+    calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    said = [
+        _said(call.args[0]) for call in calls if isinstance(call.func, ast.Name) and call.func.id == kind and call.args
+    ]
+    return sorted(dict.fromkeys(filter(None, said)))
+
+
+def template(family: Family) -> str:
+    """The words of a family's page, with its job and its blanks."""
+    return (TEMPLATES / "families" / f"{family.FAMILY}.md").read_text(encoding="utf-8")
+
+
+def _purpose(family: Family) -> str:
+    """The first sentence of its page."""
+    return template(family).partition(".")[0].replace("\n", " ") + "."
+
+
+def _needs(family: Family) -> str:
+    empty = parse_job(b'[code]\nedition = "2023"\n[job]\nname = "Empty"\n')
+    return f"To be worked, it needs {'; '.join(family.needs(empty))}."
+
+
+def _limits(family: Family) -> str:
+    entries = words(family.FAMILY).entries.values()
+    found = [
+        (
+            "What its sheets say beside the lines, each where it applies",
+            [_open(entry["text"]) for entry in entries if "text" in entry],
+        )
+    ]
+    folder = Path(getfile(family)).parent  # type: ignore[arg-type]
+    found += [(title, refusals(folder, kind)) for kind, title in _REFUSALS.items()]
+    return "\n\n".join(_opened(title, texts) for title, texts in found if texts)
+
+
+def _opened(title: str, texts: Sequence[str]) -> str:
+    """A list that opens on a click."""
+    items = "".join(f"<li>{escape(text)}</li>" for text in texts)
+    return f"<details><summary>{title}: {len(texts)}</summary><ul>{items}</ul></details>"
+
+
+def _open(text: str) -> str:
+    return re.sub(r"{\w*}", "...", text)
+
+
+def _said(node: ast.expr) -> str:
+    """A text of the program, with '...' for what is put into it; '' where it is no text."""
+    if isinstance(node, ast.JoinedStr):
+        return "".join(_said(part) or "..." for part in node.values)
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
+
+
+def _part(sheets: Sequence[Json], key: str) -> Json:
+    """The line or check of a key, with or without its item, on the last sheet that has one."""
+    found = [part for sheet in sheets for part in (*sheet["lines"], *sheet["checks"])]
+    named = [part for part in found if part["key"] == key] or [p for p in found if p["key"].partition("[")[0] == key]
+    if not named:
+        raise KeyError(f"no line or check '{key}'")
+    last: Json = named[-1]
+    return last
+
+
+def _told(part: Json, what: str) -> str:
+    """What a page says of a line or check: its result, its sections, its work with the result, what it compares."""
+    if what == "work":
+        text = part["result"] if part["numbers"] in ("", part["result"]) else f"{part['numbers']} = {part['result']}"
+    else:
+        text = ", ".join(part[what]) if what == "sections" else str(part[what])
+    return f"<span class='worked'>{escape(with_signs(text))}</span>"
+
+
+def _rules(family: Family, sheets: Sequence[Sheet], code: Codebook) -> str:
+    """The rules that the sheets rest on, and those of the demo houses, by section, with the sources that they name."""
+    worked = [*sheets, *(sheet for job in _houses() if not family.needs(job) for sheet in family.work(job, code))]
+    used = {rule["rule"] for sheet in worked for rule in sheet.as_json()["rules"]}
+    rules = [code.in_full.rules[name] for name in used if name in code.in_full.rules]
+    rules.sort(key=lambda rule: [(int(n) if n.isdigit() else 0, n) for n in re.split(r"(\d+)", rule.section)])
+    cited = dict.fromkeys(source for rule in rules for source in sources.split(rule.source)[0])
+    rows = [[rule.section, rule.words, rule.confidence, rule.source] for rule in rules]
+    said = [f"<strong>{escape(each)}</strong> {escape(sources.sources()[each].text)}" for each in cited]
+    return (
+        f"As edition {code.edition} has them; `studbay rule` shows each in every edition.\n\n"
+        f"{_table(('section', 'what it asks, in our words', 'confidence', 'source'), rows)}\n\n"
+        f"### Sources\n\n<ul>{''.join(f'<li>{each}</li>' for each in said)}</ul>\n"
+    )
+
+
+@cache
+def _houses() -> list[Job]:
+    return [read_job(path) for path in sorted(HOUSES.glob("*.toml"))]
+
+
+def _tables(part: type[Part], at: str = "") -> Iterator[tuple[str, bool, type[Part]]]:
+    for key, (inside, many) in parts_of(part).items():
+        place = f"{at}.{key}" if at else key
+        yield place, many, inside
+        yield from _tables(inside, place)
+
+
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    heading, *body = (
+        "".join(f"<{tag}>{escape(cell)}</{tag}>" for cell in row)
+        for tag, row in (("th", head), *(("td", r) for r in rows))
+    )
+    return (
+        f"<table><thead><tr>{heading}</tr></thead><tbody>{''.join(f'<tr>{row}</tr>' for row in body)}</tbody></table>"
+    )
+
+
+if __name__ == "__main__":
+    build(Path(sys.argv[1]))
