@@ -139,7 +139,7 @@ def check(job_path: Path) -> None:
 
     Every problem of the file comes at once, with line numbers. What can't be worked yet names the entry that is missing.
     """
-    from calc.families.standing import standing, standing_text
+    from calc.verdict.standing import standing, standing_text
 
     stands = standing(*_opened(job_path))
     say(standing_text(stands), nl=False)
@@ -159,7 +159,7 @@ def check(job_path: Path) -> None:
 def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
     """Work the sheets of a job's scope and print them; with --family all of that one, in scope or not."""
     from calc.families import families
-    from calc.families.standing import standing
+    from calc.verdict.standing import standing
     from calc.work import PASSES, as_text, table_text, worst
 
     job, code = _opened(job_path, edition)
@@ -262,10 +262,10 @@ def packet(
         code = make_batch(jobs, out, table=table, options=options, workers=workers or os.cpu_count() or 1,
                           scheduler=scheduler, tls=tls, attachments=not no_attachments, engine=engine)  # fmt: skip
         sys.exit(code)
-    from calc.families.scope import scope_of
     from calc.packet import pool, warm
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.packet.walk import make_walk
+    from calc.verdict.scope import scope_of
     from calc.workplace import notebooks_folder
 
     (job_path,) = jobs
@@ -306,11 +306,11 @@ def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
 
     Each mend is proved by working the whole job again with it; that takes some seconds.
     """
-    from calc.families import fixes
+    from calc import remedies
 
     job, code = _opened(job_path, edition)
-    sheet = fixes.fixes_sheet(job, code)
-    say(json.dumps(sheet, indent=1) if as_json else fixes.fixes_text(sheet), nl=as_json)
+    sheet = remedies.fixes_sheet(job, code)
+    say(json.dumps(sheet, indent=1) if as_json else remedies.fixes_text(sheet), nl=as_json)
     sys.exit(0 if sheet["status"] == "passes" else 1)
 
 
@@ -468,8 +468,8 @@ def open_lab(folder: Path, pages: bool, no_browser: bool, allow_root: bool) -> N
 
 
 def _opened(job_path: Path, edition: str | None = None) -> tuple[Job, Codebook]:
-    from calc.families.reading import codebook_for
     from calc.job import read_job
+    from calc.wiring.reading import codebook_for
 
     job = read_job(job_path)
     return job, codebook_for(job, edition)

@@ -19,11 +19,10 @@ from typing import Any
 
 from calc.codebook import Codebook, sources
 from calc.families import Family, families
-from calc.families.reading import codebook_for, words
-from calc.families.scope import LISTS
 from calc.job import Job, field_info, parse_job, read_job
 from calc.job.fields import Part, keys_of, parts_of
 from calc.show.html import sheet_html
+from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
 from calc.work.signs import with_signs
 
@@ -76,7 +75,7 @@ def write_pages(folder: Path) -> None:
 
 def documented() -> list[Family]:
     """The families that have a page: those that work something, in packet order."""
-    return [family for name, family in families().items() if name != LISTS]
+    return list(families().values())
 
 
 @cache

@@ -13,10 +13,10 @@ from statistics import median
 from typing import Any
 
 from calc.families import dwelling_load
-from calc.families.charting import Chart
-from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
+from calc.work.chart import Chart
 
 ASSUMED = (
     "Area: all floors and the whole basement; garage and porches left out.",

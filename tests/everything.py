@@ -15,12 +15,13 @@ from typing import Any
 
 import pytest
 
+from calc import remedies
 from calc.codebook import editions
 from calc.codebook.book import Codebook
-from calc.families import Family, families, fixes
-from calc.families.reading import codebook_for
+from calc.families import Family, families
 from calc.job import Job, Readings, changed, field_info, parse_job, read_job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Words
 from tests.oracle.jobs import random_job
 from tests.published.harness import examples, job_text
@@ -57,7 +58,7 @@ def recorded() -> Recorded:
 
         patch.setattr(Words, "text", text)
         patch.setattr(Codebook, "_known", known)
-        working = [family for name, family in families().items() if name != "fixes"]  # it works all the others again
+        working = list(families().values())
         for job in job_files():
             for family in working:
                 if not family.needs(job):
@@ -68,7 +69,7 @@ def recorded() -> Recorded:
             work_plainly(job, working)
         for job in job_files():
             for edition in editions():
-                fixes.walk(job, codebook_for(job, edition))
+                remedies.walk(job, codebook_for(job, edition))
     return found
 
 

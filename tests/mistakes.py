@@ -11,10 +11,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.families.reading import codebook_for
-from calc.families.standing import Open, standing
 from calc.job import Job, JobError, changed, notices, read_job
 from calc.job.edit import with_changes
+from calc.verdict.standing import Open, standing
+from calc.wiring.reading import codebook_for
 
 ROOT = Path(__file__).parents[1]
 OUTCOMES = ("noticed", "refused", "short", "not_shown", "not_worked", "silent")

@@ -7,7 +7,7 @@ import pytest
 from calc.codebook import editions
 from calc.codebook.files import edition
 from calc.families import families
-from calc.families.reading import WORDS
+from calc.wiring.reading import WORDS
 from calc.work import Words
 from tests.everything import finished, recorded
 

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any, Protocol, cast
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.job import Job
 from calc.work import Sheet
+from calc.work.chart import Chart
 
 
 class Family(Protocol):

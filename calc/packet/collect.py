@@ -24,7 +24,7 @@ MIME: dict[Kind, str] = {
     "walk": "application/vnd.studbay.walk+json",
 }
 SVG_MIME = "image/svg+xml"
-SHEET_SCHEMA_VERSION = 1
+SCHEMA_VERSIONS = {"sheet": 2, "walk": 2, "verdict": 1}
 VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
@@ -117,9 +117,9 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
     missing = [key for key in _REQUIRED[kind] if key not in data]
     if missing:
         raise CollectError(f"{where}: the {kind} lacks {', '.join(missing)}")
-    if kind in ("sheet", "walk", "verdict") and data["schema_version"] != SHEET_SCHEMA_VERSION:
+    if kind in SCHEMA_VERSIONS and data["schema_version"] != SCHEMA_VERSIONS[kind]:
         raise CollectError(
-            f"{where}: {kind} format {data['schema_version']!r}; this version of Studbay sets {SHEET_SCHEMA_VERSION}"
+            f"{where}: {kind} format {data['schema_version']!r}; this version of Studbay sets {SCHEMA_VERSIONS[kind]}"
         )
     if kind == "front" and data["verdict"] not in VERDICTS:
         raise CollectError(f"{where}: verdict {data['verdict']!r}; it is one of {', '.join(VERDICTS)}")

@@ -11,7 +11,6 @@ from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from calc.families.charting import Chart
 from calc.intake import NotTaken, rows_of, taken, text_of
 from calc.letters import FORMULA
 from calc.packet.install import install
@@ -19,6 +18,7 @@ from calc.practice.lesson import Question, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 from calc.practice.sets import question_set
+from calc.work.chart import Chart
 
 LEARNER = "learner"
 

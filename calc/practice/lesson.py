@@ -14,9 +14,9 @@ from typing import Any, Protocol
 
 from calc.codebook import Codebook
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import Circuit, Job, changed
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet, Value
 from calc.work.sheet import Line
 

@@ -11,11 +11,11 @@ import matplotlib as mpl
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 
-from calc.families.charting import Chart
 from calc.show.canvas import figure_of, fill, short, wrapped
 from calc.show.drawings import drawing, parts
 from calc.show.one_line import one_line
 from calc.show.style import style
+from calc.work.chart import Chart
 from calc.work.printing import rounded
 
 

@@ -16,42 +16,39 @@ from IPython.display import display
 
 from calc.codebook import CodebookError
 from calc.families import Family, dwelling_load, families
-from calc.families.charting import Chart
-from calc.families.reading import codebook_for
-from calc.families.scope import LISTS, scope_of
-from calc.families.standing import in_scope
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft, value_at
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
+from calc.show.entries import Group
 from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.tries import Given, by_edition, givens, tried
+from calc.verdict.scope import scope_of
+from calc.verdict.standing import in_scope
+from calc.wiring.reading import codebook_for
 from calc.work import PASSES, STATUSES, Sheet, loud
+from calc.work.chart import Chart
 
 MOST_NAMED = 3
 FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
 
 
-class Desk:
-    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else.
+class Page:
+    """A job opened in a notebook, with the form of some parts of it.
 
     ``job_path`` None stands for the job that was chosen on the start page, ``demo`` where none was.
     """
 
-    def __init__(self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "") -> None:
-        self.family: Family = families()[family]
+    def __init__(
+        self, title: str, groups: Sequence[Group], job_path: str | Path | None, live: bool | None = None, demo: str = ""
+    ) -> None:
+        self.title, self.groups = title, groups
         self.live = person_present() if live is None else live
         self._views: list[View | Slow] = []
         self.draft: Draft | None = None
-        self._what_if: WhatIf | None = None
-        self._editions: View | None = None
-        self._sheet_view: View | None = None
-        self._before: Sequence[Sheet] = []
-        self._sheets: Sequence[Sheet] = []
-        self._charts: list[Chart] | None = None
         self.trouble = ""
         self.missing: list[str] = []
         path = chosen_job(job_path, self.live, demo)
@@ -80,7 +77,76 @@ class Desk:
         if self.draft is None:
             display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
             return
-        display(Form(self.draft, self.family.FORM, self._edited, self._stands()))
+        display(Form(self.draft, self.groups, self._edited, self._stands()))
+
+    def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
+        """Things of one kind that follow the form, for a person at the page."""
+        view = View(label, lambda: [] if self.missing or self.trouble else things())
+        self._views.append(view)
+        display(view)
+        return view
+
+    def show_slowly(self, label: str, work: Callable[[], str]) -> None:
+        """What takes many seconds to work, for a person at the page."""
+        slow = Slow(label, work)
+        self._views.append(slow)
+        display(slow)
+
+    # -- inside ---------------------------------------------------------------------------------------------
+
+    def _take(self, job: Job) -> None:
+        """Take up a job. CodebookError where its edition and amendments don't go together."""
+        self.job, self.code = job, codebook_for(job)
+
+    def _try_to_take(self, job: Job) -> None:
+        """Take up a job for a person at the page: what can't be worked is said there, and the form goes on."""
+        try:
+            self._take(job)
+            self.trouble = ""
+        except (CodebookError, JobError) as error:
+            self.trouble = str(error)
+        except Exception as error:  # whatever it is, what a person typed must not be lost by it
+            self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
+
+    def _edited(self, at: str) -> str:
+        """Follow the draft after an edit at a place; gives how things stand."""
+        assert self.draft is not None
+        if self.draft.current:
+            self._try_to_take(self.draft.job)
+        current = self.draft.current and not self.trouble
+        about = self._entry_named(at)
+        for view in sorted(self._views, key=lambda view: (*FIRST, view.label).index(view.label)):
+            view.refresh(current, about)
+        return self._stands()
+
+    def _entry_named(self, at: str) -> str:
+        """The name of the entry of a list that was edited, so that its sheet comes into view."""
+        assert self.draft is not None
+        entry = re.match(r"[^.\[]+\[\d+\]", at)
+        found = value_at(self.draft.data, entry[0]) if entry else None
+        return str(found.get("name", "")) if isinstance(found, dict) else ""
+
+    def _stands(self) -> str:
+        """One line on how things stand, for the form's bar."""
+        return self.trouble or (self._lacks() if self.missing else "")
+
+    def _lacks(self) -> str:
+        needs = spoken(self.missing) if self.live else "; ".join(self.missing)
+        return f"{self.title}: this job has no such part yet. It needs {needs}."
+
+
+class Desk(Page):
+    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else."""
+
+    def __init__(self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "") -> None:
+        self.family: Family = families()[family]
+        self._what_if: WhatIf | None = None
+        self._editions: View | None = None
+        self._sheet_view: View | None = None
+        self._before: Sequence[Sheet] = []
+        self._sheets: Sequence[Sheet] = []
+        self._charts: list[Chart] | None = None
+        super().__init__(self.family.TITLE, self.family.FORM, job_path, live, demo)
 
     def front(self) -> Shown | None:
         """The load summary for page 1 of the packet."""
@@ -123,73 +189,31 @@ class Desk:
             display(self._what_if)
             self._editions = self.show("Editions", self._by_edition)
 
-    def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
-        """Things of one kind that follow the form, for a person at the page."""
-        view = View(label, lambda: [] if self.missing or self.trouble else things())
-        self._views.append(view)
-        display(view)
-        return view
-
-    def show_slowly(self, label: str, work: Callable[[], str]) -> None:
-        """What takes many seconds to work, for a person at the page."""
-        slow = Slow(label, work)
-        self._views.append(slow)
-        display(slow)
-
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _edited(self, at: str) -> str:
+        self._before = self._sheets
+        stands = super()._edited(at)
+        if self._what_if is not None and self.draft is not None and self.draft.current and not self.trouble:
+            self._what_if.follow()
+        return stands
 
     def _take(self, job: Job) -> None:
         """Work a job. CodebookError where its edition and amendments don't go together."""
         code = codebook_for(job)
         missing = self.family.needs(job)
-        name, scope = self.family.FAMILY, scope_of(job)
         sheets: Sequence[Sheet]
         if self.live:
             sheets = [] if missing else self.family.work(job, code)
-        elif name == LISTS:
-            sheets = []
         else:
-            sheets = in_scope(job, code, scope, name)
+            sheets = in_scope(job, code, scope_of(job), self.family.FAMILY)
             missing = missing or ([] if sheets else [OUTSIDE])
         self.job, self.code, self.missing, self._sheets, self._charts = job, code, missing, sheets, None
 
-    def _try_to_take(self, job: Job) -> None:
-        """Work a job for a person at the page: what can't be worked is said there, and the form goes on."""
-        try:
-            self._take(job)
-            self.trouble = ""
-        except (CodebookError, JobError) as error:
-            self.trouble = str(error)
-        except Exception as error:  # whatever it is, what a person typed must not be lost by it
-            self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
-
-    def _edited(self, at: str) -> str:
-        """Follow the draft after an edit at a place; gives how things stand."""
-        assert self.draft is not None
-        if self.draft.current:
-            self._before = self._sheets
-            self._try_to_take(self.draft.job)
-        current = self.draft.current and not self.trouble
-        about = self._entry_named(at)
-        for view in sorted(self._views, key=lambda view: (*FIRST, view.label).index(view.label)):
-            view.refresh(current, about)
-        if self._what_if is not None and current:
-            self._what_if.follow()
-        return self._stands()
-
-    def _entry_named(self, at: str) -> str:
-        """The name of the entry of a list that was edited, so that its sheet comes into view."""
-        assert self.draft is not None
-        entry = re.match(r"[^.\[]+\[\d+\]", at)
-        found = value_at(self.draft.data, entry[0]) if entry else None
-        return str(found.get("name", "")) if isinstance(found, dict) else ""
-
     def _stands(self) -> str:
         """One line on how the sheets stand, for the form's bar."""
-        if self.trouble:
-            return self.trouble
-        if self.missing:
-            return self._lacks()
+        if self.trouble or self.missing:
+            return super()._stands()
         of_each = {status: [s.subject for s in self._sheets if s.status == status] for status in STATUSES}
         parts = [
             f"{loud(status)}: {_listed(of_each[status])}" for status in STATUSES if status != PASSES and of_each[status]
@@ -199,9 +223,8 @@ class Desk:
 
     def _lacks(self) -> str:
         if self.missing == [OUTSIDE]:
-            return f"{self.family.TITLE}: outside the scope of this job. Nothing is claimed of it."
-        needs = spoken(self.missing) if self.live else "; ".join(self.missing)
-        return f"{self.family.TITLE}: this job has no such part yet. It needs {needs}."
+            return f"{self.title}: outside the scope of this job. Nothing is claimed of it."
+        return super()._lacks()
 
     def _tables(self, label: str, tables: Callable[[], list[dict[str, Any]]]) -> None:
         if self.live:

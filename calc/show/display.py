@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from calc.families.charting import Chart
 from calc.show.html import front_html, sheet_html, table_html
 from calc.work import Sheet, as_text
+from calc.work.chart import Chart
 
 MIME = "application/vnd.studbay.{}+json"
 

@@ -9,17 +9,16 @@ from typing import Any
 
 from calc.codebook import CodebookError
 from calc.families import Family, families
-from calc.families.reading import codebook_for, sheet
-from calc.families.scope import LISTS, scope_of
-from calc.families.standing import Standing, in_scope, opened, standing
 from calc.job import Job, JobError, field_info, read_job
 from calc.job.model import part_at
 from calc.show.notebooks import notebooks_of
+from calc.verdict.scope import scope_of
+from calc.verdict.standing import Standing, in_scope, opened, standing
+from calc.wiring.reading import codebook_for, sheet
 from calc.work import FALLS_SHORT, Refused, Sheet, loud, worst
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
 OUTSIDE = "outside the scope"
-NO_SHEETS = "see its page"
 
 
 def spoken(needs: Sequence[str]) -> str:
@@ -86,7 +85,7 @@ def _stands(job_path: Path) -> Standing | str:
             s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
             return [s]
 
-    return Standing(job, scope, {name: worked(name) for name in families() if name != LISTS})
+    return Standing(job, scope, {name: worked(name) for name in families()})
 
 
 def _odd(stands: Standing | str) -> list[str]:
@@ -104,8 +103,6 @@ def _told(stands: Standing | str) -> tuple[str, str, list[tuple[str, str, str, s
 
 
 def _state(name: str, family: Family, stands: Standing) -> tuple[str, str]:
-    if name == LISTS:
-        return NO_SHEETS, ""
     sheets = stands.sheets[name]
     if not sheets:
         missing = family.needs(stands.job)

@@ -11,12 +11,12 @@ from typing import Any
 import anywidget
 import traitlets
 
-from calc.families.charting import Chart
 from calc.job.texts import as_text
 from calc.show.assets import looks, script
 from calc.show.html import note_html, table_html
 from calc.show.tries import Given
 from calc.work import Sheet, loud
+from calc.work.chart import Chart
 
 NOT_CURRENT = "Not current: an entry in the form needs mending. This is how it stood with the last good ones."
 

@@ -3,10 +3,10 @@
 from calc.codebook import editions, open_codebook
 from calc.codebook.tables import FOLDER, load
 from calc.families import families
-from calc.families.charting import Chart
-from calc.families.reading import words
 from calc.show import desk
 from calc.show.charts import draw
+from calc.wiring.reading import words
+from calc.work.chart import Chart
 
 __all__ = ["desk"]
 

@@ -8,13 +8,13 @@ from typing import Any
 
 from calc.codebook import CodebookError, editions
 from calc.families import Family
-from calc.families.reading import codebook_for
 from calc.job import Job, JobError, changed
 from calc.job.draft import value_at
 from calc.job.fields import FieldFacts, field_info
 from calc.job.model import part_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import Group, spread
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
 
 MOST_ROWS = 60

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from IPython.display import display
 
-from calc.families import fixes
-from calc.show.desk import Desk
+from calc import remedies
+from calc.show.desk import Page
 from calc.show.display import MIME, Shown
 from calc.show.html import note_html, table_html
 from calc.work import FALLS_SHORT
@@ -17,24 +18,29 @@ Json = dict[str, Any]
 BOX = "☐"
 
 
-def show_fixes(desk: Desk) -> None:
-    """The fix list of the desk's job. For a person it is worked beside the page: it works the job many times over."""
-    if desk.trouble:
+def open_walk(job_path: str | Path | None, live: bool | None = None) -> Page:
+    """A job opened for its fix list and walk, with the form of what was found. None: the job chosen on the start page."""
+    return Page(remedies.TITLE, remedies.FORM, job_path, live)
+
+
+def show_fixes(page: Page) -> None:
+    """The fix list of the page's job. For a person it is worked beside the page: it works the job many times over."""
+    if page.trouble:
         return
-    if desk.live:
-        desk.show_slowly("Fix list", lambda: _html(fixes.fixes_sheet(desk.job, desk.code)))
+    if page.live:
+        page.show_slowly("Fix list", lambda: _html(remedies.fixes_sheet(page.job, page.code)))
     else:
-        display(_shown(fixes.fixes_sheet(desk.job, desk.code)))
+        display(_shown(remedies.fixes_sheet(page.job, page.code)))
 
 
-def show_walk(desk: Desk) -> None:
+def show_walk(page: Page) -> None:
     """The walk sheets by stage, the torque record, and what was found before."""
-    if desk.trouble:
+    if page.trouble:
         return
-    if desk.live:
-        desk.show("Walk sheet", lambda: [(s["title"], partial(_html, s)) for s in fixes.walk(desk.job, desk.code)])
+    if page.live:
+        page.show("Walk sheet", lambda: [(s["title"], partial(_html, s)) for s in remedies.walk(page.job, page.code)])
     else:
-        display(*[_shown(sheet) for sheet in fixes.walk(desk.job, desk.code)])
+        display(*[_shown(sheet) for sheet in remedies.walk(page.job, page.code)])
 
 
 def _shown(sheet: Json) -> Shown:

@@ -118,8 +118,8 @@ def plain_way(folder: Path) -> None:
 def directly() -> None:
     """The least work: sheets, charts and PDF, with no notebook in between."""
     from calc.families import dwelling_load, families
-    from calc.families.reading import codebook_for
     from calc.show import show_chart, show_front, show_sheet, show_table
+    from calc.wiring.reading import codebook_for
 
     job = read_job(DEMO)
     code = codebook_for(job)

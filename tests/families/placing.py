@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from calc.families import receptacles
-from calc.families.reading import codebook_for
 from calc.families.receptacles.room import RoomWork, rooms
 from calc.job import Job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
 NAMES = ("north", "east", "south", "west")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import Job, parse_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
 LUGS_75 = {"terminations_from_c": 75, "terminations_to_c": 75}

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.families import box_fill
-from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 from tests.oracle.box_fill import provided_in3, random_box, required_sixteenths
 

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import JobError
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml, worked
 

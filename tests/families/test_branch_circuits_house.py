@@ -8,8 +8,8 @@ import pytest
 
 from calc.codebook import open_codebook
 from calc.families import branch_circuits
-from calc.families.reading import codebook_for
 from calc.job import parse_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml
 from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, remedy, sheet

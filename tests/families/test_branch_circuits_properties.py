@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from calc.families import branch_circuits
-from calc.families.reading import codebook_for
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit, load, sheet

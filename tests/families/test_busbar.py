@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from calc.families.dwelling_load import work
-from calc.families.reading import codebook_for
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Missing, Sheet
 
 SECTIONS = {

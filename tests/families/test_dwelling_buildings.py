@@ -12,9 +12,9 @@ import pytest
 from calc.families.dwelling_load import work
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
-from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer

@@ -12,9 +12,9 @@ from calc.families import dwelling_load
 from calc.families.dwelling_load.headroom import additions, sizes, with_load
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
-from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 
 DEMO = Path("notebooks/jobs/cask-lane-27.toml")
 NEW_HOUSE = Path("notebooks/jobs/fernhollow-lot-12.toml")

@@ -14,9 +14,9 @@ from calc.codebook import open_codebook
 from calc.families.dwelling_load import work
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
-from calc.families.reading import codebook_for
 from calc.job import read_job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import given as stated
 from tests.families.test_dwelling_methods import House
 from tests.oracle.methods import SHARES

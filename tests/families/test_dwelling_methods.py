@@ -12,9 +12,9 @@ import pytest
 
 from calc.families.dwelling_load.methods import Worked, worked
 from calc.families.dwelling_load.unit import dwelling_units
-from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer
 from tests.oracle.standard import Declined

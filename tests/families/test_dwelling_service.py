@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from calc.families import dwelling_load, families
-from calc.families.reading import codebook_for
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
 NEW_SERVICE = Path("notebooks/jobs/cask-lane-27-new-service.toml")

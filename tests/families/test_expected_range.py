@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from calc.families import families
-from calc.families.reading import WORDS, codebook_for
 from calc.job import Job, changed, read_job
 from calc.show.html import sheet_html
+from calc.wiring.reading import WORDS, codebook_for
 from calc.work import Words, as_text
 
 JOBS = sorted((Path(__file__).parents[2] / "notebooks" / "jobs").glob("*.toml"))
@@ -19,7 +19,7 @@ CASK = read_job(next(path for path in JOBS if path.stem == "cask-lane-27-new-ser
 
 def sheets(job: Job) -> list[dict[str, Any]]:
     code = codebook_for(job)
-    ready = {name: family for name, family in families().items() if name != "fixes" and not family.needs(job)}
+    ready = {name: family for name, family in families().items() if not family.needs(job)}
     return [sheet.as_json() for family in ready.values() for sheet in family.work(job, code)]
 
 
@@ -67,4 +67,4 @@ def test_each_rule_of_thumb_says_what_it_rests_on() -> None:
                 assert expected_range.keys() <= {"low", "high", "for_each", "basis"}, key
                 assert 0 <= expected_range.get("low", 0) < expected_range["high"], key
                 assert expected_range["basis"].endswith("."), key
-    assert set(families()) - having == {"grounding", "raceway", "rough-in", "panels", "fixes"}
+    assert set(families()) - having == {"grounding", "raceway", "rough-in", "panels"}

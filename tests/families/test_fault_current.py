@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from calc.codebook import open_codebook, tables
 from calc.families import fault_current
-from calc.families.reading import codebook_for
+from calc.wiring.reading import codebook_for
 from calc.work import Missing, Sheet
 from tests.families.runs import failing, job, run, toml
 from tests.replay.mutations import assert_mutations_caught

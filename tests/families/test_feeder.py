@@ -9,8 +9,8 @@ import pytest
 
 from calc.families import dwelling_load, families
 from calc.families.feeder import load_by_tree
-from calc.families.reading import codebook_for
 from calc.job import read_job
+from calc.wiring.reading import codebook_for
 from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
 
@@ -1019,7 +1019,7 @@ def test_a_cable_shows_only_sizes_that_are_made_and_parallel_sets_their_number()
 def candidates(text: str) -> list[list[str]]:
     """Rows of the table of sizes that serve."""
     made = job(text)
-    (table,) = families()["feeder"].tables(made, codebook_for(made))
+    _, table = families()["voltage-drop"].tables(made, codebook_for(made))
     return table["rows"]
 
 

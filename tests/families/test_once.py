@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.families import feeder, voltage_drop
-from calc.families.once import once
-from calc.families.reading import codebook_for
+from calc.wiring.once import once
+from calc.wiring.reading import codebook_for
 from tests.families.runs import LUGS_75, job, run
 
 

@@ -7,8 +7,8 @@ from typing import Any, get_args
 import pytest
 
 from calc.families import branch_circuits
-from calc.families.reading import codebook_for
 from calc.job import Room, parse_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit, load, sheet

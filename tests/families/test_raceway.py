@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from calc.families import raceway
 from calc.families.raceway.section import pack
-from calc.families.reading import codebook_for
 from calc.job import Job, JobError
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 
 

@@ -8,9 +8,9 @@ import pytest
 
 from calc.codebook import editions
 from calc.families import receptacles
-from calc.families.reading import codebook_for
 from calc.job import JobError
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, Missing
 from tests.families.placing import box, failing, found, job_of, remedy, results, sheet, sheets, work
 

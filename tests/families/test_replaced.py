@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from calc.families import branch_circuits
-from calc.families.reading import codebook_for
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from calc.families import families
-from calc.families.reading import codebook_for
+from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet
 from tests.families.runs import failing, job, run, toml
 

@@ -11,8 +11,8 @@ import pytest
 from calc.codebook import open_codebook
 from calc.codebook.tables import FOLDER
 from calc.families import voltage_drop
-from calc.families.reading import codebook_for
 from calc.job import JobError, read_job
+from calc.wiring.reading import codebook_for
 from calc.work import Missing, Sheet
 from tests.families.runs import failing, job, run, worked
 from tests.replay.mutations import assert_mutations_caught
@@ -311,6 +311,6 @@ def test_the_curve_passes_through_the_sheet_at_the_jobs_own_length() -> None:
 
 def test_the_table_says_of_a_run_without_a_result_what_its_sheet_comes_to() -> None:
     made = job(run(**SHOP) + run(**{**SHOP, "name": "X", "length_ft": None}))
-    (table,) = voltage_drop.tables(made, codebook_for(made))
+    table, *_ = voltage_drop.tables(made, codebook_for(made))
     assert table["rows"][0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
     assert table["rows"][1] == ["X", "", "not shown", "not shown", "not shown"]

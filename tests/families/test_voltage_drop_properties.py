@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from calc.families import voltage_drop
-from calc.families.reading import codebook_for
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import job, run
 

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from calc.codebook import editions
-from calc.families.fixes import walk
-from calc.families.fixes.asked import SUBJECTS
-from calc.families.fixes.walk import STAGES, STANDINGS, looks, questions
-from calc.families.reading import codebook_for
 from calc.job import Job, read_job
+from calc.remedies import walk
+from calc.remedies.asked import SUBJECTS
+from calc.remedies.walk import STAGES, STANDINGS, looks, questions
+from calc.wiring.reading import codebook_for
 from tests.families.runs import job, toml
 
 ROOT = Path(__file__).parents[2]

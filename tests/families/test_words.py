@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from calc.families import families
-from calc.families.reading import WORDS
+from calc.wiring.reading import WORDS
 from calc.work import Words
 from tests.everything import finished
 

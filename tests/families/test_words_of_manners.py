@@ -10,9 +10,9 @@ import pytest
 
 from calc.families.dwelling_load.methods import TITLES, worked
 from calc.families.dwelling_load.unit import dwelling_units
-from calc.families.reading import codebook_for
 from calc.job import Job, changed
 from calc.job.read import make_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.everything import job_files
 from tests.oracle.jobs import random_job

@@ -13,14 +13,14 @@ import pytest
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load, families
-from calc.families.charting import Chart
-from calc.families.reading import codebook_for
 from calc.job import Job, read_job
 from calc.show.charts import draw
 from calc.show.display import show_front, show_sheet, show_table
 from calc.show.glance import glance_table
 from calc.show.live import chart_page
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet, as_text, table_text
+from calc.work.chart import Chart
 from tests.hostile.texts import FORMULAS, READABLE, written
 
 HOSTILE = (*READABLE, *FORMULAS)

@@ -15,10 +15,10 @@ import openpyxl
 import pytest
 
 from calc.families import box_fill
-from calc.families.reading import codebook_for
 from calc.job import Job, JobError
 from calc.job.read import make_job
 from calc.job.sheets_io import copied, export_parts, import_parts
+from calc.wiring.reading import codebook_for
 from tests.oracle.box_fill import random_box
 
 

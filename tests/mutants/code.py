@@ -52,7 +52,7 @@ TESTS = {
     "families": ["tests/families", "tests/published", "tests/oracle"],
     "packet": ["tests/packet", "tests/batch", "tests/hostile/test_packet.py"],
 }
-NOT_RUN = {"families": ("fixes",), "packet": ("pool", "warm")}
+NOT_RUN = {"packet": ("pool", "warm")}
 """Left out: what takes minutes a change to try, or is another process."""
 MOST_S = 40.0  # of tests, before a change that none of them noticed is called a survivor
 NEVER_S = 240.0  # of processor: the change has made something that doesn't end, which is noticed too

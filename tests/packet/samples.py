@@ -39,7 +39,7 @@ def lines() -> list[Json]:
 def dwelling_sheet(**changes: Any) -> Json:
     """The dwelling load sheet of the sample house."""
     sheet: Json = {
-        "schema_version": 1, "family": "dwelling-load", "title": "Dwelling load, standard method",
+        "schema_version": 2, "family": "dwelling-load", "title": "Dwelling load, standard method",
         "subject": "Fernhollow Lot 12", "edition": "2023", "amendments": [], "lines": lines(),
         "checks": [
             check("service_serves", "the service carries the calculated current", "400 A >= 252.0 A", "230.42"),

@@ -170,7 +170,7 @@ def test_a_display_that_can_t_be_used_fails_the_same_way(job: Path, tmp_path: Pa
     good = written(tmp_path / "nb" / "1.ipynb", GOOD)
     made = run(job, tmp_path, good)
     before = files(made.folder)
-    bad = written(tmp_path / "nb" / "1.ipynb", showing(samples.output("sheet", {"schema_version": 1})))
+    bad = written(tmp_path / "nb" / "1.ipynb", showing(samples.output("sheet", {"schema_version": 2})))
     with pytest.raises(PacketError, match=r"1\.ipynb, cell \d: the sheet lacks"):
         run(job, tmp_path, bad)
     svg = showing(samples.output("chart", samples.chart(), "<svg"))

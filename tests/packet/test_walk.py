@@ -30,13 +30,13 @@ FIX = {
 
 def fixes(*items: dict[str, Any], **changes: Any) -> dict[str, Any]:
     groups = [{"name": "Fire or shock", "items": list(items)}] if items else []
-    return {"schema_version": 1, "part": "fixes", "title": "Fix list", "subject": "sorrel-12", "edition": "2023",
+    return {"schema_version": 2, "part": "fixes", "title": "Fix list", "subject": "sorrel-12", "edition": "2023",
             "intro": "Worst first.", "closing": "Nothing falls short.", "groups": groups,
             "by_room": [["Attic", [1, 2, 3]]], "by_trade": [["electrician", [1, 3]]]} | changes  # fmt: skip
 
 
 def stage(*items: dict[str, Any], name: str = "Kitchen") -> dict[str, Any]:
-    return {"schema_version": 1, "part": "stage", "stage": "rough", "title": "Walk sheet: Rough-in", "subject": "sorrel-12",
+    return {"schema_version": 2, "part": "stage", "stage": "rough", "title": "Walk sheet: Rough-in", "subject": "sorrel-12",
             "intro": "Tick what is right.", "groups": [{"name": name, "items": list(items)}]}  # fmt: skip
 
 
@@ -44,10 +44,10 @@ def look(text: str = "Grounds are joined.", **changes: Any) -> dict[str, Any]:
     return {"text": text, "standing": "Code", "sections": ["250.148"], "mark": ""} | changes
 
 
-RECORD = {"schema_version": 1, "part": "record", "title": "Torque record", "subject": "sorrel-12", "intro": "",
+RECORD = {"schema_version": 2, "part": "record", "title": "Torque record", "subject": "sorrel-12", "intro": "",
           "columns": ["Terminal", "Conductor", "Label", "Set to", "Tool", "By"],
           "groups": [{"name": "Panel", "rows": [["Neutral", "4/0", "", "", "", ""]]}]}  # fmt: skip
-FOUND = {"schema_version": 1, "part": "findings", "title": "Findings so far", "subject": "sorrel-12", "intro": "",
+FOUND = {"schema_version": 2, "part": "findings", "title": "Findings so far", "subject": "sorrel-12", "intro": "",
          "groups": [{"name": "Open", "items": [{"text": "Behind the machine.", "about": "Rough-in, Kitchen",
                                                 "sections": ["422.16"], "details": [["Found", "N. H."]], "done": False}]}]}  # fmt: skip
 
@@ -125,7 +125,7 @@ def test_the_notebooks_that_ship_keep_the_two_apart() -> None:
 
 
 def test_a_walk_display_needs_its_parts(tmp_path: Path) -> None:
-    path = notebook(tmp_path / "n.ipynb", [output("walk", {"schema_version": 1, "part": "fixes"})])
+    path = notebook(tmp_path / "n.ipynb", [output("walk", {"schema_version": 2, "part": "fixes"})])
     with pytest.raises(CollectError, match="the walk lacks title"):
         collect([path])
     path = notebook(tmp_path / "n.ipynb", [output("walk", fixes(schema_version=2))])

@@ -7,8 +7,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from calc.families import voltage_drop
-from calc.families.reading import codebook_for
 from calc.job import read_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.power_flow.cases import Case
 from tests.power_flow.network import Found, Wire

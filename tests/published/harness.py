@@ -11,8 +11,8 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import read_job
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
 FOLDER = Path(__file__).parent

@@ -37,7 +37,7 @@ def check(holds: str, passes: bool, key: str = "enough") -> dict[str, Any]:
 def sheet(*lines: dict[str, Any], checks: tuple[dict[str, Any], ...] = (), **more: Any) -> dict[str, Any]:
     numbered = [{"number": place} | entry for place, entry in enumerate(lines, start=1)]
     base = {
-        "schema_version": 1,
+        "schema_version": 2,
         "family": "test",
         "title": "",
         "subject": "",

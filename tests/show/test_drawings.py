@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from matplotlib.patches import Circle
 
-from calc.families.charting import Chart
 from calc.show.charts import draw
 from calc.show.drawings import drawing, parts
+from calc.work.chart import Chart
 
 ROWS = [["Counter $5", [9.0, 2.25, 4.5], 18.0], ["Ceiling", [12.0, 2.0, 2.0], 15.5], ["Exact", [18.0, 0.0, 0.0], 18.0]]
 BARS = {"parts": ["conductors", "grounds", "devices"], "rows": ROWS, "limit": "volume of the box", "unit": "in3"}

@@ -10,10 +10,10 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import text_to_path
 
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import Job
 from calc.show.charts import draw
 from calc.show.style import style
+from calc.wiring.reading import codebook_for
 from tests.families.runs import job, run, toml
 
 SVG = "{http://www.w3.org/2000/svg}"

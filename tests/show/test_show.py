@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 
 from calc.families import families
-from calc.families.reading import codebook_for
 from calc.job import read_job
 from calc.show import show_chart, show_sheet
 from calc.show.charts import draw
+from calc.wiring.reading import codebook_for
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 

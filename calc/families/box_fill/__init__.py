@@ -13,10 +13,10 @@ from calc.families.box_fill.fans import fan_box
 from calc.families.box_fill.grounded import grounded
 from calc.families.box_fill.pull import pull_box
 from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
-from calc.families.charting import Chart
-from calc.families.reading import sheet
 from calc.job import Box, Compartment, Job
+from calc.wiring.reading import sheet
 from calc.work import Refused, Sheet, excess, whole
+from calc.work.chart import Chart
 
 FAMILY = "box-fill"
 TITLE = "Box fill"

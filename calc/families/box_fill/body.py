@@ -5,8 +5,8 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.box_fill.counting import CIRCUIT, awg, sizes_in
 from calc.families.box_fill.pull import pull_box
-from calc.families.reading import read
 from calc.job import Box, Contents, Job, place
+from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet, constant, given, larger
 
 NO_SPLICES = constant("splices that it may have", 0, "")

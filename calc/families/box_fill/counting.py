@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.job import SIZES, Conductors, Contents, Device, place
+from calc.wiring.reading import read
 from calc.work import Missing, Sheet, Value, excess, given, larger, total
 
 Sized = dict[str, list[Value]]  # conductor size -> counts of conductors of that size

@@ -8,8 +8,8 @@ from itertools import groupby
 
 from calc.codebook import Codebook
 from calc.families.box_fill.counting import awg
-from calc.families.reading import read
 from calc.job import Box, Entry, place
+from calc.wiring.reading import read
 from calc.work import Missing, Sheet, Value, given, larger, total
 
 ACROSS = {"left": "length_in", "right": "length_in", "top": "width_in", "bottom": "width_in"}

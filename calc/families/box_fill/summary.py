@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from math import ceil
 from typing import Any
 
-from calc.families.charting import Chart
 from calc.job import Box
 from calc.work import PASSES, STATUSES, Sheet, Value, loud
+from calc.work.chart import Chart
 
 MOST_CHARTED = 12
 GROUPS = {

@@ -9,8 +9,8 @@ from math import ceil
 
 from calc.codebook import Codebook, Row
 from calc.families.box_fill.counting import gangs
-from calc.families.reading import read
 from calc.job import Box, Compartment, Contents, place
+from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet, Value, given, total
 from calc.work.values import EXACT_DECIMALS
 

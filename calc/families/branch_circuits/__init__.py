@@ -7,17 +7,15 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits import pictures, schedule
-from calc.families.branch_circuits.breakers import breaker
-from calc.families.branch_circuits.circuits import branches
-from calc.families.branch_circuits.house import FAMILY, work_house
-from calc.families.branch_circuits.loads import circuit_load
+from calc.families.branch_circuits.house import work_house
 from calc.families.branch_circuits.replaced import replaced_in
-from calc.families.charting import Chart
-from calc.families.reading import sheet
-from calc.job import Job, Run, place
-from calc.work import Missing, Sheet
+from calc.families.circuit_load import FAMILY
+from calc.job import Job
+from calc.wiring.circuits import branches
+from calc.work import Sheet
+from calc.work.chart import Chart
 
-__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work", "worked_load"]
+__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 
 TITLE = "Branch circuits"
 PLACE = 6
@@ -56,21 +54,3 @@ def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
     house = work_house(job, code)
     schedules = [schedule.panel_schedule(job, code, house, work, s) for work, s in house.panels if s.refused is None]
     return [*schedules, schedule.summary(house), *schedule.by_place(job, code, branches(job, code))]
-
-
-def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
-    """The head of the sheet of the circuit that a run feeds: its load, and the breaker where equipment sets it apart.
-
-    Refused where no circuit is fed.
-    """
-    b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
-    if b is None:
-        raise Missing(
-            f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a).",
-            at=place(run, "calculated_a"),
-        )
-    s = sheet(FAMILY, "Branch circuit", b.name, code, None)
-    load = circuit_load(s, code, b)
-    if load.apart:
-        breaker(s, code, b, load)
-    return s

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import GENERAL, Branch
 from calc.families.branch_circuits.places import OUTDOORS, Place, places, receptacles_on, standing
-from calc.families.reading import Counted, read
 from calc.job import Outlet, place
+from calc.wiring.circuits import GENERAL, Branch
+from calc.wiring.reading import Counted, read
 from calc.work import Citation, Sheet, Value
 
 NAME_ROOMS = "the rooms that it serves (rooms)"

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.feeder.tree import below, feeding, groups_below, panel_of, whole_dwelling
 from calc.job import Job, Load, Panel, UnitGroup
+from calc.wiring.tree import below, feeding, groups_below, panel_of, whole_dwelling
 
 
 @dataclass(frozen=True)

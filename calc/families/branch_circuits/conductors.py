@@ -6,20 +6,18 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker
-from calc.families.branch_circuits.circuits import Branch
-from calc.families.branch_circuits.circuits import at as at_circuit
-from calc.families.branch_circuits.loads import CircuitLoad
-from calc.families.feeder.ladder import Rung
-from calc.families.feeder.load import RunLoad
-from calc.families.feeder.protection import Needed, Requirement, requirements
-from calc.families.feeder.surroundings import Conditions, conditions, stands_wet, unknown_way
-from calc.families.feeder.way import Way as Lies
-from calc.families.feeder.way import ends_outdoors, panel_outdoors
-from calc.families.feeder.wires import Wires, called, made, sizes, wires
-from calc.families.impedance import carry
-from calc.families.reading import sheet
+from calc.families.circuit_load.breaker import OF_OUTLETS, Breaker
+from calc.families.circuit_load.load import CircuitLoad
 from calc.job import Run
+from calc.wiring.ampacity import Rung
+from calc.wiring.circuits import Branch
+from calc.wiring.circuits import at as at_circuit
+from calc.wiring.conditions import Conditions, conditions, stands_wet, unknown_way
+from calc.wiring.protection import Needed, Requirement, RunLoad, requirements
+from calc.wiring.reading import carry, sheet
+from calc.wiring.way import Way as Lies
+from calc.wiring.way import ends_outdoors, panel_outdoors
+from calc.wiring.wires import Wires, called, made, sizes, wires
 from calc.work import Missing, Sheet, Value
 
 BY_BREAKER = ("breaker_protects", "small_conductor")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch
-from calc.families.branch_circuits.loads import CircuitLoad
+from calc.families.circuit_load.load import CircuitLoad
+from calc.wiring.circuits import Branch
 from calc.work import Sheet, Value
 
 

@@ -6,11 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.breakers import OF_OUTLETS, Breaker, breaker
-from calc.families.branch_circuits.circuits import Branch, at, branches, unplaced
 from calc.families.branch_circuits.conductors import BY_BREAKER, Conductor, conductor
 from calc.families.branch_circuits.heating import divided_heat
-from calc.families.branch_circuits.loads import circuit_load
 from calc.families.branch_circuits.multiwire import Half, multiwire, pairs
 from calc.families.branch_circuits.panel import PanelWork, panel_sheet, panel_work
 from calc.families.branch_circuits.protection import protection
@@ -20,13 +17,15 @@ from calc.families.branch_circuits.required import Missing, equipment, required,
 from calc.families.branch_circuits.sharing import sharing
 from calc.families.branch_circuits.tenants import own_unit_only
 from calc.families.branch_circuits.wires_there import wires_there
-from calc.families.feeder.protection import Requirement
-from calc.families.once import once
-from calc.families.reading import sheet
+from calc.families.circuit_load import FAMILY
+from calc.families.circuit_load.breaker import OF_OUTLETS, Breaker, breaker
+from calc.families.circuit_load.load import circuit_load
 from calc.job import Job
+from calc.wiring.circuits import Branch, at, branches, unplaced
+from calc.wiring.once import once
+from calc.wiring.protection import Requirement
+from calc.wiring.reading import sheet
 from calc.work import Refused, Sheet
-
-FAMILY = "branch-circuits"
 
 
 @dataclass

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.legs import Leg
-from calc.families.impedance import carry
 from calc.job import Circuit, place
+from calc.wiring.circuits import Branch
+from calc.wiring.reading import carry
 from calc.work import Sheet, Value, constant, given, larger, root, smaller
 
 LEGS = constant("legs that they need", 2, "leg")

@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch, unplaced
 from calc.families.branch_circuits.legs import MOST_BLOCKS
 from calc.families.branch_circuits.placing import Entry, Layout, laid_out
-from calc.families.feeder.tree import below, panel_of
-from calc.families.impedance import carry
-from calc.families.reading import counted, read
 from calc.job import Circuit, Job, Panel, Run, place
+from calc.wiring.circuits import Branch, unplaced
+from calc.wiring.reading import carry, counted, read
+from calc.wiring.tree import below, panel_of
 from calc.work import Refused, Sheet, Value, constant, excess, given, larger, root, smaller, total
 
 HALF = constant("half on each leg", 0.5, "")

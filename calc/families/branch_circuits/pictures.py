@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.families.branch_circuits.panel import PanelWork
-from calc.families.charting import Chart
 from calc.work import Sheet
+from calc.work.chart import Chart
 from calc.work.printing import rounded
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch, at, outlets_of
-from calc.families.reading import Counted
 from calc.job import Building, CounterOutlet, Job, Outlet, Room, place
+from calc.wiring.circuits import Branch, at, outlets_of
+from calc.wiring.reading import Counted
 
 IMPLIED = {
     "small-appliance": "kitchen",

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, arc_fault, ground_fault, plugs
-from calc.families.branch_circuits.circuits import Branch, at
 from calc.families.branch_circuits.places import receptacles_on
-from calc.families.reading import read
 from calc.job import CounterOutlet, Outlet, place
+from calc.wiring.circuits import Branch, at
+from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Sheet, Value, constant, given
 
 MET = constant("protection that is required", 1, "condition")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.conductors import Conductor
-from calc.families.branch_circuits.loads import CircuitLoad
-from calc.families.feeder.wires import called
-from calc.families.reading import read
+from calc.families.circuit_load.load import CircuitLoad
 from calc.job import SIZES, place
+from calc.wiring.circuits import Branch
+from calc.wiring.reading import read
+from calc.wiring.wires import called
 from calc.work import Sheet, Value, larger
 
 

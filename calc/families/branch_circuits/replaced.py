@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
-from calc.families.branch_circuits.circuits import outlets_of
 from calc.families.branch_circuits.places import Place, room_place
 from calc.families.branch_circuits.protection import high
 from calc.job import CounterOutlet, Job, Outlet, Room, place
+from calc.wiring.circuits import outlets_of
 from calc.work import Sheet, constant, given
 
 AnyOutlet = Outlet | CounterOutlet

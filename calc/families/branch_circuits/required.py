@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import GENERAL, Branch
-from calc.families.feeder.tree import live_panels, live_runs
-from calc.families.reading import read
 from calc.job import Job, Load, Panel, place
+from calc.wiring.circuits import GENERAL, Branch
+from calc.wiring.reading import read
+from calc.wiring.tree import live_panels, live_runs
 from calc.work import Sheet, Value, constant, excess, given, larger, total, whole
 
 MET = constant("condition to be met", 1, "condition")

@@ -8,12 +8,12 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
 from calc.families.branch_circuits.beside import beside
-from calc.families.branch_circuits.circuits import Branch
 from calc.families.branch_circuits.house import House
 from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.places import room_place
 from calc.families.branch_circuits.placing import leg_of
 from calc.job import Job
+from calc.wiring.circuits import Branch
 from calc.work import Sheet, loud
 from calc.work.printing import rounded
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import NAME_ROOMS
-from calc.families.branch_circuits.breakers import OF_OUTLETS
-from calc.families.branch_circuits.circuits import Branch, at
-from calc.families.branch_circuits.loads import CircuitLoad, ten_ampere
 from calc.families.branch_circuits.places import places
-from calc.families.reading import Counted
+from calc.families.circuit_load.breaker import OF_OUTLETS
+from calc.families.circuit_load.load import CircuitLoad, ten_ampere
+from calc.wiring.circuits import Branch, at
+from calc.wiring.reading import Counted
 from calc.work import Citation, Sheet, Value, constant, given, total
 
 NO_OUTLETS = constant("others allowed", 0, "outlet")

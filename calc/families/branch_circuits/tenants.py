@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch, at
+from calc.wiring.circuits import Branch, at
 from calc.work import Sheet, constant, given
 
 NOTHING_ELSE = constant("that may be on it", 0, "outlet")

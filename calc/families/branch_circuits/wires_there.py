@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.branch_circuits.circuits import Branch
-from calc.families.reading import Counted
 from calc.job import place
+from calc.wiring.circuits import Branch
+from calc.wiring.reading import Counted
 from calc.work import Sheet, constant, given
 
 MET = constant("wires that it needs", 1, "condition")

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook, editions
-from calc.families.charting import Chart
 from calc.families.dwelling_load import summary
 from calc.families.dwelling_load.busbar import buses
 from calc.families.dwelling_load.choices import choices
@@ -15,10 +14,11 @@ from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
 from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
-from calc.families.once import once
-from calc.families.reading import codebook_for
 from calc.job import Job
+from calc.wiring.once import once
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
+from calc.work.chart import Chart
 
 __all__ = [
     "FAMILY", "FORM", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",

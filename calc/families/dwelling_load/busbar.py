@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from calc.codebook import Codebook
 from calc.families.dwelling_load.methods import FAMILY
-from calc.families.reading import read, sheet
 from calc.job import Job, Panel, Run, Source, place
+from calc.wiring.reading import read, sheet
 from calc.work import Missing, Refused, Sheet, Value, total
 
 TITLE = "Sources at the bus"

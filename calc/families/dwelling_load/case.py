@@ -12,8 +12,8 @@ from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.management import Managed, managed
 from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.families.reading import Counted
 from calc.job import Job
+from calc.wiring.reading import Counted
 from calc.work import Refused, Sheet
 
 

@@ -7,7 +7,7 @@ from itertools import islice, permutations
 from typing import NamedTuple
 
 from calc.codebook import Codebook
-from calc.families.reading import Counted, read
+from calc.wiring.reading import Counted, read
 from calc.work import Citation, Sheet, Value, excess, larger, total
 
 MOST_HELD = 30

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from calc.codebook import Codebook
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.spread import Spread
-from calc.families.reading import Counted
+from calc.wiring.reading import Counted
 from calc.work import VA_PER_KW, Comparison, Refused, Sheet, Value, excess, larger, smaller, total, whole
 
 Rated = tuple[Counted, Value]  # an appliance and its rating in kW

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.families.reading import read
 from calc.job import Job
+from calc.wiring.reading import read
 from calc.work import Refused, Sheet, Value, constant, larger, root, smaller, total, whole
 
 LEGS = constant("legs", 2, "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from calc.families.reading import Counted
+from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, total
 
 

@@ -7,8 +7,8 @@ from calc.families.dwelling_load.climate import climate
 from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.standard import general_connected
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.families.reading import Counted
 from calc.job import Job
+from calc.wiring.reading import Counted
 from calc.work import Value, tiers, total
 
 GENERAL = ("existing_unit_load", "existing_circuit", "existing_circuit")

@@ -9,8 +9,8 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.families.reading import Counted, read
 from calc.job import Job, LoadManagement
+from calc.wiring.reading import Counted, read
 from calc.work import Sheet, Value, smaller, total
 
 

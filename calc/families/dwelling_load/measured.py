@@ -8,8 +8,8 @@ from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.existing import tested
 from calc.families.dwelling_load.readings import Record, record
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.families.reading import read
 from calc.job import MeasuredDemand, place
+from calc.wiring.reading import read
 from calc.work import VA_PER_KW, Refused, Value, constant, given, total
 
 MET = constant("condition to be met", 1, "condition")

@@ -25,8 +25,8 @@ from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.optional import optional
 from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.families.reading import read, sheet
 from calc.job import Job
+from calc.wiring.reading import read, sheet
 from calc.work import Refused, Sheet, Value, carried, larger, smaller
 
 FAMILY = "dwelling-load"

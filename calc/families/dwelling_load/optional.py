@@ -8,8 +8,8 @@ from calc.families.dwelling_load.climate import Share, climate
 from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.standard import general_connected
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.families.reading import Counted
 from calc.job import place
+from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, constant, given, tiers, total
 
 GENERAL = ("optional_unit_load", "optional_circuit", "optional_circuit")

@@ -7,8 +7,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from calc.families.dwelling_load.meter_file import HOUR, meter_file
-from calc.families.reading import read
 from calc.job import Job, MeasuredDemand, place
+from calc.wiring.reading import read
 from calc.work import Value, given
 
 

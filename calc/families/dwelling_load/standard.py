@@ -12,9 +12,9 @@ from calc.families.dwelling_load.demand import Demand, Group
 from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.families.reading import Counted, read
 from calc.job import place
 from calc.job.loads import COOKING
+from calc.wiring.reading import Counted, read
 from calc.work import Citation, Sheet, Value, constant, larger, tiers, total
 
 ALL = constant("in full", 100, "%")

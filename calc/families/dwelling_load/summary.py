@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.methods import NAMES, Worked, rule_of
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.families.reading import Counted
 from calc.job import Job
+from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, loud
+from calc.work.chart import Chart
 from calc.work.printing import rounded
 
 COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")

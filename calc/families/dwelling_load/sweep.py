@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.families.dwelling_load.methods import NAMES, worked
 from calc.families.dwelling_load.summary import READINGS
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.dwelling_load.whatif import present_rating
 from calc.job import Job, changed
+from calc.work.chart import Chart
 
 STEPS = 24
 SAID = {"": "", "_inside": ", in the steps", "_outside": ", beside them"}

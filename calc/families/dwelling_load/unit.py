@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from calc.families.reading import Counted, counted, read
 from calc.job import Job, Load, place
 from calc.job.house import Dwelling, UnitGroup
 from calc.job.panels import Building
+from calc.wiring.reading import Counted, counted, read
 from calc.work import Value, given, total
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calc.codebook import Codebook
-from calc.families.reading import Counted, read
+from calc.wiring.reading import Counted, read
 from calc.work import Sheet, Value, larger
 
 

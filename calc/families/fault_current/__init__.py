@@ -6,15 +6,16 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.families.fault_current import pictures
 from calc.families.fault_current.along import along
 from calc.families.fault_current.ratings import by_angles, judge, not_known, nowhere, panels_at
 from calc.families.fault_current.source import Point, source, voltages
-from calc.families.impedance import from_the_source, upstream, wires_of
-from calc.families.reading import sheet
+from calc.families.feeder.installed import installed
 from calc.job import Fault, Job, Run
+from calc.wiring.reading import sheet
+from calc.wiring.tree import from_the_source, upstream
 from calc.work import Refused, Sheet
+from calc.work.chart import Chart
 
 FAMILY = "fault-current"
 TITLE = "Fault current"
@@ -105,7 +106,7 @@ def _run(job: Job, code: Codebook, run: Run, up: Worked, overrides: Mapping[str,
             s.remark("note_in_the_statement", run=run.name)
             point = begin.unchanged(s)
         else:
-            point = along(s, code, run, wires_of(job, code, run), begin)
+            point = along(s, code, run, installed(job, code, run), begin)
         judge(s, job, code, point, panels_at(job, run))
     except Refused as refusal:
         s.refused = refusal

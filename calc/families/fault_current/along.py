@@ -13,12 +13,12 @@ from calc.families.fault_current.source import (
     Point,
     from_parts,
 )
-from calc.families.impedance import ONE, Wires, conductors, direct_current, length
 from calc.job import Run
+from calc.wiring.impedance import ONE, Installed, conductors, direct_current, length
 from calc.work import Missing, Sheet, Value, root
 
 
-def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Point:
+def along(s: Sheet, code: Codebook, run: Run, wires: Installed, begin: Point) -> Point:
     """The point at the run's end, from the one where it begins."""
     conductors(s, wires)
     kft = length(s, wires)
@@ -48,7 +48,7 @@ def along(s: Sheet, code: Codebook, run: Run, wires: Wires, begin: Point) -> Poi
 
 
 def _added(
-    s: Sheet, wires: Wires, kind: Kind, before: tuple[Value, Value], kft: Value,
+    s: Sheet, wires: Installed, kind: Kind, before: tuple[Value, Value], kft: Value,
     line: tuple[Value, Value], back: tuple[Value, Value],
 ) -> tuple[Value, Value]:  # fmt: skip
     """Resistance and reactance of the way round, the run's own added to what was there before it."""
@@ -66,7 +66,7 @@ def _by_multiplier(s: Sheet, kind: Kind, begin: Value, loop: Value) -> Value:
     return s.line(kind.key, begin * multiplier)
 
 
-def _conductor(s: Sheet, code: Codebook, wires: Wires, size: str, item: str) -> tuple[Value, Value]:
+def _conductor(s: Sheet, code: Codebook, wires: Installed, size: str, item: str) -> tuple[Value, Value]:
     """Resistance of a cold conductor, and its reactance without steel around it, for each 1,000 ft."""
     resistance = direct_current(s, code, wires, code["fault_temperature"], size, item)
     row = code.row("conduit_impedance", size=size, conduit=code.method("fault_conduit"))
@@ -83,7 +83,7 @@ def _way(kind: Kind, line: Value, back: Value) -> Value:
     return TWO * line if kind is LINE_TO_LINE or back is line else line + back
 
 
-def _kinds(run: Run, wires: Wires) -> set[Kind]:
+def _kinds(run: Run, wires: Installed) -> set[Kind]:
     kinds = {LINE_TO_LINE} if run.volts != 120 else set()
     kinds |= {LINE_TO_NEUTRAL} if wires.neutral_size else set()
     return kinds | ({THREE_PHASE} if run.phases == 3 else set())

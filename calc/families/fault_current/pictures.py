@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from calc.families.charting import Chart
 from calc.families.fault_current.ratings import panels_at
 from calc.families.fault_current.source import LINE_TO_LINE, LINE_TO_NEUTRAL
 from calc.job import Job
 from calc.work import Sheet, loud
+from calc.work.chart import Chart
 
 
 def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 
 from calc.codebook import Codebook
 from calc.families.fault_current.source import Point
-from calc.families.impedance import carry
-from calc.families.reading import read
 from calc.job import Fault, Job, Panel, Run, place
+from calc.wiring.reading import carry, read
 from calc.work import Sheet, Value, larger
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.impedance import ONE, carry
-from calc.families.reading import read
 from calc.job import Fault, Readings
+from calc.wiring.impedance import ONE
+from calc.wiring.reading import carry, read
 from calc.work import Sheet, Value, constant, root
 
 VA_PER_KVA = constant("VA per kVA", 1000, "VA/kVA")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook, Row
-from calc.families.reading import read
 from calc.job import Job, Run, place
+from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet, Value, smaller
 
 

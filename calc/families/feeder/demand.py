@@ -12,9 +12,9 @@ from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.multifamily import building
 from calc.families.dwelling_load.standard import by_demand, in_steps, standard
 from calc.families.dwelling_load.unit import part, units_together
-from calc.families.feeder.tree import ACCESSORY, below, groups_below, in_dwelling, live_runs, panel_of
-from calc.families.reading import counted, read
 from calc.job import Building, Circuit, Job, Load, Run, place
+from calc.wiring.reading import counted, read
+from calc.wiring.tree import ACCESSORY, below, groups_below, in_dwelling, live_runs, panel_of
 from calc.work import Sheet, Value, given, root, total
 
 LIT = frozenset({"general", "lighting"})

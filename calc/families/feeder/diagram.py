@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from calc.families.charting import Chart
 from calc.job import Job, Panel, Run
 from calc.work import Sheet
+from calc.work.chart import Chart
 
 MOST_ENDS = 11  # what a page holds; beyond it the branch runs of each panel are gathered in one
 METALS = {"aluminum": "Al", "copper": "Cu"}

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.ladder import area
 from calc.families.feeder.sizing import Sizing
-from calc.families.feeder.tree import old_three_wire
-from calc.families.feeder.wires import called, made
 from calc.job import SIZES, Job
+from calc.wiring.ampacity import area
+from calc.wiring.tree import old_three_wire
+from calc.wiring.wires import called, made
 from calc.work import Refused, Sheet, Value, given
 
 

@@ -3,45 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load
+from calc.families.circuit_load import worked_load
 from calc.families.feeder.demand import anything, fed_loads, gaps, panel_load
-from calc.families.feeder.tree import groups_below, service_runs, whole_dwelling
-from calc.families.reading import Counted, counted, read
 from calc.job import Job, Load, Run, place
-from calc.work import Citation, Missing, Refused, Sheet, Value, carried, smaller, total
+from calc.wiring.protection import RunLoad
+from calc.wiring.reading import Counted, counted, read
+from calc.wiring.tree import groups_below, service_runs, whole_dwelling
+from calc.work import Missing, Refused, Sheet, Value, carried, smaller, total
 
 COOKING = frozenset({"range", "cooktop", "wall-oven"})
 MOST_NAMED = 3  # entries that a refusal names; the sheet of the load lists all
-
-
-@dataclass(frozen=True)
-class RunLoad:
-    """What a run has to carry.
-
-    ``design`` is the current that conductors are sized for. ``neutral`` is None where nothing says how small it may be.
-    ``apart`` is True where the equipment's own rules set the breaker apart from the conductors: air conditioning and
-    motors; ``most_breaker`` is then the largest breaker, as far as the job tells, by the rule ``most_by``.
-    ``receptacles`` is None where the job does not tell whether several receptacles hang on a branch circuit.
-    ``by_breaker`` is True where the load isn't known and the breaker stands for the most that it can be.
-    ``dwelling_rating`` is the rating that the dwelling's own sheet gives; ``as_service`` whether the run is rated like
-    the service.
-    """
-
-    calculated: Value
-    design: Value
-    neutral: Value | None
-    whole: bool
-    apart: bool
-    receptacles: bool | None
-    sized_by: Citation
-    most_breaker: Value | None = None
-    most_by: tuple[Citation, ...] = ()
-    dwelling_rating: Value | None = None
-    as_service: bool = False
-    by_breaker: bool = False
 
 
 def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
@@ -144,8 +118,6 @@ def _equipment(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet
         return None
     if not compressor and load.motor_hp is None and load.kind not in _driven(code):
         return None
-    from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
-
     worked = worked_load(job, code, run)
     return worked if _has(worked, "motor_limit_a") or _has(worked, "compressor_a") else None
 
@@ -309,8 +281,6 @@ def _of_branch(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]
 
 def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
     """Household cooking has a demand of its own on a branch circuit: it is taken from the sheet of that circuit."""
-    from calc.families.branch_circuits import worked_load  # builds on this family, so it can't be imported above
-
     worked = worked_load(job, code, run)
     return s.line(
         "calculated_a",

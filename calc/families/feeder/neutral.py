@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.ladder import area, rung
 from calc.families.feeder.sizing import Sizing
-from calc.families.feeder.wires import called
 from calc.job import SIZES
+from calc.wiring.ampacity import area, rung
+from calc.wiring.wires import called
 from calc.work import Sheet, Value
 
 LIKE = "as the ungrounded conductors"

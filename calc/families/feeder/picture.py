@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from calc.families.charting import Chart
-from calc.families.feeder.ladder import Rung
 from calc.families.feeder.sizing import Sizing
-from calc.families.feeder.wires import called
 from calc.job import Run
+from calc.wiring.ampacity import Rung
+from calc.wiring.wires import called
 from calc.work import Sheet
+from calc.work.chart import Chart
 
 
 def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:

@@ -1,40 +1,13 @@
-"""The breaker of a run, and what its conductors have to satisfy behind it."""
+"""The breaker of a run, and the sizes that a dwelling's own rules allow behind it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 from calc.codebook import Codebook
-from calc.families.feeder.ladder import Rung, area
-from calc.families.feeder.load import RunLoad, stated_breaker
-from calc.families.feeder.surroundings import Conditions
+from calc.families.feeder.load import stated_breaker
 from calc.job import Job, Run, place
-from calc.work import Citation, Comparison, Missing, Sheet, Value, larger
-
-
-@dataclass(frozen=True)
-class Needed:
-    """What the ungrounded conductors must satisfy.
-
-    ``share`` is set for the conductors of a whole dwelling; ``listed`` is the size that the dwelling list gives;
-    ``ceiling`` is the size and number of sets of the service conductors, above which a feeder never needs to go.
-    """
-
-    load: RunLoad
-    breaker: Value
-    share: Value | None = None
-    listed: str | None = None
-    ceiling: tuple[str, int] | None = None
-
-
-@dataclass(frozen=True)
-class Requirement:
-    """One requirement for one size."""
-
-    key: str
-    holds: Comparison
-    cites: tuple[Citation, ...] = ()
+from calc.wiring.conditions import Conditions
+from calc.wiring.protection import RunLoad
+from calc.work import Missing, Sheet, Value, larger
 
 
 def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Value:
@@ -96,59 +69,3 @@ def listed_size(s: Sheet, job: Job, code: Codebook, metal: str, rating: Value, a
         if by_terminals:
             return None
     return s.pick("listed_size", code.row("dwelling_table", rating_a=rating).text(metal))
-
-
-def requirements(
-    s: Sheet, code: Codebook, needed: Needed, of: Rung, at: Conditions, prefix: str = ""
-) -> list[Requirement]:
-    """The requirements for one size, with the lines that they rest on."""
-    if needed.share is not None:
-        return [_dwelling(s, code, needed, of, prefix)]
-    found = _by_breaker(s, code, needed, of, prefix)
-    if needed.ceiling is None or all(test.holds.holds for test in found):
-        return found
-    size, sets = needed.ceiling
-    if at.sets.number == sets:
-        own = area(s, code, of.size, f"{prefix}own_cmil")
-        most = area(s, code, size, "service_cmil")
-        if (own >= most).holds:
-            return [Requirement("dwelling_ceiling", own >= most, (code.cite("dwelling_ceiling"),))]
-    return found
-
-
-def _dwelling(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> Requirement:
-    assert needed.share is not None
-    if needed.listed is None:
-        return Requirement("dwelling_share", of.ampacity >= needed.share, (code.cite("dwelling_share"),))
-    own = area(s, code, of.size, f"{prefix}own_cmil")
-    listed = area(s, code, needed.listed, "listed_cmil")
-    return Requirement("dwelling_list", own >= listed, (code.cite("dwelling_table"),))
-
-
-def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:
-    load = needed.load
-    if load.apart:
-        return [Requirement("carries_load", of.ampacity >= load.design, (load.sized_by,))]
-    found = [
-        Requirement("carries_continuous", of.before >= load.design, (load.sized_by,)),
-        Requirement("carries_load", of.ampacity >= load.calculated, (load.sized_by,)),
-    ]
-    most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), cites=[code.cite("next_size_up")])
-    found.append(Requirement("breaker_protects", most >= needed.breaker, (code.cite("next_size_up"),)))
-    column = f"{of.metal}_a"
-    if any(row["size"] == of.size and row[column] for row in code.rows("small_conductors")):
-        small = s.line(f"{prefix}small_conductor_a", code.row("small_conductors", size=of.size)[column])
-        found.append(Requirement("small_conductor", small >= needed.breaker, (code.cite("small_conductors"),)))
-    return found
-
-
-def _largest(code: Codebook, needed: Needed, of: Rung) -> Value:
-    """The largest breaker behind which the ampacity is protected: the next standard rating, where that is allowed."""
-    if needed.load.receptacles is not False or (needed.breaker > code["next_size_up"]).holds:
-        return of.ampacity
-    return code.at_least("standard_ratings", of.ampacity)
-
-
-def first_failing(found: Sequence[Requirement]) -> Requirement | None:
-    """The first requirement that is not met."""
-    return next((test for test in found if not test.holds.holds), None)

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.codebook import Codebook
-from calc.families.feeder.ladder import Rung, rung
-from calc.families.feeder.protection import Needed, Requirement, first_failing, requirements
-from calc.families.feeder.surroundings import Conditions
-from calc.families.feeder.wires import Wires, called, sizes, smaller_and_larger
 from calc.job import SIZES, Run, parse_size
+from calc.wiring.ampacity import Rung, rung
+from calc.wiring.conditions import Conditions
+from calc.wiring.protection import Needed, Requirement, first_failing, requirements
+from calc.wiring.wires import Wires, called, sizes, smaller_and_larger
 from calc.work import Comparison, Refused, Sheet, constant, larger
 
 OPPOSITE = {">=": "<", "<": ">=", ">": "<=", "<=": ">"}

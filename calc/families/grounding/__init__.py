@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.families.feeder import run_sheet
-from calc.families.feeder.tree import live_runs, service_runs
 from calc.families.grounding.bonds import bonds
 from calc.families.grounding.electrodes import conductors, system
 from calc.families.grounding.source import Source, from_run, together
-from calc.families.reading import sheet
 from calc.job import Building, Job, Run
+from calc.wiring.reading import sheet
+from calc.wiring.tree import live_runs, service_runs
 from calc.work import Refused, Sheet
+from calc.work.chart import Chart
 
 FAMILY = "grounding"
 TITLE = "Grounding and bonding"

@@ -4,10 +4,10 @@ for other systems."""
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.wires import called
 from calc.families.grounding.source import Source, at_least
-from calc.families.reading import read
 from calc.job import SIZES, Grounding
+from calc.wiring.reading import read
+from calc.wiring.wires import called
 from calc.work import Refused, Sheet, given
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calc.codebook import Codebook
-from calc.families.feeder.wires import called
 from calc.families.grounding.source import Source, at_least
-from calc.families.reading import read
 from calc.job import SIZES, Electrode, Job, place
+from calc.wiring.reading import read
+from calc.wiring.wires import called
 from calc.work import Refused, Sheet, Value, given, total
 
 NAMES = {

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
-from calc.families.feeder.ladder import area
-from calc.families.feeder.wires import called, wires
-from calc.families.reading import read
 from calc.job import Job, Run, parse_size
+from calc.wiring.ampacity import area
+from calc.wiring.reading import read
+from calc.wiring.wires import called, wires
 from calc.work import Refused, Sheet, Value, given, total
 
 Place = dict[str, Value]

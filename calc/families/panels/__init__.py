@@ -6,15 +6,15 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.feeder.tree import live_panels
 from calc.families.panels.loads import loads_beside
 from calc.families.panels.ratings import panel_ratings
 from calc.families.panels.service import service_ratings
 from calc.families.panels.ties import tied, ties
-from calc.families.reading import sheet
 from calc.job import Job
+from calc.wiring.reading import sheet
+from calc.wiring.tree import live_panels
 from calc.work import Refused, Sheet
+from calc.work.chart import Chart
 
 FAMILY = "panels"
 TITLE = "Panels and ties"

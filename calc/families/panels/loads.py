@@ -7,8 +7,8 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.families import dwelling_load
 from calc.families.branch_circuits.beside import Beside, beside, connected_va
-from calc.families.feeder.tree import live_panels
 from calc.job import Job
+from calc.wiring.tree import live_panels
 from calc.work.printing import rounded
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.feeder.tree import feeding
-from calc.families.impedance import carry
 from calc.families.panels.surge import surge
-from calc.families.reading import read
 from calc.job import Job, Panel, Run, place
+from calc.wiring.reading import carry, read
+from calc.wiring.tree import feeding
 from calc.work import Sheet, Value, smaller
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load, feeder
-from calc.families.feeder.tree import live_panels, service_runs
-from calc.families.impedance import carry
-from calc.families.reading import read
 from calc.job import Job, Panel, Service, place
+from calc.wiring.reading import carry, read
+from calc.wiring.tree import live_panels, service_runs
 from calc.work import Sheet, Value, smaller, total
 
 

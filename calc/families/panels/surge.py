@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import below
 from calc.job import Job, Panel, Run, place
+from calc.wiring.tree import below
 from calc.work import Sheet, constant, given
 
 MET = constant("devices asked for", 1, "device")

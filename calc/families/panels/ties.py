@@ -6,10 +6,9 @@ from calc.codebook import Codebook
 from calc.families import feeder
 from calc.families.branch_circuits.house import work_house
 from calc.families.dwelling_load.standard import is_motor
-from calc.families.feeder.tree import below, groups_below, live_runs, panel_of, whole_dwelling
-from calc.families.impedance import carry
-from calc.families.reading import Counted, counted, read
 from calc.job import Dwelling, Job, Run
+from calc.wiring.reading import Counted, carry, counted, read
+from calc.wiring.tree import below, groups_below, live_runs, panel_of, whole_dwelling
 from calc.work import Sheet, Value, given, larger, total
 
 COUNTED = (("small-appliance", "small_appliance_circuits", "small_appliance_circuit", "required_small_appliance"),

@@ -6,17 +6,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, get_args
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.feeder.tree import live_runs
 from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
 from calc.families.raceway.section import cross_section
 from calc.families.raceway.whip import WHIP, whip
 from calc.families.raceway.wireway import wireway
-from calc.families.reading import sheet
 from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
+from calc.wiring.reading import sheet
+from calc.wiring.tree import live_runs
 from calc.work import Refused, Sheet, loud
+from calc.work.chart import Chart
 
 FAMILY = "raceway"
 TITLE = "Raceway fill"

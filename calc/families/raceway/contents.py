@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.families.feeder import run_sheet
-from calc.families.feeder.tree import live_runs
-from calc.families.feeder.wires import Wires, called, wires
 from calc.job import SIZES, Conductors, Job, Raceway, Run, place
+from calc.wiring.tree import live_runs
+from calc.wiring.wires import Wires, called, wires
 from calc.work import Missing, Sheet, Value, given
 
 FORMS = ("insulated", "compact", "bare", "cable")

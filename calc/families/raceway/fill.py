@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.families.raceway.contents import Held, Kind
-from calc.families.reading import read
 from calc.job import Raceway, Run, place
+from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Missing, Refused, Sheet, Value, constant, excess, smaller, total, when, whole
 from calc.work.values import EXACT_DECIMALS
 

@@ -7,10 +7,10 @@ from math import hypot, sqrt
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
 from calc.families.raceway.contents import Kind
 from calc.families.raceway.fill import Fill, cable_width
 from calc.job import Raceway, Run
+from calc.work.chart import Chart
 
 MOST_DRAWN = 60
 HEIGHT_IN = 3.0

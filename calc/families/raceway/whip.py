@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import live_runs
-from calc.families.feeder.wires import called
-from calc.families.reading import read
 from calc.job import Conductors, Job, Raceway, Run, place
+from calc.wiring.reading import read
+from calc.wiring.tree import live_runs
+from calc.wiring.wires import called
 from calc.work import Missing, Refused, Sheet, given, total
 
 WHIP = "3/8"

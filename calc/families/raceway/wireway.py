@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.wires import called
 from calc.families.raceway.contents import Held, held
 from calc.families.raceway.fill import taken
-from calc.families.reading import read
 from calc.job import SIZES, Job, Raceway, place
+from calc.wiring.reading import read
+from calc.wiring.wires import called
 from calc.work import Missing, Sheet, Value, excess, smaller, whole
 
 

@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.reading import sheet
 from calc.families.receptacles import plan, summary
 from calc.families.receptacles.house import equipment, has_outdoors, outdoors, serviced
 from calc.families.receptacles.lighting import stair_switches
 from calc.families.receptacles.room import FAMILY, TITLE, rooms
 from calc.families.receptacles.tally import Tally
 from calc.job import Job
+from calc.wiring.reading import sheet
 from calc.work import Refused, Sheet
+from calc.work.chart import Chart
 
 __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from calc.families.charting import Chart
 from calc.families.receptacles.counters import CounterPlan, along
 from calc.families.receptacles.sketch import LETTER
 from calc.job import Counter, Room, format_length, place
+from calc.work.chart import Chart
 
 OUT_OF_REACH, BREAK = 1, 3  # fills
 DEPTH_IN = 25.0  # of a counter whose depth is not entered

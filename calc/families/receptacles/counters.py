@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.receptacles.islands import island
 from calc.families.receptacles.spaced import SIDES, Reach, Served, Spaced, check, fewest, propose
 from calc.families.receptacles.spacing import Piece
@@ -14,6 +13,7 @@ from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, not_entered,
 from calc.families.receptacles.wall_line import TAPE_IN
 from calc.job import Break, Counter, CounterOutlet, Room, format_length, place
 from calc.job.fields import entered
+from calc.wiring.reading import read
 from calc.work import Comparison, Refused, Sheet, Value, constant, given
 
 START = constant("left end", 0, "in")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.receptacles.places import Ask, Listed, at_least, own
 from calc.families.receptacles.tally import Left, Tally, named, too_high
 from calc.families.receptacles.wall_line import inches
 from calc.job import Job, Load, Outlet, Room, format_length, place
 from calc.job.fields import entered
 from calc.job.rooms import OUTDOORS
+from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Sheet
 
 AT_GRADE = ("outdoors", "porch", "deck")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.receptacles.tally import Tally, ones
 from calc.job import Counter, CounterOutlet, format_length, place
+from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, excess, given, larger, smaller, total, when, whole
 
 NONE, ONE = constant("none", 0, ""), constant("one", 1, "")

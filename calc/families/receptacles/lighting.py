@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.receptacles.tally import ones, present
 from calc.families.receptacles.wall_line import WallLine, inches
 from calc.job import Job, Opening, Room, Stair, format_length, place
 from calc.job.fields import Part
+from calc.wiring.reading import read
 from calc.work import Citation, Missing, Sheet, Value, constant, given
 
 ONE = constant("one", 1, "")

@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, named, ones, said_of, too_high
 from calc.families.receptacles.wall_line import inches, taped
 from calc.job import Job, Outlet, Room, format_length, place
 from calc.job.fields import entered
+from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, given, when
 
 NONE = constant("none", 0, "")

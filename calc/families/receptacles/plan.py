@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from calc.families.charting import Chart
 from calc.families.receptacles.bathrooms import Basins
 from calc.families.receptacles.counter_plan import counter_chart
 from calc.families.receptacles.room import RoomWork
@@ -15,6 +14,7 @@ from calc.families.receptacles.tally import present
 from calc.families.receptacles.wall_line import WallLine
 from calc.families.receptacles.wall_spaces import WallPlan, WallSpace
 from calc.job import Outlet, Room, format_length, place
+from calc.work.chart import Chart
 
 OUT_OF_REACH = 1  # fill
 SIGN, GAP, SPACE, SPACE_NAME = 0.9, 2.4, 3.8, 4.9  # rows into the room

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
-from calc.families.reading import read, sheet
 from calc.families.receptacles import places
 from calc.families.receptacles.bathrooms import Basins, bathroom
 from calc.families.receptacles.counters import CounterPlan, counters
@@ -16,6 +15,7 @@ from calc.families.receptacles.wall_spaces import WallPlan
 from calc.families.receptacles.walls import foyer_walls, spaced_walls
 from calc.job import Job, Room, place
 from calc.job.fields import entered
+from calc.wiring.reading import read, sheet
 from calc.work import Missing, Refused, Sheet
 
 FAMILY = "receptacles"

@@ -9,16 +9,16 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.feeder.tree import live_panels
-from calc.families.reading import sheet
 from calc.families.rough_in.buildings import building
 from calc.families.rough_in.equipment import disconnects, with_disconnect
 from calc.families.rough_in.panels import panel
 from calc.families.rough_in.service import dwelling_service
 from calc.families.rough_in.switches import switch_boxes, switches
 from calc.job import Job
+from calc.wiring.reading import sheet
+from calc.wiring.tree import live_panels
 from calc.work import Refused, Sheet
+from calc.work.chart import Chart
 
 FAMILY = "rough-in"
 TITLE = "Rough-in"

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import live_runs
-from calc.families.reading import read
 from calc.families.rough_in.stated import among
 from calc.families.rough_in.supply import supply
 from calc.job import Building, Job, Run, place
+from calc.wiring.reading import read
+from calc.wiring.tree import live_runs
 from calc.work import Sheet, given
 
 TWO_CIRCUITS = 2

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.feeder.tree import feeding, grounds, live_panels, old_three_wire
-from calc.families.feeder.wires import has_neutral, wires
-from calc.families.reading import read
 from calc.families.rough_in.stated import yes
 from calc.job import Building, Job, Panel, Run, place
+from calc.wiring.reading import read
+from calc.wiring.tree import feeding, grounds, live_panels, old_three_wire
+from calc.wiring.wires import has_neutral, wires
 from calc.work import Missing, Refused, Sheet, given
 
 ROOM = {"working_depth_in": "working_depth", "working_width_in": "working_width", "working_height_in": "working_height"}

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import feeder, grounding, voltage_drop
-from calc.families.impedance import carry
-from calc.families.reading import read
 from calc.families.rough_in.panels import beyond
 from calc.job import Building, Job, Run
+from calc.wiring.reading import carry, read
 from calc.work import Sheet, constant, given
 
 NONE = constant("none", 0, "check")

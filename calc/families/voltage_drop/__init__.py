@@ -7,16 +7,18 @@ from dataclasses import replace
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.impedance import carry, from_the_source, upstream
-from calc.families.once import once
-from calc.families.reading import sheet
+from calc.families.feeder.runs import worked
 from calc.families.voltage_drop import advice, pictures
 from calc.families.voltage_drop.methods import METHODS, Longest
 from calc.families.voltage_drop.path import Loaded, Path, loaded, path
+from calc.families.voltage_drop.sizes import Candidates, sizes_table
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
 from calc.job import Job, Run
+from calc.wiring.once import once
+from calc.wiring.reading import carry, sheet
+from calc.wiring.tree import from_the_source, live_runs, upstream
 from calc.work import Refused, Sheet, Value
+from calc.work.chart import Chart
 
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
@@ -61,8 +63,11 @@ def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
 
 
 def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
-    """Each run by the three methods."""
-    return [pictures.by_method(work(job, code), job.code.readings.drop_method)]
+    """Each run by the three methods; and the sizes that serve it, in each metal, with the drop of each."""
+    found = [(run, worked(job, code, run, None)[1]) for run in live_runs(job)]
+    sizes = [Candidates(run, sizing, drop_by_size(job, code, run)) for run, sizing in found if sizing is not None]
+    by_size = [sizes_table(sizes)] if sizes else []
+    return [pictures.by_method(work(job, code), job.code.readings.drop_method), *by_size]
 
 
 def _used(code: Codebook, job: Job, s: Sheet) -> float:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.families.reading import read
 from calc.job import Run
+from calc.wiring.reading import read
 from calc.work import Sheet, Value
 
 

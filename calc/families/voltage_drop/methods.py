@@ -9,9 +9,9 @@ from collections.abc import Callable, Sequence
 from math import hypot
 
 from calc.codebook import Codebook
-from calc.families.impedance import FT_PER_KFT, at_temperature, direct_current
 from calc.families.voltage_drop.path import Path, keyed
 from calc.families.voltage_drop.two_legs import two_legs_exact, two_legs_longest, worse
+from calc.wiring.impedance import FT_PER_KFT, at_temperature, direct_current
 from calc.work import Refused, Sheet, Value, larger, root, smaller
 
 Legs = Sequence[tuple[str, Value]]  # a value for each leg that sees an angle of its own

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.impedance import ONE, Wires, carry, conductors, length, wires_of
-from calc.families.reading import read
+from calc.families.feeder.installed import installed
 from calc.job import Job, Run, place
+from calc.wiring.impedance import ONE, Installed, conductors, length
+from calc.wiring.reading import carry, read
 from calc.work import Missing, Refused, Sheet, Value, constant, given, root
 
 TWO = constant("2", 2, "")
@@ -28,7 +29,7 @@ class Path:
     different angles, so they are worked one by one.
     """
 
-    wires: Wires
+    wires: Installed
     temperature: Value | None
     base: Value
     start: Value
@@ -74,7 +75,7 @@ class Loaded:
     job: Job
     code: Codebook
     run: Run
-    wires: Wires
+    wires: Installed
     amperes: Value
     neutral: Value | None
     alike: bool = False
@@ -91,7 +92,7 @@ class Loaded:
 
 def loaded(job: Job, code: Codebook, run: Run) -> Loaded:
     """The run as the job, or the conductors' own sheet, has it. Refused where that is not enough to work with."""
-    wires = wires_of(job, code, run)
+    wires = installed(job, code, run)
     neutral = read(run, "neutral_a") if run.neutral_a is not None else None
     it = Loaded(job, code, run, wires, _amperes(job, code, run), neutral)
     if (run.multiwire or it.of_wye) and wires.neutral_size != wires.size:

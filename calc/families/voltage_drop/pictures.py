@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.charting import Chart
-from calc.families.feeder.wires import called
-from calc.families.impedance import upstream
 from calc.families.voltage_drop.advice import supply
 from calc.families.voltage_drop.methods import METHODS
 from calc.job import Job, Run
+from calc.wiring.tree import upstream
+from calc.wiring.wires import called
 from calc.work import NOT_WORKED, Sheet, Value
+from calc.work.chart import Chart
 
 POINTS = 12
 

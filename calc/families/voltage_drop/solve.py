@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from calc.codebook import Codebook
-from calc.families.feeder.wires import called
-from calc.families.impedance import carry
 from calc.families.voltage_drop.path import Path
 from calc.job import SIZES
+from calc.wiring.reading import carry
+from calc.wiring.wires import called
 from calc.work import Refused, Sheet, Value
 
 Trial = Callable[[str], Sheet]  # the run's sheet with another size

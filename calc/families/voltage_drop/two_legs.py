@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import cos, inf, sqrt
 
-from calc.families.impedance import FT_PER_KFT, ONE
 from calc.families.voltage_drop.path import TWO, Path
+from calc.wiring.impedance import FT_PER_KFT, ONE
 from calc.work import Refused, Sheet, Value, constant, given, larger, root
 
 FOUR, FIVE = constant("4", 4, ""), constant("5", 5, "")

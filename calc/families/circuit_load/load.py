@@ -1,0 +1,219 @@
+"""The load of a branch circuit: what it draws, and the current that breaker and conductors are sized for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.families.circuit_load.cooking import cooking_circuit
+from calc.job import place
+from calc.wiring.circuits import GENERAL, REQUIRED, Branch, at
+from calc.wiring.reading import Counted, read
+from calc.work import Citation, Missing, Refused, Sheet, Value, constant, given, larger, total, whole
+
+FITS = constant("voltage that it needs", 1, "condition")
+ONE = constant("this circuit", 1, "circuit")
+PUMPS = ("well-pump", "sump-pump", "pool-pump")
+
+
+@dataclass(frozen=True)
+class CircuitLoad:
+    """What a circuit draws.
+
+    ``design`` is the current that breaker and conductors are sized for, before any correction. ``apart`` is True where
+    the equipment's own rules set the breaker apart from the conductors: air conditioning and motors.
+    """
+
+    volts: Value
+    va: Value
+    amperes: Value
+    design: Value
+    kind: str
+    cites: tuple[Citation, ...]
+
+    @property
+    def apart(self) -> bool:
+        """Whether breaker and conductors are sized each by its own rule."""
+        return self.kind in ("nameplate", "compressor", "motor")
+
+
+def circuit_load(s: Sheet, code: Codebook, b: Branch) -> CircuitLoad:
+    """Print the load of a circuit. Refused where its loads can't be on it together."""
+    volts = _volts(s, code, b)
+    kind = _kind(code, b)
+    if kind == "cooking":
+        va = s.line("load_va", cooking_circuit(s, code, b))
+        amperes = s.line("load_a", va / volts)
+        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes), kind, (code.cite("cooking_circuit"),))
+    if kind in ("nameplate", "compressor", "motor"):
+        return _apart(s, code, b, kind, volts)
+    own = _own_va(s, code, b, volts)
+    va = s.line("load_va", total([*own, *(_va(s, code, c) for c in b.loads)]))
+    amperes = s.line("load_a", va / volts)
+    lasting, of_loads = _lasting(s, code, b)
+    share = code["continuous_branch"]
+    cites = (code.cite("continuous_branch"), *of_loads)
+    if not lasting:
+        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes, cites=cites), kind, cites)
+    if len(lasting) == len(b.loads) and not own:
+        return CircuitLoad(volts, va, amperes, s.line("design_a", amperes * share, cites=cites), kind, cites)
+    continuous = s.line("continuous_a", total(_va(s, code, c) for c in lasting) / volts, cites=cites)
+    rest = s.line("noncontinuous_a", amperes - continuous)
+    return CircuitLoad(volts, va, amperes, s.line("design_a", rest + continuous * share, cites=cites), kind, cites)
+
+
+def _volts(s: Sheet, code: Codebook, b: Branch) -> Value:
+    system = b.job.service.system if b.job.service else "120/240"
+    wrong = [c.load.name for c in b.loads if (c.load.volts == 120) != (b.circuit.poles == 1)]
+    if wrong:
+        need = (
+            "two poles" if b.circuit.poles == 1 else "one pole; enter the halves of a multiwire circuit as two circuits"
+        )
+        poles = given(f"voltage that fits ({', '.join(wrong)})", 0, "condition", at(b, "poles"))
+        s.check("voltage_fits", poles >= FITS, cites=[code.cite("nominal_voltages")], remedy=f"a circuit of {need}")
+        raise Refused(f"{b.name}: {', '.join(wrong)} does not fit its voltage; it needs a circuit of {need}.")
+    column = "line_to_neutral_v" if b.circuit.poles == 1 else "line_to_line_v"
+    return s.line("volts_v", code.row("nominal_voltages", system=system)[column])
+
+
+def _kind(code: Codebook, b: Branch) -> str:
+    """Which rules the load goes by."""
+    if b.cooking:
+        if len(b.cooking) < len(b.loads):
+            others = [c.load.name for c in b.loads if c not in b.cooking]
+            raise Refused(f"{b.name}: {', '.join(others)} beside cooking appliances: no rule counts them together.")
+        return "cooking"
+    named = [c for c in b.loads if c.load.mca_a is not None]
+    coolers = code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
+    cooling = [c for c in b.loads if c.load.kind in coolers and c.load.connected_by != "cord"]
+    if named or cooling:
+        if len(b.loads) > 1 or b.loads[0].load.count > 1:
+            raise Refused(
+                f"{b.name}: {(named or cooling)[0].load.name} states its own circuit, so nothing else may be on it here: "
+                "give each unit a circuit.",
+                code.cite("nameplate_circuit"),
+            )
+        if not named and b.loads[0].load.motor_a is None:
+            raise Missing(
+                f"{b.name}: the nameplate of {b.loads[0].load.name} decides: give its minimum circuit and maximum "
+                "breaker (mca_a, mocp_a), or the compressor's current (motor_a) where the nameplate states no circuit.",
+                code.cite("nameplate_circuit"),
+                at=place(b.loads[0].load, "mca_a"),
+            )
+        return "nameplate" if named else "compressor"
+    if len(b.loads) == 1 and b.loads[0].load.kind in code.members("motor_circuit_kinds") and not b.others:
+        load = b.loads[0].load
+        return "motor" if load.motor_hp is not None or load.kind in PUMPS else "plain"
+    return "plain"
+
+
+def _apart(s: Sheet, code: Codebook, b: Branch, kind: str, volts: Value) -> CircuitLoad:
+    """Air conditioning by its nameplate or its compressor, a motor by its horsepower."""
+    c = b.loads[0]
+    load = c.load
+    if kind == "nameplate":
+        va = s.line("load_va", c.va)
+        amperes = s.line("load_a", va / volts)
+        cites = (code.cite("nameplate_circuit"),)
+        design = s.line("design_a", read(load, "mca_a", f"minimum circuit of {load.name}"), cites=cites)
+    elif kind == "compressor":
+        va = s.line("load_va", c.va)
+        amperes = s.line("load_a", va / volts)
+        cites = (code.cite("compressor_share"),)
+        motor = s.line("compressor_a", read(load, "motor_a", f"compressor of {load.name}"))
+        if (motor > amperes).holds:
+            raise Refused(f"{load.name}: its compressor draws more than the whole of it: one of the two is wrong.")
+        rest = s.line("beside_compressor_a", amperes - motor)
+        design = s.line("design_a", motor * code["compressor_share"] + rest)
+    else:
+        cites = (code.cite("motor_share"),)
+        amperes = s.line("load_a", _full_load(s, code, c, volts))
+        va = s.line("load_va", amperes * volts)
+        design = s.line("design_a", amperes * code["motor_share"])
+    return CircuitLoad(volts, va, amperes, design, kind, cites)
+
+
+def _full_load(s: Sheet, code: Codebook, c: Counted, volts: Value) -> Value:
+    if c.load.motor_hp is None:
+        return c.va / volts
+    listed = s.line(
+        "motor_listed_hp", code.at_least("motor_current", read(c.load, "motor_hp", f"motor of {c.load.name}"))
+    )
+    each = s.line("motor_a", code.row("motor_current", hp=listed)[f"motor_{volts.number:.0f}_a"])
+    return c.times(each)
+
+
+def _own_va(s: Sheet, code: Codebook, b: Branch, volts: Value) -> list[Value]:
+    """The load of its lights and receptacles: as said, by the code's figure, or a figure for balancing only."""
+    c = b.circuit
+    if c.load_va is not None:
+        return [read(c, "load_va", "load as given")]
+    if c.purpose == "small-appliance":
+        return [code["small_appliance_circuit"] * ONE]
+    if c.purpose == "laundry":
+        return [code["laundry_circuit"] * ONE]
+    if c.purpose in GENERAL and ten_ampere(code, b):
+        return [read(c, "breaker_a", "rating of a 10 A circuit") * volts]
+    if c.purpose in GENERAL and b.job.dwelling is not None and b.job.dwelling.floor_area_ft2 is not None:
+        alike = [other for other in b.job.circuits if other.purpose in GENERAL and other.status != "removed"]
+        number = given("general circuits in the job", len(alike), "circuit", "circuits")
+        area = s.line("general_area_va", read(b.job.dwelling, "floor_area_ft2") * code["circuit_unit_load"])
+        needed = whole(area / (code["circuit_15a"] * volts), "up")
+        shared = s.line("general_circuits", larger(number, needed))
+        return [area / shared * ONE]
+    if b.loads and c.purpose not in (*GENERAL, *REQUIRED, "outdoor"):
+        return []
+    return [code["circuit_load"] * ONE]
+
+
+def _va(s: Sheet, code: Codebook, c: Counted) -> Value:
+    """The nameplate of a load; vehicle supply at its setting, where the edition lets that stand."""
+    load = c.load
+    if load.kind == "ev-supply" and load.setting_a is not None:
+        setting = read(load, "setting_a", f"setting of {load.name}") * read(load, "volts", f"volts of {load.name}")
+        turned_down = (setting < c.each).holds
+        if turned_down and load.setting_locked and code.has("vehicle_setting"):
+            return c.times(setting)
+        if turned_down:
+            s.remark("note_setting_not_used", load=load.name)
+    return c.va
+
+
+def _lasting(s: Sheet, code: Codebook, b: Branch) -> tuple[list[Counted], list[Citation]]:
+    """The loads that are continuous, or that their own rules size so, and those rules."""
+    rules = {
+        kind: rule
+        for rule in ("continuous_vehicle", "continuous_water_heater", "continuous_heat")
+        for kind in code.members(rule)
+    }
+    heats = any(rules.get(c.load.kind) == "continuous_heat" and not c.load.fuel_burning for c in b.loads)
+    found: list[Counted] = []
+    cites: list[Citation] = []
+    for c in b.loads:
+        rule = rules.get(c.load.kind) if not c.load.fuel_burning else None
+        if rule == "continuous_water_heater" and _large_tank(s, code, c):
+            rule = None
+        if c.load.kind == "fan" and heats:
+            rule = "continuous_heat"
+        if rule is not None:
+            cites.append(code.cite(rule))
+        if c.load.kind in code.members("tankless_nameplate"):
+            cites.append(code.cite("tankless_nameplate"))
+        if rule is not None or c.load.continuous:
+            found.append(c)
+    return found, list(dict.fromkeys(cites))
+
+
+def _large_tank(s: Sheet, code: Codebook, c: Counted) -> bool:
+    if c.load.tank_gal is None:
+        return False
+    large = (read(c.load, "tank_gal", f"tank of {c.load.name}") > code["water_heater_tank"]).holds
+    if large:
+        s.remark("note_large_tank", load=c.load.name)
+    return large
+
+
+def ten_ampere(code: Codebook, b: Branch) -> bool:
+    """Whether it is one of the 10 A circuits for lights that some editions have."""
+    stated = b.circuit.breaker_a is not None and code.has("ten_ampere")
+    return stated and (read(b.circuit, "breaker_a") <= code["ten_ampere"]).holds

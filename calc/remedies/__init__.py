@@ -1,0 +1,24 @@
+"""The fix list, with remedies that are proved, and the walk sheets: for the crew, never for the permit packet.
+
+It has no sheets of its own. It works those of all families, and works them again with each remedy.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.job import Job
+from calc.remedies.report import fixes_sheet, fixes_text
+from calc.remedies.walk import findings_sheet, torque_record, walk_sheets
+
+__all__ = ["FORM", "TITLE", "fixes_sheet", "fixes_text", "walk"]
+
+TITLE = "Fix list and walk"
+FORM = (("findings", ("stage", "room", "text", "section", "who", "found_on", "closed_on", "closed_by")),)
+
+
+def walk(job: Job, code: Codebook) -> list[dict[str, Any]]:
+    """The walk sheets by stage, the torque record to fill in, and what was found before."""
+    more = [torque_record(job, code), findings_sheet(job)]
+    return [*walk_sheets(job, code), *(sheet for sheet in more if sheet is not None)]

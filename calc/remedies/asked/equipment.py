@@ -1,0 +1,49 @@
+"""Appliances and equipment, by their nameplates."""
+
+from __future__ import annotations
+
+from calc.job import Load
+from calc.remedies.asked.subjects import Asked, House, subject
+
+COOLING = ("heat-pump", "air-conditioner", "mini-split")
+OLD_CORDS = ("range", "dryer")
+
+
+@subject("equipment")
+def _equipment(h: House) -> Asked:
+    for load in h.job.loads:
+        if load.status == "new":
+            yield h.where[load.name], {"name": load.name, "nameplate": _nameplate(load)}
+
+
+def _nameplate(load: Load) -> str:
+    parts = [f"{load.load_va:,.0f} VA" if load.load_va else f"{load.nameplate_a:g} A", f"{load.volts} V"]
+    parts += [f"minimum circuit {load.mca_a:g} A"] if load.mca_a else []
+    parts += [f"largest breaker {load.mocp_a:g} A"] if load.mocp_a else []
+    parts += [f"set to {load.setting_a:g} A"] if load.setting_a else []
+    return ", ".join(parts) + (f" each, {load.count} of them" if load.count > 1 else "")
+
+
+@subject("cooling")
+def _cooling(h: House) -> Asked:
+    for load in h.job.loads:
+        if load.kind in COOLING and load.status == "new":
+            yield h.where[load.name], {"name": load.name, "most": f"{load.mocp_a:g} A" if load.mocp_a else "not stated"}
+
+
+@subject("lockable")
+def _lockable(h: House) -> Asked:
+    for load in h.job.loads:
+        if (
+            load.kind in h.code.members("appliance_disconnect")
+            and load.status == "new"
+            and not load.disconnect_in_sight
+        ):
+            yield h.where[load.name], {"name": load.name}
+
+
+@subject("old-cords")
+def _old_cords(h: House) -> Asked:
+    for load in h.job.loads:
+        if load.kind in OLD_CORDS and load.status == "existing" and not load.fuel_burning:
+            yield h.where[load.name], {"name": load.name}

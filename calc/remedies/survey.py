@@ -1,0 +1,70 @@
+"""Everything in the scope of a job that does not pass, over all families."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from calc.codebook import Codebook
+from calc.families import families
+from calc.job import Job
+from calc.verdict.scope import scope_of
+from calc.verdict.standing import in_scope, standing
+from calc.wiring.once import once
+from calc.work import Check, Sheet, Unknown
+
+Mark = tuple[str, str, str, str]
+"""What tells a requirement apart: family, title and subject of its sheet, key of its check; no key for a refusal."""
+
+
+def worked(job: Job, code: Codebook, family: str) -> list[Sheet]:
+    """The sheets of one family; none where the job has no such part."""
+    it = families()[family]
+    return [] if it.needs(job) else it.work(job, code)
+
+
+def scoped(job: Job, code: Codebook, family: str) -> list[Sheet]:
+    """The sheets of one family that the job's scope covers."""
+    return in_scope(job, code, scope_of(job), family)
+
+
+@dataclass(frozen=True)
+class Survey:
+    """A job with all the sheets of its scope."""
+
+    job: Job
+    code: Codebook
+    sheets: Mapping[str, list[Sheet]]
+
+    @cached_property
+    def falling(self) -> dict[Mark, tuple[Sheet, Check | Unknown | None]]:
+        """Each requirement not met or not known to be, and each refusal (without a check), in the order of the sheets."""
+        return {
+            mark: found for family, sheets in self.sheets.items() for mark, found in falling(family, sheets).items()
+        }
+
+    @cached_property
+    def named(self) -> set[tuple[str, str, str]]:
+        """Family, title and subject of every sheet."""
+        return {(family, s.title, s.subject) for family, sheets in self.sheets.items() for s in sheets}
+
+
+@once
+def survey(job: Job, code: Codebook) -> Survey:
+    """Work the whole job."""
+    return Survey(job, code, standing(job, code).sheets)
+
+
+def falling(family: str, sheets: list[Sheet]) -> dict[Mark, tuple[Sheet, Check | Unknown | None]]:
+    """What is not met, or not known to be, on the sheets of one family."""
+    found: dict[Mark, tuple[Sheet, Check | Unknown | None]] = {}
+    for s in sheets:
+        if s.refused is not None:
+            found[family, s.title, s.subject, ""] = (s, None)
+        for check in s.checks:
+            if not check.holds.holds:
+                found[family, s.title, s.subject, check.key] = (s, check)
+        for unknown in s.unknowns:
+            found[family, s.title, s.subject, unknown.key] = (s, unknown)
+    return found

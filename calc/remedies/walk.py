@@ -1,0 +1,190 @@
+"""The walk sheets: what a person must look at, stage by stage and room by room, and what was found before."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.job import Finding, Job, Run, format_length
+from calc.remedies.asked import SUBJECTS, House
+from calc.remedies.problem import there_and_needed
+from calc.remedies.survey import worked
+from calc.wiring.places import HOUSE, OUTDOORS
+from calc.work import Value
+
+LOOKS = Path(__file__).parent / "looks.toml"
+STAGES = {
+    "footing": "Footing", "trench": "Trench", "rough": "Rough-in", "service-release": "Service release", "final": "Final",
+}  # fmt: skip
+STANDINGS = {"practice": "Good practice", "inspector": "Inspector decides", "building": "Building code"}
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Look:
+    """One thing to look at: where, what, and who asks for it."""
+
+    key: str
+    stage: str
+    where: str
+    text: str
+    standing: str
+    sections: tuple[str, ...] = ()
+    mark: str = ""
+
+
+@cache
+def questions() -> dict[str, dict[str, Any]]:
+    """The questions of the walk, by key."""
+    return tomllib.loads(LOOKS.read_text(encoding="utf-8"))
+
+
+def looks(job: Job, code: Codebook) -> Iterator[Look]:
+    """Every question that the job raises, in the order of the questions."""
+    house = House(job, code)
+    for key, entry in questions().items():
+        rule = entry.get("rule")
+        if rule is not None and not code.has(rule):
+            continue
+        numbers = _numbers(code, entry) if rule is not None else {}
+        cites = [code.cite(name) for name in (rule, *entry.get("also", ())) if name is not None]
+        for where, words in SUBJECTS[entry["each"]](house):
+            if "of" in entry and words["use"] not in entry["of"]:
+                continue
+            yield Look(
+                key,
+                entry["stage"],
+                where,
+                entry["text"].format(**words, **numbers)
+                + _short(house, entry, words.get("about", words.get("name", ""))),
+                "Code" if cites else STANDINGS[entry["standing"]],
+                tuple(cite.section for cite in cites if cite.section),
+                next((cite.mark for cite in cites if cite.mark), ""),
+            )
+
+
+def _short(house: House, entry: dict[str, Any], about: str) -> str:
+    """What the sheets know to fall short of what the question asks: nobody ticks that as right unseen."""
+    if "sheet" not in entry:
+        return ""
+    said = []
+    for s, check in house.short(entry["sheet"], entry["checks"], about):
+        there, needed = there_and_needed(s, check)
+        said.append(f"{check.name}: {there}, needed {needed}" if needed else f"{check.name}: {there}")
+    return f" Falls short as entered: {'; '.join(said)}." if said else ""
+
+
+def _numbers(code: Codebook, entry: dict[str, Any]) -> dict[str, str]:
+    """Lengths of the question's rules, as they stand in this edition and as people tape them."""
+    wanted = {"value": entry["rule"], **entry.get("values", {})}
+    return {name: _taped(code[rule]) for name, rule in wanted.items() if f"{{{name}}}" in entry["text"]}
+
+
+def _taped(length: Value) -> str:
+    """A length as inspectors' lists write it: inches, below a foot with their fractions, or feet."""
+    if length.unit.text == "in" and length.number < 12:
+        return format_length(length.number)
+    return f"{length.number:g} {length.unit}"
+
+
+def walk_sheets(job: Job, code: Codebook) -> list[Json]:
+    """A sheet for each inspection stage that has something to look at, in order."""
+    found = list(looks(job, code))
+    return [
+        _sheet(job, stage, title, [look for look in found if look.stage == stage])
+        for stage, title in STAGES.items()
+        if any(look.stage == stage for look in found)
+    ]
+
+
+def _sheet(job: Job, stage: str, title: str, found: list[Look]) -> Json:
+    groups = []
+    for where in in_order(job, [look.where for look in found]):
+        items = [_item(look) for look in found if look.where == where]
+        groups.append({"name": where, "items": items})
+    return {
+        "schema_version": 2, "part": "stage", "stage": stage, "title": f"Walk sheet: {title}", "subject": job.job.name,
+        "intro": "Tick what is right; write down what is not, and where.", "groups": groups,
+    }  # fmt: skip
+
+
+def _item(look: Look) -> Json:
+    return {"text": look.text, "standing": look.standing, "sections": list(look.sections), "mark": look.mark}
+
+
+def in_order(job: Job, names: list[str]) -> list[str]:
+    """Places in the order in which a crew walks: the whole house, its rooms as the job lists them, the rest, outdoors."""
+    rooms = [room.name for room in job.rooms]
+    rest = [name for name in dict.fromkeys(names) if name not in (HOUSE, OUTDOORS, *rooms)]
+    return [name for name in (HOUSE, *rooms, *rest, OUTDOORS) if name in names]
+
+
+def findings_sheet(job: Job) -> Json | None:
+    """What people saw on earlier walks, the open ones first; None where nothing is written down."""
+    if not job.findings:
+        return None
+    groups = [
+        {"name": title, "items": [_finding(each) for each in job.findings if each.closed is closed]}
+        for title, closed in (("Open", False), ("Closed", True))
+    ]
+    return {
+        "schema_version": 2, "part": "findings", "title": "Findings so far", "subject": job.job.name,
+        "intro": "As the job file keeps them, under [[findings]].",
+        "groups": [group for group in groups if group["items"]],
+    }  # fmt: skip
+
+
+def _finding(finding: Finding) -> Json:
+    seen = ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
+    done = ", ".join(str(each) for each in (finding.closed_by, finding.closed_on) if each)
+    details = [["Found", seen]] if seen else []
+    details += [["Mended", done]] if finding.closed else []
+    place = f"{STAGES[finding.stage]}, {finding.room}" if finding.room else STAGES[finding.stage]
+    return {"text": finding.text, "about": place, "sections": [finding.section] if finding.section else [],
+            "details": details, "done": finding.closed}  # fmt: skip
+
+
+def torque_record(job: Job, code: Codebook) -> Json | None:
+    """A record to fill in: the terminals of each panel, with their conductors as stated or worked out."""
+    sizes = {s.subject: str(s.results.get("size", "")) for s in worked(job, code, "feeder")}
+    groups = []
+    for panel in job.panels:
+        if panel.status != "removed":
+            rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(job, panel.name, sizes)]
+            groups.append({"name": panel.name, "rows": rows})
+    if not groups:
+        return None
+    columns = ["Terminal", "Conductor", "Torque on the label", "Set to", "Tool", "By, date"]
+    return {
+        "schema_version": 2, "part": "record", "title": "Torque record", "subject": job.job.name,
+        "intro": "The label or the maker's sheet states the torque; a tool that measures it sets it.",
+        "columns": columns, "groups": groups,
+    }  # fmt: skip
+
+
+def _terminals(job: Job, panel: str, sizes: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """Supply, neutral and ground of a panel, and the breakers of its runs."""
+    supply = next((run for run in job.runs if run.feeds == panel and run.status != "removed"), None)
+    wire = _wire(supply, sizes) if supply else ""
+    for leg in range(1, 4 if supply is not None and supply.phases == 3 else 3):
+        yield f"Supply, leg {leg}", wire
+    yield "Neutral", ""
+    yield "Equipment ground", ""
+    for run in job.runs:
+        if run.fed_from == panel and run.status != "removed":
+            yield f"{run.name}, breaker", _wire(run, sizes)
+
+
+def _wire(run: Run, sizes: dict[str, str]) -> str:
+    if run.cable is not None:
+        return run.cable.text
+    sets = f"{run.sets} x " if run.sets > 1 else ""
+    return " ".join(
+        part for part in (f"{sets}{sizes.get(run.name, '')}", run.insulation or "", run.metal) if part.strip()
+    )

@@ -1,0 +1,1 @@
+"""What a job covers, how it stands there, and the one verdict of the whole."""

@@ -1,0 +1,200 @@
+"""How a job stands: every sheet in its scope, what each comes to, and the verdict of the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from calc.codebook import Codebook
+from calc.families import families
+from calc.job import Job, Notice, field_info, notices
+from calc.job.model import part_at
+from calc.verdict.scope import Item, Scope, scope_of
+from calc.wiring.once import once
+from calc.wiring.reading import sheet
+from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
+
+Json = dict[str, Any]
+SCHEMA_VERSION = 1
+
+
+@dataclass(frozen=True)
+class Open:
+    """One thing in the scope that does not pass: what it is about, what it comes to, and why."""
+
+    family: str
+    about: str
+    status: Status
+    what: str
+    at: str = ""
+
+    def as_json(self) -> Json:
+        """Its public form."""
+        return {"family": self.family, "about": self.about, "status": self.status, "what": self.what, "at": self.at}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A job with the sheets of its scope, by family, in the order of the packet."""
+
+    job: Job
+    scope: Scope
+    sheets: Mapping[str, list[Sheet]]
+
+    @cached_property
+    def status(self) -> Status:
+        """The verdict of the whole: passes only where everything in scope is worked and passes."""
+        found = [s.status for sheets in self.sheets.values() for s in sheets]
+        return worst(found) if found else "not shown"
+
+    @property
+    def passes(self) -> bool:
+        """Whether everything in scope is worked and passes."""
+        return self.status == PASSES
+
+    @cached_property
+    def open(self) -> list[Open]:
+        """What does not pass, worst first, then in the order of the sheets."""
+        found = [each for family, sheets in self.sheets.items() for s in sheets for each in opened(family, s)]
+        return sorted(found, key=lambda each: STATUSES.index(each.status))
+
+    @property
+    def verdict(self) -> str:
+        """'House: 2 fall short, 1 not shown', 'Load calculation: passes'."""
+        return f"{self.scope.title}: {self.counted}"
+
+    @property
+    def counted(self) -> str:
+        """'passes', or how many fall short, are not worked and are not shown."""
+        return _counted([each.status for each in self.open], self.status)
+
+    @cached_property
+    def of_each(self) -> list[tuple[Item, Status, str]]:
+        """Each item of the scope with what it comes to, and that in words."""
+        found = []
+        for item in self.scope.items:
+            mine = [(f, s) for f, sheets in self.sheets.items() for s in sheets if item.covers(f, s)]
+            status: Status = worst(s.status for _, s in mine) if mine else "not shown"
+            states = [each.status for f, s in mine for each in opened(f, s)]
+            found.append((item, status, _counted(states, status)))
+        return found
+
+    @cached_property
+    def odd(self) -> list[Notice]:
+        """The entries that look like a slip and that nobody has confirmed; they decide nothing."""
+        return [each for each in notices(self.job) if not each.confirmed]
+
+    @property
+    def outside(self) -> list[str]:
+        """The calculations that nothing is claimed about, by title."""
+        return [family.TITLE for name, family in families().items() if not self.sheets.get(name)]
+
+    def as_json(self) -> Json:
+        """The verdict in its public form."""
+        return {
+            "schema_version": SCHEMA_VERSION,
+            "scope": [item.title for item in self.scope.items],
+            "stated": self.scope.stated,
+            "status": self.status,
+            "verdict": self.verdict,
+            "items": [
+                {"title": item.title, "status": status, "says": says} for item, status, says in self.of_each
+            ],
+            "open": [each.as_json() for each in self.open],
+            "outside": self.outside,
+            "to_confirm": [{"text": str(each), "at": each.at} for each in self.odd],
+        }  # fmt: skip
+
+
+@once
+def standing(job: Job, code: Codebook) -> Standing:
+    """Work everything in the job's scope. JobError where the scope names something unknown."""
+    scope = scope_of(job)
+    return Standing(job, scope, {name: in_scope(job, code, scope, name) for name in families()})
+
+
+def in_scope(job: Job, code: Codebook, scope: Scope, name: str) -> list[Sheet]:
+    """The sheets of one family that the scope covers; one that is not shown where the job has no part for it."""
+    family = families()[name]
+    asking = [item for item in scope.items if name in item.asks]
+    if name not in scope.calculations:
+        return []
+    missing = family.needs(job)
+    sheets = [] if missing else [s for s in family.work(job, code) if scope.covers(name, s)]
+    for item in asking:
+        if not any(item.covers(name, s) for s in sheets):
+            sheets.append(_not_shown(job, code, name, item, missing))
+        elif lacking := [*_parts_lacking(job, item, name), *_rooms_lacking(job, item, name)]:
+            sheets.append(_not_shown(job, code, name, item, [what for what, _ in lacking], lacking[0][1]))
+    return sheets
+
+
+def _parts_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
+    """(in words, place) of the parts that the item covers and the job hasn't."""
+    return [
+        (f"{f'[[{key}]]' if part_at(key)[1] else f'[{key}]'}, {field_info(Job, key).help}", key)
+        for key in item.parts.get(name, ()) if not getattr(job, key)
+    ]  # fmt: skip
+
+
+def _rooms_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
+    """(in words, place) of the rooms that every dwelling has and nobody entered."""
+    there = {room.use for room in job.rooms if room.status != "removed"}
+    return [
+        (f"[[rooms]] of use {' or '.join(uses)}", "rooms") for uses in item.rooms.get(name, ()) if not there & set(uses)
+    ]
+
+
+def _not_shown(job: Job, code: Codebook, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
+    """The place of a calculation that the scope asks for and the job has no part for."""
+    title = families()[name].TITLE
+    s = sheet(name, title, job.job.name if item.about is None else item.title, code, None)
+    wanted = "; ".join(missing) or f"something of {item.title} to work here"
+    s.refused = Missing(f"{title}: the job covers it and has no part for it yet. It needs {wanted}.", at=at)
+    return s
+
+
+def opened(family: str, s: Sheet) -> list[Open]:
+    """What of one sheet does not pass."""
+    about = s.subject
+    found = [Open(family, about, FALLS_SHORT, check.name) for check in s.checks if not check.holds.holds]
+    if s.refused is not None:
+        at = s.refused.at if isinstance(s.refused, Missing) else ""
+        found.append(Open(family, about, s.refused.status, s.refused.reason, at))
+    return found + [Open(family, about, "not shown", f"{u.name}: {u.missing}", u.at) for u in s.unknowns]
+
+
+def _counted(states: list[Status], status: Status) -> str:
+    """How many of each state, worst first; the state alone where nothing is counted."""
+    many = {state: states.count(state) for state in STATUSES}
+    said = [f"{count} {'fall short' if state == FALLS_SHORT and count > 1 else 'falls short' if state == FALLS_SHORT else state}"
+            for state, count in many.items() if count]  # fmt: skip
+    return ", ".join(said) or status
+
+
+def standing_text(stands: Standing) -> str:
+    """How a job stands, for the terminal: what is covered, each calculation, each entry that is missing, the verdict."""
+    covers = ", ".join(item.title for item in stands.scope.items) or "nothing: the job has no part that can be worked"
+    said = "as [scope] says" if stands.scope.stated else "by what was entered; [scope] covers = [...] says it"
+    out = [f"Scope: {covers} ({said})."]
+    for name, sheets in stands.sheets.items():
+        if sheets:
+            out.append(f"{families()[name].TITLE}: {_of_sheets(name, sheets)}")
+            out += [f"   {each.status}: {each.about}: {each.what}{f' ({each.at})' if each.at else ''}"
+                    for s in sheets for each in opened(name, s) if each.status != FALLS_SHORT]  # fmt: skip
+    out += [f"To be confirmed: {each} ({each.at})" for each in stands.odd]
+    out += [_outside(name, stands.job) for name in families() if not stands.sheets.get(name)]
+    return "\n".join([*out, "", f"{stands.verdict}."]) + "\n"
+
+
+def _outside(name: str, job: Job) -> str:
+    """A calculation that nothing is claimed of, and what it would take."""
+    missing = families()[name].needs(job)
+    return f"{families()[name].TITLE}: outside the scope" + (f"; it needs {'; '.join(missing)}" if missing else "")
+
+
+def _of_sheets(name: str, sheets: list[Sheet]) -> str:
+    states = [each.status for s in sheets for each in opened(name, s)]
+    return _counted(states, worst(s.status for s in sheets))

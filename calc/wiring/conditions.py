@@ -1,0 +1,221 @@
+"""What lowers the ampacity of a run: temperatures of insulation, terminals and air, and company of other conductors."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calc.codebook import Codebook
+from calc.job import Job, Raceway, Run, place
+from calc.wiring.reading import read
+from calc.wiring.way import Way, way
+from calc.wiring.wires import Wires, sets_of, wires
+from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, given, root, smaller, total, whole
+
+PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
+FREEZING = constant("freezing point", 32, "F")
+F_PER_C = constant("degrees F per degree C", 1.8, "F/C")
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """How the ampacity of any size is found where the run lies.
+
+    ``limit_c`` is the column that the result may not pass, ``limited_by`` says what sets it. ``share`` is None in a
+    nipple, where the number of conductors lowers nothing.
+    """
+
+    insulation_c: Value
+    limit_c: Value
+    limited_by: str
+    factor: Value
+    share: Value | None
+    sets: Value
+    limit_cites: tuple[Citation, ...]
+
+    @property
+    def corrected(self) -> bool:
+        """Whether anything but the size and the terminals plays a part."""
+        return self.factor.number != 1 or (self.share is not None and self.share.number != 100)
+
+
+def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> Conditions:
+    """Print and return the conditions of a run."""
+    s.find("conductors", f"{w.metal}, {w.kind}")
+    lies = along(s, job, code, run, w)
+    insulation, cable = _insulation(s, code, run, w, lies)
+    terminals = _terminals(s, code, run, breaker)
+    cites = (code.cite("terminal_limit"), *([code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
+    limits = [insulation, terminals] + ([cable] if cable is not None else [])
+    limit = s.line("limit_c", smaller(*limits), cites=cites)
+    limited_by = "the terminals"
+    if cable is not None and cable.number == limit.number:
+        limited_by = f"{w.cable} cable"
+    elif limit.number < terminals.number:
+        limited_by = "the insulation"
+    elif run.terminations_from_c is None or run.terminations_to_c is None:
+        s.remark("note_unmarked_terminals")
+    factor = _ambient(s, code, run, w, insulation)
+    share = _company(s, job, code, run, w)
+    return Conditions(insulation, limit, limited_by, factor, share, sets_of(run), cites)
+
+
+def along(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> str:
+    """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
+    lies = way(job, code, run)
+    if lies.known:
+        if lies.outdoors:
+            s.remark("note_dry_throughout", ends=lies.outdoors)
+        return lies.location
+    if stands_wet(code, w):
+        return "wet"
+    unknown_way(s, code, run, w, lies, place(run, "location"))
+    return lies.location
+
+
+def stands_wet(code: Codebook, w: Wires) -> bool:
+    """Whether the cable or insulation is made for wet places."""
+    if w.cable:
+        rows = code.rows(f"cable_{w.cable.lower()}")
+        return any(row["cable"] == w.cable and row["location"] == "wet" for row in rows)
+    return code.row("insulations", insulation=w.insulation).has("wet_c")
+
+
+def unknown_way(s: Sheet, code: Codebook, run: Run, w: Wires, lies: Way, at: str) -> None:
+    """Say that a type for dry places may lie where it gets wet, since an end is outdoors."""
+    cites = [code.cite("outdoors_is_wet"), code.cite(f"cable_{w.cable.lower()}" if w.cable else "insulations")]
+    missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {w.kind} is for dry places"
+    s.unknown("way_known", missing=missing, at=at, cites=cites)
+
+
+def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
+    """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to."""
+    if w.cable:
+        return _cable(s, code, run, w, lies)
+    spot = PLACES[lies]
+    wet = {"buried": ["buried_is_wet"], "rooftop": ["outdoors_is_wet"], "wet": ["outdoors_is_wet"]}
+    row = code.row("insulations", insulation=w.insulation)
+    if not row.has(f"{spot}_c"):
+        raise Refused(
+            f"Type {w.insulation} is not made for a {spot} place, and {run.name} is {lies}: "
+            "take a type marked for it, such as THWN-2 or XHHW-2.",
+            code.cite("insulations"), *(code.cite(rule) for rule in wet.get(lies, [])),
+        )  # fmt: skip
+    cites = [code.cite(rule) for rule in wet.get(lies, [])]
+    return s.line("insulation_c", row[f"{spot}_c"], cites=cites), None
+
+
+def _cable(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value]:
+    rule = f"cable_{w.cable.lower()}"
+    location = "wet" if lies == "rooftop" else lies
+    rows = [row for row in code.rows(rule) if row["cable"] == w.cable and row["location"] == location]
+    if not rows:
+        cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if lies == "buried" else [])
+        inside = f" in {run.wiring_method}" if run.wiring_method not in (None, w.cable) else ""
+        remedy = "UF cable, or single conductors such as THWN-2 in a raceway" if lies == "buried" else (
+            "single conductors such as THWN-2 in a raceway")  # fmt: skip
+        raise Refused(f"{w.cable} cable may not be used in a {lies} place{inside}: take {remedy}.", *cites)
+    row = code.row(rule, cable=w.cable, location=location)
+    keeps = "in_insulation_c" if run.in_insulation else "limit_c"
+    return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])
+
+
+def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
+    """The coolest terminal of both ends; an unmarked one by the rating of the circuit."""
+    stated = []
+    for field, where in (("terminations_from_c", "where it begins"), ("terminations_to_c", "where it ends")):
+        at = getattr(run, field)
+        if at == 90:
+            raise Refused(
+                f"{run.name} states 90 C terminals {where}: breakers, panels and devices of a dwelling have terminals "
+                "of 60 or 75 C. The 90 C column serves only as the start of correction.",
+                code.cite("terminal_limit"),
+            )
+        if at is not None:
+            stated.append(read(run, field, f"terminals {where}"))
+    if len(stated) < 2:
+        stated.append(s.line("unmarked_terminals_c", code.row("terminals", rating_a=breaker)["terminals_c"]))
+    return s.line("terminals_c", smaller(*stated), cites=[code.cite("terminal_limit")])
+
+
+def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) -> Value:
+    """The factor by the table; the formula stands beside it where the two could differ."""
+    air = read(run, "ambient_f", "air around it")
+    cites: list[Citation] = []
+    if run.location == "rooftop":
+        air, cites = _on_roof(s, code, run, w, air)
+    rounded = s.line("ambient_f", whole(air, "up"), cites=cites)
+    row = code.row("ambient_correction", ambient_f=rounded)
+    column = f"factor_{insulation.number:.0f}"
+    if not row.has(column):
+        raise Refused(
+            f"Insulation of {insulation.number:.0f} C has no ampacity left in air of {rounded.number:.0f} F.",
+            code.cite("ambient_correction"),
+        )
+    factor = s.line("ambient_factor", row[column])
+    if factor.number != 1:
+        air_c = s.line("ambient_c", (rounded - FREEZING) / F_PER_C)
+        s.line("formula_factor", root((insulation - air_c) / (insulation - code["ambient_base"])))
+    return factor
+
+
+def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[Value, list[Citation]]:
+    if w.insulation in code.members("rooftop_exempt"):
+        return air, [code.cite("rooftop_exempt")]
+    if run.above_roof_in is not None:
+        height = read(run, "above_roof_in", "height above the roof") >= code["rooftop_height"]
+        s.find("above_roof", "clear of the roof" if height.holds else "close to the roof",
+               [height if height.holds else height.left < height.right])  # fmt: skip
+        if height.holds:
+            return air, []
+    return air + code["rooftop_adder"], []
+
+
+def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | None:
+    """The share that is left where more than three conductors heat one another."""
+    raceway = next((r for r in job.raceways if r.name == run.raceway), None)
+    wireway = raceway is not None and raceway.kind in code.members("wireway_conductors")
+    if raceway is not None and not wireway and raceway.length_ft is not None and run.current_carrying is None:
+        length = s.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
+        short = length <= code["nipple"]
+        if short.holds:
+            s.find("nipple", "a nipple: no adjustment", [short])
+            return None
+    if run.current_carrying is not None:
+        number = s.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
+    else:
+        number = s.line("current_carrying", _counted(s, job, code, run, w, raceway))
+        if wireway and (few := number <= code["wireway_conductors"]).holds:
+            s.find("wireway_company", "few enough for a wireway: no adjustment", [few])
+            s.remark("note_wireway_alone", run=run.name)
+            return None
+    return s.line("adjustment_pct", code.row("count_adjustment", conductors=number)["share_pct"])
+
+
+def _counted(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, raceway: Raceway | None) -> Value:
+    own = s.line("own_conductors", code.row("current_carrying", wiring=w.wiring)["conductors"])
+    if raceway is None:
+        if run.cables_bundled > 1 and w.cable in code.members("bundle_let_off"):
+            s.find("bundle_counted", "adjusted like any other", cites=[code.cite("bundle_let_off")])
+        cables = _plain(run, "cables_bundled", "cables together")
+        return own * cables if run.cables_bundled > 1 else own
+    return total([own, *_others(s, job, code, run, raceway)], "")
+
+
+def _others(s: Sheet, job: Job, code: Codebook, run: Run, raceway: Raceway) -> list[Value]:
+    """Current-carrying conductors of what shares the raceway; of plain entries all but grounds are counted."""
+    found: list[Value] = []
+    for other in job.runs:
+        if other.raceway == raceway.name and other.name != run.name and other.status != "removed":
+            row = code.row("current_carrying", wiring=wires(job, other).wiring)
+            found.append(s.line("other_conductors", row["conductors"], item=other.name))
+    held: Sequence[int] = [len(entry.wires) * entry.count for entry in raceway.holds if entry.wires]
+    if held:
+        s.remark("note_held_counted", raceway=raceway.name)
+        found.append(given(f"conductors that {raceway.name} holds", sum(held), "", f"raceways {raceway.name}"))
+    return found
+
+
+def _plain(run: Run, field: str, name: str) -> Value:
+    """A count of the run as a plain number."""
+    return given(name, getattr(run, field), "", read(run, field).at)

@@ -1,0 +1,158 @@
+"""What a job covers, and the verdict over exactly that."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.families import families
+from calc.job import Job, JobError, changed, parse_job, read_job
+from calc.remedies import fixes_sheet
+from calc.verdict.scope import DATA, scope_of
+from calc.verdict.standing import Standing, standing, standing_text
+from calc.wiring.reading import codebook_for
+from calc.work import NOT_SHOWN, PASSES, STATUSES, worst
+from calc.workplace import shipped_notebooks
+
+JOBS = shipped_notebooks() / "jobs"
+BARE = '[code]\nedition = "2023"\n[job]\nname = "hill"\n'
+HOUSE = BARE + '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1500\n'
+
+
+def stands(job: Job) -> Standing:
+    return standing(job, codebook_for(job))
+
+
+def scoped(text: str, *covers: str) -> Job:
+    listed = ", ".join(f'"{each}"' for each in covers)
+    return parse_job(f"{text}\n[scope]\ncovers = [{listed}]\n".encode())
+
+
+def demo(name: str, changes: dict[str, Any] | None = None) -> Job:
+    return changed(read_job(JOBS / f"{name}.toml"), changes or {})
+
+
+def test_a_job_of_nothing_has_no_passing_verdict() -> None:
+    """Nothing entered is nothing shown."""
+    found = stands(parse_job(BARE.encode()))
+    assert found.status == NOT_SHOWN
+    assert not found.passes
+    assert found.verdict == "Nothing: not shown"
+
+
+def test_what_was_entered_is_the_scope_where_none_is_stated() -> None:
+    """A dwelling and its loads cover the load calculation; nothing is claimed about conductors."""
+    found = stands(parse_job(HOUSE.encode()))
+    assert found.verdict == "Load calculation: passes"
+    assert "Conductors" in found.outside
+    assert not found.scope.stated
+
+
+def test_whoever_covers_the_house_is_told_everything_that_is_not_shown() -> None:
+    """The same entries under a wider claim don't pass: each calculation without a part is named with what it needs."""
+    found = stands(scoped(HOUSE, "house"))
+    assert found.status == NOT_SHOWN
+    told = {each.family: each.what for each in found.open}
+    assert set(told) == {"feeder", "voltage-drop", "fault-current", "grounding", "branch-circuits", "box-fill",
+                         "receptacles", "panels", "rough-in"}  # fmt: skip
+    assert "[[boxes]]" in told["box-fill"]
+
+
+@pytest.mark.parametrize("said", ["kichen", "dwelling_load"])
+def test_a_scope_that_is_not_known_names_what_is(said: str) -> None:
+    with pytest.raises(JobError, match=r"covers\[1\].*not known here"):
+        scope_of(scoped(HOUSE, said))
+
+
+def test_a_scope_of_a_file_says_its_line(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    path.write_text(HOUSE + '[scope]\ncovers = ["dwelling-lode"]\n')
+    with pytest.raises(JobError, match=rf'{path.name}:9: scope: covers\[1\].*did you mean "dwelling-load"'):
+        scope_of(read_job(path))
+
+
+def test_a_room_is_covered_with_its_circuits_and_boxes_and_nothing_else() -> None:
+    """A kitchen claims nothing about the bedrooms, and its shortfalls are those of the whole house that are in it."""
+    whole = stands(demo("fernhollow-lot-12"))
+    kitchen = stands(demo("fernhollow-lot-12", {"scope": {"covers": ["Kitchen"]}}))
+    assert kitchen.scope.title == "Kitchen"
+    inside = {(each.family, each.about, each.what) for each in kitchen.open}
+    everything = {(each.family, each.about, each.what) for each in whole.open}
+    assert inside
+    assert inside < everything
+    assert not any("Bedroom" in about for _, about, _ in inside)
+    assert {s.subject for s in kitchen.sheets["receptacles"]} == {"Kitchen"}
+    assert kitchen.sheets["dwelling-load"] == []
+
+
+def test_items_of_a_scope_are_counted_apart() -> None:
+    job = demo("fernhollow-lot-12", {"scope": {"covers": ["dwelling-load", "box-fill"]}})
+    says = {item.title: words for item, _, words in stands(job).of_each}
+    assert says == {"Load calculation": "passes", "Box fill": "5 fall short"}
+
+
+def test_one_open_question_keeps_the_whole_from_passing() -> None:
+    """A verdict passes only where each sheet does."""
+    for name in ("fernhollow-lot-14", "cask-lane-27", "tinkers-row-4"):
+        found = stands(demo(name))
+        assert found.status == worst(s.status for sheets in found.sheets.values() for s in sheets)
+        assert found.passes == (not found.open)
+        assert (found.status == PASSES) == all(s.passes for sheets in found.sheets.values() for s in sheets)
+
+
+def test_every_kind_names_calculations_that_there_are() -> None:
+    """Every calculation is part of a house; what a kind asks for exists."""
+    import tomllib
+
+    data = tomllib.loads(DATA.read_text())
+    known = set(families())
+    for kind in ("house", "service", "new-circuits", "place"):
+        assert set(data[kind]["asks"]) <= known
+    assert known <= {*data["house"]["asks"], *data["house"]["also"]}
+    assert set(data["entered"]) <= known
+
+
+def test_the_text_says_scope_verdict_and_each_missing_entry() -> None:
+    text = standing_text(stands(scoped(HOUSE, "house")))
+    assert text.startswith("Scope: House (as [scope] says).")
+    assert "not shown: hill: Box fill: the job covers it and has no part for it yet" in text
+    assert text.rstrip().endswith("House: 9 not shown.")
+
+
+def test_the_fix_list_never_says_that_nothing_falls_short_of_what_nobody_entered() -> None:
+    """Its sentence is the verdict, with its scope and what nothing is claimed of."""
+    said = fixes_sheet(job := parse_job(HOUSE.encode()), codebook_for(job))
+    assert said["groups"] == []
+    assert said["intro"].startswith("Load calculation: passes. Nothing is claimed here of: Conductors")
+    said = fixes_sheet(job := parse_job(BARE.encode()), codebook_for(job))
+    assert said["status"] == NOT_SHOWN
+    assert said["intro"].startswith("Nothing: not shown.")
+
+
+def test_states_are_ordered_worst_first() -> None:
+    assert worst([PASSES, NOT_SHOWN]) == NOT_SHOWN
+    assert worst(STATUSES) == STATUSES[0]
+    assert worst([]) == PASSES
+
+
+@pytest.mark.parametrize(("part", "family"), [("alarms", "rough-in"), ("grounding", "grounding")])
+def test_a_house_without_alarms_or_earth_is_not_shown_though_its_other_sheets_are_worked(
+    part: str, family: str
+) -> None:
+    """Other sheets of the calculation, such as a workshop's electrodes, don't stand for the part that is missing."""
+    house = demo("fernhollow-lot-14", {"scope.covers": ["house"]})
+    found = stands(changed(house, {part: None}))
+    new = set(found.open) - set(stands(house).open)
+    assert (family, part) in {(each.family, each.at) for each in new}
+    assert found.status != PASSES
+
+
+def test_a_house_whose_kitchen_nobody_entered_is_not_shown() -> None:
+    """Every dwelling has a kitchen, a bathroom and a place outdoors; rooms that are entered don't stand for those."""
+    house = demo("fernhollow-lot-14")
+    at = next(number for number, room in enumerate(house.rooms, 1) if room.use == "kitchen")
+    found = stands(changed(house, {f"rooms[{at}].use": "office"}))
+    assert any(each.family == "receptacles" and "[[rooms]] of use kitchen" in each.what for each in found.open)
+    assert not found.passes
