@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from calc.codebook import CodebookError, editions, open_codebook, tables
+from calc.codebook import Codebook, CodebookError, editions, open_codebook, tables
 from calc.codebook.files import EDITIONS, edition
 from calc.codebook.sources import split
 from calc.work import Refused, given
@@ -223,6 +223,80 @@ def test_a_bad_table_of_an_amendments_file_says_what_is_wrong(tmp_path: Path, te
     assert "own.csv" in str(caught.value)
 
 
+def amendment(path: Path, rule: str, changes: str) -> Codebook:
+    """The codebook of 2023 with one rule amended."""
+    file = path / "local.toml"
+    file.write_text(f"title = 'x'\ninherits = '2023'\n[rules.{rule}]\n{changes}\n")
+    return open_codebook("2023", [file])
+
+
+def test_an_amendment_may_set_any_value_above_nothing_and_nothing_where_the_edition_does(tmp_path: Path) -> None:
+    for rule, value in (("unit_load", 0.5), ("unit_load", 7), ("box_pigtail", 0), ("box_pigtail", 1)):
+        assert amendment(tmp_path, rule, f"value = {value}")[rule].number == value
+
+
+@pytest.mark.parametrize("bands", [[[0.5, 0.5], ["", 0.25]], [["", 40]], [[3000, 100], [3001, 100], ["", 25]]])
+def test_bands_that_rise_to_an_open_end_may_be_amended(tmp_path: Path, bands: list[list[float | str]]) -> None:
+    steps = tuple((None if top == "" else top, percent) for top, percent in bands)
+    assert amendment(tmp_path, "lighting_tiers", f"bands = {bands}").bands("lighting_tiers").steps == steps
+
+
+@pytest.mark.parametrize(
+    "bands",
+    [
+        [[0, 100], ["", 25]],
+        [[3000, 100], [3000, 35], ["", 25]],
+        [[2000, 100], [5000, 35], [4000, 30], ["", 25]],
+        [["", 100], [3000, 35], ["", 25]],
+        [[3000, 100], [5000, 35]],
+        [[3000, 100], ["", -25]],
+    ],
+)
+def test_bands_that_do_not_rise_to_an_open_end_are_refused(tmp_path: Path, bands: list[list[float | str]]) -> None:
+    with pytest.raises(CodebookError, match="bands don't rise to an end"):
+        amendment(tmp_path, "lighting_tiers", f"bands = {bands}")
+
+
+def own_table(path: Path, rule: str, rows: str) -> Codebook:
+    """The codebook of 2023 with the table of one rule replaced."""
+    (path / f"own_{rule}.csv").write_text(HEAD + rows)
+    return amendment(path, rule, f"table = 'own_{rule}.csv'")
+
+
+COOKING = "appliances_from,appliances_to,column_a_pct,column_b_pct,column_c_kw,column_c_each_kw\n"
+AMBIENT = "ambient_f_from,ambient_f_to,factor_60,factor_75,factor_90\n"
+
+
+def test_a_table_may_have_nothing_below_nothing_and_blanks_where_the_one_it_replaces_has_them(tmp_path: Path) -> None:
+    cooking = own_table(tmp_path, "cooking_demand", COOKING + "1,,0.5,0.5,0.5,0\n").row(
+        "cooking_demand", appliances=given("count", 2, "", "")
+    )
+    assert [cooking.cells[column] for column in ("column_a_pct", "column_c_each_kw")] == ["0.5", "0"]
+    rows = "-60,5,2,2,2\n6,20,,,0.9\n"
+    assert own_table(tmp_path, "ambient_correction", AMBIENT + rows).rows("ambient_correction")[0]["factor_60"] == "2"
+    sizes = own_table(tmp_path, "cord_lengths", "kind,least_in,most_in,confidence\nowl,1,2,C\n")
+    assert sizes.row("cord_lengths", kind="owl")["most_in"].number == 2
+
+
+@pytest.mark.parametrize(
+    ("rule", "rows", "said"),
+    [
+        ("cooking_demand", COOKING + "1,,80,80,8,-1\n", "column_c_each_kw is '-1'; allowed: a number of 0 or more"),
+        ("cooking_demand", COOKING + "1,,80,80,8,\n", "column_c_each_kw is ''; allowed: a number of 0 or more"),
+        ("cooking_demand", COOKING + "1,,80,0,8,0\n", "column_b_pct is '0'; allowed: a number above 0"),
+        ("ambient_correction", AMBIENT + "-60,5,,cold,1\n", "factor_75 is 'cold'; allowed: a number above 0 or blank"),
+        ("ambient_correction", AMBIENT + "low,5,,1,1\n", "ambient_f_from is 'low'; allowed: a number of any sign"),
+        ("cooking_demand", COOKING + "1,,80,80,8\n", "a row with more or fewer cells than the header"),
+        ("cooking_demand", COOKING + "1,,80,80,8,0,0\n", "a row with more or fewer cells than the header"),
+    ],
+)
+def test_a_table_with_other_numbers_than_the_one_it_replaces_is_refused(
+    tmp_path: Path, rule: str, rows: str, said: str
+) -> None:
+    with pytest.raises(CodebookError, match=re.escape(said)):
+        own_table(tmp_path, rule, rows)
+
+
 def test_a_missing_amendments_file_is_named(tmp_path: Path) -> None:
     with pytest.raises(CodebookError, match=r"gone\.toml: does not exist"):
         open_codebook("2023", [tmp_path / "gone.toml"])
@@ -267,3 +341,42 @@ def test_at_most_gives_the_largest_listed_value_and_never_rounds_up() -> None:
 def test_an_unknown_rule_is_named_with_its_nearest() -> None:
     with pytest.raises(Exception, match=r"no rule 'unit_lod'.*unit_load"):
         _ = open_codebook("2023")["unit_lod"]
+
+
+def test_a_value_that_is_not_sure_is_known_to_be_wherever_it_goes(tmp_path: Path) -> None:
+    """What an office amended, or nothing but memory gives, goes with the number; what is sure carries nothing."""
+    code = amendment(tmp_path, "unit_load", "value = 4")
+    assert code["unit_load"].rests_on == {code.cite("unit_load")}
+    memory = code["rooftop_adder"]
+    assert {cite.mark for cite in memory.rests_on} == {"from memory"}
+    assert code["laundry_circuit"].rests_on == frozenset()
+    row = code.row("motor_current", hp=given("motor", 1, "hp", ""))
+    assert {cite.mark for cite in row["motor_240_a"].rests_on} == {"from memory"}
+
+
+def test_a_row_from_memory_is_marked_and_its_neighbour_is_not(tmp_path: Path) -> None:
+    """A rule that an office amended keeps the mark of that; a row that nothing confirms is refused."""
+    code = open_codebook("2023")
+    marks = {kind: code.row("cord_lengths", kind=kind).text("least_in").cites[0] for kind in ("dishwasher", "disposer")}
+    assert {kind: (cite.mark, cite.confidence) for kind, cite in marks.items()} == {
+        "dishwasher": ("", "C"), "disposer": ("from memory", "D")}  # fmt: skip
+    rows = "kind,least_in,most_in,confidence\nowl,1,2,D\ncat,1,2,U\n"
+    own = own_table(tmp_path, "cord_lengths", rows)
+    assert own.row("cord_lengths", kind="owl").text("least_in").cites[0].mark == "amended"
+    with pytest.raises(Refused, match="this row is not confirmed"):
+        own.row("cord_lengths", kind="cat").text("least_in")
+
+
+def test_a_row_is_found_by_its_own_number_and_a_band_by_both_its_ends() -> None:
+    code = open_codebook("2023")
+
+    def current(hp: float) -> float:
+        return code.row("motor_current", hp=given("motor", hp, "hp", ""))["motor_240_a"].number
+
+    assert [current(hp) for hp in (0.5, 1, 10)] == [4.9, 8, 50]
+    with pytest.raises(Refused, match="no row for hp 4"):
+        current(4)
+    shares = [
+        code.row("optional_heat", zones=given("zones", count, "", ""))["demand_pct"].number for count in (1, 3, 4)
+    ]
+    assert shares == [65, 65, 40]

@@ -15,6 +15,7 @@ import gc
 import importlib
 import os
 import random
+import resource
 import signal
 import sys
 import time
@@ -30,6 +31,7 @@ import coverage
 import hypothesis
 import pytest
 from _pytest.runner import runtestprotocol
+from hypothesis import HealthCheck, Phase
 
 from tests.mutants.points import Point, changed, points
 
@@ -55,7 +57,8 @@ TESTS = {
 NOT_RUN = {"packet": ("pool", "warm")}
 """Left out: what takes minutes a change to try, or is another process."""
 MOST_S = 40.0  # of tests, before a change that none of them noticed is called a survivor
-NEVER_S = 240.0  # of processor: the change has made something that doesn't end, which is noticed too
+NEVER_S = 20.0  # of processor beyond ten times what a test takes: it doesn't end, which is noticed too
+MOST_BYTES = 3 * 2**30  # of memory: what doesn't end often eats it up first
 CONTROLS = 6  # points tried without their change
 AT_ONCE = 2
 
@@ -104,6 +107,8 @@ class Tried:
                 code = os.waitstatus_to_exitcode(status)
                 tried = running.pop(child)
                 outcomes[tried] = OUTCOMES.get(code, ENDLESS)
+                if len(outcomes) % 20 == 0:
+                    print(f"{len(outcomes)} of {len(drawn)} tried", flush=True)
                 if outcomes[tried] not in (NOTICED, ENDLESS) and change:
                     print(f"{outcomes[tried]}: {tried}", flush=True)
             if point is not None:
@@ -157,7 +162,7 @@ class Tried:
         null = os.open(os.devnull, os.O_WRONLY)
         os.dup2(null, 1)
         os.dup2(null, 2)
-        signal.setitimer(signal.ITIMER_PROF, NEVER_S)
+        resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
         tests = self._nearest(point)
         if not tests:
             return 2
@@ -168,6 +173,7 @@ class Tried:
         spent = 0.0
         for number, following in zip(tests, [*tests[1:], None], strict=True):
             spent += self.seconds[number]
+            signal.setitimer(signal.ITIMER_PROF, NEVER_S + 10 * self.seconds[number])
             after = None if following is None else self.items[following]
             if any(report.failed for report in runtestprotocol(self.items[number], log=False, nextitem=after)):
                 return 0
@@ -218,10 +224,13 @@ def _forget(layer: str) -> None:
 
 def run(layer: str, count: int, seed: int, minutes: float) -> Tried:
     """Try a sample of changes of a layer."""
-    hypothesis.settings.register_profile("mutants", derandomize=True, database=None, max_examples=25, deadline=None)
+    hypothesis.settings.register_profile(
+        "mutants", derandomize=True, database=None, max_examples=25, deadline=None,
+        phases=[Phase.explicit, Phase.generate], suppress_health_check=[HealthCheck.too_slow],
+    )  # fmt: skip  # nobody reads what fails here, so that nothing is spent on saying it well
     tried = Tried(layer, count, seed, minutes)
-    arguments = ["-q", "-p", "no:cacheprovider", "--hypothesis-profile=mutants", *TESTS[layer]]
-    pytest.main(arguments, plugins=[tried])
+    arguments = ["-q", "-p", "no:cacheprovider", "--assert=plain", "--tb=native", "--hypothesis-profile=mutants"]
+    pytest.main([*arguments, *TESTS[layer]], plugins=[tried])
     return tried
 
 
