@@ -42,7 +42,7 @@ TESTS = {
         "tests/work",
         "tests/replay",
         "tests/cli/test_cli.py",
-        "tests/families/test_expect.py",
+        "tests/families/test_expected_range.py",
         "tests/families/test_scope.py",
         "tests/families/test_box_fill.py",
     ],

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutants.code import SURVIVORS, TESTS, every_point
+from tests.mutants.code import ROOT, SURVIVORS, TESTS, every_point
 from tests.mutants.points import changed, points
 
 SOURCE = """
@@ -36,6 +36,11 @@ def test_each_change_gives_other_code_that_can_stand_in_the_functions_place(tmp_
         code = changed(file, point)
         assert code.co_code != function.__code__.co_code or code.co_names != function.__code__.co_names
         function.__code__ = code
+
+
+@pytest.mark.parametrize("path", [path for paths in TESTS.values() for path in paths])
+def test_the_tests_that_judge_a_layer_are_there(path: str) -> None:
+    assert (ROOT / path).exists()
 
 
 @pytest.mark.parametrize("layer", TESTS)

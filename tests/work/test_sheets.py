@@ -27,7 +27,7 @@ from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
 from calc.work.text import table_text
 from calc.work.units import key_unit, of_dims, times, unit
-from calc.work.values import Bands, Lookup, Text, portions
+from calc.work.values import Bands, Lookup, Op, Text, portions
 
 CITE = Citation("steps", "steps", "0.1", "Steps.", "A", "test")
 WORDS = """
@@ -39,6 +39,9 @@ name = "more"
 reason = "Why."
 [c_a]
 name = "current"
+reason = "Why."
+[share_pct]
+name = "share"
 reason = "Why."
 [size]
 name = "size"
@@ -164,6 +167,24 @@ def test_a_word_that_is_stated_replaces_the_one_looked_up_or_found(words: Words)
     ]  # fmt: skip
 
 
+def test_a_number_that_is_stated_replaces_the_one_looked_up(words: Words) -> None:
+    """Stated, it has no table behind it any more; looked up, it names its cell and what chose the row."""
+    for overrides, kind, amount, column in (({}, "looked up", 7, "size"), ({"a_va": 9}, "replaced", 9, None)):
+        sheet = Sheet("test", "Test", "s", "2023", words, overrides=overrides)
+        chosen = sheet.line("b_va", va(100))
+        lookup = Lookup("sizes", "sizes.csv", (("amperes", 100),), "size", "Table 1, 100 A", (chosen,))
+        found = sheet.line("a_va", Value(7.0, unit("VA"), "cell", made=Op("lookup", (chosen,), lookup), cites=(CITE,)))
+        line = sheet.lines[1]
+        assert (line.kind, found.number, line.lookup and line.lookup.column) == (kind, amount, column)
+
+
+def test_a_share_is_in_per_cent_and_nothing_has_no_sign(sheet: Sheet) -> None:
+    share = sheet.line("share_pct", va(40) / va(100))
+    sheet.line("a_va", va(50) * share)
+    sheet.line("b_va", va(0) * constant("minus", -1, ""))
+    assert [line["result"] for line in sheet.as_json()["lines"]] == ["40 %", "20 VA", "0 VA"]
+
+
 def test_each_kind_of_entry_names_the_item_that_it_is_about(sheet: Sheet) -> None:
     key, item = "lamp", "hall"
     for other in ("", "stair"):
@@ -232,6 +253,11 @@ def test_words_that_a_file_lacks_are_those_of_the_one_beside_it(words: Words, tm
     assert own.text("a_va", "name") == "own"
     assert own.text("b_va", "name") == "more"
     assert own.expected_range("b_va") is None
+    ranges = Words(path)
+    ranges.entries = {"a_va": {"expected_range": {"low": 1}}, "b_va": {"expected_range": {"low": 2}}}
+    beside = Words(path, beside=ranges)
+    beside.entries = {"a_va": {"expected_range": {"low": 3}}}
+    assert (beside.expected_range("a_va"), beside.expected_range("b_va")) == ({"low": 3}, {"low": 2})
     with pytest.raises(WorkError):
         own.text("a_va", "reason")
     with pytest.raises(WorkError):
@@ -351,8 +377,8 @@ def test_a_rule_of_thumb_stands_beside_its_line_with_one_note(tmp_path: Path) ->
     """Lines of one rule share the note; a rule for each unit of another quantity needs that quantity above nothing."""
     path = tmp_path / "thumb.toml"
     path.write_text(
-        '[a_va]\nname = "load"\nreason = "Why."\n[a_va.expect]\nhigh = 100\nbasis = "So."\n'
-        '[b_va]\nname = "more"\nreason = "Why."\n[b_va.expect]\nlow = 1\nhigh = 2\nfor_each = "units"\nbasis = "So."\n'
+        '[a_va]\nname = "load"\nreason = "Why."\n[a_va.expected_range]\nhigh = 100\nbasis = "So."\n'
+        '[b_va]\nname = "more"\nreason = "Why."\n[b_va.expected_range]\nlow = 1\nhigh = 2\nfor_each = "units"\nbasis = "So."\n'
     )
     sheet = Sheet("test", "Test", "s", "2023", Words(path))
     sheet.line("a_va", va(100))

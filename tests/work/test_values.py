@@ -133,6 +133,7 @@ def test_a_sum_of_thousands_prints_and_works_out(sheet: Sheet) -> None:
         (lambda: whole(va(77.5), "half up"), "whole half up(77.5 VA)", "78 VA"),
         (lambda: whole(va(77.49), "half up"), "whole half up(77.49 VA)", "77 VA"),
         (lambda: when(va(2) > va(1), va(7), va(8)), "if(2 VA > 1 VA; 7 VA; 8 VA)", "7 VA"),
+        (lambda: when(va(1) > va(1), va(7), va(8)), "if(1 VA > 1 VA; 7 VA; 8 VA)", "8 VA"),
         (lambda: tiers(va(9000), STEPS), "steps(9,000 VA: 3,000 VA x 100 % + 6,000 VA x 35 %)", "5,100 VA"),
         (lambda: tiers(va(3000), STEPS), "steps(3,000 VA: 3,000 VA x 100 %)", "3,000 VA"),
         (lambda: tiers(va(0), STEPS), "steps(0 VA: 0 VA x 100 %)", "0 VA"),
@@ -178,6 +179,21 @@ def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
     assert (check["holds"], check["passes"], check["remedy"]) == ("100 A >= 100.04 A", False, "a larger service")
 
 
+def test_a_closer_check_prints_as_many_digits_as_decide_it(sheet: Sheet) -> None:
+    """100.004 A and 99.998 A stand on either side of 100 A; what is far from it keeps its few digits."""
+    over, under, far = (
+        sheet.line("c_a", given("load", number, "VA", "") / given("volts", 240, "V", ""), item=str(number))
+        for number in (24000.96, 23999.52, 12345.67)
+    )
+    rating = given("rating", 100, "A", "")
+    sheet.check("check", rating >= over, item="over")
+    sheet.check("check", rating > under, item="under")
+    sheet.check("check", rating >= far, item="far")
+    assert [(check["holds"], check["passes"]) for check in sheet.as_json()["checks"]] == [
+        ("100 A >= 100.004 A", False), ("100 A > 99.998 A", True), ("100 A >= 51.4 A", True),
+    ]  # fmt: skip
+
+
 def test_a_check_carries_the_marks_of_the_numbers_that_it_compares(words: Words) -> None:
     """What rests on a value from memory says so at the verdict too, through lines of this sheet and of another."""
     memory = Citation("rule", "a rule", "1.1", "Words.", "D", "2023", mark="from memory", note="check it")
@@ -221,6 +237,13 @@ def test_which_and_sort_print_their_comparisons(sheet: Sheet) -> None:
     one, two = sheet.as_json()["lines"]
     assert one["numbers"] == "9 VA >= 5 VA"
     assert (two["numbers"], two["result"]) == ("5 VA < 6 VA ; 9 VA >= 6 VA", "large")
+
+
+def test_steps_cite_the_rule_that_sets_them(sheet: Sheet) -> None:
+    sheet.line("a_va", tiers(va(9000), STEPS))
+    shown = sheet.as_json()
+    assert shown["lines"][0]["sections"] == ["0.1"]
+    assert [rule["rule"] for rule in shown["rules"]] == ["steps"]
 
 
 def test_marks_travel_through_lines(sheet: Sheet) -> None:
