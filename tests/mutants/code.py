@@ -90,6 +90,8 @@ class Tried:
         began = time.monotonic()
         self._learn()
         drawn = self._drawn()
+        self.kept = _kept(self.layer)
+        gc.freeze()  # so that a forked process doesn't go through, and copy, all that was there before it
         print(f"{len(self.items)} tests learnt in {time.monotonic() - began:.0f} s", flush=True)
         controls = self._each(drawn[:CONTROLS], change=False)
         self.void = {point: came for point, came in controls.items() if came not in (SURVIVED, UNREACHED)}
@@ -169,7 +171,8 @@ class Tried:
         if change:
             _live(point).__code__ = changed(ROOT / point.file, point)
         self.session._setupstate.teardown_exact(None)  # what fixtures made before the change, too
-        _forget(self.layer)
+        for kept in self.kept:
+            kept.cache_clear()
         spent = 0.0
         for number, following in zip(tests, [*tests[1:], None], strict=True):
             spent += self.seconds[number]
@@ -213,13 +216,16 @@ def _live(point: Point) -> FunctionType:
     return here
 
 
-def _forget(layer: str) -> None:
-    """Drop what was kept before the change, but for what the layers below this one keep."""
+def _kept(layer: str) -> list[functools._lru_cache_wrapper[Any]]:
+    """What keeps results from before a change, but for what the layers below this one keep."""
     below = {"families": ("calc.codebook",), "packet": ("calc.codebook", "calc.families")}.get(layer, ())
-    for kept in [each for each in gc.get_objects() if isinstance(each, functools._lru_cache_wrapper)]:
-        module = getattr(kept, "__module__", None) or ""
-        if module.startswith(("calc.", "tests.")) and not (below and module.startswith(below)):
-            kept.cache_clear()
+    every = [each for each in gc.get_objects() if isinstance(each, functools._lru_cache_wrapper)]
+    modules = [(each, getattr(each, "__module__", None) or "") for each in every]
+    return [
+        each
+        for each, module in modules
+        if module.startswith(("calc.", "tests.")) and not (below and module.startswith(below))
+    ]
 
 
 def run(layer: str, count: int, seed: int, minutes: float) -> Tried:
