@@ -4,13 +4,23 @@ They look at the raw data, so that one wrong value does not hide what is wrong e
 """
 
 from collections.abc import Iterable, Iterator
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
-from calc.job.fields import CONFIRMED, Needs, Part, field_info, keys_of, parts_of, toml_value, unwrap
+from calc.job.fields import CONFIRMED, Needs, Part, all_parts, field_info, keys_of, parts_of, toml_value, unwrap
+from calc.job.known import Known, Table, inside
 from calc.job.lines import Loc
+from calc.job.model import Job
 from calc.job.problems import MOST_SHOWN, Trouble, nearest
 
-Table = dict[str, Any]
+
+class Reference(NamedTuple):
+    """A field that names entries of lists (`also`: or is one of these words): its key, and whether it is a list."""
+
+    key: str
+    lists: tuple[str, ...]
+    also: tuple[str, ...]
+    many: bool
 
 
 def tables(
@@ -26,14 +36,18 @@ def tables(
                 yield from tables(inner, item, (*loc, key, number) if many else (*loc, key), table)
 
 
-def check_data(root: type[Part], data: Table) -> list[Trouble]:
-    """Everything wrong with presence, names and references."""
+def check_data(job: Known) -> list[Trouble]:
+    """Everything wrong with presence, names and references.
+
+    Tables known to be right are passed over, unless the names are others that they may refer to.
+    """
     found: list[Trouble] = []
-    for part, table, loc, parent in tables(root, data):
+    names = Names(job.data)
+    for part, table, loc, parent in tables(Job, job.data if _names_stay(job) else job.raw):
         found += _presence(part, table, loc)
         found += _same_names(part, table, loc)
         found += _confirmed(part, table, loc)
-        for trouble, said, known in _references(part, table, loc, parent, data):
+        for trouble, said, known in _references(part, table, loc, parent, names):
             near = nearest(said, known) if len(found) < MOST_SHOWN else ""
             found.append(trouble._replace(hint=f'did you mean "{near}"?') if near else trouble)
     return found
@@ -69,13 +83,46 @@ def _confirmed(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
 
 
 def _names(items: Any) -> list[tuple[int, str]]:
-    if not isinstance(items, list):
+    if not isinstance(items, list | tuple):
         return []
-    return [
-        (n, item["name"])
-        for n, item in enumerate(items)
-        if isinstance(item, dict) and isinstance(item.get("name"), str)
-    ]
+    return [(n, name) for n, item in enumerate(items) if isinstance(name := inside(item, "name"), str)]
+
+
+class Names:
+    """The names in each list of a job, gathered once."""
+
+    def __init__(self, data: Table) -> None:
+        self._data = data
+        self._found: dict[str, list[str]] = {}
+
+    def at(self, path: str, parent: Table) -> list[str]:
+        """Names in a list of the job ('panels', 'dwelling.units'), or of the table around ('.walls')."""
+        if path.startswith("."):
+            return names_in(path[1:], parent)
+        if path not in self._found:
+            self._found[path] = names_in(path, self._data)
+        return self._found[path]
+
+
+def names_in(path: str, table: Any) -> list[str]:
+    """Names in a list inside a table, at a path such as 'panels' or 'dwelling.units'."""
+    for step in path.split("."):
+        table = inside(table, step)
+    return [name for _, name in _names(table)]
+
+
+def _names_stay(job: Known) -> bool:
+    """Whether the names are those of the job before, in every list whose entries are referred to."""
+    if job.before is None:
+        return False
+    return all(names_in(path, job.data) == names_in(path, job.before.data) for path in _referred_to())
+
+
+@cache
+def _referred_to() -> frozenset[str]:
+    """The lists of a job whose entries some field names."""
+    lists = (path for part in all_parts(Job) for one in references_of(part) for path in one.lists)
+    return frozenset(path for path in lists if not path.startswith("."))
 
 
 def _same_names(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
@@ -92,36 +139,35 @@ def _same_names(part: type[Part], table: Table, loc: Loc) -> Iterator[Trouble]:
                 )
 
 
-def _references(
-    part: type[Part], table: Table, loc: Loc, parent: Table, data: Table
-) -> Iterator[tuple[Trouble, str, list[str]]]:
-    """Names that refer to nothing, or to their own table; with what was said and the names there are."""
+@cache
+def references_of(part: type[Part]) -> tuple[Reference, ...]:
+    """The fields of a table that name something."""
+    found = []
     for key, info in part.model_fields.items():
         extra = info.json_schema_extra
-        if key not in table or not isinstance(extra, dict) or "refers_to" not in extra:
+        if isinstance(extra, dict) and "refers_to" in extra:
+            lists, also = (tuple(map(str, extra[said])) for said in ("refers_to", "also"))  # type: ignore[arg-type]
+            found.append(Reference(key, lists, also, unwrap(info.annotation)[1]))
+    return tuple(found)
+
+
+def _references(
+    part: type[Part], table: Table, loc: Loc, parent: Table, names: Names
+) -> Iterator[tuple[Trouble, str, list[str]]]:
+    """Names that refer to nothing, or to their own table; with what was said and the names there are."""
+    for key, lists, also, many in references_of(part):
+        value = table.get(key)
+        if key not in table or many != isinstance(value, list):
             continue
-        if unwrap(info.annotation)[1] != isinstance(table[key], list):
-            continue
-        lists = [str(x) for x in extra["refers_to"]]  # type: ignore[union-attr]
-        also = [str(x) for x in extra["also"]]  # type: ignore[union-attr]
-        known = [*also, *(name for path in lists for name in names_in(path, parent, data))]
-        value = table[key]
+        known = [*also, *(name for path in lists for name in names.at(path, parent))]
         for number, said in enumerate(value if isinstance(value, list) else [value]):
-            at: Loc = (*loc, key, number) if isinstance(value, list) else (*loc, key)
+            at: Loc = (*loc, key, number) if many else (*loc, key)
             if not isinstance(said, str):
                 continue
             if said not in known:
                 yield _unknown(at, said, lists, known), said, known
-            elif said == table.get("name") and loc[:-1] == tuple(lists[:1]):
+            elif said == table.get("name") and loc[:-1] == lists[:1]:
                 yield Trouble(at, f'is "{said}", which is this one itself', f"another of {lists[0]}"), said, []
-
-
-def names_in(path: str, parent: Table, data: Table) -> list[str]:
-    """Names in a list of the job ('panels', 'dwelling.units'), or of the table around ('.walls')."""
-    here: Any = parent if path.startswith(".") else data
-    for step in path.strip(".").split("."):
-        here = here.get(step) if isinstance(here, dict) else None
-    return [name for _, name in _names(here)]
 
 
 def _unknown(loc: Loc, said: str, lists: Iterable[str], known: list[str]) -> Trouble:

@@ -4,15 +4,15 @@ They judge what was written, not the wiring: a thing that can be built and break
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TypeVar
 
 from pydantic import ValidationError
 
 from calc.job.boxes import Box, Contents
-from calc.job.checks import Table
 from calc.job.fields import Part, keys_of, parts_of
 from calc.job.house import Dwelling
+from calc.job.known import Known, inside
 from calc.job.lines import Loc
 from calc.job.loads import ONLY_FOR, Load
 from calc.job.model import Job
@@ -29,59 +29,48 @@ P = TypeVar("P", bound=Part)
 class Whole:
     """The tables of a job that are right and whole by themselves, with their places; the others are left out."""
 
-    def __init__(self, job: Job | None, data: Table) -> None:
+    def __init__(self, job: Job | None, known: Known) -> None:
         self.parts: dict[str, list[tuple[Loc, Part]]] = defaultdict(list)
-        if job is not None:
-            self._take(job)
-            return
+        self._known = {id(part) for part in known.parts()}
         for key, (part, many) in parts_of(Job).items():
-            value = data.get(key)
-            items = value if many and isinstance(value, list) else [value]
+            value = inside(known.data if job is None else job, key)
+            items = value if many and isinstance(value, list | tuple) else [value]
             for number, item in enumerate(items):
-                if isinstance(item, dict):
-                    self._add((key, number) if many else (key,), part, item)
-
-    def _take(self, job: Job) -> None:
-        for key, (_, many) in parts_of(Job).items():
-            value = getattr(job, key)
-            if many:
-                self.parts[key] = [((key, number), item) for number, item in enumerate(value)]
-            elif value is not None:
-                self.parts[key] = [((key,), value)]
-
-    def _add(self, loc: Loc, part: type[Part], item: Table) -> None:
-        try:
-            self.parts[str(loc[0])].append((loc, part.model_validate(item)))
-        except ValidationError:
-            return
+                if (found := _part(part, item)) is not None:
+                    self.parts[key].append(((key, number) if many else (key,), found))
 
     def all(self, key: str, part: type[P]) -> list[tuple[Loc, P]]:
         """The entries of a list."""
         return [(loc, p) for loc, p in self.parts[key] if isinstance(p, part) and _complete(p)]
+
+    def new(self, key: str, part: type[P]) -> list[tuple[Loc, P]]:
+        """Those of them that are not known to be right by themselves."""
+        return [(loc, p) for loc, p in self.all(key, part) if id(p) not in self._known]
 
     def one(self, key: str, part: type[P]) -> P | None:
         """The table of that name, when it is there and right."""
         return next((p for _, p in self.all(key, part)), None)
 
 
+def _part(part: type[Part], item: object) -> Part | None:
+    """The part that is there, or that a table makes; None where it is wrong."""
+    try:
+        return part.model_validate(item) if isinstance(item, dict) else item if isinstance(item, Part) else None
+    except ValidationError:
+        return None
+
+
 def _complete(part: Part) -> bool:
     return all(rule.holds(part.model_fields_set) for rule in part.presence)
 
 
-def check_values(job: Job | None, data: Table) -> list[Trouble]:
-    """Everything that can't be true together; `job` is None when some table is wrong by itself."""
-    house = Whole(job, data)
-    return [
-        *_dwelling(house),
-        *_voltage(house),
-        *_loads(house),
-        *_breaker_spaces(house),
-        *_multiwire(house),
-        *_breakers(house),
-        *_record(house),
-        *_divided_boxes(house),
-        *_wall_lines(house),
-    ]
+def check_values(job: Job | None, known: Known) -> list[Trouble]:
+    """Everything that can't be true together; `job` is None when some table is wrong by itself.
+
+    A check whose tables are all as they were in a job that is right finds nothing in them.
+    """
+    house = Whole(job, known)
+    return [trouble for check, reads in _CHECKS.items() if known.anew & reads for trouble in check(house)]
 
 
 def _dwelling(house: Whole) -> Iterator[Trouble]:
@@ -123,7 +112,7 @@ def _voltage(house: Whole) -> Iterator[Trouble]:
 
 
 def _loads(house: Whole) -> Iterator[Trouble]:
-    for loc, load in house.all("loads", Load):
+    for loc, load in house.new("loads", Load):
         if load.kind == "other" and load.fastened is None:
             yield Trouble((*loc, "fastened"), 'is missing; a load of kind "other" needs it', "true or false")
         if load.volts == 120 and load.connected != "line-to-neutral":
@@ -136,7 +125,10 @@ def _loads(house: Whole) -> Iterator[Trouble]:
         for key in sorted(load.model_fields_set & set(ONLY_FOR)):
             if load.kind not in ONLY_FOR[key]:
                 yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(ONLY_FOR[key])} only")
-    for loc, run in house.all("runs", Run):
+
+
+def _runs(house: Whole) -> Iterator[Trouble]:
+    for loc, run in house.new("runs", Run):
         if run.calculated_a is not None and run.continuous_a > run.calculated_a:
             yield Trouble(
                 (*loc, "continuous_a"),
@@ -205,7 +197,7 @@ def _record(house: Whole) -> Iterator[Trouble]:
 
 
 def _divided_boxes(house: Whole) -> Iterator[Trouble]:
-    for loc, box in house.all("boxes", Box):
+    for loc, box in house.new("boxes", Box):
         if not box.compartments:
             continue
         if inside := box.model_fields_set & set(keys_of(Contents)):
@@ -224,7 +216,7 @@ TOLERANCE_FT = 1 / 12
 
 
 def _wall_lines(house: Whole) -> Iterator[Trouble]:
-    for loc, room in house.all("rooms", Room):
+    for loc, room in house.new("rooms", Room):
         if not room.walls:
             continue
         begins, around = {}, 0.0
@@ -252,3 +244,18 @@ def _wall_lines(house: Whole) -> Iterator[Trouble]:
                     f"is {outlet.at_ft:.2f}, past the end of the wall",
                     f"0 to {length:.2f} ft",
                 )
+
+
+_CHECKS: dict[Callable[[Whole], Iterator[Trouble]], frozenset[str]] = {
+    _dwelling: frozenset({"dwelling", "service"}),
+    _voltage: frozenset({"service", "loads", "runs"}),
+    _loads: frozenset({"loads"}),
+    _runs: frozenset({"runs"}),
+    _breaker_spaces: frozenset({"panels", "circuits"}),
+    _multiwire: frozenset({"circuits"}),
+    _breakers: frozenset({"circuits", "runs"}),
+    _record: frozenset({"measured_demand"}),
+    _divided_boxes: frozenset({"boxes"}),
+    _wall_lines: frozenset({"rooms"}),
+}
+"""Each check with what it reads of the job."""

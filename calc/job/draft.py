@@ -41,7 +41,7 @@ class Draft:
     def __init__(self, path: str | Path) -> None:
         self.path = Path(path)
         self.job = read_job(self.path)
-        self.data: dict[str, Any] = deepcopy(self.job.data)
+        self.data: dict[str, Any] = self.job.data
         self.problems: dict[str, str] = {}
         self._undo: list[dict[str, Any]] = []
         self._redo: list[dict[str, Any]] = []
@@ -75,9 +75,7 @@ class Draft:
         """
         new = with_changes(self.data, changes)
         for at, value in changes.items():
-            if value is None:
-                _drop_empty(new, at)
-            _unconfirm(new, at)
+            new = _unconfirmed(_without_empty(new, at) if value is None else new, at)
         self._step(new, joining)
 
     def put_list(self, at: str, entries: list[dict[str, Any]]) -> None:
@@ -143,8 +141,8 @@ class Draft:
     def reload(self) -> None:
         """Take what the file says now; the edits stay one undo away."""
         self.job = read_job(self.path)
-        self._saved = deepcopy(self.job.data)
-        self._step(deepcopy(self.job.data))
+        self._saved = self.job.data
+        self._step(self.job.data)
         self.overtaken = False
         self._forget()
 
@@ -179,7 +177,7 @@ class Draft:
     def _take(self, data: dict[str, Any]) -> None:
         self.data = data
         try:
-            job = make_job(deepcopy(data), self.path)
+            job = make_job(data, self.path, before=self.job)
         except JobError as error:
             self._error = error
             self.problems = {p.at: at_a_form(p) for p in reversed(error.problems)}
@@ -189,8 +187,7 @@ class Draft:
         self._keep()
 
     def _saved_as(self, job: Job) -> None:
-        self.job, self.data = job, deepcopy(job.data)
-        self._saved = deepcopy(job.data)
+        self.job, self.data, self._saved = job, job.data, job.data
         self.problems, self.overtaken, self._joining = {}, False, None
         self._forget()
 
@@ -215,7 +212,7 @@ class Draft:
 
     def _restore(self) -> None:
         """Take up a draft that was left, even where the file was changed since: then saving is a conflict."""
-        self._saved = deepcopy(self.job.data)
+        self._saved = self.job.data
         self.restored = self.overtaken = False
         try:
             left = json.loads(text_of(taken(self._draft_path, MOST_DRAFT_BYTES)), object_hook=_dates)
@@ -240,26 +237,25 @@ def value_at(data: Mapping[str, Any], at: str) -> Any:
     return here
 
 
-def _drop_empty(data: dict[str, Any], at: str) -> None:
-    """Take away the optional tables that clearing a place left empty: a form has no other way to remove them."""
+def _without_empty(data: dict[str, Any], at: str) -> dict[str, Any]:
+    """The data without the optional tables that clearing a place left empty: a form has no other way to remove them."""
     table = at.rpartition(".")[0]
     while table and "[" not in table and value_at(data, table) == {}:
         if table in Job.model_fields and Job.model_fields[table].is_required():
-            return
-        outer, _, last = table.rpartition(".")
-        del (value_at(data, outer) if outer else data)[last]
-        table = outer
+            break
+        data = with_changes(data, {table: None})
+        table = table.rpartition(".")[0]
+    return data
 
 
-def _unconfirm(data: dict[str, Any], at: str) -> None:
+def _unconfirmed(data: dict[str, Any], at: str) -> dict[str, Any]:
     """An entry that is changed has to be looked at again: whoever confirmed it saw another value."""
     outer, _, key = at.rpartition(".")
-    table = value_at(data, outer) if outer else data
-    listed = table.get(CONFIRMED) if isinstance(table, dict) else None
-    if isinstance(listed, list) and key in listed:
-        table[CONFIRMED] = [name for name in listed if name != key]
-        if not table[CONFIRMED]:
-            del table[CONFIRMED]
+    where = f"{outer}.{CONFIRMED}".lstrip(".")
+    listed = value_at(data, where)
+    if not isinstance(listed, list) or key not in listed:
+        return data
+    return with_changes(data, {where: [name for name in listed if name != key] or None})
 
 
 def _as_text(value: object) -> Any:

@@ -18,21 +18,69 @@ def changed(job: Job, changes: Mapping[str, Any]) -> Job:
     None takes a key or an entry away. Values are as a job file writes them. Raises JobError when the result is no
     job, KeyError for a place that is not there. The job keeps its path and fingerprint, so that it can be saved.
     """
-    new = make_job(with_changes(job.data, changes), job.path or "job")
+    new = make_job(with_changes(job.data, changes), job.path or "job", before=job)
     new._path, new._fingerprint = job.path, job.fingerprint
     return new
 
 
 def with_changes(data: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
-    """The data of a job with other values at the given places, checked by nobody yet."""
-    new = deepcopy(dict(data))
+    """The data of a job with other values at the given places, checked by nobody yet.
+
+    What is not on the way to a place is not copied: both hold the same tables, so neither may be changed in place.
+    """
+    new = _Copy(data)
     for at, value in changes.items():
-        _set(new, at, deepcopy(value))
-    whole: dict[str, Any] = _without_removed(new)
-    return whole
+        new.put(at, deepcopy(value))
+    return new.done()
 
 
 _REMOVED: Any = object()
+
+
+class _Copy:
+    """Data in which the tables and lists that lead to a changed place are copies, each made once."""
+
+    def __init__(self, data: Mapping[str, Any]) -> None:
+        self.data = dict(data)
+        self._mine: dict[int, dict[str, Any] | list[Any]] = {id(self.data): self.data}
+
+    def put(self, at: str, value: Any) -> None:
+        """Set a place to a value; None takes it away."""
+        *path, last = _steps(at)
+        here: Any = self.data
+        for step, following in zip(path, [*path, last][1:], strict=True):
+            here = self._into(here, step, [] if following == "+" or isinstance(following, int) else {}, at)
+        if isinstance(here, dict) and value is None:
+            here.pop(last, None)
+        elif isinstance(here, dict):
+            here[last] = value
+        elif last == "+":
+            here.append(value)
+        else:
+            here[_number(here, last, at)] = _REMOVED if value is None else value
+
+    def done(self) -> dict[str, Any]:
+        """The data, without the entries that were taken away; till then the others keep their numbers."""
+        for copied in self._mine.values():
+            if isinstance(copied, list):
+                copied[:] = [entry for entry in copied if entry is not _REMOVED]
+        return self.data
+
+    def _into(self, here: Any, step: str | int, new: dict[str, Any] | list[Any], at: str) -> Any:
+        """The table or list at a step from here, as one of our own; a new one where there is none."""
+        if isinstance(here, dict):
+            key, inner = step, here.get(step, new)
+        elif step == "+":
+            here.append(new)
+            key, inner = -1, new
+        else:
+            key = _number(here, step, at)
+            inner = here[key]
+        if id(inner) not in self._mine and isinstance(inner, dict | list):
+            inner = inner.copy()
+            self._mine[id(inner)] = inner
+        here[key] = inner
+        return inner
 
 
 def _steps(at: str) -> list[str | int]:
@@ -46,37 +94,8 @@ def _steps(at: str) -> list[str | int]:
     return steps
 
 
-def _set(data: dict[str, Any], at: str, value: Any) -> None:
-    *path, last = _steps(at)
-    here: Any = data
-    for step, following in zip(path, [*path, last][1:], strict=True):
-        if isinstance(here, dict):
-            here = here.setdefault(step, {} if isinstance(following, str) and following != "+" else [])
-        elif step == "+":
-            here.append({})
-            here = here[-1]
-        else:
-            here = _entry(here, step, at)
-    if isinstance(here, dict) and value is None:
-        here.pop(last, None)
-    elif isinstance(here, dict):
-        here[last] = value
-    elif last == "+":
-        here.append(value)
-    else:
-        _entry(here, last, at)
-        here[last] = _REMOVED if value is None else value
-
-
-def _entry(items: list[Any], number: Any, at: str) -> Any:
-    if not isinstance(number, int) or not 0 <= number < len(items):
-        raise KeyError(f"{at!r} is past the end: there are {len(items)}")
-    return items[number]
-
-
-def _without_removed(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {k: _without_removed(v) for k, v in value.items()}
-    if isinstance(value, list):
-        return [_without_removed(v) for v in value if v is not _REMOVED]
-    return value
+def _number(items: Any, number: Any, at: str) -> int:
+    if not isinstance(items, list) or not isinstance(number, int) or not 0 <= number < len(items):
+        size = len(items) if isinstance(items, list) else 0
+        raise KeyError(f"{at!r} is past the end: there are {size}")
+    return number

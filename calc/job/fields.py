@@ -5,6 +5,7 @@ so a field never has two labels or two limits.
 """
 
 import datetime
+import operator
 import re
 import unicodedata
 from collections.abc import Set
@@ -191,6 +192,17 @@ class Part(BaseModel):
     confirmed: Many[Name] = field("Confirmed", "entries of this table that look odd and were found to be right", ())
     _place: str = PrivateAttr("")
 
+    def __eq__(self, other: object) -> bool:
+        """Whether the other says the same at the same place: the same keys entered, the same values."""
+        if self is other:
+            return True
+        if not isinstance(other, Part) or type(self) is not type(other) or self._place != other._place:
+            return False
+        return self.model_fields_set == other.model_fields_set and self.__dict__ == other.__dict__
+
+    def __hash__(self) -> int:
+        return hash((type(self), self._place))
+
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         schema = handler.resolve_ref_schema(handler(core))
@@ -229,13 +241,22 @@ def parts_of(part: type[Part]) -> dict[str, tuple[type[Part], bool]]:
     return {n: (t, many) for n, (t, many) in found.items() if isinstance(t, type) and issubclass(t, Part)}
 
 
+def all_parts(part: type[Part]) -> list[type[Part]]:
+    """A table's type and those of all tables inside it."""
+    return [part, *(inner for held, _ in parts_of(part).values() for inner in all_parts(held))]
+
+
 def _limit(info: FieldInfo, name: str) -> float | None:
     return next((getattr(m, name) for m in info.metadata if getattr(m, name, None) is not None), None)
 
 
 def field_info(of: Part | type[Part], name: str) -> FieldFacts:
     """What is declared of field `name`: label, unit, help, limits, choices, what is allowed in words."""
-    part = of if isinstance(of, type) else type(of)
+    return _facts(of if isinstance(of, type) else type(of), name)
+
+
+@cache
+def _facts(part: type[Part], name: str) -> FieldFacts:
     info = part.model_fields[name]
     extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
     bare, many, words = unwrap(info.annotation)
@@ -313,7 +334,9 @@ def entered(part: Part, name: str) -> bool:
 
 
 def set_places(part: Part, at: str = "") -> None:
-    """Tell each table of a job where it stands: loads[3] is the third load of the file."""
+    """Tell each table of a job where it stands: loads[3] is the third load of the file. One that was told knows it."""
+    if at and part._place == at:
+        return
     part._place = at
     for name in parts_of(type(part)):
         value = getattr(part, name)
@@ -323,6 +346,30 @@ def set_places(part: Part, at: str = "") -> None:
         elif value:
             for number, item in enumerate(value, 1):
                 set_places(item, f"{inside}[{number}]")
+
+
+def share(new: Part, old: Part) -> None:
+    """Let each table in `new`, and each list of them, that is as in `old` be the very one of `old`."""
+    for name, (_, many) in parts_of(type(new)).items():
+        now, was = getattr(new, name), getattr(old, name)
+        if now is was or not now or not was:
+            continue
+        if many:
+            new.__dict__[name] = _shared_list(now, was)
+        else:
+            new.__dict__[name] = _shared(now, was)
+
+
+def _shared(new: Part, old: Part) -> Part:
+    if new is old:
+        return old
+    share(new, old)
+    return old if new == old else new
+
+
+def _shared_list(new: tuple[Part, ...], old: tuple[Part, ...]) -> tuple[Part, ...]:
+    found = (*map(_shared, new, old), *new[len(old) :])
+    return old if len(found) == len(old) and all(map(operator.is_, found, old)) else found
 
 
 def place(part: Part, name: str = "") -> str:

@@ -4,7 +4,6 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Any, NamedTuple
 
 from pydantic import ValidationError
@@ -108,11 +107,6 @@ def _label(loc: Loc, data: Any) -> str:
     return ": ".join(p for p in (" ".join(tables), safe) if p)
 
 
-@cache
-def _facts(part: type[Part], name: str) -> FieldFacts:
-    return field_info(part, name)
-
-
 def _declared(loc: Loc, root: type[Part]) -> tuple[type[Part], str]:
     """The table type and the key that a location speaks of."""
     part = root
@@ -141,7 +135,7 @@ def _trouble(kind: str, loc: Loc, value: Any, context: dict[str, Any], root: typ
             "" if near else ", ".join(keys_of(part)),
             near and f"did you mean {near}?",
         )
-    facts = _facts(part, key)
+    facts = field_info(part, key)
     if kind == "missing":
         return Trouble(loc, "is missing", f"a table [{key}]" if facts.kind == "table" else facts.allowed, facts.help)
     if kind == "refused":

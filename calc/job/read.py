@@ -11,7 +11,8 @@ from pydantic import ValidationError
 from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job.checks import check_data
 from calc.job.consistency import check_values
-from calc.job.fields import toml_value
+from calc.job.fields import share, toml_value
+from calc.job.known import Known
 from calc.job.lines import Loc, key_lines
 from calc.job.model import Job
 from calc.job.problems import JobError, Trouble, file_error, located, nearest, printable, troubles_of
@@ -43,19 +44,28 @@ def parse_job(raw: bytes, file: object = "job") -> Job:
     return job
 
 
-def make_job(data: dict[str, Any], file: object = "job", lines: Mapping[Loc, int] | None = None) -> Job:
-    """The job that the data of a file describes, checked as a whole."""
+def make_job(
+    data: dict[str, Any], file: object = "job", lines: Mapping[Loc, int] | None = None, before: Job | None = None
+) -> Job:
+    """The job that the data of a file describes, checked as a whole.
+
+    What is as in the job `before` is taken from there as it is, entry by entry, and only the rest is looked at; the
+    job and the problems are the same without. The data becomes the job's own: nobody may change it any more.
+    """
     job: Job | None = None
     troubles: list[Trouble] = []
+    known = Known(data, before)
     try:
-        job = Job.model_validate(data)
+        job = Job.model_validate(known.data)
     except ValidationError as error:
         troubles = troubles_of(error, Job)
         if any(e["type"] == "too_long" for e in error.errors(include_url=False, include_input=False)):
             raise _error(troubles, file, data, lines) from None
-    troubles += [*check_data(Job, data), *check_values(job, data), *check_tree(data)]
+    troubles += [*check_data(known), *check_values(job, known), *check_tree(known)]
     if job is None or troubles:
         raise _error(troubles, file, data, lines)
+    if before is not None:
+        share(job, before)
     job._data = data
     return job
 

@@ -2,15 +2,18 @@
 
 from collections.abc import Iterator
 
-from calc.job.checks import Table
+from calc.job.known import Known, Table
 from calc.job.lines import Loc
 from calc.job.problems import Trouble
 
 Node = tuple[str, str]
 
 
-def check_tree(data: Table) -> list[Trouble]:
+def check_tree(known: Known) -> list[Trouble]:
     """Loops, panels with two supplies, and panels whose `fed_from` and run disagree."""
+    if not known.anew & {"panels", "runs"}:
+        return []
+    data = known.raw
     above: dict[Node, Node] = {}
     at: dict[Node, Loc] = {}
     panels = [(n, p) for n, p in _entries(data, "panels")]

@@ -101,13 +101,13 @@ def _names(data: Data) -> list[str]:
     return [table["name"] for _, table in _tables(Job, data) if isinstance(table.get("name"), str)] or ["x"]
 
 
-def _good(part: type[Part], name: str, data: Data, draw: random.Random) -> Any:
+def good(part: type[Part], name: str, data: Data, draw: random.Random) -> Any:
     """A value that the field takes, more often than not."""
     facts = field_info(part, name)
     kind = facts.kind.removeprefix("list of ")
     if name in parts_of(part):
         inner = parts_of(part)[name][0]
-        made: Any = {field: _good(inner, field, data, draw) for field in inner.model_fields
+        made: Any = {field: good(inner, field, data, draw) for field in inner.model_fields
                      if field_info(inner, field).required or draw.random() < 0.3}  # fmt: skip
     elif facts.choices:
         made = draw.choice(facts.choices)
@@ -132,7 +132,7 @@ def _good(part: type[Part], name: str, data: Data, draw: random.Random) -> Any:
 def _set(data: Data, draw: random.Random) -> None:
     part, table = _a_table(data, draw)
     name = draw.choice(list(part.model_fields))
-    table[name] = _good(part, name, data, draw)
+    table[name] = good(part, name, data, draw)
 
 
 def _drop(data: Data, draw: random.Random) -> None:
@@ -151,7 +151,7 @@ def _add(data: Data, draw: random.Random) -> None:
     entries = table.setdefault(name, [])
     if isinstance(entries, list):
         inner = parts_of(part)[name][0]
-        entries.append({field: _good(inner, field, data, draw) for field in inner.model_fields
+        entries.append({field: good(inner, field, data, draw) for field in inner.model_fields
                         if field_info(inner, field).required or draw.random() < 0.4})  # fmt: skip
 
 

@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from calc.job import (
+    Electrode,
     Job,
     JobError,
     Load,
@@ -25,6 +26,7 @@ from calc.job import (
     starters,
 )
 from calc.job.fields import parts_of
+from calc.job.read import make_job
 
 HOUSES = sorted((Path(__file__).parent / "houses").glob("*.toml"))
 # a key that ends in one of these has that unit
@@ -156,3 +158,27 @@ def test_what_the_reader_refuses_the_schema_refuses(wrong: dict[str, Any]) -> No
     assert not VALIDATOR.is_valid(data)
     with pytest.raises(JobError):
         make_job(data)
+
+
+def test_tables_are_equal_that_say_the_same_at_the_same_place() -> None:
+    said = {"kind": "rod", "count": 1}
+    head = {"code": {"edition": "2023"}, "job": {"name": "House"}}
+
+    def rods(*electrodes: dict[str, object]) -> tuple[Electrode, ...]:
+        job = make_job({**head, "grounding": {"electrodes": list(electrodes)}})
+        assert job.grounding is not None
+        return job.grounding.electrodes
+
+    first, second = rods(said, dict(said))
+    assert first != second
+    assert first == rods(said)[0]
+    assert hash(first) == hash(rods(said)[0])
+    assert first != rods({"kind": "rod"})[0]  # left out is not the same as entered
+    assert first != rods({"kind": "pipe", "count": 1})[0]
+    assert len({first, second, rods(said)[0]}) == 2
+
+
+def test_nothing_at_all_is_not_the_same_as_a_list_left_out() -> None:
+    job = make_job({"code": {"edition": "2023"}, "job": {"name": "House"}})
+    with pytest.raises(JobError, match="loads is None; allowed: a list"):
+        make_job({**job.data, "loads": None}, before=job)

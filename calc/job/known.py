@@ -1,0 +1,57 @@
+"""What of a job is known to be right: the tables that are as they were in another job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from calc.job.fields import Part, parts_of
+from calc.job.model import Job
+
+Table = dict[str, Any]
+
+
+class Known:
+    """The data of a job, in which tables that are as in a job `before`, at the same place, stand as the parts of that job.
+
+    `anew` holds the keys of what is not as it was: lists in which some entry is not, tables, other entries.
+    """
+
+    def __init__(self, data: Table, before: Job | None = None) -> None:
+        self.raw, self.before = data, before
+        self.data = dict(data)
+        self.anew = {*data, *Job.model_fields}
+        if before is None:
+            return
+        for key in parts_of(Job):
+            new, old, was = data.get(key), before.data.get(key), getattr(before, key)
+            if (key in data) == (key in before.data) and alike(new, old):
+                self.anew.discard(key)
+                if key in data:
+                    self.data[key] = was
+            elif isinstance(new, list) and isinstance(was, tuple):
+                same = (part if alike(a, b) else a for a, b, part in zip(new, old or [], was, strict=False))
+                self.data[key] = [*same, *new[len(was) :]]
+
+    def parts(self) -> Iterator[Part]:
+        """The tables, and the entries of lists, that are known to be right."""
+        for value in self.data.values():
+            yield from (one for one in (value if isinstance(value, list | tuple) else [value]) if isinstance(one, Part))
+
+
+def alike(new: Any, old: Any) -> bool:
+    """Whether two pieces of data say the same, in the same types: 1 is neither true nor 1.0."""
+    if new is old:
+        return True
+    if type(new) is not type(old):
+        return False
+    if isinstance(new, dict):
+        return new.keys() == old.keys() and all(alike(value, old[key]) for key, value in new.items())
+    if isinstance(new, list | tuple):
+        return len(new) == len(old) and all(map(alike, new, old))
+    return bool(new == old)
+
+
+def inside(table: Any, key: str) -> Any:
+    """What a table has at a key, as data or as a part of a job; None where it has nothing."""
+    return table.get(key) if isinstance(table, dict) else getattr(table, key, None) if isinstance(table, Part) else None
