@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from calc.codebook import Codebook, CodebookError, editions, open_codebook, tables
+from calc.codebook.amending import shown
 from calc.codebook.files import EDITIONS, edition
 from calc.codebook.sources import split
 from calc.work import Refused, given
@@ -178,6 +179,8 @@ def test_an_amended_rule_remembers_the_file_that_set_it(tmp_path: Path) -> None:
                 ("unit_load", "methods = ['x']", "unknown methods"),
                 ("unit_load", "method = 'x'", "method is 'x'; allowed: none"),
                 ("drop_branch", "method = 'rquired'", "method is 'rquired'; allowed: recommended, required"),
+                ("motor_kinds", "members = ['fan', 1]", "members is ['fan', 1]; allowed: a list of texts"),
+                ("motor_kinds", 'members = ["fan\\u001b"]', "allowed: a list of texts"),
                 ("motor_kinds", "members = []", "members is []; allowed: a text at least"),
                 ("lighting_tiers", "bands = []", "bands don't rise to an end"),
                 ("lighting_tiers", "bands = [[3000, 100], [2000, 35], ['', 25]]", "bands don't rise"),
@@ -248,6 +251,7 @@ def test_bands_that_rise_to_an_open_end_may_be_amended(tmp_path: Path, bands: li
         [[3000, 100], [3000, 35], ["", 25]],
         [[2000, 100], [5000, 35], [4000, 30], ["", 25]],
         [["", 100], [3000, 35], ["", 25]],
+        [[3000, 100], ["", 35], ["", 25]],
         [[3000, 100], [5000, 35]],
         [[3000, 100], ["", -25]],
     ],
@@ -287,6 +291,7 @@ def test_a_table_may_have_nothing_below_nothing_and_blanks_where_the_one_it_repl
         ("ambient_correction", AMBIENT + "-60,5,,cold,1\n", "factor_75 is 'cold'; allowed: a number above 0 or blank"),
         ("ambient_correction", AMBIENT + "low,5,,1,1\n", "ambient_f_from is 'low'; allowed: a number of any sign"),
         ("cooking_demand", COOKING + "1,,80,80,8\n", "a row with more or fewer cells than the header"),
+        ("cooking_demand", COOKING + "1,1,80,80,8,0\n2,,80,80,8\n", "a row with more or fewer cells than the header"),
         ("cooking_demand", COOKING + "1,,80,80,8,0,0\n", "a row with more or fewer cells than the header"),
     ],
 )
@@ -361,6 +366,7 @@ def test_a_row_from_memory_is_marked_and_its_neighbour_is_not(tmp_path: Path) ->
     assert {kind: (cite.mark, cite.confidence) for kind, cite in marks.items()} == {
         "dishwasher": ("", "C"), "disposer": ("from memory", "D")}  # fmt: skip
     rows = "kind,least_in,most_in,confidence\nowl,1,2,D\ncat,1,2,U\n"
+    assert marks["disposer"].note == "this row is a value from memory, check the code book"
     own = own_table(tmp_path, "cord_lengths", rows)
     assert own.row("cord_lengths", kind="owl").text("least_in").cites[0].mark == "amended"
     with pytest.raises(Refused, match="this row is not confirmed"):
@@ -380,3 +386,59 @@ def test_a_row_is_found_by_its_own_number_and_a_band_by_both_its_ends() -> None:
         code.row("optional_heat", zones=given("zones", count, "", ""))["demand_pct"].number for count in (1, 3, 4)
     ]
     assert shares == [65, 65, 40]
+
+
+def test_a_cell_cites_its_rule_and_knows_what_chose_it() -> None:
+    """The number that chose the row is kept, so that a sheet shows the way to it."""
+    code = open_codebook("2023")
+    count = given("zones", 4, "", "zones")
+    share = code.row("optional_heat", zones=count)["demand_pct"]
+    assert (share.number, str(share.unit), share.cites) == (40, "%", (code.cite("optional_heat"),))
+    assert share.made is not None
+    assert (share.made.kind, share.made.args, share.made.extra.chosen_by) == ("lookup", (count,), (count,))
+
+
+def test_a_cell_of_nothing_is_nothing_to_add() -> None:
+    """Up to 25 appliances column C stands alone; from 26 on, so much is added for each."""
+    code = open_codebook("2023")
+    rows = [code.row("cooking_demand", appliances=given("count", count, "", "")) for count in (25, 26)]
+    assert [row.has("column_c_each_kw") for row in rows] == [False, True]
+    assert not rows[0].has("no_such_column")
+
+
+def test_what_an_office_adopts_is_sure_and_nothing_stands_in_for_it(tmp_path: Path) -> None:
+    """Unless the office says how sure it is itself."""
+    year = edition("2026").rules
+    assert year["laundry_circuit"].stands_in
+    assert year["existing_steps"].unconfirmed
+    path = tmp_path / "local.toml"
+    path.write_text(
+        "title = 't'\ninherits = '2026'\n[rules.laundry_circuit]\nvalue = 1600\n"
+        "[rules.existing_steps]\nbands = [[8000, 100], ['', 40]]\n[rules.unit_load]\nconfidence = 'D'\n"
+    )
+    code = open_codebook("2026", [path])
+    for rule in ("laundry_circuit", "existing_steps"):
+        data = code.in_full.rules[rule]
+        assert (data.confidence, data.stands_in, data.unconfirmed) == ("A", "", "")
+    assert len(code.bands("existing_steps").steps) == 2
+    assert code.in_full.rules["unit_load"].confidence == "D"
+
+
+def test_an_edition_of_a_folder_inherits_from_the_one_it_names(tmp_path: Path) -> None:
+    (tmp_path / "1.toml").write_text("title = 'one'\n[rules.owl]\nname = 'owls'\nvalue = 1\n")
+    (tmp_path / "2.toml").write_text("title = 'two'\ninherits = '1'\n[rules.cat]\nname = 'cats'\nvalue = 2\n")
+    both = edition("2", tmp_path)
+    assert {name: rule.value for name, rule in both.rules.items()} == {"owl": 1, "cat": 2}
+    assert both.titles == {"1": "one", "2": "two"}
+    assert set(edition("1", tmp_path).rules) == {"owl"}
+
+
+def test_a_head_is_read_with_and_without_a_blank_after_its_sign(tmp_path: Path) -> None:
+    path = tmp_path / "own.csv"
+    path.write_text("#title: t\n# source: s\n#confidence:A\nsize\n14\n")
+    assert tables.load(path).notes == {"title": "t", "source": "s", "confidence": "A"}
+
+
+def test_what_was_read_is_shown_in_a_message_only_as_far_as_it_is_short() -> None:
+    assert shown("x" * 78) == repr("x" * 78)
+    assert shown("x" * 79) == f"'{'x' * 79}..."

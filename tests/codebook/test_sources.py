@@ -121,6 +121,62 @@ def test_a_job_shows_the_rule_as_its_office_amended_it() -> None:
     assert "marrow-creek.toml" in output
 
 
+@pytest.mark.parametrize(
+    ("rule", "edition", "said"),
+    [
+        ("counter_overhang", "2023", "210.52(C)(3), 6 in"),
+        (
+            "lighting_tiers",
+            "2023",
+            "Table 220.45, 0 to 3,000 VA: 100 %; 3,000 to 120,000 VA: 35 %; over 120,000 VA: 25 %",
+        ),
+        ("motor_kinds", "2017", "220.50, air-conditioner, heat-pump, mini-split"),
+        ("drop_branch", "2023", "210.19, 3 %, by the reading 'recommended'"),
+        ("cord_lengths", "2023", "422.16(B), table cord_lengths.csv"),
+        (
+            "outdoor_equipment",
+            "2023",
+            "210.8(F), exception 2, air-conditioner, heat-pump, mini-split, until 2026-09-01",
+        ),
+        ("services_sold", "2023", "no section, table services_sold.csv"),
+        ("interrupting_rating", "2023", "2023: 110.9 Equipment that must break"),
+        ("interrupting_rating", "2023", "Confidence D, from memory, check the code book."),
+        (
+            "outdoor_equipment",
+            "2020",
+            "Confidence U, not confirmed. Set by 2020.toml. What stands in: interim amendments",
+        ),
+        ("existing_steps", "2026", "Refused: "),
+        ("cord_lengths", "2023", "Sources: N19 recall (the dishwasher's cord noted, the others recalled)."),
+        ("motor_kinds", "2023", "Sources: S24."),
+    ],
+)
+def test_what_a_rule_sets_and_how_sure_it_is(rule: str, edition: str, said: str) -> None:
+    """A value, steps, kinds, a procedure, a table, an end, or nothing but words; then what it rests on."""
+    assert said in re.sub(r"\n {6}", " ", run(rule, "--edition", edition).output)
+
+
+def test_of_a_rule_only_what_it_has_is_told() -> None:
+    told = {
+        entry["rule"]: entry["editions"]["2023"] for entry in explained("422.16(B)", {"2023": edition("2023")})["rules"]
+    }
+    has = {rule: {key for key in ("value", "bands", "members", "method", "table", "until") if state[key] not in (None, "", [])}
+           for rule, state in told.items()}  # fmt: skip
+    assert has["cord_lengths"] == {"table"}
+    assert has["dishwasher_receptacle"] == {"members"}
+    assert "by the reading" not in run("cord_lengths", "--edition", "2023").output
+    assert "until" not in run("cord_lengths", "--edition", "2023").output
+
+
+def test_a_table_is_told_with_its_own_confidence_and_sources() -> None:
+    """The note on them stands in parentheses where there is one."""
+    noted, plain = run("422.16(B)", "--edition", "2023").output, run("220.82(C)", "--edition", "2023").output
+    assert (
+        "  Confidence C. Sources: N19 recall (the dishwasher's cord noted, the others recalled)." in noted.splitlines()
+    )
+    assert "  Confidence A. Sources: S24 S31 AD-D2a X37." in plain.splitlines()
+
+
 def test_words_find_a_rule_without_its_tables() -> None:
     output = run("largest motor").output
     assert "largest-motor share (largest_motor)" in output
