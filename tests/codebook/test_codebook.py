@@ -307,6 +307,14 @@ def test_a_missing_amendments_file_is_named(tmp_path: Path) -> None:
         open_codebook("2023", [tmp_path / "gone.toml"])
 
 
+def test_a_folder_in_the_place_of_a_file_says_what_should_be_there(tmp_path: Path) -> None:
+    (tmp_path / "own.csv").mkdir()
+    with pytest.raises(CodebookError, match="is a folder, not a file of amendments"):
+        open_codebook("2023", [tmp_path])
+    with pytest.raises(CodebookError, match=r"own\.csv: is a folder, not a table"):
+        amendment(tmp_path, "cord_lengths", "table = 'own.csv'")
+
+
 def test_an_edition_states_only_what_it_changes() -> None:
     """A value that repeats the inherited one would hide which edition changed it."""
     import tomllib

@@ -73,6 +73,12 @@ def test_what_is_called_sure_does_not_rest_on_memory_alone() -> None:
             pytest.fail(f"{name}: {rule} has confidence A from notes alone")
 
 
+def test_a_source_in_words_is_a_note_even_where_it_begins_with_a_code() -> None:
+    assert split("S24 recall; the second recalled") == (("S24", "recall"), "the second recalled")
+    assert split("S24 as adopted") == ((), "S24 as adopted")
+    assert split("the office") == ((), "the office")
+
+
 # ---- the rule, for a person
 
 
