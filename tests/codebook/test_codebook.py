@@ -396,6 +396,18 @@ def test_a_row_is_found_by_its_own_number_and_a_band_by_both_its_ends() -> None:
     assert shares == [65, 65, 40]
 
 
+def test_of_two_keys_each_has_to_fit() -> None:
+    code = open_codebook("2023")
+    fittings = {
+        (kind, size): code.row("whip", insulation=kind, size=size).text("outside").text
+        for kind in ("THHN", "XHHW")
+        for size in ("14", "12")
+    }
+    assert fittings == {("THHN", "14"): "4", ("THHN", "12"): "3", ("XHHW", "14"): "3", ("XHHW", "12"): "2"}
+    with pytest.raises(Refused):
+        code.row("whip", insulation="THHN", size="8")
+
+
 def test_a_cell_cites_its_rule_and_knows_what_chose_it() -> None:
     """The number that chose the row is kept, so that a sheet shows the way to it."""
     code = open_codebook("2023")
