@@ -122,12 +122,19 @@ def beside(job: Job, run: Run, cable: Conductors) -> dict[str, Any]:
 
 
 def _other_make(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
-    """Single conductors in a raceway in place of a cable, as small as serves."""
-    if run.cable is None or not run.cable.cable or run.role == "service":
-        return
+    """Another insulation for the place; single conductors in a raceway in place of a cable, as small as serves."""
     lies = way(job, code, run)
     wet = lies.location in WET or not lies.known
     insulation = "THWN-2" if wet else "THHN"
+    if run.insulation and run.insulation != insulation:
+        yield Way(Kind.MAKE, f"{insulation} instead of {run.insulation}", {place(run, "insulation"): insulation})
+    if run.cable is None:
+        return
+    if not run.cable.cable and run.cable.kind != insulation:
+        other = run.cable.text.replace(run.cable.kind, insulation)
+        yield Way(Kind.MAKE, f"{insulation} instead of {run.cable.kind}", {place(run, "cable"): other})
+    if not run.cable.cable or run.role == "service":
+        return
     raceway = run.wiring_method if run.wiring_method in RACEWAYS else "PVC-40" if wet else "EMT"
     circuit = circuit_of(job, run)
     for size in SIZES[SIZES.index(run.cable.size) :][:LARGER_TRIED]:

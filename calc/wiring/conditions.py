@@ -13,6 +13,9 @@ from calc.wiring.wires import Wires, sets_of, wires
 from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, given, root, smaller, total, whole
 
 PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
+WET = {"buried": ("buried_is_wet",), "rooftop": ("outdoors_is_wet",), "wet": ("outdoors_is_wet",)}
+"""The rules by which a place counts as wet."""
+MET = constant("condition to be met", 1, "condition")
 FREEZING = constant("freezing point", 32, "F")
 F_PER_C = constant("degrees F per degree C", 1.8, "F/C")
 
@@ -75,47 +78,75 @@ def along(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> str:
 
 def stands_wet(code: Codebook, w: Wires) -> bool:
     """Whether the cable or insulation is made for wet places."""
-    if w.cable:
-        rows = code.rows(f"cable_{w.cable.lower()}")
-        return any(row["cable"] == w.cable and row["location"] == "wet" for row in rows)
-    return code.row("insulations", insulation=w.insulation).has("wet_c")
+    return made_for(code, w, "wet")
 
 
 def unknown_way(s: Sheet, code: Codebook, run: Run, w: Wires, lies: Way, at: str) -> None:
     """Say that a type for dry places may lie where it gets wet, since an end is outdoors."""
-    cites = [code.cite("outdoors_is_wet"), code.cite(f"cable_{w.cable.lower()}" if w.cable else "insulations")]
+    cites = [code.cite("outdoors_is_wet"), code.cite(_rule(w))]
     missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {w.kind} is for dry places"
     s.unknown("way_known", missing=missing, at=at, cites=cites)
 
 
-def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
-    """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to."""
+def fits_place(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> None:
+    """Check that the type may lie there, printed where it may not. Refused where some of its kinds may and some may not."""
+    if made_for(code, w, lies):
+        return
+    cites = (code.cite(_rule(w)), *(code.cite(rule) for rule in WET.get(lies, ())))
+    if w.cable and any(row["cable"] == w.cable and row["location"] == _spot(w, lies) for row in code.rows(_rule(w))):
+        raise Refused(f"Some kinds of {w.cable} cable may lie in a {lies} place and some may not, and a job file doesn't tell "
+                      f"of which kind {run.name} is.", *cites)  # fmt: skip
+    inside = f" in {run.wiring_method}" if w.cable and run.wiring_method not in (None, w.cable) else ""
+    fits = given(f"{w.kind}{inside} is made for a {lies} place", 0, "condition", place(run, "location"))
+    s.check("type_fits_place", fits >= MET, remedy=_suitable(code, w, lies), cites=cites)
+    s.remark("note_out_of_place", kind=w.kind, place=lies)
+
+
+def _suitable(code: Codebook, w: Wires, lies: str) -> str:
+    """What may lie there: cables, and some of the insulations that are best there."""
+    by_temperature = {row["insulation"]: float(row[f"{PLACES[lies]}_c"] or 0) for row in code.rows("insulations")}
+    best = max(by_temperature.values())
+    wires = " or ".join([name for name, celsius in by_temperature.items() if celsius == best][:2])
+    if not w.cable:
+        return f"a type made for it, such as {wires}"
+    cables = dict.fromkeys(
+        row["cable"] for row in code.rows(_rule(w)) if row["location"] == _spot(w, lies) and row["limit_c"]
+    )
+    return f"{' or '.join(cables)} cable, or single conductors such as {wires} in a raceway"
+
+
+def _rule(w: Wires) -> str:
+    """The rule that says where the type may lie and how hot it may get."""
+    return f"cable_{w.cable.lower()}" if w.cable else "insulations"
+
+
+def _spot(w: Wires, lies: str) -> str:
+    """What the tables call the place: they know no roofs, and of insulation only how wet it is."""
+    return PLACES[lies] if not w.cable or lies == "rooftop" else lies
+
+
+def made_for(code: Codebook, w: Wires, lies: str) -> bool:
+    """Whether the cable or insulation may lie in such a place, as far as its name tells."""
+    spot = _spot(w, lies)
     if w.cable:
-        return _cable(s, code, run, w, lies)
-    spot = PLACES[lies]
-    wet = {"buried": ["buried_is_wet"], "rooftop": ["outdoors_is_wet"], "wet": ["outdoors_is_wet"]}
-    row = code.row("insulations", insulation=w.insulation)
-    if not row.has(f"{spot}_c"):
-        raise Refused(
-            f"Type {w.insulation} is not made for a {spot} place, and {run.name} is {lies}: "
-            "take a type marked for it, such as THWN-2 or XHHW-2.",
-            code.cite("insulations"), *(code.cite(rule) for rule in wet.get(lies, [])),
-        )  # fmt: skip
-    cites = [code.cite(rule) for rule in wet.get(lies, [])]
-    return s.line("insulation_c", row[f"{spot}_c"], cites=cites), None
+        return any(
+            row["cable"] == w.cable and row["location"] == spot and row["limit_c"] for row in code.rows(_rule(w))
+        )
+    return code.row("insulations", insulation=w.insulation).has(f"{spot}_c")
 
 
-def _cable(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value]:
-    rule = f"cable_{w.cable.lower()}"
-    location = "wet" if lies == "rooftop" else lies
-    rows = [row for row in code.rows(rule) if row["cable"] == w.cable and row["location"] == location]
-    if not rows:
-        cites = [code.cite(rule)] + ([code.cite("buried_is_wet")] if lies == "buried" else [])
-        inside = f" in {run.wiring_method}" if run.wiring_method not in (None, w.cable) else ""
-        remedy = "UF cable, or single conductors such as THWN-2 in a raceway" if lies == "buried" else (
-            "single conductors such as THWN-2 in a raceway")  # fmt: skip
-        raise Refused(f"{w.cable} cable may not be used in a {lies} place{inside}: take {remedy}.", *cites)
-    row = code.row(rule, cable=w.cable, location=location)
+def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
+    """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to.
+
+    A type that may not lie there is worked as in the place that it is made for, so that the rest of the sheet is known.
+    """
+    fits_place(s, code, run, w, lies)
+    cites = [code.cite(rule) for rule in WET.get(lies, ())]
+    spot = next(_spot(w, each) for each in (lies, "dry", "wet") if made_for(code, w, each))
+    if not w.cable:
+        row = code.row("insulations", insulation=w.insulation)
+        return s.line("insulation_c", row[f"{spot}_c"], cites=cites), None
+    row = code.row(_rule(w), cable=w.cable, location=spot)
     keeps = "in_insulation_c" if run.in_insulation else "limit_c"
     return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])
 

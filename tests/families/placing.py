@@ -50,16 +50,6 @@ def work(edition: str = "2023", **room: Any) -> RoomWork:
     return rooms(job, codebook_for(job))[0]
 
 
-def failing(s: Sheet) -> set[str]:
-    """Keys of the checks that fall short."""
-    return {check.key for check in s.checks if not check.holds.holds}
-
-
-def remedy(s: Sheet, key: str) -> str:
-    """How a check would be mended."""
-    return next(check.remedy for check in s.checks if check.key == key)
-
-
 def found(s: Sheet, key: str) -> str:
     """What a found line says."""
     return next(line.found for line in s.lines if line.key == key)

@@ -49,6 +49,11 @@ def failing(sheet: Sheet) -> set[str]:
     return {check.key for check in sheet.checks if not check.holds.holds}
 
 
+def remedy(sheet: Sheet, key: str) -> str:
+    """The remedy that a check of the sheet names."""
+    return next(check.remedy for check in sheet.checks if check.key == key)
+
+
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()

@@ -10,7 +10,7 @@ from calc.families import families
 from calc.job import JobError
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
-from tests.families.runs import failing, job, run, toml, worked
+from tests.families.runs import failing, job, remedy, run, toml, worked
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 PANEL = toml("panels", name="P", spaces=40, bus_a=200)
@@ -37,10 +37,6 @@ def on(circuit_keys: dict[str, Any], *loads: str, edition: str = "2023", extra: 
     poles = 2 if any("volts = 240" in text for text in loads) else 1
     keys = {"poles": poles, "rooms": ["Inside"]} | circuit_keys
     return sheet(PANEL + INSIDE + circuit(**keys) + "".join(loads) + extra, edition=edition)
-
-
-def remedy(s: Sheet, key: str) -> str:
-    return next(check.remedy for check in s.checks if check.key == key)
 
 
 # ---- what each circuit carries
@@ -301,11 +297,16 @@ def test_two_breakers_stated_for_one_circuit_are_asked_about() -> None:
 
 
 def test_a_run_that_is_refused_refuses_its_circuit() -> None:
-    """NM may not be buried, whatever the circuit."""
-    cable = run(name="R", role="branch", fed_from="P", feeds="C", neutral=None, cable="10/2 NM", location="buried")
+    """Whether this MC may be buried isn't known, whatever the circuit."""
+    cable = run(name="R", role="branch", fed_from="P", feeds="C", neutral=None, cable="10/2 MC", location="buried")
     refused = on({}, load("water-heater", 4500, circuit="C"), extra=cable).refused
     assert refused
-    assert "NM cable may not be used" in refused.reason
+    assert "Some kinds of MC cable" in refused.reason
+
+
+def test_a_type_for_the_ground_falls_short_on_a_circuit_in_the_house() -> None:
+    """USE-2 burns too well for the inside of a house, where a circuit without a run lies."""
+    assert "type_fits_place" in failing(on({"cable": "2 x 10 USE-2"}, load("water-heater", 4500, circuit="C")))
 
 
 def test_a_switch_leg_of_14_awg_limits_a_20_a_circuit() -> None:

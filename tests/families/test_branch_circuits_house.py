@@ -11,8 +11,8 @@ from calc.families import branch_circuits
 from calc.job import parse_job
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
-from tests.families.runs import failing, job, run, toml
-from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, remedy, sheet
+from tests.families.runs import failing, job, remedy, run, toml
+from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, sheet
 
 KITCHEN = toml("rooms", name="Kitchen", use="kitchen")
 

@@ -12,7 +12,7 @@ from calc.families.feeder import load_by_tree
 from calc.job import read_job
 from calc.wiring.reading import codebook_for
 from calc.work import Missing
-from tests.families.runs import LUGS_75, failing, job, results, run, toml, worked
+from tests.families.runs import LUGS_75, failing, job, remedy, results, run, toml, worked
 
 HOUSE = '[dwelling]\nkind = "one-family"\n'
 
@@ -397,25 +397,49 @@ def test_a_dwelling_feeder_is_never_larger_than_the_service_conductors() -> None
 
 
 @pytest.mark.parametrize("location", ["wet", "buried", "damp", "rooftop"])
-def test_nm_is_refused_where_it_is_wet(location: str) -> None:
-    """NM in a buried conduit to the garage: the conduit does not make it dry."""
-    sheet = worked(run(cable="6/3 NM", wiring_method="PVC-40", location=location, calculated_a=40))
-    assert sheet.refused
-    assert "NM cable may not be used" in sheet.refused.reason
-    assert any("334.12(B)(4)" in cite.section for cite in sheet.refused.cites)
+def test_nm_falls_short_where_it_is_wet(location: str) -> None:
+    """NM in a buried conduit to the garage: the conduit does not make it dry; the rest of the sheet is worked."""
+    sheet = worked(run(cable="6/3 NM", wiring_method="PVC-40", location=location, calculated_a=50))
+    assert sheet.status == "falls short"
+    assert failing(sheet) - {"carries_continuous", "carries_load", "breaker_protects"} == {"type_fits_place"}
+    assert sheet.refused is None
+    (check,) = (check for check in sheet.checks if check.key == "type_fits_place")
+    assert any("334.12(B)(4)" in cite.section for cite in check.cites)
+    assert check.remedy.startswith("UF")
+    assert "single conductors such as" in check.remedy
+    assert location == "rooftop" or sheet.results["ampacity_a"] == 55
+    assert any("NM may not lie in" in note["text"] for note in sheet.as_json()["notes"])
 
 
 def test_insulation_in_wet_places() -> None:
     """THHN not at all; XHHW at 75 C; XHHW-2 and THWN-2 at 90 C; UF at 60 C."""
     wet = {"calculated_a": 40, "wiring_method": "PVC-40", "location": "buried", **LUGS_75}
-    assert "not made for a wet place" in worked(run(**wet, insulation="THHN")).refused.reason  # type: ignore[union-attr]
+    dry_type = worked(run(**wet, insulation="THHN"))
+    assert failing(dry_type) == {"type_fits_place"}
+    assert "THWN-2" in remedy(dry_type, "type_fits_place")
     assert results(run(**wet, insulation="XHHW"))["insulation_c"] == 75
     assert results(run(**wet, insulation="THWN-2"))["insulation_c"] == 90
     assert results(run(**wet | {"wiring_method": None}, cable="6/3 UF"))["limit_c"] == 60
 
 
+def test_what_is_made_for_the_ground_may_not_lie_in_the_house() -> None:
+    """USE has no flame test: dry and damp places want another type."""
+    sheet = worked(run(insulation="USE-2", calculated_a=40))
+    assert failing(sheet) == {"type_fits_place"}
+    assert "THHW" in remedy(sheet, "type_fits_place")
+
+
+def test_metal_clad_cable_where_it_is_wet_is_not_worked() -> None:
+    """Some kinds of MC are listed for wet places, others aren't: neither a pass nor a shortfall."""
+    sheet = worked(run(cable="12/2 MC", location="wet", calculated_a=10))
+    assert (sheet.status, failing(sheet)) == ("not worked", set())
+    assert "Some kinds of MC cable" in sheet.results["refused"]
+
+
 def test_service_entrance_cable_may_not_be_buried() -> None:
-    assert worked(run(cable="4/0-4/0-4/0-2/0 SER Al", location="buried", calculated_a=100)).refused
+    sheet = worked(run(cable="4/0-4/0-4/0-2/0 SER Al", location="buried", calculated_a=100))
+    assert failing(sheet) == {"type_fits_place"}
+    assert "cover_in" not in sheet.results
 
 
 def test_bundles_of_armored_cable_are_adjusted_and_the_let_off_is_named() -> None:

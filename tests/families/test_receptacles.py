@@ -12,7 +12,8 @@ from calc.job import JobError
 from calc.job.read import make_job
 from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, Missing
-from tests.families.placing import box, failing, found, job_of, remedy, results, sheet, sheets, work
+from tests.families.placing import box, found, job_of, results, sheet, sheets, work
+from tests.families.runs import failing, remedy
 
 EDITIONS = editions()
 

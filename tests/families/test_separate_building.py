@@ -54,10 +54,15 @@ def test_what_is_missing_falls_short(change: dict[str, object], short: set[str])
     assert failing(sheet(**change)) == short  # type: ignore[arg-type]
 
 
+def test_a_type_that_may_not_lie_there_falls_short_on_the_building_s_sheet_too() -> None:
+    found = sheet(insulation=None, wiring_method=None, material=None, size=None, cable="6/3 NM")
+    assert (failing(found), found.refused) == ({"supply_sheet[conductors]"}, None)
+
+
 def test_conductors_that_are_refused_refuse_the_building() -> None:
-    refused = sheet(insulation=None, wiring_method=None, material=None, size=None, cable="6/3 NM").refused
+    refused = sheet(insulation=None, wiring_method=None, material=None, size=None, cable="6/3 MC").refused
     assert refused
-    assert "NM cable may not be used in a buried place" in refused.reason
+    assert "Some kinds of MC cable" in refused.reason
 
 
 def test_without_a_length_the_rest_still_stands() -> None:

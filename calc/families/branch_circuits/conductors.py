@@ -12,7 +12,7 @@ from calc.job import Run
 from calc.wiring.ampacity import Rung
 from calc.wiring.circuits import Branch
 from calc.wiring.circuits import at as at_circuit
-from calc.wiring.conditions import Conditions, conditions, stands_wet, unknown_way
+from calc.wiring.conditions import Conditions, conditions, fits_place, stands_wet, unknown_way
 from calc.wiring.protection import Needed, Requirement, RunLoad, requirements
 from calc.wiring.reading import carry, sheet
 from calc.wiring.way import Way as Lies
@@ -86,6 +86,7 @@ def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
     if said is None:
         s.remark("note_cable_worked_out")
     s.caution("caution_ordinary")
+    fits_place(s, code, run, w, run.location)
     ends = list(ends_outdoors(b.job, code, b.name)) if panel_outdoors(b.job, b.panel) else []
     if ends and not stands_wet(code, w):  # nobody says of a circuit without a run that it goes through the house
         unknown_way(s, code, run, w, Lies("dry", False, " and ".join([str(b.panel), *ends])), "runs")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from calc.codebook import Codebook, Row
 from calc.job import Job, Run, place
+from calc.wiring.conditions import made_for
 from calc.wiring.reading import read
+from calc.wiring.wires import Wires
 from calc.work import Missing, Refused, Sheet, Value, smaller
 
 
-def cover(s: Sheet, job: Job, code: Codebook, run: Run, breaker: Value) -> None:
-    """Print the least cover of a buried run, and check the depth where it is given."""
-    if run.location != "buried":
+def cover(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> None:
+    """Print the least cover of a buried run, and check the depth where it is given. A type that may not lie there has none."""
+    if run.location != "buried" or not made_for(code, w, "buried"):
         return
     under = run.burial_under or "yard"
     if under == "driveway" and job.dwelling is not None and job.dwelling.kind == "multifamily":

@@ -65,7 +65,7 @@ def worked(
         _breaker_checks(s, code, sizing)
         neutral(sizing, of.size)
         equipment_ground(job, sizing, of.size)
-        cover(s, job, code, run, rating)
+        cover(s, job, code, run, w, rating)
     except Refused as refusal:
         s.refused = refusal
     _cautions(s, job, run, sizing)
