@@ -112,7 +112,7 @@ def from_parts(s: Sheet, kind: Kind, resistance: Value, reactance: Value) -> Val
 def _first(s: Sheet, code: Codebook, fault: Fault, three: bool, readings: Readings) -> dict[Kind, Value]:
     """What the transformer or the statement gives."""
     if fault.transformer_kva is None:
-        s.remark("note_stated", cites=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
+        s.remark("note_stated", by=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
         return {LINE_TO_LINE: s.line("available_ll_a", read(fault, "available_a"))}
     s.remark("note_infinite_primary")
     volts = s.value("line_to_line_v")
