@@ -19,61 +19,13 @@ from calc.work import (
     carried,
     constant,
     given,
-    total,
-    whole,
 )
-from calc.work.printing import decimals_needed, quantity
 from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
 from calc.work.text import table_text
-from calc.work.units import key_unit, of_dims, times, unit
-from calc.work.values import Bands, Lookup, Op, Text, portions
-
-CITE = Citation("steps", "steps", "0.1", "Steps.", "A", "test")
-WORDS = """
-[a_va]
-name = "load"
-reason = "Why."
-[b_va]
-name = "more"
-reason = "Why."
-[c_a]
-name = "current"
-reason = "Why."
-[share_pct]
-name = "share"
-reason = "Why."
-[size]
-name = "size"
-reason = "Why."
-[lamp]
-name = "lamp {item}"
-reason = "Why {item}."
-[check]
-name = "fits"
-reason = "Why."
-[other]
-name = "other"
-reason = "Why."
-[said]
-text = "Mind {what}."
-"""
-
-
-@pytest.fixture
-def words(tmp_path: Path) -> Words:
-    path = tmp_path / "test.toml"
-    path.write_text(WORDS)
-    return Words(path)
-
-
-@pytest.fixture
-def sheet(words: Words) -> Sheet:
-    return Sheet("test", "Test", "subject", "2023", words)
-
-
-def va(number: float, name: str = "load") -> Value:
-    return given(name, number, "VA", "loads[1].load_va")
+from calc.work.units import unit
+from calc.work.values import Lookup, Op, Text
+from tests.work.test_values import CITE, STEPS, va
 
 
 def cell(text: str) -> Text:
@@ -146,7 +98,56 @@ def test_a_refusal_is_carried_on_with_its_sections_and_its_place() -> None:
     assert not isinstance(plain, Missing)
 
 
+def test_a_refused_sheet_says_so_everywhere(sheet: Sheet) -> None:
+    sheet.refused = Refused("the table ends at 27 kW", CITE)
+    shown = sheet.as_json()
+    assert not sheet.passes
+    assert shown["refused"] == {"reason": "the table ends at 27 kW", "sections": ["0.1"], "missing": None}
+    assert shown["results"]["refused"] == "the table ends at 27 kW"
+
+
 # -- lines --------------------------------------------------------------------------------------------------------
+
+
+def test_a_line_in_the_wrong_unit_is_a_fault(sheet: Sheet) -> None:
+    with pytest.raises(WorkError, match="works out in VA, not A"):
+        sheet.line("c_a", va(240))
+
+
+def test_items_that_are_alike_are_numbered(sheet: Sheet) -> None:
+    """Items are a job's own words: two that are alike, or like a numbered one, are two lines all the same."""
+    for item in ("one", "two", "two", "two 2", "two"):
+        sheet.line("a_va", va(1), item=item)
+    sheet.check("a_va", va(1) >= va(1), item="one")
+    assert [line.key for line in sheet.lines] == [
+        "a_va[one]",
+        "a_va[two]",
+        "a_va[two 2]",
+        "a_va[two 2 2]",
+        "a_va[two 3]",
+    ]
+    assert [check.key for check in sheet.checks] == ["a_va[one 2]"]
+
+
+def test_each_kind_of_entry_names_the_item_that_it_is_about(sheet: Sheet) -> None:
+    key, item = "lamp", "hall"
+    for other in ("", "stair"):
+        assert sheet.words.text(key, "name", item=other) == f"lamp {other}"
+    sheet.line(key, va(1), item=item)
+    sheet.find(key, "so", item=item)
+    sheet.pick(key, cell("3/0 AWG"), item=item)
+    sheet.check(key, va(1) >= va(1), item=item)
+    sheet.unknown(key, "the rest", item=item)
+    made = [*sheet.lines, *sheet.checks, *sheet.unknowns]
+    assert {(each.name.startswith("lamp hall"), each.reason.startswith("Why hall")) for each in made} == {(True, True)}
+
+
+def test_instead_replaces_a_line_and_what_follows(words: Words) -> None:
+    sheet = Sheet("test", "Test", "s", "2023", words, overrides={"a_va": 50})
+    first = sheet.line("a_va", va(100))
+    sheet.line("b_va", first + va(1))
+    one, two = sheet.as_json()["lines"]
+    assert (one["kind"], one["numbers"], two["result"]) == ("replaced", "", "51 VA")
 
 
 def test_a_word_that_is_stated_replaces_the_one_looked_up_or_found(words: Words) -> None:
@@ -185,17 +186,12 @@ def test_a_share_is_in_per_cent_and_nothing_has_no_sign(sheet: Sheet) -> None:
     assert [line["result"] for line in sheet.as_json()["lines"]] == ["40 %", "20 VA", "0 VA"]
 
 
-def test_each_kind_of_entry_names_the_item_that_it_is_about(sheet: Sheet) -> None:
-    key, item = "lamp", "hall"
-    for other in ("", "stair"):
-        assert sheet.words.text(key, "name", item=other) == f"lamp {other}"
-    sheet.line(key, va(1), item=item)
-    sheet.find(key, "so", item=item)
-    sheet.pick(key, cell("3/0 AWG"), item=item)
-    sheet.check(key, va(1) >= va(1), item=item)
-    sheet.unknown(key, "the rest", item=item)
-    made = [*sheet.lines, *sheet.checks, *sheet.unknowns]
-    assert {(each.name.startswith("lamp hall"), each.reason.startswith("Why hall")) for each in made} == {(True, True)}
+def test_which_and_sort_print_their_comparisons(sheet: Sheet) -> None:
+    assert sheet.which("found", {"heating": va(9), "cooling": va(5)}) == "heating"
+    assert sheet.sort("check", [va(5, "small"), va(9, "large")], va(6)) == [False, True]
+    one, two = sheet.as_json()["lines"]
+    assert one["numbers"] == "9 VA >= 5 VA"
+    assert (two["numbers"], two["result"]) == ("5 VA < 6 VA ; 9 VA >= 6 VA", "large")
 
 
 def test_the_largest_is_named_the_first_of_equals(sheet: Sheet) -> None:
@@ -216,6 +212,14 @@ def test_the_number_of_a_line_is_asked_by_its_key(sheet: Sheet) -> None:
     for key in ("size", "b_va"):
         with pytest.raises(KeyError):
             sheet.value(key)
+
+
+def test_givens_are_listed_once_by_name_and_place(sheet: Sheet) -> None:
+    sheet.line("a_va", va(1) + va(1) * constant("two", 2, ""))
+    assert sheet.as_json()["givens"] == [{"name": "load", "value": 1.0, "text": "1 VA", "at": "loads[1].load_va"}]
+
+
+# -- marks, notes, sections ---------------------------------------------------------------------------------------
 
 
 def test_cautions_and_choices_are_told_once(sheet: Sheet) -> None:
@@ -241,9 +245,115 @@ def test_rules_that_are_marked_for_one_reason_share_a_note(sheet: Sheet) -> None
     assert [rule["marks"] for rule in shown["rules"]] == [[1], [1], [2]]
 
 
-def test_givens_are_listed_once_by_name_and_place(sheet: Sheet) -> None:
-    sheet.line("a_va", va(1) + va(1) * constant("two", 2, ""))
-    assert sheet.as_json()["givens"] == [{"name": "load", "value": 1.0, "text": "1 VA", "at": "loads[1].load_va"}]
+def test_steps_cite_the_rule_that_sets_them(sheet: Sheet) -> None:
+    sheet.line("a_va", tiers(va(9000), STEPS))
+    shown = sheet.as_json()
+    assert shown["lines"][0]["sections"] == ["0.1"]
+    assert [rule["rule"] for rule in shown["rules"]] == ["steps"]
+
+
+def test_marks_travel_through_lines(sheet: Sheet) -> None:
+    """A value from memory marks its own line, and every later line is known to rest on it."""
+    memory = Citation("m", "a value", "1.2", "Words.", "D", "test", "from memory", "check the book")
+    doubtful = Value(2.0, unit(""), "factor", "rule", "m", cites=(memory,), rests_on=frozenset({memory}))
+    first = sheet.line("a_va", va(3) * doubtful)
+    sheet.line("b_va", first + va(1))
+    shown = sheet.as_json()
+    assert [line["marks"] for line in shown["lines"]] == [[1], []]
+    assert shown["notes"] == [{"mark": 1, "kind": "from memory", "text": "a value (1.2): check the book"}]
+    assert shown["results"]["from_memory"] == ["a_va", "b_va"]
+
+
+def test_marks_of_a_rule_that_governs_a_step_travel_like_those_of_its_numbers(sheet: Sheet) -> None:
+    """``by=`` a rule from memory: the line, its choice or its check is marked, and later lines are known to rest on it."""
+    memory = Citation("m", "a way", "1.2", "Words.", "D", "test", "from memory", "check the book")
+    first = sheet.line("a_va", va(3), cites=[memory])
+    second = sheet.line("b_va", first + va(1))
+    sheet.find("found", "so", [second >= va(1)])
+    sheet.line("c_a", given("else", 1, "A", ""))
+    sheet.check("check", second >= va(1))
+    shown = sheet.as_json()
+    assert [line["marks"] for line in shown["lines"]] == [[1], [], [], []]
+    assert shown["results"]["from_memory"] == ["a_va", "b_va", "found"]
+    assert shown["checks"][0]["marks"] == [1]
+
+
+def test_a_check_carries_the_marks_of_the_numbers_that_it_compares(words: Words) -> None:
+    """What rests on a value from memory says so at the verdict too, through lines of this sheet and of another."""
+    memory = Citation("rule", "a rule", "1.1", "Words.", "D", "2023", mark="from memory", note="check it")
+    first = Sheet("test", "Test", "s", "2023", words)
+    source = first.line("a_va", va(100), cites=[memory])
+    sheet = Sheet("test", "Test", "s", "2023", words)
+    here = sheet.line("b_va", carried(source, "Other", 1) * constant("twice", 2, ""))
+    sheet.check("check", va(300) >= here)
+    sheet.which("found", {"one": here, "other": va(1)})
+    shown = sheet.as_json()
+    (note,) = shown["notes"]
+    assert shown["checks"][0]["marks"] == [note["mark"]]
+    assert shown["results"]["from_memory"] == ["b_va", "found"]
+
+
+def test_sections_stand_in_the_order_in_which_the_numbers_do_and_rules_of_the_step_after_them(sheet: Sheet) -> None:
+    """Left before right, then ``by=``, each once; in the list of rules the lines' come first, then those of checks."""
+    ten, twenty, five, six = (
+        Citation(f"r{number}", "r", f"{number}.1", "Words.", "A", "test") for number in (10, 20, 5, 6)
+    )
+    by_ten, by_twenty = (Value(2.0, unit(""), "factor", "rule", cite.rule, cites=(cite,)) for cite in (ten, twenty))
+    first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, cites=[five, ten])
+    sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], cites=[five])
+    sheet.check("check", first >= va(1) * by_ten, cites=[six, ten])
+    sheet.unknown("n", "the number", cites=[six, five])
+    shown = sheet.as_json()
+    assert [line["sections"] for line in shown["lines"]] == [["20.1", "10.1", "5.1"], ["10.1", "20.1", "5.1"]]
+    assert shown["checks"][0]["sections"] == ["10.1", "6.1"]
+    assert shown["not_shown"][0]["sections"] == ["6.1", "5.1"]
+    assert [rule["section"] for rule in shown["rules"]] == ["20.1", "10.1", "5.1", "6.1"]
+
+
+def test_a_rule_of_thumb_stands_beside_its_line_with_one_note(tmp_path: Path) -> None:
+    """Lines of one rule share the note; a rule for each unit of another quantity needs that quantity above nothing."""
+    path = tmp_path / "thumb.toml"
+    path.write_text(
+        '[a_va]\nname = "load"\nreason = "Why."\n[a_va.expected_range]\nhigh = 100\nbasis = "So."\n'
+        '[b_va]\nname = "more"\nreason = "Why."\n[b_va.expected_range]\nlow = 1\nhigh = 2\nfor_each = "units"\nbasis = "So."\n'
+    )
+    sheet = Sheet("test", "Test", "s", "2023", Words(path))
+    sheet.line("a_va", va(100))
+    sheet.line("a_va", va(101), item="second")
+    sheet.line("b_va", va(3) * given("units", 2, "", "units"))
+    shown = sheet.as_json()
+    assert [(line["expected_range"]["outside"], line["expected_range"]["mark"]) for line in shown["lines"]] == [
+        (False, 1), (True, 1), (True, 2),
+    ]  # fmt: skip
+    assert shown["lines"][2]["expected_range"]["high"] == 4
+    assert len(shown["notes"]) == 2
+
+
+# -- words --------------------------------------------------------------------------------------------------------
+
+
+def test_words_are_asked_by_key(words: Words) -> None:
+    with pytest.raises(WorkError, match="has no 'reason' for 'nothing'"):
+        words.text("nothing", "reason")
+
+
+def test_user_text_is_never_filled_as_a_format(words: Words) -> None:
+    """A load named '{item}' or '{0.__class__}' is only text."""
+    assert words.text("lamp", "name", item="{item}") == "lamp {item}"
+
+
+def test_words_of_a_manner_stand_in_place_of_the_shared_ones(tmp_path: Path) -> None:
+    """Of several manners the first that an entry has counts; an entry without any has its own for all."""
+    path = tmp_path / "words.toml"
+    path.write_text(
+        '[a_va]\nname = "a"\nreason = "Of all."\n[a_va.one]\nreason = "Of one."\n[a_va.two]\nname = "two"\n'
+    )
+    words = Words(path)
+    for manner, name, reason in (((), "a", "Of all."), (("one",), "a", "Of one."), (("two", "one"), "two", "Of one.")):
+        sheet = Sheet("test", "Test", "s", "2023", words.of(*manner))
+        sheet.line("a_va", va(1))
+        (line,) = sheet.as_json()["lines"]
+        assert (line["name"], line["reason"]) == (name, reason)
 
 
 def test_words_that_a_file_lacks_are_those_of_the_one_beside_it(words: Words, tmp_path: Path) -> None:
@@ -264,45 +374,16 @@ def test_words_that_a_file_lacks_are_those_of_the_one_beside_it(words: Words, tm
         own.text("nowhere", "name")
 
 
-# -- numbers and units --------------------------------------------------------------------------------------------
+# -- digits -------------------------------------------------------------------------------------------------------
 
 
-def test_portions_end_at_each_limit_and_the_first_is_always_there() -> None:
-    bands = Bands(((3000, 100), (120_000, 35), (None, 25)), unit("VA"), CITE)
-    assert portions(3000.0, bands) == [(3000.0, 100)]
-    assert portions(0.0, bands) == [(0.0, 100)]
-    assert portions(120_001.0, bands) == [(3000.0, 100), (117_000.0, 35), (1.0, 25)]
-
-
-def test_whole_numbers_go_up_down_or_to_the_nearer() -> None:
-    found = {way: whole(va(7.5), way).number for way in ("up", "down", "half up")}
-    assert found == {"up": 8, "down": 7, "half up": 8}
-    assert whole(va(7.4), "half up").number == 7
-
-
-def test_a_sum_of_none_is_a_printed_nothing_and_of_one_itself() -> None:
-    one = va(3)
-    assert (total([]).number, total([]).name, str(total([], "A").unit)) == (0, "none", "A")
-    assert total([one]) is one
-    assert [total(va(n) for n in range(1, k + 1)).number for k in (2, 3, 5)] == [3, 6, 15]
-
-
-def test_units_of_products_and_keys() -> None:
-    """V times A is VA, V over A is an ohm; a key's last word is its unit, a rate's both words are."""
-    assert str(times(unit("V"), unit("A"))) == "VA"
-    assert str(times(unit("V"), unit("A"), -1)) == "ohm"
-    assert str(times(unit("VA"), unit("V"), -1)) == "A"
-    assert str(times(unit("ft2"), unit("ft"), -1)) == "ft"
-    assert str(of_dims((("kft", -1),))) == "1/kft"
-    assert unit("%").scale == 0.01
-    assert unit("1/%").scale == pytest.approx(100)
-    assert [str(key_unit(key)) for key in ("demand_va", "drop_ohm_per_kft", "number")] == ["VA", "ohm/kft", "None"]
-
-
-def test_numbers_print_with_their_thousands_and_no_more_decimals_than_they_have() -> None:
-    assert [decimals_needed(number) for number in (5, 2.5, 0.125, 1 / 3)] == [0, 1, 3, 9]
-    assert quantity(1234.5, unit("VA")) == "1,234.5 VA"
-    assert quantity(1234.5, unit(""), 0) == "1,235"
+def test_digits_widen_until_each_line_replays(sheet: Sheet) -> None:
+    """1/3 of 100 VA prints 33 VA; times 300 it must print enough digits to come out right."""
+    third = sheet.line("a_va", va(100) / constant("three", 3, ""))
+    sheet.line("b_va", third * constant("many", 300, ""))
+    first, second = sheet.as_json()["lines"]
+    assert first["result"] == "33.333 VA"
+    assert second["result"] == "10,000 VA"
 
 
 def test_digits_are_added_where_they_bring_most_and_nowhere_else(sheet: Sheet) -> None:
@@ -311,6 +392,29 @@ def test_digits_are_added_where_they_bring_most_and_nowhere_else(sheet: Sheet) -
     second = sheet.line("b_va", va(1) / constant("seven", 7, ""))
     sheet.line("a_va", first * constant("many", 300, "") + second, item="sum")
     assert [line["result"] for line in sheet.as_json()["lines"]] == ["33.333 VA", "0 VA", "10,000 VA"]
+
+
+def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
+    """100.04 A on a 100 A service must not print as 100 A >= 100.0 A."""
+    load = sheet.line("c_a", given("load", 24009.6, "VA", "") / given("volts", 240, "V", ""))
+    sheet.check("check", given("rating", 100, "A", "") >= load, remedy="a larger service")
+    (check,) = sheet.as_json()["checks"]
+    assert (check["holds"], check["passes"], check["remedy"]) == ("100 A >= 100.04 A", False, "a larger service")
+
+
+def test_a_closer_check_prints_as_many_digits_as_decide_it(sheet: Sheet) -> None:
+    """100.004 A and 99.998 A stand on either side of 100 A; what is far from it keeps its few digits."""
+    over, under, far = (
+        sheet.line("c_a", given("load", number, "VA", "") / given("volts", 240, "V", ""), item=str(number))
+        for number in (24000.96, 23999.52, 12345.67)
+    )
+    rating = given("rating", 100, "A", "")
+    sheet.check("check", rating >= over, item="over")
+    sheet.check("check", rating > under, item="under")
+    sheet.check("check", rating >= far, item="far")
+    assert [(check["holds"], check["passes"]) for check in sheet.as_json()["checks"]] == [
+        ("100 A >= 100.004 A", False), ("100 A > 99.998 A", True), ("100 A >= 51.4 A", True),
+    ]  # fmt: skip
 
 
 def test_a_number_of_another_sheet_prints_with_the_fewest_digits_too(sheet: Sheet, words: Words) -> None:
@@ -364,6 +468,16 @@ def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_caution
     assert sum(line.startswith("     to mend it") for line in text) == 1
 
 
+def test_with_reasons_the_text_has_those_of_lines_and_of_checks(sheet: Sheet) -> None:
+    sheet.check("found", sheet.line("a_va", va(3)) >= va(2))
+    shown = sheet.as_json()
+    shown["lines"][0]["reason"], shown["checks"][0]["reason"] = "Why the line.", "Why the check."
+    text = as_text(shown, reasons=True)
+    assert "Why the line." in text
+    assert "Why the check." in text
+    assert "Why" not in as_text(shown)
+
+
 @pytest.mark.parametrize(("refused", "said"), [(Refused("no table", CITE), "NOT WORKED: no table  [0.1]"),
                                                (Missing("no area", at="x"), "NOT SHOWN: no area")])  # fmt: skip
 def test_a_refusal_as_text_has_its_state_and_sections(sheet: Sheet, refused: Refused, said: str) -> None:
@@ -371,22 +485,3 @@ def test_a_refusal_as_text_has_its_state_and_sections(sheet: Sheet, refused: Ref
     shown: dict[str, Any] = sheet.as_json()
     assert shown["refused"]["missing"] == (refused.at if isinstance(refused, Missing) else None)
     assert f"     {said}" in as_text(shown).splitlines()
-
-
-def test_a_rule_of_thumb_stands_beside_its_line_with_one_note(tmp_path: Path) -> None:
-    """Lines of one rule share the note; a rule for each unit of another quantity needs that quantity above nothing."""
-    path = tmp_path / "thumb.toml"
-    path.write_text(
-        '[a_va]\nname = "load"\nreason = "Why."\n[a_va.expected_range]\nhigh = 100\nbasis = "So."\n'
-        '[b_va]\nname = "more"\nreason = "Why."\n[b_va.expected_range]\nlow = 1\nhigh = 2\nfor_each = "units"\nbasis = "So."\n'
-    )
-    sheet = Sheet("test", "Test", "s", "2023", Words(path))
-    sheet.line("a_va", va(100))
-    sheet.line("a_va", va(101), item="second")
-    sheet.line("b_va", va(3) * given("units", 2, "", "units"))
-    shown = sheet.as_json()
-    assert [(line["expected_range"]["outside"], line["expected_range"]["mark"]) for line in shown["lines"]] == [
-        (False, 1), (True, 1), (True, 2),
-    ]  # fmt: skip
-    assert shown["lines"][2]["expected_range"]["high"] == 4
-    assert len(shown["notes"]) == 2
