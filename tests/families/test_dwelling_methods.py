@@ -9,17 +9,21 @@ from random import Random
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
+from calc.cli import main
 from calc.families.dwelling_load.methods import Worked, worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
 from calc.wiring.reading import codebook_for
+from calc.work import Missing
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer
 from tests.oracle.standard import Declined
 
 DEMO = Path("notebooks/jobs/cask-lane-27.toml")
+SAMPLES = Path(__file__).parents[1] / "samples"
 JOBS = 2000
 
 
@@ -236,10 +240,11 @@ def test_a_setting_of_the_whole_service_is_a_continuous_load(house: Job) -> None
     "unsaid",
     ["occupied", "overload_protected", "generation_or_shaving", "seasonal_added_va", "interval_min", "from_date"],
 )
-def test_a_highest_demand_alone_is_refused(house: Job, unsaid: str) -> None:
+def test_a_highest_demand_alone_is_not_shown(house: Job, unsaid: str) -> None:
+    """What nobody stated of the record is an entry that is missing, and is named with its place."""
     refused = by(changed(house, {f"measured_demand.{unsaid}": None}), "measured").sheet.refused
-    assert refused
-    assert unsaid in refused.reason
+    assert isinstance(refused, Missing)
+    assert (unsaid in refused.reason, refused.at) == (True, f"measured_demand.{unsaid}")
 
 
 @pytest.mark.parametrize(
@@ -509,13 +514,40 @@ def test_a_day_s_average_is_no_demand_by_either_reading(house: Job, tmp_path: Pa
         ("time,kw\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n", "meter.csv:3"),
         ("time,kw\n13/1/2025 00:00,1\n14/1/2025 00:00,1\n", "meter.csv:2"),
         ("time,kw\n0001-01-01T00:00+23:00,1\n2025-01-02 00:00,1\n", "meter.csv:2"),
+        ("time,kw\n2025-01-01 00:00,1\n2025-01-01 00:15,1\n2025-01-01T00:30-05:00,1\n", "meter.csv:4"),
         ("", "meter.csv:1: the header is missing"),
     ],
 )
 def test_a_file_that_can_t_be_told_is_refused(house: Job, tmp_path: Path, text: str, says: str) -> None:
     refused = of_utility(house, tmp_path, text).sheet.refused
-    assert refused
-    assert says in refused.reason
+    assert isinstance(refused, Missing)
+    assert (says in refused.reason, refused.at) == (True, "measured_demand.readings_file")
+
+
+@pytest.mark.parametrize(
+    ("made", "says"),
+    [
+        (lambda path: path.write_text("time,kw\n2025-01-14 18:00,abc\n2025-01-14 18:15,1\n"),
+         "measured-readings.csv:2: is '2025-01-14 18:00, abc'; allowed: a time such as"),
+        (lambda path: path.write_bytes(b"\xff\xfe\0t"),
+         "measured-readings.csv:1: is not text in UTF-8; allowed: save it as CSV in UTF-8"),
+        (lambda path: path.write_text(""), "measured-readings.csv:1: the header is missing; allowed: a time, and one column"),
+        (lambda path: path.mkdir(), "is a folder, not a record; allowed: a CSV file kept beside the job"),
+        (lambda path: None, "measured-readings.csv: does not exist; allowed: a CSV file kept beside the job"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("command", ["check", "work"])
+def test_a_readings_file_that_can_t_be_used_is_named_with_line_and_what_is_allowed(
+    tmp_path: Path, command: str, made: Callable[[Path], object], says: str
+) -> None:
+    """Not shown, never a fault of ours: file, line, what it is, what is allowed."""
+    copy = tmp_path / "measured-readings.toml"
+    copy.write_bytes((SAMPLES / copy.name).read_bytes())
+    made(copy.with_suffix(".csv"))
+    done = CliRunner().invoke(main, [command, str(copy)])
+    assert done.exit_code == 1
+    assert says in " ".join(done.output.split())
+    assert "not shown" in done.output.lower()
 
 
 def test_an_office_may_want_vehicle_supply_in_full(house: Job, tmp_path: Path) -> None:

@@ -10,18 +10,18 @@ from calc.families.dwelling_load.readings import Record, record
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.job import MeasuredDemand, place
 from calc.wiring.reading import read
-from calc.work import VA_PER_KW, Refused, Value, constant, given, total
+from calc.work import VA_PER_KW, Missing, Value, constant, given, total
 
 MET = constant("condition to be met", 1, "condition")
 
 
 def measured(case: Case) -> Value:
-    """Highest measured demand at 125 % and the new load, VA. Refused where a condition of the record isn't stated."""
+    """Highest measured demand at 125 % and the new load, VA. Missing where a condition of the record isn't stated."""
     s, code = case.sheet, case.code
     tested(case, "measured_method")
     said = case.job.measured_demand
     if said is None:
-        raise Refused("the job has no [measured_demand]", code.cite("measured_method"))
+        raise Missing("the job has no [measured_demand]", code.cite("measured_method"), at="measured_demand")
     found = record(case.job, said)
     s.caution("caution_tests_existing")
     s.caution("caution_measured")
@@ -57,7 +57,7 @@ def _peak(case: Case, said: MeasuredDemand, found: Record) -> Value:
 
 
 def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
-    """Each condition of the record as a check; refused where one isn't stated at all."""
+    """Each condition of the record as a check; Missing where one isn't stated at all."""
     s, code = case.sheet, case.code
     answers = {
         "record_occupied": ("occupied", said.occupied, True),
@@ -71,10 +71,10 @@ def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
     unsaid += ["interval_min"] if found.interval is None else []
     unsaid += ["from_date and to_date"] if found.days is None else []
     if unsaid:
-        raise Refused(
+        raise Missing(
             "a highest demand alone can't be used; [measured_demand] doesn't state " + ", ".join(unsaid),
-            code.cite("measured_conditions"),
-        )
+            code.cite("measured_conditions"), at=place(said, unsaid[0].split()[0]),
+        )  # fmt: skip
     assert found.days is not None
     assert found.interval is not None
     reading = case.job.code.readings.year_record

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from calc.intake import MOST_RECORD_BYTES, NotTaken, rows_of, taken, text_of
 from calc.job import Problem
-from calc.work import Refused
+from calc.work import Missing
 
 HEADER_WITHIN = 30  # rows: utilities put name, address and meter above it
 MOST = 100_000  # kilowatts or amperes; more is a slip of the file
@@ -53,7 +53,7 @@ class _Columns:
 
 
 def meter_file(path: Path) -> Readings:
-    """The readings of a file. Refused, with the line, where it can't be used."""
+    """The readings of a file. Missing, with the line, where it can't be used."""
     try:
         rows = rows_of(text_of(taken(path, MOST_RECORD_BYTES, "record"), "CSV"))
     except NotTaken as error:
@@ -125,7 +125,15 @@ def _when(first: str) -> Callable[[str], datetime]:
         except ValueError:
             continue
         return lambda text: datetime.strptime(text.upper(), form)
-    return datetime.fromisoformat
+    return lambda text: _iso(text, first)
+
+
+def _iso(text: str, first: str) -> datetime:
+    """A time as ISO writes it, with an offset from UTC as the file's first has one, or without as that."""
+    time = datetime.fromisoformat(text)
+    if (time.tzinfo is None) != (datetime.fromisoformat(first).tzinfo is None):
+        raise ValueError
+    return time
 
 
 def _reading(
@@ -138,7 +146,8 @@ def _reading(
             raise ValueError
         time = time.astimezone(UTC).replace(tzinfo=None) if time.tzinfo else time
     except (ValueError, OverflowError):
-        allowed = "a time such as 2025-01-14 18:15 or 1/14/2025 6:15 PM, and a number from 0 in each column of values"
+        allowed = ("a time such as 2025-01-14 18:15 or 1/14/2025 6:15 PM, written alike in each row, and a number from 0 in "
+                   "each column of values")  # fmt: skip
         raise _unusable(path, number, f"is {', '.join(cells)!r}", allowed) from None
     return time, max(values)
 
@@ -167,5 +176,6 @@ def _cell(cells: Sequence[str], at: int) -> str:
     return cells[at].strip() if at < len(cells) else ""
 
 
-def _unusable(path: Path, line: int | None, read: str, allowed: str) -> Refused:
-    return Refused(str(Problem(path.name, line, "", read, allowed)))
+def _unusable(path: Path, line: int | None, read: str, allowed: str) -> Missing:
+    """What is to be entered is a file that can be read: until then nothing is known of the demand."""
+    return Missing(str(Problem(path.name, line, "", read, allowed)), at="measured_demand.readings_file")

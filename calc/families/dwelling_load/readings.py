@@ -25,7 +25,7 @@ class Record:
 
 
 def record(job: Job, said: MeasuredDemand) -> Record:
-    """The record of a job. Refused, with the line, for a file of readings that can't be used."""
+    """The record of a job. Missing, with the line, for a file of readings that can't be used."""
     if said.readings_file is not None:
         folder = job.path.parent if job.path else Path()
         return _from_file(folder / said.readings_file, said)
