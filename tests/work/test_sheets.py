@@ -19,6 +19,7 @@ from calc.work import (
     carried,
     constant,
     given,
+    tiers,
 )
 from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
