@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from calc.codebook import Codebook, open_codebook
 from calc.job import Job, Load, field_info, place
 from calc.job.fields import Part
 from calc.job.read import amendments_file
-from calc.work import Sheet, Value, Words, carried, given
+from calc.work import Refused, Sheet, Value, Words, carried, given
 
 WORDS = Path(__file__).parents[1] / "families" / "words"
 
@@ -39,6 +40,16 @@ def sheet(
     """
     said = words(family, lines_of).of(*manner)
     return Sheet(family, title, subject, code.edition, said, code.amendments, overrides or {})
+
+
+def filled(s: Sheet, fill: Callable[..., None], *of: Any) -> Sheet:
+    """The sheet with what ``fill(s, *of)`` writes on it, up to a refusal, which then stands there; at its end, who decides."""
+    try:
+        fill(s, *of)
+    except Refused as refusal:
+        s.refused = refusal
+    s.caution("caution_who_decides")
+    return s
 
 
 @cache

@@ -11,9 +11,10 @@ from calc.families.panels.ratings import panel_ratings
 from calc.families.panels.service import service_ratings
 from calc.families.panels.ties import tied, ties
 from calc.job import Job
-from calc.wiring.reading import sheet
+from calc.job.fields import Part
+from calc.wiring.reading import filled, sheet
 from calc.wiring.tree import live_panels
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 from calc.work.chart import Chart
 
 FAMILY = "panels"
@@ -34,21 +35,15 @@ def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None =
     """The service's main and meter, what ties the sheets together, then each panel."""
     made: list[Sheet] = []
 
-    def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
-        s = sheet(FAMILY, title, subject, code, overrides)
-        try:
-            fill(s)
-        except Refused as refusal:
-            s.refused = refusal
-        s.caution("caution_who_decides")
-        made.append(s)
+    def add(title: str, subject: str, fill: Callable[..., None], *of: Part) -> None:
+        made.append(filled(sheet(FAMILY, title, subject, code, overrides), fill, job, code, *of))
 
     if job.service is not None:
-        add("Service ratings", job.job.name, lambda s: service_ratings(s, job, code))
+        add("Service ratings", job.job.name, service_ratings)
     if tied(job):
-        add("Ties", job.job.name, lambda s: ties(s, job, code))
+        add("Ties", job.job.name, ties)
     for each in live_panels(job):
-        add("Panel ratings", each.name, lambda s, each=each: panel_ratings(s, job, code, each))  # type: ignore[misc]
+        add("Panel ratings", each.name, panel_ratings, each)
     return made
 
 

@@ -12,8 +12,8 @@ from calc.families.receptacles.lighting import stair_switches
 from calc.families.receptacles.room import FAMILY, TITLE, rooms
 from calc.families.receptacles.tally import Tally
 from calc.job import Job
-from calc.wiring.reading import sheet
-from calc.work import Refused, Sheet
+from calc.wiring.reading import filled, sheet
+from calc.work import Sheet
 from calc.work.chart import Chart
 
 __all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
@@ -74,13 +74,7 @@ def _equipment(job: Job, code: Codebook, overrides: Mapping[str, float | str] | 
 
 
 def _stairs(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
-    found = []
-    for stair in job.stairs:
-        s = sheet(FAMILY, "Lighting of a stair", stair.name, code, overrides)
-        try:
-            stair_switches(s, code, stair)
-        except Refused as refusal:
-            s.refused = refusal
-        s.caution("caution_who_decides")
-        found.append(s)
-    return found
+    return [
+        filled(sheet(FAMILY, "Lighting of a stair", stair.name, code, overrides), stair_switches, code, stair)
+        for stair in job.stairs
+    ]

@@ -15,9 +15,10 @@ from calc.families.rough_in.panels import panel
 from calc.families.rough_in.service import dwelling_service
 from calc.families.rough_in.switches import switch_boxes, switches
 from calc.job import Job
-from calc.wiring.reading import sheet
+from calc.job.fields import Part
+from calc.wiring.reading import filled, sheet
 from calc.wiring.tree import live_panels
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 from calc.work.chart import Chart
 
 FAMILY = "rough-in"
@@ -43,26 +44,20 @@ def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None =
     """The service, each panel, each other building, disconnects of equipment, switch boxes."""
     made: list[Sheet] = []
 
-    def add(title: str, subject: str, fill: Callable[[Sheet], None]) -> None:
-        s = sheet(FAMILY, title, subject, code, overrides)
-        try:
-            fill(s)
-        except Refused as refusal:
-            s.refused = refusal
-        s.caution("caution_who_decides")
-        made.append(s)
+    def add(title: str, subject: str, fill: Callable[..., None], *of: Part) -> None:
+        made.append(filled(sheet(FAMILY, title, subject, code, overrides), fill, job, code, *of))
 
     if job.service is not None:
-        add("Outdoor disconnect", job.job.name, lambda s: dwelling_service(s, job, code))
+        add("Outdoor disconnect", job.job.name, dwelling_service)
     for each in live_panels(job):
-        add("Panel", each.name, lambda s, each=each: panel(s, job, code, each))  # type: ignore[misc]
+        add("Panel", each.name, panel, each)
     for one in job.buildings:
         if one.status != "removed":
-            add("Separate building", one.name, lambda s, one=one: building(s, job, code, one))  # type: ignore[misc]
+            add("Separate building", one.name, building, one)
     if with_disconnect(job, code):
-        add("Disconnects of equipment", job.job.name, lambda s: disconnects(s, job, code))
+        add("Disconnects of equipment", job.job.name, disconnects)
     if switch_boxes(job):
-        add("Switches", job.job.name, lambda s: switches(s, job, code))
+        add("Switches", job.job.name, switches)
     return made
 
 
