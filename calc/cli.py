@@ -442,15 +442,22 @@ def rule(asked: str, edition: str | None, job_path: Path | None, as_json: bool) 
         job, code = _opened(job_path, edition)
         shown = {f"{code.edition} as {job.job.name} adopts it": code.in_full}
     told = explain.explained(asked, shown)
-    say(json.dumps(told, indent=1) if as_json else explain.as_text(told), nl=as_json)
+    say(json.dumps(told.as_json(), indent=1) if as_json else explain.as_text(told), nl=as_json)
 
 
 @main.command()
-def schema() -> None:
-    """The JSON Schema of the job file, for editors."""
-    from calc.job import job_schema
+@click.option("--of", default="job", show_default=True, metavar="FORM", help="Which public form.")
+@explained
+def schema(of: str) -> None:
+    """The JSON Schema of the job file, for editors; with --of that of what the commands give as JSON.
 
-    say(json.dumps(job_schema(), indent=2))
+    FORM is job, sheet (work --json), or rule (rule --json).
+    """
+    from calc.schemas import FORMS
+
+    if of not in FORMS:
+        raise BadInput(f"no form '{of}'; there are {', '.join(FORMS)}")
+    say(json.dumps(FORMS[of](), indent=2))
 
 
 @main.command(name="open")

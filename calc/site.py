@@ -21,6 +21,7 @@ from calc.codebook import Codebook, sources
 from calc.families import Family, families
 from calc.job import Job, field_info, parse_job, read_job
 from calc.job.fields import Part, keys_of, parts_of
+from calc.schemas import FORMS
 from calc.show.html import sheet_html
 from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
@@ -50,6 +51,7 @@ def build(out: Path) -> None:
             {"Studbay": "index.md"},
             {"Calculations": calculations},
             {"Job file": "job-file.md"},
+            {"JSON": "json-forms.md"},
             {"Library": "library.md"},
         ]
         build_site(load_config(str(TEMPLATES / "mkdocs.yml"), docs_dir=folder, site_dir=str(out.resolve()), nav=nav))
@@ -69,8 +71,9 @@ def write_pages(folder: Path) -> None:
     )
     index = folder / "index.md"
     index.write_text(index.read_text(encoding="utf-8").replace("{{ families }}\n", rows), encoding="utf-8")
-    with (folder / "job-file.md").open("a", encoding="utf-8") as page:
-        page.write(job_tables())
+    for name, tables in (("job-file", job_tables()), ("json-forms", form_tables())):
+        with (folder / f"{name}.md").open("a", encoding="utf-8") as page:
+            page.write(tables)
 
 
 def documented() -> list[Family]:
@@ -111,6 +114,38 @@ def job_tables() -> str:
         ]
         out.append(f"## {title}\n\n{_table(('key', 'label', 'what it is', 'allowed', ''), rows)}\n")
     return "\n".join(out)
+
+
+def form_tables() -> str:
+    """Each public JSON form but the job file: its parts and their keys, as its schema has them."""
+    out = []
+    for name, schema in FORMS.items():
+        if name != "job":
+            form = schema()
+            out.append(f"## {name}\n\n{escape(form['description'])}\n\n{_keys(form)}\n")
+            out += [f"### {part}\n\n{escape(inside['description'])}\n\n{_keys(inside)}\n"
+                    for part, inside in form.get("$defs", {}).items()]  # fmt: skip
+    return "\n".join(out)
+
+
+def _keys(form: Json) -> str:
+    rows = [[key, _kind(kind), kind.get("description", "")] for key, kind in form["properties"].items()]
+    return _table(("key", "what it holds", ""), rows)
+
+
+def _kind(kind: Json) -> str:
+    """A type of a schema in words: 'list of LineForm', 'number or null', 'passes, falls short'."""
+    if "$ref" in kind:
+        return str(kind["$ref"]).rpartition("/")[2]
+    if "anyOf" in kind:
+        return " or ".join(_kind(each) for each in kind["anyOf"])
+    if "enum" in kind or "const" in kind:
+        return ", ".join(map(str, kind.get("enum", [kind.get("const")])))
+    if kind.get("type") == "array":
+        return f"list of {_kind(kind['items'])}" if "items" in kind else "list"
+    if kind.get("type") == "object":
+        return f"table of {_kind(kind['additionalProperties'])}" if kind.get("additionalProperties") else "table"
+    return str(kind.get("type", "anything"))
 
 
 def refusals(folder: Path, kind: str) -> list[str]:

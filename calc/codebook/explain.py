@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from textwrap import wrap
 from typing import Any
@@ -27,8 +28,83 @@ SURE = {
 _NUMBER = re.compile(r"\d+\.\d+(?:\([A-Za-z0-9]+\))*")
 
 
-def explained(asked: str, editions: Mapping[str, Edition]) -> dict[str, Any]:
-    """The rules that ``asked`` names, as plain data: a section (220.55), a rule's own name, or words of it.
+@dataclass(frozen=True)
+class State:
+    """A rule as it stands in one edition. A text is '' and a list empty where it says nothing of the kind."""
+
+    name: str
+    section: str
+    words: str
+    """What it says, in our words."""
+    value: float | None
+    unit: str
+    bands: tuple[tuple[float | None, float], ...]
+    """Steps of a demand factor: upper limit, null for none, and percent."""
+    members: tuple[str, ...]
+    method: str
+    """The procedure that it asks for, by its name here."""
+    table: str
+    until: str
+    """Date of the first permit for which it no longer holds."""
+    absent: str
+    """Why the edition has no such rule."""
+    confidence: str
+    sure: str
+    """What the letter of its confidence means."""
+    stands_in: str
+    unconfirmed: str
+    set_by: str
+    amended_by: str
+    sources: tuple[str, ...]
+    """Codes of the sources, as sources.toml has them."""
+    source_note: str
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A rule in each edition that was asked for."""
+
+    rule: str
+    editions: Mapping[str, State]
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A column of a table: its key and what it is called."""
+
+    key: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A table of the code with its rows as printed."""
+
+    file: str
+    title: str
+    covers: str
+    confidence: str
+    columns: tuple[Heading, ...]
+    rows: tuple[tuple[str, ...], ...]
+    sources: tuple[str, ...]
+    source_note: str
+
+
+@dataclass(frozen=True)
+class Explained:
+    """The rules that were asked for, and the tables of those whose section was."""
+
+    asked: str
+    rules: tuple[Entry, ...]
+    tables: tuple[Rows, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Its public form."""
+        return asdict(self)
+
+
+def explained(asked: str, editions: Mapping[str, Edition]) -> Explained:
+    """The rules that ``asked`` names: by a section (220.55), a rule's own name (unit_load), or words of its name.
 
     ``editions`` are those to show, by the name to show them under. Raises CodebookError, with the nearest sections and
     names, where nothing matches.
@@ -38,34 +114,30 @@ def explained(asked: str, editions: Mapping[str, Edition]) -> dict[str, Any]:
     found = [name for name in names if _is_asked(asked, name, [each.rules[name] for each in every])]
     if not found:
         raise CodebookError(f"no rule for '{asked}'; nearest: {', '.join(_nearest(asked, every)) or 'none'}")
-    return {
-        "asked": asked,
-        "rules": [
-            {"rule": name, "editions": {shown: _as_json(each.rules[name]) for shown, each in editions.items()}}
-            for name in found
-        ],
-        "tables": _tables(asked, [editions[shown].rules[name] for name in found for shown in editions]),
-    }
+    entries = (Entry(name, {shown: _state(each.rules[name]) for shown, each in editions.items()}) for name in found)
+    return Explained(
+        asked, tuple(entries), _tables(asked, [editions[shown].rules[name] for name in found for shown in editions])
+    )
 
 
-def as_text(told: Mapping[str, Any]) -> str:
+def as_text(told: Explained) -> str:
     """The same for a person: editions that agree stand together, each source is printed once, at the end."""
     out: list[str] = []
     cited: dict[str, None] = {}
-    for entry in told["rules"]:
-        out += [f"{list(entry['editions'].values())[-1]['name']} ({entry['rule']})"]
+    for entry in told.rules:
+        out += [f"{list(entry.editions.values())[-1].name} ({entry.rule})"]
         told_before: set[str] = set()
-        for shown, state in _alike(entry["editions"]):
+        for shown, state in _alike(entry.editions):
             out += [f"  {shown}: {_where_and_what(state)}"]
             for text in _said(state):
                 if text not in told_before:
                     out += wrap(text, WIDTH, initial_indent="      ", subsequent_indent="      ")
             told_before |= set(_said(state))
-            cited |= dict.fromkeys(state["sources"])
+            cited |= dict.fromkeys(state.sources)
         out.append("")
-    for table in told["tables"]:
+    for table in told.tables:
         out += _table_text(table)
-        cited |= dict.fromkeys(table["sources"])
+        cited |= dict.fromkeys(table.sources)
     out += ["Sources"]
     for code in cited:
         out += wrap(f"{code}: {sources()[code].text}", WIDTH, initial_indent="  ", subsequent_indent="      ", break_on_hyphens=False)  # fmt: skip
@@ -91,114 +163,114 @@ def _nearest(asked: str, editions: Sequence[Edition]) -> list[str]:
     return difflib.get_close_matches(asked.strip().replace(" ", "_"), [*sections, *names], 4, 0.5)
 
 
-def _as_json(rule: Rule) -> dict[str, Any]:
+def _state(rule: Rule) -> State:
     codes, note = split(rule.source)
-    return {
-        "name": rule.name,
-        "section": rule.section,
-        "words": rule.words,
-        "value": rule.value,
-        "unit": rule.unit,
-        "bands": [list(band) for band in rule.bands],
-        "members": list(rule.members),
-        "method": rule.method,
-        "table": "" if rule.table == Path() else rule.table.name,
-        "until": rule.until.isoformat() if rule.until else "",
-        "absent": rule.absent,
-        "confidence": rule.confidence,
-        "sure": SURE.get(rule.confidence, ""),
-        "stands_in": rule.stands_in,
-        "unconfirmed": rule.unconfirmed,
-        "set_by": f"{rule.set_by}.toml",
-        "amended_by": rule.amended_by,
-        "sources": list(codes),
-        "source_note": note,
-    }
+    return State(
+        name=rule.name,
+        section=rule.section,
+        words=rule.words,
+        value=rule.value,
+        unit=rule.unit,
+        bands=rule.bands,
+        members=rule.members,
+        method=rule.method,
+        table="" if rule.table == Path() else rule.table.name,
+        until=rule.until.isoformat() if rule.until else "",
+        absent=rule.absent,
+        confidence=rule.confidence,
+        sure=SURE.get(rule.confidence, ""),
+        stands_in=rule.stands_in,
+        unconfirmed=rule.unconfirmed,
+        set_by=f"{rule.set_by}.toml",
+        amended_by=rule.amended_by,
+        sources=codes,
+        source_note=note,
+    )
 
 
-def _alike(states: Mapping[str, dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
+def _alike(states: Mapping[str, State]) -> list[tuple[str, State]]:
     """Editions in their order, those that say the same together: the file that set it is then the first one's."""
-    groups: list[tuple[list[str], dict[str, Any]]] = []
+    groups: list[tuple[list[str], State]] = []
     for shown, state in states.items():
-        if groups and {**groups[-1][1], "set_by": ""} == {**state, "set_by": ""}:
+        if groups and replace(groups[-1][1], set_by=state.set_by) == state:
             groups[-1][0].append(shown)
         else:
             groups.append(([shown], state))
     return [(", ".join(shown), state) for shown, state in groups]
 
 
-def _where_and_what(state: Mapping[str, Any]) -> str:
-    if state["absent"]:
+def _where_and_what(state: State) -> str:
+    if state.absent:
         return "no such rule"
-    parts = [state["section"].strip("-") or "no section", _value(state)]
+    parts = [state.section.strip("-") or "no section", _value(state)]
     return ", ".join(part for part in parts if part)
 
 
-def _value(state: Mapping[str, Any]) -> str:
+def _value(state: State) -> str:
     parts = []
-    if state["value"] is not None:
-        parts.append(quantity(state["value"], unit(state["unit"])))
-    if state["bands"]:
+    if state.value is not None:
+        parts.append(quantity(state.value, unit(state.unit)))
+    if state.bands:
         low, steps = 0.0, []
-        for top, percent in state["bands"]:
+        for top, percent in state.bands:
             reach = f"{low:,.10g} to {top:,.10g}" if top is not None else f"over {low:,.10g}"
-            steps.append(f"{reach} {state['unit']}: {percent:.10g} %")
+            steps.append(f"{reach} {state.unit}: {percent:.10g} %")
             low = top or 0
         parts.append("; ".join(steps))
-    if state["members"]:
-        parts.append(", ".join(state["members"]))
-    if state["method"]:
-        parts.append(f"by the reading '{state['method']}'")
-    if state["table"]:
-        parts.append(f"table {state['table']}")
-    if state["until"]:
-        parts.append(f"until {state['until']}")
+    if state.members:
+        parts.append(", ".join(state.members))
+    if state.method:
+        parts.append(f"by the reading '{state.method}'")
+    if state.table:
+        parts.append(f"table {state.table}")
+    if state.until:
+        parts.append(f"until {state.until}")
     return ", ".join(parts)
 
 
-def _said(state: Mapping[str, Any]) -> list[str]:
-    if state["absent"]:
-        return [f"{state['absent']} Set by {state['set_by']}."]
-    sure = f"Confidence {state['confidence']}, {state['sure']}. Set by {state['set_by']}."
-    if state["amended_by"]:
-        sure = f"Amended by {state['amended_by']} ({state['set_by']})."
-    elif state["stands_in"]:
-        sure += f" What stands in: {state['stands_in']}"
-    elif state["unconfirmed"]:
-        sure += f" Refused: {state['unconfirmed']}"
-    note = f" ({state['source_note']})" if state["source_note"] else ""
-    return [state["words"], sure, f"Sources: {' '.join(state['sources']) or 'as cited'}{note}."]
+def _said(state: State) -> list[str]:
+    if state.absent:
+        return [f"{state.absent} Set by {state.set_by}."]
+    sure = f"Confidence {state.confidence}, {state.sure}. Set by {state.set_by}."
+    if state.amended_by:
+        sure = f"Amended by {state.amended_by} ({state.set_by})."
+    elif state.stands_in:
+        sure += f" What stands in: {state.stands_in}"
+    elif state.unconfirmed:
+        sure += f" Refused: {state.unconfirmed}"
+    note = f" ({state.source_note})" if state.source_note else ""
+    return [state.words, sure, f"Sources: {' '.join(state.sources) or 'as cited'}{note}."]
 
 
-def _tables(asked: str, rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def _tables(asked: str, rules: Sequence[Rule]) -> tuple[Rows, ...]:
     """The tables of the rules with their rows, where a section was asked for: by a word, too many would come."""
     if not _NUMBER.search(asked):
-        return []
+        return ()
     paths = dict.fromkeys(rule.table for rule in rules if rule.table != Path() and not rule.absent)
-    return [_table_json(load(path)) for path in paths]
+    return tuple(_rows(load(path)) for path in paths)
 
 
-def _table_json(table: Table) -> dict[str, Any]:
+def _rows(table: Table) -> Rows:
     codes, note = split(table.notes["source"])
-    return {
-        "file": table.file,
-        "title": table.title,
-        "covers": table.covers,
-        "confidence": table.notes["confidence"],
-        "columns": [{"key": column, "label": table.label(column)} for column in table.columns],
-        "rows": [[row[column] for column in table.columns] for row in table.rows],
-        "sources": list(codes),
-        "source_note": note,
-    }
+    return Rows(
+        file=table.file,
+        title=table.title,
+        covers=table.covers,
+        confidence=table.notes["confidence"],
+        columns=tuple(Heading(column, table.label(column)) for column in table.columns),
+        rows=tuple(tuple(row[column] for column in table.columns) for row in table.rows),
+        sources=codes,
+        source_note=note,
+    )
 
 
-def _table_text(table: Mapping[str, Any]) -> list[str]:
-    rows = [[column["label"] for column in table["columns"]], *table["rows"]]
+def _table_text(table: Rows) -> list[str]:
+    rows = [[column.label for column in table.columns], *table.rows]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    note = f" ({table['source_note']})" if table["source_note"] else ""
+    note = f" ({table.source_note})" if table.source_note else ""
     return [
-        f"{table['title']} ({table['file']})",
+        f"{table.title} ({table.file})",
         *("  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows),
-        *wrap(f"Confidence {table['confidence']}. Sources: {' '.join(table['sources'])}{note}.", WIDTH, initial_indent="  ", subsequent_indent="  "),
+        *wrap(f"Confidence {table.confidence}. Sources: {' '.join(table.sources)}{note}.", WIDTH, initial_indent="  ", subsequent_indent="  "),
         "",
     ]  # fmt: skip

@@ -97,10 +97,10 @@ def test_a_section_gives_its_rules_its_table_and_its_sources_in_full() -> None:
 
 def test_a_rule_that_changed_stands_once_for_each_of_its_values() -> None:
     told = explained("unit_load", {name: edition(name) for name in editions()})
-    (entry,) = [entry for entry in told["rules"] if entry["rule"] == "unit_load"]
-    assert {name: state["value"] for name, state in entry["editions"].items()} == {
+    (entry,) = [entry for entry in told.rules if entry.rule == "unit_load"]
+    assert {name: state.value for name, state in entry.editions.items()} == {
         "2017": 3, "2020": 3, "2023": 3, "2026": 2}  # fmt: skip
-    assert {state["set_by"] for state in entry["editions"].values()} == {f"{name}.toml" for name in editions()}
+    assert {state.set_by for state in entry.editions.values()} == {f"{name}.toml" for name in editions()}
 
 
 def test_an_edition_without_the_rule_says_why() -> None:
@@ -191,9 +191,9 @@ def test_words_find_a_rule_without_its_tables() -> None:
 
 def test_a_subsection_finds_itself_and_what_is_under_it_but_no_neighbour() -> None:
     told = explained("210.52(A)", {"2023": edition("2023")})
-    assert {"wall_reach", "wall_rooms"} <= {entry["rule"] for entry in told["rules"]}
-    assert "counter_reach" not in {entry["rule"] for entry in told["rules"]}
-    assert "cooking_demand" not in {entry["rule"] for entry in explained("220.5", {"2023": edition("2023")})["rules"]}
+    assert {"wall_reach", "wall_rooms"} <= {entry.rule for entry in told.rules}
+    assert "counter_reach" not in {entry.rule for entry in told.rules}
+    assert "cooking_demand" not in {entry.rule for entry in explained("220.5", {"2023": edition("2023")}).rules}
 
 
 @pytest.mark.parametrize("asked", ["220.56", "unit_lode"])

@@ -1,0 +1,44 @@
+"""The public JSON forms as JSON Schemas: what ``studbay schema --of`` prints, and what outputs are tested against."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from pydantic import ConfigDict, TypeAdapter, with_config
+
+from calc.codebook.explain import Explained
+from calc.job import job_schema
+from calc.work.forms import SheetForm
+
+Json = dict[str, Any]
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_HOW = ConfigDict(use_attribute_docstrings=True, json_schema_serialization_defaults_required=True)
+
+
+def _of(form: type, title: str) -> Callable[[], Json]:
+    def made() -> Json:
+        plain = TypeAdapter(with_config(_HOW)(form)).json_schema(mode="serialization")
+        return {"$schema": _DIALECT, **_without_titles(plain), "title": f"Studbay {title}"}
+
+    return made
+
+
+def _without_titles(node: Any) -> Any:
+    """The schema without titles, which only say the keys again, and docstrings on one line."""
+    if isinstance(node, list):
+        return [_without_titles(each) for each in node]
+    if not isinstance(node, dict):
+        return node
+    kept = {
+        key: _without_titles(value) for key, value in node.items() if not (key == "title" and isinstance(value, str))
+    }
+    return kept | {key: " ".join(kept[key].split()) for key in ("description",) if isinstance(kept.get(key), str)}
+
+
+FORMS: dict[str, Callable[[], Json]] = {
+    "job": job_schema,
+    "sheet": _of(SheetForm, "sheet"),
+    "rule": _of(Explained, "rule"),
+}
+"""Each public form by name: a function that makes its JSON Schema (2020-12)."""

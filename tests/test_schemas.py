@@ -1,0 +1,92 @@
+"""What the commands give as JSON is what the published schemas say, in every demo house, and nothing beside it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+from jsonschema import Draft202012Validator
+
+from calc.cli import main
+from calc.job import read_job
+from calc.schemas import FORMS
+
+ROOT = Path(__file__).parents[1]
+HOUSES = sorted((ROOT / "notebooks" / "jobs").glob("*.toml"))
+
+
+def closed(schema: Any) -> Any:
+    """The schema with no key allowed that it doesn't name: what is given out has to be published."""
+    if isinstance(schema, list):
+        return [closed(each) for each in schema]
+    if not isinstance(schema, dict):
+        return schema
+    inside = {key: closed(value) for key, value in schema.items()}
+    return {"additionalProperties": False, **inside} if isinstance(inside.get("properties"), dict) else inside
+
+
+@cache
+def faults_of(form: str) -> Draft202012Validator:
+    return Draft202012Validator(closed(FORMS[form]()))
+
+
+def faults(form: str, given: Any) -> list[str]:
+    return [f"{error.json_path}: {error.message[:200]}" for error in faults_of(form).iter_errors(given)]
+
+
+def given(*arguments: str) -> Any:
+    result = CliRunner().invoke(main, list(arguments))
+    assert result.exit_code in (0, 1), result.output
+    return json.loads(result.stdout)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_each_schema_is_one_and_says_what_every_form_is(form: str) -> None:
+    schema = given("schema", "--of", form)
+    Draft202012Validator.check_schema(schema)
+    assert schema == FORMS[form]()
+    assert schema["title"].startswith("Studbay ")
+    for name, part in schema.get("$defs", {}).items():
+        assert part.get("description"), name
+
+
+def test_an_unknown_form_names_those_there_are() -> None:
+    result = CliRunner().invoke(main, ["schema", "--of", "sheat"])
+    assert result.exit_code == 2
+    assert "sheet" in result.output
+
+
+@pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
+def test_sheets_of_the_demo_houses_follow_their_schema(house: Path) -> None:
+    sheets = given("work", str(house), "--json")
+    assert sheets
+    assert [fault for sheet in sheets for fault in faults("sheet", sheet)] == []
+
+
+@pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
+def test_the_job_file_follows_its_schema(house: Path) -> None:
+    assert faults("job", json.loads(json.dumps(read_job(house).data, default=str))) == []
+
+
+@pytest.mark.parametrize("asked", ["220.55", "unit_load", "310.12", "largest motor"])
+def test_rules_follow_their_schema(asked: str) -> None:
+    assert faults("rule", given("rule", asked, "--json")) == []
+
+
+def spoiled(sheet: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    yield sheet | {"status": "fine"}
+    yield sheet | {"more": 1}
+    yield {key: value for key, value in sheet.items() if key != "checks"}
+    yield sheet | {"lines": [{**sheet["lines"][0], "value": [1]}]}
+    yield sheet | {"schema_version": 0}
+
+
+def test_a_sheet_of_another_form_is_told_apart() -> None:
+    (sheet, *_) = given("work", str(HOUSES[0]), "--family", "dwelling-load", "--json")
+    assert faults("sheet", sheet) == []
+    assert all(faults("sheet", each) for each in spoiled(sheet))
