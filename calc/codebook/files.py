@@ -60,7 +60,12 @@ class Edition:
 
 
 def editions() -> list[str]:
-    """The editions that ship, oldest first."""
+    """The editions that ship, oldest first.
+
+    Examples:
+        >>> calc.editions()
+        ['2017', '2020', '2023', '2026']
+    """
     return sorted(path.stem for path in EDITIONS.glob("*.toml"))
 
 

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from itertools import chain, count
 from pathlib import Path
 from typing import Any, Literal
@@ -262,6 +263,14 @@ class Sheet:
     def passes(self) -> bool:
         """True when it is worked in full and every check holds."""
         return self.status == PASSES
+
+    def __getitem__(self, key: str) -> Any:
+        """A result by name: ``sheet["drop_pct"]`` is a number in percent. KeyError names the nearest of those there are."""
+        found = self.results
+        if key not in found:
+            near = get_close_matches(key, found, 4, 0.4) or list(found)[:8]
+            raise KeyError(f"no result '{key}' on '{self.title}, {self.subject}'; nearest: {', '.join(near) or 'none'}")
+        return found[key]
 
     def value(self, key: str) -> Value:
         """The number of a line, for another sheet to carry."""

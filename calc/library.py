@@ -1,0 +1,256 @@
+"""What ``import calc`` gives: a house opened, worked, changed and made into a document, for programs and notebooks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from calc.codebook import Codebook
+from calc.families import Family, families
+from calc.families.reading import codebook_for
+from calc.families.scope import LISTS
+from calc.families.standing import Standing, standing
+from calc.job import Job, changed, read_job, save_job
+from calc.work import Sheet
+
+if TYPE_CHECKING:
+    from calc.packet.run import PacketResult
+
+Lines = Mapping[str, float | str]
+
+
+def open_house(path: str | Path) -> House:
+    """Open a job file, under the edition and the amendments that it adopts.
+
+    Args:
+        path: The job file, TOML.
+
+    Raises:
+        JobError: The file can't be used; ``error.problems`` has every problem, each with its line.
+        CodebookError: Its edition or a file of amendments can't be used.
+
+    Examples:
+        >>> house = calc.open_house("my-house.toml")
+        >>> house.name, house.edition
+        ('New house', '2023')
+    """
+    job = read_job(path)
+    return House(job, codebook_for(job))
+
+
+def calculations() -> dict[str, str]:
+    """The calculations by name, each with its title, in the order of a packet.
+
+    Examples:
+        >>> calc.calculations()["voltage-drop"]
+        'Voltage drop'
+    """
+    return {name: family.TITLE for name, family in families().items() if name != LISTS}
+
+
+@dataclass(frozen=True)
+class House:
+    """A house as its job describes it, under one code. It never changes: ``with_`` gives another one.
+
+    Attributes:
+        job: What the job file says.
+        code: The code that it is worked under.
+        replaced: Lines that a number or size of yours stands in for, by calculation and key.
+    """
+
+    job: Job
+    code: Codebook
+    replaced: Mapping[str, Lines] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """The job's name.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").name
+            'New house'
+        """
+        return self.job.job.name
+
+    @property
+    def edition(self) -> str:
+        """The edition of the code that it is worked under.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").edition
+            '2023'
+        """
+        return self.code.edition
+
+    def sheets(self, calculation: str) -> list[Sheet]:
+        """Work a calculation: a sheet a subject, whether or not the job's scope covers it.
+
+        Args:
+            calculation: Its name, as ``calculations()`` has it.
+
+        Returns:
+            The sheets, none where the job has nothing of the kind. What can't be worked says so in ``sheet.status``
+            and ``sheet.refused``; it raises nothing.
+
+        Raises:
+            KeyError: There is no such calculation, or the job has no part for it; the message says what it needs.
+
+        Examples:
+            >>> house = calc.open_house("my-house.toml")
+            >>> [sheet.subject for sheet in house.sheets("dwelling-load")]
+            ['New house']
+        """
+        family = self._family(calculation)
+        if missing := family.needs(self.job):
+            raise KeyError(f"{family.TITLE} needs {'; '.join(missing)}")
+        lines = self.replaced.get(calculation)
+        return family.work(self.job, self.code, lines) if lines else family.work(self.job, self.code)
+
+    def sheet(self, calculation: str, subject: str = "") -> Sheet:
+        """One sheet of a calculation; its results are taken by name, each in the unit that the name ends in.
+
+        Args:
+            calculation: Its name, as ``calculations()`` has it.
+            subject: The run, circuit, box, room or panel that it is about; not needed where there is one sheet.
+
+        Raises:
+            KeyError: As for ``sheets``; or no sheet, or more than one, is about the subject: the message names them.
+
+        Examples:
+            >>> load = calc.open_house("my-house.toml").sheet("dwelling-load")
+            >>> load["service_rating_a"], load.status
+            (150.0, 'passes')
+        """
+        found = self.sheets(calculation)
+        named = [sheet for sheet in found if not subject or sheet.subject == subject]
+        if len(named) != 1:
+            raise KeyError(f"{len(named)} sheets of {calculation} are about '{subject}'; there are "
+                           f"{', '.join(dict.fromkeys(sheet.subject for sheet in found))}")  # fmt: skip
+        return named[0]
+
+    def with_entries(self, changes: Mapping[str, Any]) -> House:
+        """The house with other entries in its job, checked as a whole. The file stays as it is: see ``save``.
+
+        Args:
+            changes: By place in the job file, ``"loads[3].load_va"``, lists counted from 1; ``"loads[+]"`` adds an
+                entry, None takes one away. Values as a job file writes them, in the unit that the key ends in.
+
+        Raises:
+            JobError: The result is no job.
+            KeyError: The job has no such place.
+
+        Examples:
+            >>> house = calc.open_house("my-house.toml")
+            >>> larger = house.with_entries({"dwelling.floor_area_ft2": 4000})
+            >>> larger.sheet("dwelling-load")["general_lighting_va"]
+            12000.0
+        """
+        return replace(self, job=changed(self.job, changes))
+
+    def with_line(self, calculation: str, key: str, value: float | str) -> House:
+        """The house with a line of a calculation replaced by a number or size of yours; what follows is worked with it.
+
+        The line is marked as stated, not worked: for a what-if, a learner's answer, a value of an engineer's own.
+
+        Args:
+            calculation: Its name, as ``calculations()`` has it.
+            key: The line's key, with its item where it has one: ``"dryer_va[Dryer]"``.
+            value: A number in the unit that the key ends in, or a size as text.
+
+        Raises:
+            KeyError: There is no such calculation.
+
+        Examples:
+            >>> house = calc.open_house("my-house.toml")
+            >>> house.with_line("dwelling-load", "standard_a", 150).sheet("dwelling-load")["standard_whole_a"]
+            150.0
+        """
+        self._family(calculation)
+        lines = {**self.replaced.get(calculation, {}), key: value}
+        return replace(self, replaced={**self.replaced, calculation: lines})
+
+    def under(self, edition: str) -> House:
+        """The house under another edition of the code, without local amendments.
+
+        Args:
+            edition: Its year, ``"2020"``.
+
+        Raises:
+            CodebookError: There is no such edition; the message names those there are.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").under("2017").edition
+            '2017'
+        """
+        return replace(self, code=codebook_for(self.job, edition))
+
+    @cached_property
+    def verdict(self) -> Standing:
+        """How the house stands: every sheet in the job's scope, what does not pass, and the verdict of the whole.
+
+        Replaced lines are left out of it: a verdict is about what the job states.
+
+        Raises:
+            JobError: The scope names something that the job has not.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").verdict.status
+            'passes'
+        """
+        return standing(self.job, self.code)
+
+    def save(self) -> House:
+        """Write the entries back to the job file, comments kept; the version before is kept beside it.
+
+        Raises:
+            SaveConflict: The file was changed by somebody else meanwhile.
+            JobError: It can't be written; it is then as it was.
+
+        Examples:
+            >>> house = calc.open_house("my-house.toml").with_entries({"dwelling.floor_area_ft2": 2400})
+            >>> house.save().job.dwelling.floor_area_ft2
+            2400.0
+        """
+        return replace(self, job=save_job(self.job))
+
+    def _family(self, calculation: str) -> Family:
+        known = families()
+        if calculation not in known or calculation == LISTS:
+            raise KeyError(f"no calculation '{calculation}'; there are {', '.join(calculations())}")
+        return known[calculation]
+
+
+def make_packet(job_path: str | Path, out: str | Path = "reports", attachments: bool = True) -> PacketResult:
+    """Run the notebooks for a job file and make its permit packet, as ``studbay packet`` does.
+
+    Args:
+        job_path: The job file. A house with changed entries is saved first.
+        out: Folder for reports; the packet goes into one of the job's name inside it.
+        attachments: Whether the PDF carries the job file and the sheets as JSON.
+
+    Returns:
+        Paths of ``pdf``, ``sheets`` and ``notebooks``, the ``verdict``, and whether it ``passes``.
+
+    Raises:
+        JobError: The job file can't be used.
+        PacketError: A notebook failed or nothing could be typeset; an earlier packet stands as it was.
+
+    Examples:
+        >>> calc.make_packet("my-house.toml", "reports").pdf.as_posix()
+        'reports/New house/packet.pdf'
+    """
+    from calc.packet import pool, warm
+    from calc.packet.run import make_packet as make
+    from calc.packet.run import packet_notebooks
+    from calc.workplace import notebooks_folder
+
+    engine = None
+    if warm.available():
+        warm.warm_up(pool.PRELOADED)
+        engine = warm.register()
+    path = Path(job_path)
+    notebooks = packet_notebooks(notebooks_folder(path))
+    return make(path, notebooks=notebooks, out_dir=Path(out), attachments=attachments, engine=engine)
