@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from calc.codebook import Codebook
 from calc.families import Family, families
-from calc.families.reading import codebook_for
-from calc.families.scope import LISTS
-from calc.families.standing import Standing, standing
 from calc.job import Job, changed, read_job, save_job
+from calc.packet.run import PacketError
+from calc.verdict.standing import Standing, standing
+from calc.wiring.reading import codebook_for
 from calc.work import Sheet
-
-if TYPE_CHECKING:
-    from calc.packet.run import PacketResult
 
 Lines = Mapping[str, float | str]
 
@@ -48,7 +47,7 @@ def calculations() -> dict[str, str]:
         >>> calc.calculations()["voltage-drop"]
         'Voltage drop'
     """
-    return {name: family.TITLE for name, family in families().items() if name != LISTS}
+    return {name: family.TITLE for name, family in families().items()}
 
 
 @dataclass(frozen=True)
@@ -218,39 +217,43 @@ class House:
 
     def _family(self, calculation: str) -> Family:
         known = families()
-        if calculation not in known or calculation == LISTS:
+        if calculation not in known:
             raise KeyError(f"no calculation '{calculation}'; there are {', '.join(calculations())}")
         return known[calculation]
 
 
-def make_packet(job_path: str | Path, out: str | Path = "reports", attachments: bool = True) -> PacketResult:
-    """Run the notebooks for a job file and make its permit packet, as ``studbay packet`` does.
+def make_packet(job_path: str | Path, out: str | Path = "reports", attachments: bool = True) -> Path:
+    """Run the notebooks for a job file and make its permit packet, in a process of its own, as ``studbay packet`` does.
 
     Args:
-        job_path: The job file. A house with changed entries is saved first.
+        job_path: The job file. Save a house with changed entries first.
         out: Folder for reports; the packet goes into one of the job's name inside it.
         attachments: Whether the PDF carries the job file and the sheets as JSON.
 
     Returns:
-        Paths of ``pdf``, ``sheets`` and ``notebooks``, the ``verdict``, and whether it ``passes``.
+        The PDF. Beside it are ``sheets.json`` and the executed notebooks.
 
     Raises:
         JobError: The job file can't be used.
         PacketError: A notebook failed or nothing could be typeset; an earlier packet stands as it was.
 
     Examples:
-        >>> calc.make_packet("my-house.toml", "reports").pdf.as_posix()
+        >>> calc.make_packet("my-house.toml", "reports").as_posix()
         'reports/New house/packet.pdf'
     """
-    from calc.packet import pool, warm
-    from calc.packet.run import make_packet as make
-    from calc.packet.run import packet_notebooks
-    from calc.workplace import notebooks_folder
-
-    engine = None
-    if warm.available():
-        warm.warm_up(pool.PRELOADED)
-        engine = warm.register()
-    path = Path(job_path)
-    notebooks = packet_notebooks(notebooks_folder(path))
-    return make(path, notebooks=notebooks, out_dir=Path(out), attachments=attachments, engine=engine)
+    read_job(job_path)  # bad input is told before any process is started
+    command = [
+        sys.executable,
+        "-P",
+        "-c",
+        "from calc.cli import main; main()",
+        "packet",
+        str(job_path),
+        "--out",
+        str(out),
+    ]
+    made = subprocess.run([*command, *([] if attachments else ["--no-attachments"])],
+                          capture_output=True, text=True, encoding="utf-8")  # fmt: skip
+    if made.returncode not in (0, 1):
+        raise PacketError(made.stderr.strip().rpartition("\n")[2])
+    return Path(made.stdout.strip().rpartition("\n")[2])

@@ -148,14 +148,27 @@ def _kind(kind: Json) -> str:
     return str(kind.get("type", "anything"))
 
 
-def refusals(folder: Path, kind: str) -> list[str]:
-    """What the modules of a folder may refuse, as they say it, with '...' for what the job fills in."""
-    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in sorted(folder.rglob("*.py"))]
-    calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
+def refusals(sources: Sequence[Path], kind: str) -> list[str]:
+    """What modules may refuse, as they say it, with '...' for what the job fills in."""
+    calls = [node for path in sources for node in ast.walk(_tree(path)) if isinstance(node, ast.Call)]
     said = [
         _said(call.args[0]) for call in calls if isinstance(call.func, ast.Name) and call.func.id == kind and call.args
     ]
     return sorted(dict.fromkeys(filter(None, said)))
+
+
+def _sources(family: Family) -> list[Path]:
+    """The modules of a family, and those that it shares with others and uses itself."""
+    own = sorted(Path(getfile(family)).parent.rglob("*.py"))  # type: ignore[arg-type]
+    named = {node.module for path in own for node in ast.walk(_tree(path)) if isinstance(node, ast.ImportFrom)}
+    shared = [ROOT / f"{name.replace('.', '/')}.py" for name in sorted(filter(None, named))
+              if name.startswith("calc.wiring.") or name.startswith("calc.families.circuit_load.")]  # fmt: skip
+    return [*own, *shared]
+
+
+@cache
+def _tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def template(family: Family) -> str:
@@ -181,8 +194,7 @@ def _limits(family: Family) -> str:
             [_open(entry["text"]) for entry in entries if "text" in entry],
         )
     ]
-    folder = Path(getfile(family)).parent  # type: ignore[arg-type]
-    found += [(title, refusals(folder, kind)) for kind, title in _REFUSALS.items()]
+    found += [(title, refusals(_sources(family), kind)) for kind, title in _REFUSALS.items()]
     return "\n\n".join(_opened(title, texts) for title, texts in found if texts)
 
 

@@ -51,7 +51,7 @@ def test_the_page_of_a_family_has_every_part_and_no_blank(family: Family) -> Non
 def test_a_page_shows_the_numbers_that_the_program_works() -> None:
     drop = next(family for family in documented() if family.FAMILY == "voltage-drop")
     by_hand = re.sub(r"<.*?>", "", family_page(drop.FAMILY, template(drop)).partition("## By hand")[2])
-    assert f"{2 * 16 * 1.98 * 0.11:.2f} V" in by_hand
+    assert f"{2 * 16 * 1.98 * 0.11:.2f}\N{NO-BREAK SPACE}V" in by_hand
 
 
 def test_a_blank_that_no_line_fills_is_an_error() -> None:
@@ -62,8 +62,8 @@ def test_a_blank_that_no_line_fills_is_an_error() -> None:
 
 def test_refusals_are_read_from_the_program(tmp_path: Path) -> None:
     (tmp_path / "a.py").write_text('raise Refused(f"{run.name} is over " "the table.", cite)\nraise Refused(text)\n')
-    assert refusals(tmp_path, "Refused") == ["... is over the table."]
-    assert refusals(tmp_path, "Missing") == []
+    assert refusals([tmp_path / "a.py"], "Refused") == ["... is over the table."]
+    assert refusals([tmp_path / "a.py"], "Missing") == []
 
 
 def test_every_family_has_its_page(site: Path) -> None:
