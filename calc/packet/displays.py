@@ -15,7 +15,6 @@ Json = dict[str, Any]
 TEXT_WIDTH_PT = 7.0 * 72
 _LONG_ROW = 900
 _SHORT_SHEET_LINES = 6
-_NOT_WORKED = {"found": "found by search", "replaced": "stated, not worked"}
 
 
 class Once:
@@ -111,14 +110,14 @@ def table_page(data: Json) -> Json:
 
 def _line(line: Json, reason: Once) -> Json:
     name, result = clean(line["name"]), printed(line["result"])
-    formula, numbers = printed(line["formula"]), printed(line["numbers"].replace(" ; ", "; "))
+    formula, numbers = printed(line["formula"]), printed(line["numbers"])
     return _row(
         {
             "number": line["number"],
             "name": _sentence_case(name),
             "formula": "" if formula == name else formula,
             "numbers": "" if numbers in ("", result) else numbers if line["kind"] == "found" else f"= {numbers}",
-            "how": _NOT_WORKED.get(line["kind"], ""),
+            "how": "stated, not worked" if line["kind"] == "replaced" else "",
             "result": result,
             "expected": _expected_ranges(line),
             "sections": _all_clean(line["sections"]),
@@ -139,7 +138,7 @@ def _check(check: Json, reason: Once) -> Json:
         {
             "status": loud(PASSES if check["passes"] else FALLS_SHORT),
             "name": _sentence_case(check["name"]),
-            "holds": printed(check["holds"]),
+            "text": printed(check["text"]),
             "remedy": printed(check["remedy"]),
             "sections": _all_clean(check["sections"]),
             "marks": check["marks"],
@@ -154,7 +153,7 @@ def _unknown(asked: Json, reason: Once) -> Json:
         {
             "status": loud(NOT_SHOWN),
             "name": _sentence_case(asked["name"]),
-            "holds": f"To be entered: {clean(asked['missing'])}",
+            "text": f"To be entered: {clean(asked['missing'])}",
             "remedy": "",
             "sections": _all_clean(asked["sections"]),
             "marks": asked["marks"],

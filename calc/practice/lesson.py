@@ -229,7 +229,7 @@ def checks_as_lines(sheet: Mapping[str, Any]) -> list[dict[str, Any]]:
     """The checks of a sheet's public form as lines with the outcome as their result, numbered on."""
     first = len(sheet["lines"]) + 1
     return [
-        {**check, "number": number, "unit": "", "result": _outcome(check["passes"]), "formula": check["holds"]}
+        {**check, "number": number, "unit": "", "result": _outcome(check["passes"]), "formula": check["text"]}
         for number, check in enumerate(sheet["checks"], first)
     ]
 

@@ -31,7 +31,7 @@ def circuit_ways(found: Survey, mark: Mark, check: Check | None) -> Iterator[Way
         yield from _added(job, check, root)
     else:
         run = next((run for run in job.runs if run.feeds == circuit.name or run.feeds in _names(job, circuit)), None)
-        if check is not None and check.holds.sign == "<=" and check.holds.left.unit.text != "A":
+        if check is not None and check.holds.sign == "<=" and check.holds.right.number == 0:
             yield from _elsewhere(found, mark, circuit)
         yield from _loads_elsewhere(job, circuit)
         yield from _cables(job, circuit)

@@ -11,7 +11,7 @@ from typing import Any
 from calc.remedies.survey import Mark, Survey
 from calc.wiring.places import Places, place_of, places
 from calc.work import FALLS_SHORT, NOT_SHOWN, Check, Sheet, Status, Unknown
-from calc.work.printing import formula
+from calc.work.expressions import formula
 from calc.work.units import DECIMALS
 
 RANKING = Path(__file__).parent / "ranking.toml"
@@ -96,10 +96,9 @@ def there_and_needed(s: Sheet, check: Check) -> tuple[str, str]:
     """What a check found and what it asks for, as its sheet prints them; of yes and no only what was found."""
     if _yes_or_no(check):
         return _stated(check), ""
-    holds = next(each["holds"] for each in s.as_json()["checks"] if each["key"] == check.key)
-    left, _, right = holds.partition(f" {check.holds.sign} ")
-    asked = f"{SIGNS[check.holds.sign]} {_said(formula(check.holds.right), right)}"
-    return _said(formula(check.holds.left), left), asked
+    shown = next(each for each in s.as_json()["checks"] if each["key"] == check.key)
+    there, asked = (_said(side["name"], side["numbers"]) for side in (shown["provided"], shown["required"]))
+    return there, f"{SIGNS[check.holds.sign]} {asked}"
 
 
 def _yes_or_no(check: Check) -> bool:

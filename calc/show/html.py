@@ -121,7 +121,7 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
 def _check(check: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
     remedy = f"<br>To mend it: {escape(check['remedy'])}" if check["remedy"] else ""
-    return [_step(check, rules), _shown(check["holds"]), verdict + remedy, _sections(check)]
+    return [_step(check, rules), _shown(check["text"]), verdict + remedy, _sections(check)]
 
 
 def _unknown(asked: Json, rules: list[Json]) -> list[str]:

@@ -98,11 +98,11 @@ def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str)
         Requirement("carries_load", of.ampacity >= load.calculated, (load.sized_by,)),
     ]
     most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), cites=[code.cite("next_size_up")])
-    found.append(Requirement("breaker_protects", most >= needed.breaker, (code.cite("next_size_up"),)))
+    found.append(Requirement("breaker_protects", needed.breaker <= most, (code.cite("next_size_up"),)))
     column = f"{of.metal}_a"
     if any(row["size"] == of.size and row[column] for row in code.rows("small_conductors")):
         small = s.line(f"{prefix}small_conductor_a", code.row("small_conductors", size=of.size)[column])
-        found.append(Requirement("small_conductor", small >= needed.breaker, (code.cite("small_conductors"),)))
+        found.append(Requirement("small_conductor", needed.breaker <= small, (code.cite("small_conductors"),)))
     return found
 
 

@@ -1,4 +1,4 @@
-"""How values print: names for the formula, numbers for the replay, in one grammar that a reader can follow.
+"""How numbers print: quantities, and how many digits.
 
 A page prints the fewest digits with which a line, and each line that uses it, still works out from its printed
 numbers. ``settle`` finds those digits.
@@ -6,21 +6,19 @@ numbers. ``settle`` finds those digits.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from calc.work import units
 from calc.work.units import Unit
-from calc.work.values import COMPARE, EXACT_DECIMALS, Comparison, Value, compute, portions
+from calc.work.values import COMPARE, EXACT_DECIMALS, Value, compute
 
 if TYPE_CHECKING:
     from calc.work.sheet import Check, Line
 
 Digits = dict[str, int]
-_CALLS = {"larger of", "smaller of", "over", "root"}
-_SIGNS = {"add": ("+", 1), "sub": ("-", 1), "mul": ("x", 2), "div": ("/", 2)}
 
 
 def rounded(number: float, decimals: int) -> Decimal:
@@ -58,66 +56,6 @@ def printed(value: Value, digits: Digits) -> Fraction:
         return Fraction(rounded(value.number, leaf_decimals(value, digits))) * Fraction(str(value.unit.scale))
     op = value.made
     return Fraction(compute(op.kind, [printed(arg, digits) for arg in op.args], op.extra))
-
-
-def formula(value: Value) -> str:
-    """The expression in names."""
-    return _render(value, lambda leaf: leaf.name, _named_steps)[0]
-
-
-def numbers(value: Value, digits: Digits) -> str:
-    """The expression in printed numbers, ready for replay."""
-
-    def leaf(v: Value) -> str:
-        return quantity(v.number, v.unit, leaf_decimals(v, digits))
-
-    def steps(v: Value) -> str:
-        assert v.made is not None
-        amount = v.made.args[0]
-        unit = amount.unit
-        parts = [
-            f"{quantity(float(part), unit)} x {quantity(percent, units.unit('%'))}"
-            for part, percent in portions(printed(amount, digits), v.made.extra)
-        ]
-        return f"steps({_render(amount, leaf, steps)[0]}: {' + '.join(parts)})"
-
-    return _render(value, leaf, steps)[0]
-
-
-def comparison(found: Comparison, digits: Digits) -> str:
-    """'200 A >= 175.9 A'."""
-    return f"{numbers(found.left, digits)} {found.sign} {numbers(found.right, digits)}"
-
-
-def _named_steps(value: Value) -> str:
-    assert value.made is not None
-    return f"{formula(value.made.args[0])} in steps"
-
-
-def _render(value: Value, leaf: Callable[[Value], str], steps: Callable[[Value], str]) -> tuple[str, int]:
-    """Text and binding strength (1 sum, 2 product, 3 atom)."""
-    op = value.made
-    if op is None or op.kind == "lookup":
-        return leaf(value), 3
-    if op.kind == "steps":
-        return steps(value), 3
-    parts = [_render(arg, leaf, steps) for arg in op.args]
-    if op.kind in _SIGNS:
-        sign, strength = _SIGNS[op.kind]
-        left = _wrap(parts[0], strength)
-        right = _wrap(parts[1], strength + (1 if op.kind in ("sub", "div") else 0))
-        return f"{left} {sign} {right}", strength
-    texts = [text for text, _ in parts]
-    if op.kind == "whole":
-        return f"whole {op.extra}({texts[0]})", 3
-    if op.kind == "if":
-        return f"if({texts[0]} {op.extra} {texts[1]}; {texts[2]}; {texts[3]})", 3
-    assert op.kind in _CALLS, op.kind
-    return f"{op.kind}({'; '.join(texts)})", 3
-
-
-def _wrap(part: tuple[str, int], strength: int) -> str:
-    return f"({part[0]})" if part[1] < strength else part[0]
 
 
 def leaves(value: Value) -> Iterable[Value]:

@@ -11,7 +11,7 @@ from itertools import chain, count
 from pathlib import Path
 from typing import Any, Literal
 
-from calc.work import expected_range, printing, units
+from calc.work import expected_range, expressions, printing, units
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
 from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
 
@@ -212,7 +212,10 @@ class Sheet:
     def check(
         self, key: str, holds: Comparison, remedy: str = "", item: str = "", cites: Sequence[Citation] = ()
     ) -> bool:
-        """Add a check; ``remedy`` is the smallest change that would mend it, printed where it falls short."""
+        """Add a check of what there is, on the left, against what is required or allowed, on the right.
+
+        ``remedy`` is the smallest change that would mend it, printed where it falls short.
+        """
         full_key, item = self._new(key, item)
         cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *cites]))
         self.checks.append(
@@ -316,19 +319,7 @@ class Sheet:
             "edition": self.edition,
             "amendments": list(self.amendments),
             "lines": [_line_json(line, digits, marks(line.cites), expected.get(line.key)) for line in self.lines],
-            "checks": [
-                {
-                    "key": check.key,
-                    "name": check.name,
-                    "holds": printing.comparison(check.holds, digits),
-                    "passes": check.holds.holds,
-                    "sections": _sections(check.cites),
-                    "marks": marks(check.rests_on),
-                    "remedy": "" if check.holds.holds else check.remedy,
-                    "reason": check.reason,
-                }
-                for check in self.checks
-            ],
+            "checks": [_check_json(check, digits, marks(check.rests_on)) for check in self.checks],
             "not_shown": [
                 {"key": each.key, "name": each.name, "missing": each.missing, "at": each.at,
                  "sections": _sections(each.cites), "marks": marks(each.cites), "reason": each.reason}
@@ -425,6 +416,29 @@ def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
     return list(seen.values())
 
 
+def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> dict[str, Any]:
+    holds = check.holds
+    return {
+        "key": check.key,
+        "name": check.name,
+        "text": expressions.required(holds, digits),
+        "provided": _side_json(holds.left, digits),
+        "sign": holds.sign,
+        "required": _side_json(holds.right, digits),
+        "passes": holds.holds,
+        "sections": _sections(check.cites),
+        "marks": marks,
+        "remedy": "" if holds.holds else check.remedy,
+        "reason": check.reason,
+    }
+
+
+def _side_json(side: Value, digits: printing.Digits) -> dict[str, Any]:
+    """One side of a check: what it is, and how much."""
+    return {"name": expressions.formula(side), "numbers": expressions.numbers(side, digits),
+            "value": round(side.number, EXACT_DECIMALS), "unit": str(side.unit)}  # fmt: skip
+
+
 def _line_json(
     line: Line, digits: printing.Digits, marks: list[int], expected: dict[str, Any] | None
 ) -> dict[str, Any]:
@@ -439,10 +453,10 @@ def _line_json(
     if line.lookup is not None:
         formula, shown = line.lookup.text, ""
     elif line.made is not None:
-        formula, shown = printing.formula(line.made), printing.numbers(line.made, digits)
+        formula, shown = expressions.formula(line.made), expressions.numbers(line.made, digits)
     else:
         formula = ""
-        shown = " ; ".join(printing.comparison(pair, digits) for pair in line.compared)
+        shown = "; ".join(expressions.comparison(pair, digits) for pair in line.compared)
     sources = [line.made] if line.made is not None else [s for p in line.compared for s in (p.left, p.right)]
     operands = [leaf for source in sources for leaf in printing.leaves(source)]
     if line.lookup is not None:

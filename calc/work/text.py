@@ -23,7 +23,7 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
         out.append("")
     for check in sheet["checks"]:
         verdict = loud(PASSES if check["passes"] else FALLS_SHORT)
-        out += _wrapped(f"     {check['name']}: {check['holds']}: {verdict}", _cited(check))
+        out += _wrapped(f"     {check['name']}: {check['text']}: {verdict}", _cited(check))
         if check["remedy"]:
             out += _wrapped(f"     to mend it: {check['remedy']}", "")
         out += _reason(check) if reasons else []

@@ -230,14 +230,16 @@ def smaller(*values: Value) -> Value:
 def excess(amount: Value, limit: Value) -> Value:
     """What ``amount`` has above ``limit``, else nothing."""
     _same(amount, limit)
-    return make("over", (amount, limit), amount.unit)
+    return make("excess", (amount, limit), amount.unit)
 
 
-def whole(amount: Value, way: Literal["up", "down", "half up"]) -> Value:
-    """``amount`` as a whole number of its own unit; a percent is no amount to round."""
+def whole(amount: Value, way: Literal["up", "down", "half up"], places: int = 0) -> Value:
+    """``amount`` as a whole number of its own unit, or with so many decimals; a percent is no amount to round."""
     if amount.unit.scale != 1:
         raise WorkError(f"'{amount.name}' is a percent: it is printed, not rounded")
-    return make("whole", (amount,), amount.unit, way)
+    if places and way != "half up":
+        raise WorkError(f"'{amount.name}' is rounded up or down to whole numbers only")
+    return make("whole", (amount,), amount.unit, (way, places))
 
 
 def root(amount: Value) -> Value:
@@ -287,12 +289,14 @@ def compute(kind: str, numbers: Sequence[Any], extra: Any) -> Any:
         return max(numbers)
     if kind == "smaller of":
         return min(numbers)
-    if kind == "over":
+    if kind == "excess":
         return max(numbers[0] - numbers[1], type(numbers[0])(0))
     if kind == "whole":
+        (way, places), scale = extra, 10 ** extra[1]
         # a float a hair off a whole number is that whole number: 7,440 / 2,400 must not come out a circuit short
-        near = numbers[0] if isinstance(numbers[0], Fraction) else round(numbers[0], EXACT_DECIMALS)
-        return type(numbers[0])({"up": ceil(near), "down": floor(near), "half up": floor(near + Fraction(1, 2))}[extra])
+        near = numbers[0] * scale if isinstance(numbers[0], Fraction) else round(numbers[0] * scale, EXACT_DECIMALS)
+        found = {"up": ceil(near), "down": floor(near), "half up": floor(near + Fraction(1, 2))}[way]
+        return type(numbers[0])(found) / scale
     if kind == "root":
         return type(numbers[0])(sqrt(numbers[0]))
     if kind == "steps":

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from tests.replay.grammar import read
+from tests.replay.grammar import compared, read
 from tests.replay.quantities import Fault, exact, in_unit, is_number, printed_quantity, rounds_to, unit
 from tests.replay.tables import cell, check_unit, same
 
@@ -22,7 +22,7 @@ FIELDS = {
     "sheet": "schema_version family title subject edition amendments lines checks not_shown status results givens rules "
     "cautions notes refused",
     "line": "number key kind name formula numbers result value unit sections marks uses lookup reason",
-    "check": "key name holds passes sections marks remedy reason",
+    "check": "key name text provided sign required passes sections marks remedy reason",
 }
 Line = dict[str, Any]
 
@@ -68,7 +68,7 @@ def check_worked(line: Line, used: list[Line], givens: list[Line]) -> Iterator[s
         if all(given["value"] != line["value"] for given in givens):
             yield "shows no numbers and is no given"
         return
-    worked, shown = read(line["numbers"], "sum")
+    worked, shown = read(line["numbers"], "phrase")
     value = in_unit(worked, line["unit"])
     if not rounds_to(value, printed_quantity(line["result"])[0]):
         yield f"{line['numbers']!r} comes to {float(value)}, not {line['result']!r}"
@@ -102,10 +102,21 @@ def check_looked_up(line: Line, used: list[Line], tables: Path | None) -> Iterat
 
 
 def check_check(check: Line) -> Iterator[str]:
-    """The verdict is what its printed comparison says."""
-    holds, _ = read(check["holds"], "comparisons")
+    """The verdict is what its words say, and what its two sides say; the words are of these sides."""
+    holds, shown = read(check["text"], "required")
     if check["passes"] is not holds:
-        yield f"{check['holds']!r} is {holds}, the sheet says {check['passes']}"
+        yield f"{check['text']!r} is {holds}, the sheet says {check['passes']}"
+    said = []
+    for side in (check["provided"], check["required"]):
+        worked, digits = read(side["numbers"], "phrase")
+        said.append(worked)
+        in_unit(worked, side["unit"])
+        if len(digits) == 1 and not rounds_to(exact(side["value"]), digits[0][0]):
+            yield f"{side['value']} {side['unit']} doesn't print as {side['numbers']!r}"
+        if shown and not {each for each in digits if each[0] != "0"} <= set(shown):
+            yield f"{check['text']!r} doesn't say {side['numbers']!r}"
+    if compared(*said, check["sign"]) is not check["passes"]:
+        yield f"{check['provided']['numbers']} {check['sign']} {check['required']['numbers']} is not {check['passes']}"
 
 
 def check_results(sheet: Line, lines: dict[str, Line]) -> Iterator[str]:

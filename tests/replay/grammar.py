@@ -1,9 +1,25 @@
-"""Recursive descent over the printed numbers of a line: 'larger of(3 A; 4 A) x 120 V' and its like."""
+"""Recursive descent over the printed numbers of a line: '(larger of 3 A and 4 A) x 120 V' and its like.
+
+    phrase      = "larger of" product "and" product | "largest of" product {"," product} "and" product  (smaller, smallest)
+                | sum "if" comparison ", otherwise" sum
+                | sum ", portions of" sum        the sum is then of portions: atom "x" percent {"+" atom "x" percent}
+                | sum {", not less than 0" | ", rounded up" | ", rounded down" | ", rounded to" whole}
+    whole       = "a whole number" | "whole amperes" | "whole kilowatts" | number "decimals"
+    sum         = product {("+" | "-") product}
+    product     = factor {("x" | "/") factor}
+    factor      = "√" atom | atom ["²"]
+    atom        = quantity | "(" phrase ")"
+    comparison  = sum ("is at least" | "is at most" | "is more than" | "is less than") sum
+    comparisons = comparison {";" comparison}
+    required    = "met" | "not met" | side "provided," sum "required" | side ", at most" sum "allowed" | side ", none allowed"
+    side        = "none" | sum
+"""
 
 import functools
 import math
 import operator
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -11,7 +27,13 @@ import pint
 
 from tests.replay.quantities import QUANTITY, REGISTRY, Fault, number, unit
 
-COMPARE = {">=": operator.ge, "<=": operator.le, ">": operator.gt, "<": operator.lt, "=": operator.eq}
+COMPARE = {
+    "is at least": operator.ge,
+    "is at most": operator.le,
+    "is more than": operator.gt,
+    "is less than": operator.lt,
+}
+SIGNS = {">=": operator.ge, "<=": operator.le}  # of a check, for machines
 
 
 class Reader:
@@ -19,6 +41,7 @@ class Reader:
 
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
+        self.bare = False  # whether the last piece is a bracket or a plain number, which alone can be squared
         self.printed: list[tuple[str, str]] = []  # every quantity met: number and unit as printed
 
     def take(self, pattern: str) -> re.Match[str] | None:
@@ -36,6 +59,42 @@ class Reader:
     def end(self) -> None:
         self.need(r"$", "the end")
 
+    def phrase(self) -> pint.Quantity:
+        """What is said in words, or a sum."""
+        if pick := self.take(r"(largest|larger|smallest|smaller) of\b"):
+            return self.chosen(pick[1])
+        start = self.at
+        value = self.sum()
+        if self.take(r"if\b"):
+            holds = self.comparison()
+            self.need(r",\s*otherwise\b", "', otherwise'")
+            other = self.sum()
+            same_kind(value, other)
+            return value if holds else other
+        if self.take(r",\s*portions of\b"):
+            end, self.at = self.at, start
+            portions = self.portions()
+            self.need(r",\s*portions of\b", "portions alone")
+            assert self.at == end
+            same_kind(portions, whole := self.sum())
+            if portions != whole:
+                raise Fault(f"the portions don't add up to the amount in {self.text!r}")
+            return value
+        while tail := self.take(r",\s*(not less than 0|rounded (?:up|down|to (?:a whole number|whole [a-z]+|\d+ decimals)))(?!\w)"):
+            value = at_end(value, tail[1])
+        return value
+
+    def chosen(self, word: str) -> pint.Quantity:
+        """'larger of a and b', 'largest of a, b and c'."""
+        values = [self.product()]
+        while self.take(r","):
+            values.append(self.product())
+        self.need(r"and\b", "'and'")
+        values.append(self.product())
+        if (len(values) == 2) is not (word in ("larger", "smaller")):
+            raise Fault(f"{word!r} can't be of {len(values)} values")
+        return largest(*values) if word in ("larger", "largest") else smallest(*values)
+
     def sum(self) -> pint.Quantity:
         value = self.product()
         while sign := self.take(r"[+-]"):
@@ -49,57 +108,41 @@ class Reader:
         return value
 
     def factor(self) -> pint.Quantity:
-        if match := self.take(QUANTITY):
-            digits, word = match[1], match[2] or ""
-            self.printed.append((digits, word))
-            return REGISTRY.Quantity(number(digits), unit(word))
-        if self.take(r"\("):
-            value = self.sum()
-        elif self.take(r"steps\("):
-            value = self.steps()
-        elif self.take(r"if\("):
-            value = self.choice()
-        else:
-            name = self.need(rf"({'|'.join(CALLS)})\(", "a quantity, a bracket or a function")[1]
-            arguments = [self.sum()]
-            while self.take(";"):
-                arguments.append(self.sum())
-            count, function = CALLS[name]
-            if len(arguments) not in count:
-                raise Fault(f"{name!r} can't take {len(arguments)} values")
-            value = function(*arguments)
-        self.need(r"\)", "')'")
+        if self.take("√"):
+            return root(self.atom())
+        value = self.atom()
+        if self.bare and self.take("²"):  # '3 ft²' could be the square of 3 ft, or an area
+            return value * value
         return value
 
-    def steps(self) -> pint.Quantity:
-        """'amount: a x p % + b x q %'; the portions a, b must add up to the amount."""
-        amount = self.sum()
-        self.need(":", "':'")
-        portions, demand = self.portion()
+    def atom(self) -> pint.Quantity:
+        if match := self.take(QUANTITY):
+            digits, word = match[1], match[2] or ""
+            self.bare = not word
+            self.printed.append((digits, word))
+            return REGISTRY.Quantity(number(digits), unit(word))
+        self.need(r"\(", "a quantity, a bracket or a root")
+        value = self.phrase()
+        self.need(r"\)", "')'")
+        self.bare = True
+        return value
+
+    def portions(self) -> pint.Quantity:
+        """The first factors of 'a x p % + b x q %' together."""
+        together = self.portion()
         while self.take(r"\+"):
-            portion, part = self.portion()
-            portions, demand = portions + portion, demand + part
-        if portions != amount:
-            raise Fault(f"the portions don't add up to the amount in {self.text!r}")
-        return demand
+            together = together + self.portion()
+        return together
 
-    def portion(self) -> tuple[pint.Quantity, pint.Quantity]:
-        amount = self.factor()
+    def portion(self) -> pint.Quantity:
+        amount = self.atom()
         self.need(r"x\b", "'x'")
-        return amount, amount * self.factor()
-
-    def choice(self) -> pint.Quantity:
-        holds = self.comparison()
-        self.need(";", "';'")
-        first = self.sum()
-        self.need(";", "';'")
-        second = self.sum()
-        same_kind(first, second)
-        return first if holds else second
+        same_kind(self.atom(), REGISTRY.Quantity(Fraction(1), unit("%")))
+        return amount
 
     def comparison(self) -> bool:
         left = self.sum()
-        sign = self.need(r">=|<=|>|<|=", "a comparison")[0].strip()
+        sign = self.need(rf"({'|'.join(COMPARE)})\b", "a comparison in words")[1]
         right = self.sum()
         same_kind(left, right)
         return COMPARE[sign](left, right)
@@ -109,6 +152,27 @@ class Reader:
         while self.take(";"):
             holds = self.comparison() and holds
         return holds
+
+    def required(self) -> bool:
+        """The words of a check: '55 A provided, 60 A required', '31 in, at most 24 in allowed', 'met'."""
+        if answer := self.take(r"(not )?met\b"):
+            return answer[1] is None
+        left = None if self.take(r"none\b") else self.sum()
+        if self.take(r"provided,"):
+            right, compare = self.sum(), COMPARE["is at least"]
+            self.need(r"required\b", "'required'")
+        else:
+            self.need(",", "'provided,' or ','")
+            compare = COMPARE["is at most"]
+            nothing = self.take(r"none\b")
+            right = None if nothing else (self.need(r"at most\b", "'none' or 'at most'"), self.sum())[1]
+            self.need(r"allowed\b", "'allowed'")
+        left = left if left is not None else right if right is None else 0 * right
+        if left is None:
+            return True
+        right = 0 * left if right is None else right
+        same_kind(left, right)
+        return compare(left, right)
 
 
 def same_kind(*values: pint.Quantity) -> None:
@@ -126,14 +190,25 @@ def smallest(*values: pint.Quantity) -> pint.Quantity:
     return min(values)
 
 
-def excess(value: pint.Quantity, limit: pint.Quantity) -> pint.Quantity:
-    return largest(value - limit, 0 * limit)
+WHOLE = {"amperes": "A", "kilowatts": "kW"}
 
 
-def whole(value: pint.Quantity, rounding: Any) -> pint.Quantity:
+def at_end(value: pint.Quantity, words: str) -> pint.Quantity:
+    """What the words after a comma do with a value."""
+    if words == "not less than 0":
+        return largest(value, 0 * value)
+    how = words.removeprefix("rounded ").split()
+    if how[0] in ("up", "down"):
+        return rounded(value, math.ceil if how[0] == "up" else math.floor)
+    if how[1] == "whole":
+        same_kind(value, REGISTRY.Quantity(Fraction(1), unit(WHOLE.get(how[2], how[2]))))
+    return rounded(value, half_up, int(how[1]) if how[2] == "decimals" else 0)
+
+
+def rounded(value: pint.Quantity, rounding: Callable[[Fraction], int], places: int = 0) -> pint.Quantity:
     """Rounded in its own unit: percent when it is one, else with the per cents multiplied out."""
     own = value if value.units == unit("%") else value.to_root_units()
-    return REGISTRY.Quantity(Fraction(rounding(own.magnitude)), own.units)
+    return REGISTRY.Quantity(Fraction(rounding(own.magnitude * 10**places), 10**places), own.units)
 
 
 def half_up(size: Fraction) -> int:
@@ -151,20 +226,9 @@ def root(value: pint.Quantity) -> pint.Quantity:
     return REGISTRY.Quantity(Fraction(digits, size.denominator * scale), value.units ** Fraction(1, 2))
 
 
-CALLS = {  # name: how many values it takes, what it does
-    "larger of": (range(1, 100), largest),
-    "smaller of": (range(1, 100), smallest),
-    "over": (range(2, 3), excess),
-    "whole up": (range(1, 2), functools.partial(whole, rounding=math.ceil)),
-    "whole down": (range(1, 2), functools.partial(whole, rounding=math.floor)),
-    "whole half up": (range(1, 2), functools.partial(whole, rounding=half_up)),
-    "root": (range(1, 2), root),
-}
-
-
 @functools.lru_cache(maxsize=20_000)
 def read(text: str, rule: str) -> tuple[Any, tuple[tuple[str, str], ...]]:
-    """The value of `text` by a rule of the grammar ('sum' or 'comparisons'), and the quantities in it."""
+    """The value of `text` by a rule of the grammar ('phrase', 'comparisons' or 'required'), and the quantities in it."""
     reader = Reader(text)
     try:
         value = getattr(reader, rule)()
@@ -174,3 +238,11 @@ def read(text: str, rule: str) -> tuple[Any, tuple[tuple[str, str], ...]]:
         raise Fault(f"division by zero in {text!r}") from error
     reader.end()
     return value, tuple(reader.printed)
+
+
+def compared(left: pint.Quantity, right: pint.Quantity, sign: str) -> bool:
+    """Whether two sides compare so: '>=' or '<='."""
+    same_kind(left, right)
+    if sign not in SIGNS:
+        raise Fault(f"no sign {sign!r}")
+    return SIGNS[sign](left, right)

@@ -68,7 +68,7 @@ def spoil(sheet: Sheet, place: int, **changes: Any) -> Sheet:
 def told_by_itself(line: Sheet, unit: str, digits: str, tables: Path | None) -> bool:
     """Whether the line's own numbers, or its table, say that `digits` is wrong."""
     if line["kind"] == "worked" and line["numbers"]:
-        return not rounds_to(in_unit(read(line["numbers"], "sum")[0], unit), digits)
+        return not rounds_to(in_unit(read(line["numbers"], "phrase")[0], unit), digits)
     return line["kind"] == "looked up" and tables is not None
 
 

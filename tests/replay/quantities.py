@@ -16,10 +16,11 @@ from typing import Any
 
 import pint
 
-NAME = r"(?!x\b)(?:%|[A-Za-z°]+(?:-[A-Za-z]+)*[23]?)"
+WORDS = "x|and|if|is|provided|required|allowed"  # of the grammar: no unit goes by them
+NAME = rf"(?!(?:{WORDS})\b)(?:%|[A-Za-z°]+(?:-[A-Za-z]+)*[23]?)"
 UNIT = rf"{NAME}(?: {NAME})*(?:/{NAME})*"  # 'VA', 'in3/conductor', 'ohm cmil/ft'
 NUMBER = r"-?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?![,.]?\d)"
-QUANTITY = rf"({NUMBER})(?:(?: |(?=%))({UNIT}))?(?![\w°%])"
+QUANTITY = rf"({NUMBER})(?:(?: |(?=%))({UNIT}))?(?![A-Za-z0-9_°%])"
 
 
 class Fault(ValueError):

@@ -37,7 +37,7 @@ class Conductor:
     @property
     def most_breaker_a(self) -> float:
         """The largest breaker that they allow; infinite where equipment sets the breaker apart."""
-        return min((test.holds.left.number for test in self.tests if test.key in BY_BREAKER), default=float("inf"))
+        return min((test.holds.right.number for test in self.tests if test.key in BY_BREAKER), default=float("inf"))
 
 
 def conductor(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker) -> Conductor:

@@ -14,8 +14,8 @@ def divided_heat(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
     for c in (c for c in electric if c.load.kind in code.members("tankless_circuit")):
         draws = s.line("draws_a", c.each / load.volts, item=c.load.name) if len(b.loads) > 1 else load.amperes
         remedy = f"divide {c.load.name} into as many circuits as its maker says"
-        s.check("tankless_divided", code["tankless_circuit"] >= draws, item=c.load.name, remedy=remedy)
-        s.check("tankless_breaker", code["tankless_breaker"] >= rating, item=c.load.name, remedy=remedy)
+        s.check("tankless_divided", draws <= code["tankless_circuit"], item=c.load.name, remedy=remedy)
+        s.check("tankless_breaker", rating <= code["tankless_breaker"], item=c.load.name, remedy=remedy)
     for c in (c for c in electric if c.load.kind in code.members("heat_elements")):
         if (c.each / load.volts > code["heat_elements"]).holds:
             s.caution("caution_heat_elements", load=c.load.name)

@@ -127,7 +127,7 @@ def _breaker_checks(s: Sheet, code: Codebook, b: Branch, rating: Breaker, wire: 
         remedy=_larger_breaker(code, b, rating, wire),
     )
     if rating.most is not None:
-        s.check("breaker_allowed", rating.most >= rating.rating, cites=rating.most_by,
+        s.check("breaker_allowed", rating.rating <= rating.most, cites=rating.most_by,
                 remedy=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
                      ", and less load on it"))  # fmt: skip
     ratings = [float(row["rating_a"]) for row in code.rows("circuit_ratings")]

@@ -187,7 +187,7 @@ def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
                   place(panel, "circuits_most"), cites=[code.cite("panel_circuits")])  # fmt: skip
     if panel.circuits_most is not None:
         number = given("poles and tandem halves", poles, "circuit", f"circuits of {panel.name}")
-        s.check("label_allows", read(panel, "circuits_most", f"most circuits of {panel.name}") >= number,
+        s.check("label_allows", number <= read(panel, "circuits_most", f"most circuits of {panel.name}"),
                 remedy="a panel whose label allows more, or a subpanel", cites=[code.cite("panel_circuits")])  # fmt: skip
 
 

@@ -33,7 +33,7 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
     most = s.line("receptacle_most_a", row["most_a"])
     remedy = f"receptacles of {_span(least, most)}"
     s.check("receptacle_large_enough", receptacle >= least, remedy=remedy)
-    s.check("receptacle_small_enough", most >= receptacle, remedy=remedy)
+    s.check("receptacle_small_enough", receptacle <= most, remedy=remedy)
     corded = [c for c in b.loads if c.load.connected_by == "cord"]
     listed = any(
         float(cells["circuit"]) == rating.number and float(cells["receptacle"]) == receptacle.number
@@ -43,7 +43,7 @@ def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, r
         limit = s.line("cord_most_a", code.row("cord_loads", circuit=rating, receptacle=receptacle)["most_a"])
         for c in corded:
             draws = s.line("cord_a", c.each / load.volts, item=c.load.name)
-            s.check("cord_load", limit >= draws, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
+            s.check("cord_load", draws <= limit, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
 
 
 def _span(least: Value, most: Value) -> str:
@@ -77,7 +77,7 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
             )
             most = s.line("other_cable_breaker_a", cell, item=item)
             cites = [code.cite("small_conductors" if small else "next_size_up")]
-            s.check("other_cable_protected", most >= rating, item=item, cites=cites,
+            s.check("other_cable_protected", rating <= most, item=item, cites=cites,
                     remedy=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip
 
 
@@ -90,7 +90,7 @@ def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value,
                   key=lambda cable: -SIZES.index(cable.size))  # fmt: skip
     if not taps:
         return
-    s.check("tap_circuit", code["range_tap_circuit"] >= rating, remedy="full-size conductors to each appliance")
+    s.check("tap_circuit", rating <= code["range_tap_circuit"], remedy="full-size conductors to each appliance")
     one = len(b.cooking) == 1 and b.cooking[0].load.count == 1
     each = sorted((c for c in b.cooking for _ in range(c.load.count)), key=lambda c: -c.each.number)
     for number, cable in enumerate(taps):

@@ -186,7 +186,7 @@ def _cord(s: Sheet, code: Codebook, load: Load) -> None:
     cord = read(load, "cord_in", f"cord of {load.name}")
     remedy = f"a cord of {least.number:g} to {most.number:g} in"
     s.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name)
-    s.check("cord_short_enough", most >= cord, remedy=remedy, item=load.name)
+    s.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name)
 
 
 def surge(s: Sheet, job: Job, code: Codebook) -> None:

@@ -160,7 +160,7 @@ def _shares(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Valu
         rule = code["fastened_share" if b.shared or mixed else "room_air_conditioner"]
         most = s.line("share_a", rating * rule, item=c.load.name, cites=[code.cite("room_air_conditioner")])
         draws = s.line("draws_a", c.va / load.volts, item=c.load.name)
-        s.check("share_kept", most >= draws, remedy=f"a circuit of its own for {c.load.name}, or a smaller unit",
+        s.check("share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}, or a smaller unit",
                 item=c.load.name)  # fmt: skip
     fastened = [c for c in b.loads if c.load.is_fastened and c not in room_units]
     if fastened and mixed:
@@ -168,11 +168,11 @@ def _shares(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Valu
         draws = s.line("fastened_a", total(c.va for c in fastened) / load.volts)
         names = ", ".join(c.load.name for c in fastened)
         s.check(
-            "fastened_share_kept", most >= draws, remedy=f"move {names} to a circuit without lights and receptacles"
+            "fastened_share_kept", draws <= most, remedy=f"move {names} to a circuit without lights and receptacles"
         )
     if mixed or b.shared:
         for c in b.loads:
             if not c.load.is_fastened and c not in room_units:
                 most = s.line("share_a", rating * code["cord_share"], item=c.load.name)
                 draws = s.line("draws_a", c.each / load.volts, item=c.load.name)
-                s.check("share_kept", most >= draws, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
+                s.check("share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)

@@ -103,7 +103,7 @@ def _checked(s: Sheet, job: Job, code: Codebook, panel: Panel, sources: Sequence
     remedy = (
         f"sources of {max(room.number, 0):.4g} A together, a smaller main where the load allows it, or a larger bus"
     )
-    s.check("bus_carries", limit >= fed, remedy=remedy, cites=cites)
+    s.check("bus_carries", fed <= limit, remedy=remedy, cites=cites)
 
 
 def _opposite(s: Sheet, job: Job, source: Source, panel: Panel) -> bool:

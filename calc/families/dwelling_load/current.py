@@ -12,7 +12,7 @@ from calc.wiring.reading import read
 from calc.work import Refused, Sheet, Value, constant, larger, root, smaller, total, whole
 
 LEGS = constant("legs", 2, "")
-PHASES = constant("phases", 3, "")
+PHASES = constant("3", 3, "")
 
 
 @dataclass(frozen=True)

@@ -100,7 +100,7 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
     s.check("breaker_carries", rating >= carried, remedy="a larger breaker with conductors to match, or less load",
             cites=[load.sized_by])  # fmt: skip
     if load.most_breaker is not None:
-        s.check("equipment_allows", load.most_breaker >= rating, remedy=f"a breaker of {load.most_breaker.number:g} A or less",
+        s.check("equipment_allows", rating <= load.most_breaker, remedy=f"a breaker of {load.most_breaker.number:g} A or less",
                 cites=load.most_by)  # fmt: skip
 
 

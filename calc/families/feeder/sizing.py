@@ -144,7 +144,7 @@ def _remedy(sizing: Sizing, failed: Requirement) -> str:
     load, at = sizing.needed.load, sizing.at
     if failed.key in ("breaker_protects", "small_conductor"):
         smallest = sizing.code.at_least("standard_ratings", larger(load.design, sizing.code["branch_least"]))
-        if smallest.number <= failed.holds.left.number:
+        if smallest.number <= failed.holds.right.number:
             ways.append(f"a breaker of {smallest.number:g} A")
     kind = f"{sizing.wires.metal} {sizing.wires.kind}"
     serving = sizing.serving()

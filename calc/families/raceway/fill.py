@@ -13,7 +13,6 @@ from calc.work.values import EXACT_DECIMALS
 
 COUNTS = {"one": constant("1", 1, ""), "two": constant("2", 2, ""), "three": constant("3", 3, "")}
 QUARTER_PI = constant("pi / 4", 0.785398163, "")
-THOUSAND = constant("1,000", 1000, "")
 
 
 @dataclass
@@ -82,8 +81,8 @@ class Fill:
 
 
 def as_printed(area: Value) -> Value:
-    """An area in whole thousandths, as the table of raceways prints its columns of 31, 40, 53 and 60 %."""
-    return whole(area * THOUSAND, "half up") / THOUSAND
+    """An area to three decimals, as the table of raceways prints its columns of 31, 40, 53 and 60 %."""
+    return whole(area, "half up", places=3)
 
 
 def filled(s: Sheet, code: Codebook, of: Raceway | Run, kind: str, contents: Held) -> Fill:

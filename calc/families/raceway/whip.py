@@ -40,7 +40,7 @@ def whip(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> None:
         wires.append(given("grounds after the first", grounds - 1, "", entries[0][1]))
     s.find("trade_size", WHIP)
     count = s.line("whip_count", total(wires, ""))
-    s.check("whip_holds", most >= count, remedy="trade size 1/2", cites=[code.cite("whip")])
+    s.check("whip_holds", count <= most, remedy="trade size 1/2", cites=[code.cite("whip")])
     _length(s, code, of)
     s.caution("caution_whip")
 
