@@ -119,7 +119,10 @@ class _Writer:
             return f"{self.within(op.args[0], 1)} - {self.within(op.args[1], 2)}, not less than 0", 0
         assert op.kind == "whole", op.kind
         inner = op.args[0]
-        goes_on = inner.made is not None and inner.made.kind in ("excess", "whole")  # 'a - b, not less than 0, rounded up'
+        goes_on = inner.made is not None and inner.made.kind in (
+            "excess",
+            "whole",
+        )  # 'a - b, not less than 0, rounded up'
         text = self.part(inner)[0] if goes_on else self.within(inner, 1)
         return f"{text}, rounded {_rounding(value, *op.extra)}", 0
 
@@ -145,7 +148,10 @@ class _Names(_Writer):
         if len(met) == 1:
             return f"{name} x {shares[0]}", 2
         sizes = [printing.quantity(part, bands.unit) for part, _ in met[:-1]]
-        steps = [f"{'next' if at else 'first'} {size} at {share}" for at, (size, share) in enumerate(zip(sizes, shares, strict=False))]
+        steps = [
+            f"{'next' if at else 'first'} {size} at {share}"
+            for at, (size, share) in enumerate(zip(sizes, shares, strict=False))
+        ]
         return f"{name}: {', '.join(steps)}, rest at {shares[-1]}", 0
 
 
@@ -167,7 +173,9 @@ class _Numbers(_Writer):
         shares = [quantity(percent, units.unit("%")) for _, percent in met]
         if len(met) == 1:
             return f"{self.within(amount, 2)} x {shares[0]}", 2
-        parts = [f"{quantity(float(part), amount.unit)} x {share}" for (part, _), share in zip(met, shares, strict=True)]
+        parts = [
+            f"{quantity(float(part), amount.unit)} x {share}" for (part, _), share in zip(met, shares, strict=True)
+        ]
         return f"{' + '.join(parts)}, portions of {self.within(amount, 1)}", 0
 
 

@@ -292,7 +292,7 @@ def compute(kind: str, numbers: Sequence[Any], extra: Any) -> Any:
     if kind == "excess":
         return max(numbers[0] - numbers[1], type(numbers[0])(0))
     if kind == "whole":
-        (way, places), scale = extra, 10 ** extra[1]
+        way, scale = extra[0], 10 ** extra[1]
         # a float a hair off a whole number is that whole number: 7,440 / 2,400 must not come out a circuit short
         near = numbers[0] * scale if isinstance(numbers[0], Fraction) else round(numbers[0] * scale, EXACT_DECIMALS)
         found = {"up": ceil(near), "down": floor(near), "half up": floor(near + Fraction(1, 2))}[way]

@@ -69,7 +69,7 @@ def test_work_prints_the_sheet_and_passes(job: Path) -> None:
     result = run("work", job)
     assert result.exit_code == 0, result.output
     assert "1,500 ft2 x 3 VA/ft2 = 4,500 VA  [220.41]" in result.output
-    assert "100 A >= 100 A: passes" in result.output
+    assert "100 A provided, 100 A required: passes" in result.output
 
 
 def test_work_with_reasons_teaches(job: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -42,9 +43,9 @@ def dwelling_sheet(**changes: Any) -> Json:
         "schema_version": 2, "family": "dwelling-load", "title": "Dwelling load, standard method",
         "subject": "Fernhollow Lot 12", "edition": "2023", "amendments": [], "lines": lines(),
         "checks": [
-            check("service_serves", "the service carries the calculated current", "400 A >= 252.0 A", "230.42"),
-            check("service_floor", "the service meets the least rating", "400 A >= 100 A", "230.79(C)"),
-            check("main_serves", "the main breaker carries the calculated current", "400 A >= 252.0 A", "230.90"),
+            check("service_serves", "the service carries the calculated current", "400 A provided, 252.0 A required", "230.42"),
+            check("service_floor", "the service meets the least rating", "400 A provided, 100 A required", "230.79(C)"),
+            check("main_serves", "the main breaker carries the calculated current", "400 A provided, 252.0 A required", "230.90"),
         ],
         "results": {"standard_va": 60485.5, "standard_a": 252.02, "standard_service_a": 400.0},
         "givens": [
@@ -90,10 +91,12 @@ def dwelling_sheet(**changes: Any) -> Json:
     return sheet | changes
 
 
-def check(key: str, name: str, holds: str, section: str, passes: bool = True, remedy: str = "") -> Json:
-    """One check."""
-    return {"key": key, "name": name, "holds": holds, "passes": passes, "sections": [section], "marks": [],
-            "remedy": remedy, "reason": ""}  # fmt: skip
+def check(key: str, name: str, text: str, section: str, passes: bool = True, remedy: str = "") -> Json:
+    """One check, of amperes."""
+    provided, required = ({"name": "", "numbers": f"{side} A", "value": float(side), "unit": "A"}
+                          for side in re.findall(r"([\d.]+) A", text))  # fmt: skip
+    return {"key": key, "name": name, "text": text, "provided": provided, "sign": ">=", "required": required,
+            "passes": passes, "sections": [section], "marks": [], "remedy": remedy, "reason": ""}  # fmt: skip
 
 
 def given(name: str, text: str, at: str) -> Json:

@@ -53,7 +53,7 @@ def test_a_cell_that_ended_in_an_error_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("kind", "data", "svg", "said"),
     [
-        ("sheet", samples.dwelling_sheet(schema_version=2), "", "sheet format 2"),
+        ("sheet", samples.dwelling_sheet(schema_version=1), "", "sheet format 1"),
         ("sheet", {"schema_version": 2, "family": "x"}, "", "lacks title, subject"),
         ("sheet", ["no"], "", "must be a JSON object, not list"),
         (

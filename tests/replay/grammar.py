@@ -1,18 +1,18 @@
 """Recursive descent over the printed numbers of a line: '(larger of 3 A and 4 A) x 120 V' and its like.
 
-    phrase      = "larger of" product "and" product | "largest of" product {"," product} "and" product  (smaller, smallest)
-                | sum "if" comparison ", otherwise" sum
-                | sum ", portions of" sum        the sum is then of portions: atom "x" percent {"+" atom "x" percent}
-                | sum {", not less than 0" | ", rounded up" | ", rounded down" | ", rounded to" whole}
-    whole       = "a whole number" | "whole amperes" | "whole kilowatts" | number "decimals"
-    sum         = product {("+" | "-") product}
-    product     = factor {("x" | "/") factor}
-    factor      = "√" atom | atom ["²"]
-    atom        = quantity | "(" phrase ")"
-    comparison  = sum ("is at least" | "is at most" | "is more than" | "is less than") sum
-    comparisons = comparison {";" comparison}
-    required    = "met" | "not met" | side "provided," sum "required" | side ", at most" sum "allowed" | side ", none allowed"
-    side        = "none" | sum
+phrase      = "larger of" product "and" product | "largest of" product {"," product} "and" product  (smaller, smallest)
+            | sum "if" comparison ", otherwise" sum
+            | sum ", portions of" sum        the sum is then of portions: atom "x" percent {"+" atom "x" percent}
+            | sum {", not less than 0" | ", rounded up" | ", rounded down" | ", rounded to" whole}
+whole       = "a whole number" | "whole amperes" | "whole kilowatts" | number "decimals"
+sum         = product {("+" | "-") product}
+product     = factor {("x" | "/") factor}
+factor      = "√" atom | atom ["²"]
+atom        = quantity | "(" phrase ")"
+comparison  = sum ("is at least" | "is at most" | "is more than" | "is less than") sum
+comparisons = comparison {";" comparison}
+required    = "met" | "not met" | side "provided," sum "required" | side ", at most" sum "allowed" | side ", none allowed"
+side        = "none" | sum
 """
 
 import functools
@@ -80,7 +80,9 @@ class Reader:
             if portions != whole:
                 raise Fault(f"the portions don't add up to the amount in {self.text!r}")
             return value
-        while tail := self.take(r",\s*(not less than 0|rounded (?:up|down|to (?:a whole number|whole [a-z]+|\d+ decimals)))(?!\w)"):
+        while tail := self.take(
+            r",\s*(not less than 0|rounded (?:up|down|to (?:a whole number|whole [a-z]+|\d+ decimals)))(?!\w)"
+        ):
             value = at_end(value, tail[1])
         return value
 

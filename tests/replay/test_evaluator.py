@@ -21,17 +21,23 @@ def line(key: str, numbers: str, result: str, number: float | None = None, **mor
     return base | {"sections": [], "marks": [], "uses": [], "lookup": None, "reason": "Because."} | more
 
 
-def check(holds: str, passes: bool, key: str = "enough") -> dict[str, Any]:
+def check(provided: str, required: str, passes: bool, key: str = "enough", **more: Any) -> dict[str, Any]:
+    sides = {}
+    for side, text in (("provided", provided), ("required", required)):
+        digits, word = printed_quantity(text)
+        sides[side] = {"name": side, "numbers": text, "value": float(digits.replace(",", "")), "unit": word}
     return {
         "key": key,
         "name": key,
-        "holds": holds,
+        "text": f"{provided} provided, {required} required",
+        **sides,
+        "sign": ">=",
         "passes": passes,
         "sections": [],
         "marks": [],
         "remedy": "",
         "reason": "",
-    }
+    } | more
 
 
 def sheet(*lines: dict[str, Any], checks: tuple[dict[str, Any], ...] = (), **more: Any) -> dict[str, Any]:
@@ -62,7 +68,7 @@ def load_sheet() -> dict[str, Any]:
     return sheet(
         line("floor_area_ft2", "", "3,240 ft2"),
         line("lighting_va", "3,240 ft2 x 3 VA/ft2", "9,720 VA", uses=["floor_area_ft2"], marks=[1]),
-        line("demand_va", "steps(9,720 VA: 3,000 VA x 100 % + 6,720 VA x 35 %)", "5,352 VA",
+        line("demand_va", "3,000 VA x 100 % + 6,720 VA x 35 %, portions of 9,720 VA", "5,352 VA",
              uses=["lighting_va"]),
         line("appliances", "", "3 appliance", kind="replaced"),
         line("cooking_pct", "", "55 %", kind="looked up", uses=["appliances"],
@@ -71,8 +77,8 @@ def load_sheet() -> dict[str, Any]:
         line("total_a", "(5,352 VA + 13,200 VA) / 240 V", "77.3 A", 77.3, uses=["demand_va", "cooking_va"]),
         line("service_rating_a", "", "100 A", kind="looked up", uses=["total_a"],
              lookup={"table": "ratings", "row": {"at_least": 77.3}, "column": "rating_a"}),
-        line("gap_in", "24 in <= 24 in ; 25 in > 24 in", "24 in", kind="found"),
-        checks=(check("100 A >= 77.3 A", True), check("60 A >= 77.3 A", False, "old panel")),
+        line("gap_in", "24 in is at most 24 in; 25 in is more than 24 in", "24 in", kind="found"),
+        checks=(check("100 A", "77.3 A", True), check("60 A", "77.3 A", False, "old panel")),
         results={"total_a": 77.3, "service_rating_a": 100.0, "passes": False, "from_memory": ["lighting_va"]},
         givens=[{"name": "floor area", "value": 3240, "text": "3,240 ft2", "at": "dwelling.floor_area_ft2"}],
         notes=[{"mark": 1, "kind": "from memory", "text": "check the code book"}],
@@ -150,7 +156,7 @@ SPOILED = {
     "no such key": (4, {"lookup": COOKING | {"row": {"ovens": 3}}}, "no column 'ovens'"),
     "column's unit": (4, {"lookup": COOKING | {"column": "b_kw"}}, "end in its unit"),
     "size skipped": (7, {"result": "200 A", "value": 200.0}, "the table says 100"),
-    "not found so": (8, {"numbers": "24 in <= 24 in ; 24 in > 24 in"}, "doesn't hold"),
+    "not found so": (8, {"numbers": "24 in is at most 24 in; 24 in is more than 24 in"}, "doesn't hold"),
 }  # fmt: skip
 
 
@@ -179,9 +185,18 @@ def test_missing_field_is_a_fault(place: str) -> None:
 def test_checks_and_results() -> None:
     """A verdict, a named result or a note that says something else."""
     for part, changes, said in (
-        ("checks", check("100 A >= 77.3 kA", True), "different kinds"),
-        ("checks", check("", True), "expected a quantity"),
-        ("checks", check("100 A >= 77.3 A ; 1 A > 2 A", True), "is False, the sheet says True"),
+        ("checks", check("100 A", "77.3 kA", True), "different kinds"),
+        ("checks", check("100 A", "77.3 A", True, text=""), "expected a quantity"),
+        ("checks", check("60 A", "77.3 A", True), "is False, the sheet says True"),
+        ("checks", check("100 A", "77.3 A", True, text="100 A provided, 77 A required"), "doesn't say '77.3 A'"),
+        ("checks", check("100 A", "77.3 A", True, text="not met"), "'not met' is False, the sheet says True"),
+        ("checks", check("100 A", "77.3 A", True, sign="<="), "100 A <= 77.3 A is not True"),
+        ("checks", check("100 A", "77.3 A", True, sign="=="), "no sign"),
+        (
+            "checks",
+            check("100 A", "77.3 A", True) | {"required": {"numbers": "77.3 A", "value": 77.4, "unit": "A"}},
+            "77.4 A doesn't print as '77.3 A'",
+        ),
     ):
         assert any(said in fault for fault in replay_sheet(load_sheet() | {part: [changes]}))
     for results, said in (

@@ -1,0 +1,133 @@
+"""Expressions as they print: what is said in words is said one way, and what is printed reads back to the value."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given as each
+from hypothesis import strategies as st
+
+from calc.work import (
+    Bands,
+    Citation,
+    Value,
+    WorkError,
+    constant,
+    excess,
+    given,
+    larger,
+    smaller,
+    tiers,
+    total,
+    when,
+    whole,
+)
+from calc.work.expressions import comparison, formula, numbers, required
+from calc.work.printing import printed
+from calc.work.units import unit
+from tests.replay.grammar import read
+from tests.replay.quantities import in_unit
+
+STEPS = Bands(((3000, 100), (120_000, 35), (None, 25)), unit("A"), Citation("steps", "steps", "0.1", "", "A", "test"))
+
+
+def amperes(number: float, name: str = "current") -> Value:
+    return given(name, number, "A", "runs[1].calculated_a")
+
+
+leaves = st.decimals(0, 200_000, places=2).map(lambda size: amperes(float(size)))
+factors = st.decimals("0.01", 90, places=2).map(lambda size: constant("factor", float(size), ""))
+
+
+def deeper(below: st.SearchStrategy[Value]) -> st.SearchStrategy[Value]:
+    two = st.tuples(below, below)
+    return st.one_of(
+        two.map(lambda pair: pair[0] + pair[1]),
+        two.map(lambda pair: pair[0] - pair[1]),
+        two.map(lambda pair: larger(*pair)),
+        two.map(lambda pair: excess(*pair)),
+        st.tuples(below, below, below).map(lambda three: smaller(*three)),
+        st.tuples(below, factors).map(lambda pair: pair[0] * pair[1]),
+        st.tuples(below, factors).map(lambda pair: pair[0] / pair[1]),
+        below.map(lambda one: one * one / amperes(10)),
+        below.map(lambda one: one * constant("share", 35, "%")),
+        st.tuples(below, st.sampled_from(["up", "down", "half up"])).map(lambda pair: whole(*pair)),
+        below.map(lambda one: whole(one, "half up", places=3)),
+        below.map(lambda one: tiers(larger(one, amperes(0)), STEPS)),
+        st.tuples(below, below, below, below).map(lambda four: when(four[0] > four[1], four[2], four[3])),
+    )
+
+
+expressions = st.recursive(leaves, deeper, max_leaves=7)
+
+
+@each(expressions)
+def test_what_is_printed_reads_back_to_the_value(value: Value) -> None:
+    """Any expression, however deep, has one reading, and its value is that of the operands as printed, exactly."""
+    assert in_unit(read(numbers(value, {}), "phrase")[0], "A") == printed(value, {})
+
+
+@each(expressions, expressions, st.sampled_from([">=", "<="]))
+def test_a_check_and_a_comparison_read_back_to_their_verdict(left: Value, right: Value, sign: str) -> None:
+    """The words of a check say what it comes to, whether it passes or not; a comparison is printed where it holds."""
+    found = left >= right if sign == ">=" else left <= right
+    a, b = printed(left, {}), printed(right, {})
+    holds = a >= b if sign == ">=" else a <= b
+    assert read(required(found, {}), "required")[0] is holds
+    assert read(comparison(found, {}), "comparisons")[0] is holds
+
+
+@pytest.mark.parametrize(
+    ("found", "text"),
+    [
+        (lambda: amperes(55) >= amperes(60), "55 A provided, 60 A required"),
+        (lambda: amperes(55) + amperes(1) >= amperes(60) - amperes(5), "55 A + 1 A provided, 60 A - 5 A required"),
+        (lambda: larger(amperes(1), amperes(2)) >= amperes(1), "(larger of 1 A and 2 A) provided, 1 A required"),
+        (lambda: amperes(0) >= amperes(60), "0 A provided, 60 A required"),
+        (lambda: given("gap", 31, "in", "") <= given("reach", 24, "in", ""), "31 in, at most 24 in allowed"),
+        (lambda: given("rods", 0, "electrode", "") >= constant("rods", 2, "electrode"), "none provided, 2 electrodes required"),
+        (lambda: given("others", 2, "outlet", "") <= constant("others", 0, "outlet"), "2 outlets, none allowed"),
+        (lambda: given("others", 0, "", "") <= constant("others", 0, ""), "none, none allowed"),
+        (lambda: given("tied", 1, "condition", "") >= constant("tied", 1, "condition"), "met"),
+        (lambda: given("tied", 0, "condition", "") >= constant("tied", 1, "condition"), "not met"),
+    ],
+)  # fmt: skip
+def test_a_check_says_what_is_there_and_what_is_asked_for(found: Any, text: str) -> None:
+    """A comparison that fails is never printed as if it held: both sides stand side by side, in words."""
+    assert required(found(), {}) == text
+
+
+def test_a_check_says_at_least_or_at_most() -> None:
+    with pytest.raises(WorkError, match="at least or at most"):
+        required(amperes(1) > amperes(2), {})
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (larger(amperes(1, "load of A"), amperes(2, "floor")), "larger of load of A and floor"),
+        (larger(amperes(1, "load, heating"), amperes(2, "fan and pump")), "larger of (load, heating) and (fan and pump)"),
+        (larger(amperes(1, "a"), amperes(2, "b")) * constant("share", 25, "%"), "(larger of a and b) x share"),
+        (total([amperes(1, "a"), larger(amperes(1, "b"), amperes(2, "c"))], "A"), "a + (larger of b and c)"),
+        (excess(amperes(15, "load"), amperes(12, "limit")), "load - limit, not less than 0"),
+        (whole(amperes(15.4, "load"), "half up"), "load, rounded to whole amperes"),
+        (tiers(amperes(2000, "load"), STEPS), "load x 100 %"),
+        (tiers(amperes(4000, "load"), STEPS), "load: first 3,000 A at 100 %, rest at 35 %"),
+        (tiers(amperes(130_000, "load"), STEPS), "load: first 3,000 A at 100 %, next 117,000 A at 35 %, rest at 25 %"),
+    ],
+)  # fmt: skip
+def test_the_formula_in_names_says_the_same_as_its_numbers(value: Value, text: str) -> None:
+    """Names that have a comma or an 'and' of their own stand in brackets where several are listed."""
+    assert formula(value) == text
+
+
+def test_a_square_is_printed_as_one() -> None:
+    line = amperes(3, "current")
+    assert (formula(line * line), numbers(line * line, {})) == ("current²", "(3 A)²")
+    named = amperes(3, "current of the run")
+    assert formula(named * named) == "(current of the run)²"
+    plain = constant("0.8", 0.8, "")
+    assert numbers(plain * plain, {}) == "0.8²"
+    assert read(numbers(line * line, {}), "phrase")[0].magnitude == Fraction(9)
