@@ -66,7 +66,7 @@ def test_everything_shown_is_on_the_page() -> None:
         pdf(fixes(FIX), stage(look(), look("Box flush.", standing="Inspector decides", sections=[])), RECORD, FOUND)
     )
     for said in ("Walk packet: sorrel-12", "118 Sorrel Bend", "no part of the permit packet", "Fire or shock", "Attic: R9",
-                 "Breaker protects the conductors", "18.3 A", "At least 20 A", "Bore more holes", "10/2 NM instead of 12/2",
+                 "Breaker protects the conductors", "20 A", "At most 18.3 A", "Bore more holes", "10/2 NM instead of 12/2",
                  "240.4(B)", "electrician", "1–3", "Nothing falls short.", "Walk sheet: Rough-in", "Kitchen",
                  "Grounds are joined.", "Code 250.148", "Inspector decides", "More that was found", "Torque record", "4/0",
                  "Behind the machine.", "422.16", "N. H."):  # fmt: skip

@@ -457,10 +457,10 @@ def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_caution
     for line in (
         "  1  load = load + load = 300 VA + 20 VA = 320 VA  [0.1]",
         "  2  more = load = 300 VA",
-        "  3  size: so  (2 VA >= 1 VA)",
+        "  3  size: so  (2 VA is at least 1 VA)",
         "  4  load = 5 VA",
-        "     fits: 320 VA >= 1 VA: passes",
-        "     fits: 320 VA >= 400 VA: FALLS SHORT",
+        "     fits: 320 VA provided, 1 VA required: passes",
+        "     fits: 320 VA provided, 400 VA required: FALLS SHORT",
         "     to mend it: 80 VA more",
         "     other: NOT SHOWN; to be entered: the rest",
         "   - Mind the cat.",
