@@ -191,8 +191,8 @@ def test_which_and_sort_print_their_comparisons(sheet: Sheet) -> None:
     assert sheet.which("found", {"heating": va(9), "cooling": va(5)}) == "heating"
     assert sheet.sort("check", [va(5, "small"), va(9, "large")], va(6)) == [False, True]
     one, two = sheet.as_json()["lines"]
-    assert one["numbers"] == "9 VA >= 5 VA"
-    assert (two["numbers"], two["result"]) == ("5 VA < 6 VA ; 9 VA >= 6 VA", "large")
+    assert one["numbers"] == "9 VA is at least 5 VA"
+    assert (two["numbers"], two["result"]) == ("5 VA is less than 6 VA; 9 VA is at least 6 VA", "large")
 
 
 def test_the_largest_is_named_the_first_of_equals(sheet: Sheet) -> None:
@@ -396,11 +396,15 @@ def test_digits_are_added_where_they_bring_most_and_nowhere_else(sheet: Sheet) -
 
 
 def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
-    """100.04 A on a 100 A service must not print as 100 A >= 100.0 A."""
+    """100.04 A on a 100 A service must not print as 100 A beside 100.0 A."""
     load = sheet.line("c_a", given("load", 24009.6, "VA", "") / given("volts", 240, "V", ""))
     sheet.check("check", given("rating", 100, "A", "") >= load, remedy="a larger service")
     (check,) = sheet.as_json()["checks"]
-    assert (check["holds"], check["passes"], check["remedy"]) == ("100 A >= 100.04 A", False, "a larger service")
+    assert (check["text"], check["passes"], check["remedy"]) == (
+        "100 A provided, 100.04 A required", False, "a larger service",
+    )  # fmt: skip
+    assert (check["provided"]["value"], check["sign"], check["required"]["value"]) == (100, ">=", 100.04)
+    assert check["required"]["name"] == "current"
 
 
 def test_a_closer_check_prints_as_many_digits_as_decide_it(sheet: Sheet) -> None:
@@ -411,10 +415,11 @@ def test_a_closer_check_prints_as_many_digits_as_decide_it(sheet: Sheet) -> None
     )
     rating = given("rating", 100, "A", "")
     sheet.check("check", rating >= over, item="over")
-    sheet.check("check", rating > under, item="under")
+    sheet.check("check", rating >= under, item="under")
     sheet.check("check", rating >= far, item="far")
-    assert [(check["holds"], check["passes"]) for check in sheet.as_json()["checks"]] == [
-        ("100 A >= 100.004 A", False), ("100 A > 99.998 A", True), ("100 A >= 51.4 A", True),
+    assert [(check["text"], check["passes"]) for check in sheet.as_json()["checks"]] == [
+        ("100 A provided, 100.004 A required", False), ("100 A provided, 100.0 A required", True),
+        ("100 A provided, 51.4 A required", True),
     ]  # fmt: skip
 
 

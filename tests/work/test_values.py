@@ -87,24 +87,37 @@ def test_kilowatts_reach_volt_amperes_through_the_printed_factor(sheet: Sheet) -
     assert (line["numbers"], line["result"]) == ("8 kW x 1,000 VA/kW", "8,000 VA")
 
 
+LEG = va(3)
+
+
 @pytest.mark.parametrize(
     ("made", "numbers", "result"),
     [
         (lambda: total([va(1), va(2), va(3)]), "1 VA + 2 VA + 3 VA", "6 VA"),
         (lambda: va(10) - (va(3) + va(2)), "10 VA - (3 VA + 2 VA)", "5 VA"),
         (lambda: (va(10) + va(2)) * constant("half", 50, "%"), "(10 VA + 2 VA) x 50 %", "6 VA"),
-        (lambda: larger(va(4600), va(5000)), "larger of(4,600 VA; 5,000 VA)", "5,000 VA"),
-        (lambda: smaller(va(4600), va(5000)), "smaller of(4,600 VA; 5,000 VA)", "4,600 VA"),
-        (lambda: root(va(3) * va(3) + va(4) * va(4)), "root(3 VA x 3 VA + 4 VA x 4 VA)", "5 VA"),
-        (lambda: excess(va(15), va(12)), "over(15 VA; 12 VA)", "3 VA"),
-        (lambda: excess(va(11), va(12)), "over(11 VA; 12 VA)", "0 VA"),
-        (lambda: whole(va(77.5), "half up"), "whole half up(77.5 VA)", "78 VA"),
-        (lambda: whole(va(77.49), "half up"), "whole half up(77.49 VA)", "77 VA"),
-        (lambda: when(va(2) > va(1), va(7), va(8)), "if(2 VA > 1 VA; 7 VA; 8 VA)", "7 VA"),
-        (lambda: when(va(1) > va(1), va(7), va(8)), "if(1 VA > 1 VA; 7 VA; 8 VA)", "8 VA"),
-        (lambda: tiers(va(9000), STEPS), "steps(9,000 VA: 3,000 VA x 100 % + 6,000 VA x 35 %)", "5,100 VA"),
-        (lambda: tiers(va(3000), STEPS), "steps(3,000 VA: 3,000 VA x 100 %)", "3,000 VA"),
-        (lambda: tiers(va(0), STEPS), "steps(0 VA: 0 VA x 100 %)", "0 VA"),
+        (lambda: larger(va(4600), va(5000)), "larger of 4,600 VA and 5,000 VA", "5,000 VA"),
+        (lambda: smaller(va(4600), va(5000)), "smaller of 4,600 VA and 5,000 VA", "4,600 VA"),
+        (lambda: root(va(3) * va(3) + va(4) * va(4)), "√(3 VA x 3 VA + 4 VA x 4 VA)", "5 VA"),
+        (lambda: root(LEG * LEG + va(4) * va(4)), "√((3 VA)² + 4 VA x 4 VA)", "5 VA"),
+        (lambda: root(constant("3", 3, "")) * va(2), "√3 x 2 VA", "3 VA"),
+        (lambda: excess(va(15), va(12)), "15 VA - 12 VA, not less than 0", "3 VA"),
+        (lambda: excess(va(11), va(12)), "11 VA - 12 VA, not less than 0", "0 VA"),
+        (lambda: whole(va(77.5), "half up"), "77.5 VA, rounded to a whole number", "78 VA"),
+        (lambda: whole(va(77.49), "half up"), "77.49 VA, rounded to a whole number", "77 VA"),
+        (
+            lambda: whole(excess(va(15), va(12)) / constant("2", 2, ""), "up"),
+            "(15 VA - 12 VA, not less than 0) / 2, rounded up",
+            "2 VA",
+        ),
+        (lambda: whole(excess(va(15), va(12)), "up"), "15 VA - 12 VA, not less than 0, rounded up", "3 VA"),
+        (lambda: larger(va(1), va(2)) * constant("2", 2, ""), "(larger of 1 VA and 2 VA) x 2", "4 VA"),
+        (lambda: larger(va(1), va(2), va(5) - va(1)), "largest of 1 VA, 2 VA and (5 VA - 1 VA)", "4 VA"),
+        (lambda: when(va(2) > va(1), va(7), va(8)), "7 VA if 2 VA is more than 1 VA, otherwise 8 VA", "7 VA"),
+        (lambda: when(va(1) > va(1), va(7), va(8)), "7 VA if 1 VA is more than 1 VA, otherwise 8 VA", "8 VA"),
+        (lambda: tiers(va(9000), STEPS), "3,000 VA x 100 % + 6,000 VA x 35 %, portions of 9,000 VA", "5,100 VA"),
+        (lambda: tiers(va(3000), STEPS), "3,000 VA x 100 %", "3,000 VA"),
+        (lambda: tiers(va(0), STEPS), "0 VA x 100 %", "0 VA"),
     ],
 )
 def test_how_expressions_print(sheet: Sheet, made: object, numbers: str, result: str) -> None:

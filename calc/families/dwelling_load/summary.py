@@ -105,8 +105,8 @@ def _load_rows(found: Worked, shown: dict[str, Any]) -> list[list[str]]:
 def _factor(group: Group, shown: dict[str, Any]) -> str:
     """What the group's load was multiplied by, as its line prints it."""
     line = shown[group.value.at]
-    if "steps(" in line["numbers"]:
-        return str(line["numbers"]).partition(": ")[2].rstrip(")")
+    if ", portions of " in line["numbers"]:
+        return str(line["numbers"]).partition(", portions of ")[0]
     if group.key in ("fastened", "dryers"):
         return str(shown["fastened_demand_pct" if group.key == "fastened" else "dryer_demand_pct"]["result"])
     if group.key == "cooking":
@@ -179,7 +179,7 @@ def _detail(s: Sheet, method: str, shown: dict[str, Any]) -> str:
     if not checks:
         return f"calculated current {_result(shown, f'{method}_a')}"
     said = [
-        f"{check['name']}: {check['holds']}" + ("" if check["passes"] else f"; to mend it: {check['remedy']}")
+        f"{check['name']}: {check['text']}" + ("" if check["passes"] else f"; to mend it: {check['remedy']}")
         for check in sorted(checks, key=lambda check: check["passes"])
         if not check["passes"] or check["key"].endswith("serves")
     ]
