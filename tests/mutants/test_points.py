@@ -40,7 +40,9 @@ def test_each_change_gives_other_code_that_can_stand_in_the_functions_place(tmp_
 
 @pytest.mark.parametrize("path", [path for paths in TESTS.values() for path in paths])
 def test_the_tests_that_judge_a_layer_are_there(path: str) -> None:
-    assert (ROOT / path).exists()
+    file, _, test = path.partition("::")
+    assert (ROOT / file).exists()
+    assert not test or f"def {test}(" in (ROOT / file).read_text()
 
 
 @pytest.mark.parametrize("layer", TESTS)
