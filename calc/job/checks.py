@@ -8,9 +8,9 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from calc.job.fields import CONFIRMED, Needs, Part, all_parts, field_info, keys_of, parts_of, toml_value, unwrap
-from calc.job.known import Known, Table, inside
-from calc.job.lines import Loc
+from calc.job.known import Known, Table
 from calc.job.model import Job
+from calc.job.places import Loc, inside
 from calc.job.problems import MOST_SHOWN, Trouble, nearest
 
 

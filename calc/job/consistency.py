@@ -12,11 +12,11 @@ from pydantic import ValidationError
 from calc.job.boxes import Box, Contents
 from calc.job.fields import Part, keys_of, parts_of
 from calc.job.house import Dwelling
-from calc.job.known import Known, inside
-from calc.job.lines import Loc
+from calc.job.known import Known
 from calc.job.loads import ONLY_FOR, Load
 from calc.job.model import Job
 from calc.job.panels import Panel
+from calc.job.places import Loc, inside
 from calc.job.plausible.usual import usual_of
 from calc.job.problems import Trouble
 from calc.job.rooms import Room

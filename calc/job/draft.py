@@ -7,7 +7,6 @@ import contextlib
 import datetime
 import json
 import os
-import re
 from collections.abc import Mapping
 from copy import deepcopy
 from itertools import count
@@ -20,6 +19,7 @@ from calc.intake import NotTaken, taken, text_of
 from calc.job.edit import with_changes
 from calc.job.fields import CONFIRMED
 from calc.job.model import Job
+from calc.job.places import value_at
 from calc.job.problems import JobError
 from calc.job.read import fingerprint, make_job, read_bytes, read_job
 from calc.job.spoken import at_a_form
@@ -225,16 +225,6 @@ class Draft:
         self.restored, self.overtaken = True, seen != self.job.fingerprint
         self.job._fingerprint = seen
         self._step(data)
-
-
-def value_at(data: Mapping[str, Any], at: str) -> Any:
-    """What a job's data says at a place such as 'boxes[3].devices'; None where it says nothing."""
-    here: Any = data
-    for key, number in re.findall(r"([^.\[\]]+)(?:\[(\d+)\])?", at):
-        here = here.get(key) if isinstance(here, dict) else None
-        if number:
-            here = here[int(number) - 1] if isinstance(here, list) and 0 < int(number) <= len(here) else None
-    return here
 
 
 def _without_empty(data: dict[str, Any], at: str) -> dict[str, Any]:

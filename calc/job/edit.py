@@ -1,14 +1,12 @@
 """A job changed in memory: a what-if for a sheet, or an edit of a form before it is saved."""
 
-import re
 from collections.abc import Mapping
 from copy import deepcopy
 from typing import Any
 
 from calc.job.model import Job
+from calc.job.places import ANOTHER, steps
 from calc.job.read import make_job
-
-_STEP = re.compile(r"([^.\[\]]+)((?:\[(?:\d+|\+)\])*)")
 
 
 def changed(job: Job, changes: Mapping[str, Any]) -> Job:
@@ -46,15 +44,17 @@ class _Copy:
 
     def put(self, at: str, value: Any) -> None:
         """Set a place to a value; None takes it away."""
-        *path, last = _steps(at)
+        if not at:
+            raise KeyError("'' is not a place in a job")
+        *path, last = steps(at)
         here: Any = self.data
         for step, following in zip(path, [*path, last][1:], strict=True):
-            here = self._into(here, step, [] if following == "+" or isinstance(following, int) else {}, at)
+            here = self._into(here, step, [] if following == ANOTHER or isinstance(following, int) else {}, at)
         if isinstance(here, dict) and value is None:
             here.pop(last, None)
         elif isinstance(here, dict):
             here[last] = value
-        elif last == "+":
+        elif last == ANOTHER:
             here.append(value)
         else:
             here[_number(here, last, at)] = _REMOVED if value is None else value
@@ -70,7 +70,7 @@ class _Copy:
         """The table or list at a step from here, as one of our own; a new one where there is none."""
         if isinstance(here, dict):
             key, inner = step, here.get(step, new)
-        elif step == "+":
+        elif step == ANOTHER:
             here.append(new)
             key, inner = -1, new
         else:
@@ -81,17 +81,6 @@ class _Copy:
             self._mine[id(inner)] = inner
         here[key] = inner
         return inner
-
-
-def _steps(at: str) -> list[str | int]:
-    steps: list[str | int] = []
-    for part in at.split("."):
-        found = _STEP.fullmatch(part)
-        if found is None:
-            raise KeyError(f"{at!r} is not a place in a job")
-        steps.append(found[1])
-        steps += ["+" if n == "+" else int(n) - 1 for n in re.findall(r"\[(\d+|\+)\]", found[2])]
-    return steps
 
 
 def _number(items: Any, number: Any, at: str) -> int:

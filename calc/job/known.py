@@ -50,8 +50,3 @@ def alike(new: Any, old: Any) -> bool:
     if isinstance(new, list | tuple):
         return len(new) == len(old) and all(map(alike, new, old))
     return bool(new == old)
-
-
-def inside(table: Any, key: str) -> Any:
-    """What a table has at a key, as data or as a part of a job; None where it has nothing."""
-    return table.get(key) if isinstance(table, dict) else getattr(table, key, None) if isinstance(table, Part) else None

@@ -6,7 +6,8 @@ The text is known to be valid TOML when it comes here, so this only has to find 
 import re
 from bisect import bisect_right
 
-Loc = tuple[str | int, ...]
+from calc.job.places import Loc
+
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*")
 _SPACE = re.compile(r"[ \t]*")

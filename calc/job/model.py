@@ -1,6 +1,5 @@
 """The job: one house, one file."""
 
-import re
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
@@ -13,6 +12,7 @@ from calc.job.fields import REQUIRED, Many, Part, field, parts_of, set_places
 from calc.job.house import Code, Dwelling, JobCard, Scope
 from calc.job.loads import Load
 from calc.job.panels import Building, Grounding, Panel
+from calc.job.places import keys
 from calc.job.rooms import Room
 from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
 from calc.job.walk import Alarm, Finding, Stair
@@ -100,15 +100,27 @@ class Job(Part):
 
 @cache
 def part_at(at: str) -> tuple[type[Part], bool]:
-    """The type of the part at a place such as 'dwelling' or 'rooms[2].walls', and whether it is a list.
+    """The type of the part at a place such as 'dwelling' or 'rooms[2].walls', and whether it is a list; '' is the job.
 
     KeyError for a place that no job has.
     """
     part: type[Part] = Job
     many = False
-    for key in re.sub(r"\[\d+\]", "", at).split("."):
+    for key in keys(at):
         part, many = parts_of(part)[key]
     return part, many
+
+
+def field_at(at: str) -> tuple[type[Part], str]:
+    """The type of the part that has the field at a place such as 'loads[3].load_va', and the field's name.
+
+    KeyError for a place that no job has.
+    """
+    outer, _, name = at.rpartition(".")
+    part, _ = part_at(outer)
+    if name not in part.model_fields:
+        raise KeyError(f"{at} is not a place of a job file")
+    return part, name
 
 
 def _named(items: Iterable[P], name: str) -> P:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from calc.job.fields import FieldFacts, Part, field_info, keys_of, parts_of, toml_value
-from calc.job.lines import Loc
+from calc.job.places import Loc, dotted
 from calc.letters import visible
 
 MOST_SHOWN = 100
@@ -78,11 +78,6 @@ def located(trouble: Trouble, file: object, data: Mapping[str, Any], lines: Mapp
     loc = trouble.loc
     line = next((lines[loc[:n]] for n in range(len(loc), 0, -1) if loc[:n] in lines), None)
     return Problem(printable(file), line, _label(loc, data), trouble.read, trouble.allowed, trouble.hint, dotted(loc))
-
-
-def dotted(loc: Loc) -> str:
-    """('loads', 2, 'load_va') -> 'loads[3].load_va'."""
-    return "".join(f"[{p + 1}]" if isinstance(p, int) else f".{p}" for p in loc).lstrip(".")
 
 
 def _label(loc: Loc, data: Any) -> str:

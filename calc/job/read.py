@@ -13,8 +13,9 @@ from calc.job.checks import check_data
 from calc.job.consistency import check_values
 from calc.job.fields import share, toml_value
 from calc.job.known import Known
-from calc.job.lines import Loc, key_lines
+from calc.job.lines import key_lines
 from calc.job.model import Job
+from calc.job.places import Loc
 from calc.job.problems import JobError, Trouble, file_error, located, nearest, printable, troubles_of
 from calc.job.tree import check_tree
 

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import deepcopy
 from pathlib import Path
@@ -22,6 +21,7 @@ from calc.job.edit import changed
 from calc.job.fields import CONFIRMED, MOST_ITEMS, Part, field_info, keys_of, parts_of, toml_value
 from calc.job.grid import FORMATS, Grid, letters, read_grid
 from calc.job.model import Job
+from calc.job.places import Loc, steps
 from calc.job.problems import JobError, Problem, file_error, nearest
 from calc.job.texts import as_text, from_text
 from calc.job.write import write_new
@@ -29,7 +29,6 @@ from calc.letters import FORMULA
 
 MOST_INSIDE = 50
 """The highest number in a column such as devices.12.kind."""
-_AT = re.compile(r"(\w+)\[(\d+)\](?:\.(.+))?")
 
 
 def export_parts(job: Job, key: str, path: str | Path) -> Path:
@@ -65,8 +64,8 @@ def import_parts(job: Job, key: str, path: str | Path, add: bool = False) -> Job
     try:
         return changed(job, {key: [*kept, *(entry for _, entry in entries)]})
     except JobError as error:
-        places = {len(kept) + at: number for at, (number, _) in enumerate(entries, 1)}
-        raise JobError([_placed(grid, key, places, problem) for problem in error.problems]) from None
+        places: dict[Loc, int] = {(key, at): number for at, (number, _) in enumerate(entries, len(kept))}
+        raise JobError([_placed(grid, places, problem) for problem in error.problems]) from None
 
 
 def copied(job: Job, key: str, name: str, names: Iterable[str]) -> Job:
@@ -228,11 +227,12 @@ def _put(into: dict[str, Any], part: type[Part], column: str, cell: str) -> None
         _put(entries[int(number) - 1], inner, rest, cell)
 
 
-def _placed(grid: Grid, key: str, places: Mapping[int, int], problem: Problem) -> Problem:
+def _placed(grid: Grid, places: Mapping[Loc, int], problem: Problem) -> Problem:
     """A problem of the job, told by the row and the column that it came from."""
-    found = _AT.fullmatch(problem.at)
-    if found is None or found[1] != key or int(found[2]) not in places:
+    loc = steps(problem.at)
+    row = places.get(loc[:2])
+    if row is None:
         return problem
-    column = re.sub(r"\[(\d+)\]$", "", found[3] or "")  # an item of a list stands in the list's own cell
-    column = re.sub(r"\[(\d+)\]", r".\1", column)
-    return grid.problem(places[int(found[2])], column, problem.read, problem.allowed, problem.hint)
+    cell = loc[2:-1] if isinstance(loc[-1], int) else loc[2:]  # an item of a list stands in the list's own cell
+    column = ".".join(str(step + 1 if isinstance(step, int) else step) for step in cell)
+    return grid.problem(row, column, problem.read, problem.allowed, problem.hint)

@@ -3,7 +3,8 @@
 import re
 
 from calc.job.fields import FieldFacts, Part, field_info
-from calc.job.model import Job, part_at
+from calc.job.model import part_at
+from calc.job.places import keys
 from calc.job.problems import Problem
 
 _KEYS = re.compile(r"((?:only )?one of |stands beside |is missing; )(\w+(?:, \w+)*)( needs it)?")
@@ -28,10 +29,10 @@ def at_a_form(problem: Problem) -> str:
 
 def _declared(at: str) -> tuple[type[Part] | None, FieldFacts | None]:
     """The part at a place, and what is declared of the field there; None where the job has no such thing."""
-    outer, _, name = re.sub(r"\[\d+\]", "", at).rpartition(".")
     try:
-        part = part_at(outer)[0] if outer else Job
-    except KeyError:
+        *outer, name = keys(at)
+        part, _ = part_at(".".join(outer))
+    except (KeyError, ValueError):
         return None, None
     return part, field_info(part, name) if name in part.model_fields else None
 

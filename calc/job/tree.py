@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from calc.job.known import Known, Table
-from calc.job.lines import Loc
+from calc.job.places import Loc
 from calc.job.problems import Trouble
 
 Node = tuple[str, str]

@@ -11,8 +11,8 @@ from typing import Any
 
 from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job import Job, JobError, changed, read_job, save_job
-from calc.job.fields import Part, parts_of
 from calc.job.grid import read_grid
+from calc.job.model import field_at
 from calc.job.texts import from_text
 
 OPTIONS = "options"
@@ -103,15 +103,7 @@ def _numbered(job: Job, at: str) -> str:
 
 def _typed(at: str, text: str) -> Any:
     """A cell's text as the job file would say it, by the field's declaration."""
-    part: type[Part] = Job
-    *path, last = re.sub(r"\[[^\]]*\]", "", at).split(".")
-    for key in path:
-        if key not in parts_of(part):
-            raise KeyError(f"{at} is not a place of a job file")
-        part = parts_of(part)[key][0]
-    if last not in part.model_fields:
-        raise KeyError(f"{at} is not a place of a job file")
-    return from_text(text, part, last)
+    return from_text(text, *field_at(at))
 
 
 def _said(error: Exception) -> str:

@@ -102,10 +102,10 @@ def givens(question: Question) -> list[tuple[str, str]]:
 
 def _volts(question: Question, at: str, shown: Sequence[str]) -> str:
     """The voltage beside the volt-amperes of a load, where it is not told elsewhere: the neutral's lines ask for it."""
-    found = re.fullmatch(r"loads\[(\d+)\]\.load_va", at)
-    if found is None or any(each.startswith(f"loads[{found[1]}].volts") for each in shown):
+    load = next((load for load in question.job.loads if place(load, "load_va") == at), None)
+    if load is None or any(each.startswith(place(load, "volts")) for each in shown):
         return ""
-    return f", at {question.job.loads[int(found[1]) - 1].volts} V"
+    return f", at {load.volts} V"
 
 
 def _in_words(question: Question, used: set[str]) -> Iterator[tuple[str, str, str]]:

@@ -12,6 +12,7 @@ from calc.families.receptacles.room import rooms
 from calc.families.receptacles.spaced import Spaced
 from calc.families.receptacles.wall_spaces import WallPlan
 from calc.job import Counter, Room, place
+from calc.job.places import steps
 from calc.remedies.survey import Survey
 from calc.remedies.ways import Kind, Way, data_at
 from calc.work import IN_PER_FT
@@ -72,7 +73,7 @@ def _ways(
     if not gaps:
         return
     outlets = data_at(found.job.data, at)
-    numbers = [int(one.at.rpartition("[")[2].partition("]")[0]) - 1 for one in space.served]
+    numbers = [step for one in space.served for step in steps(one.at)[-2:] if isinstance(step, int)]
 
     def moved(rows: list[dict[str, Any]], number: int, to: float) -> list[dict[str, Any]]:
         row = rows[numbers[number]]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from math import ceil
 
 from calc.codebook import Codebook
 from calc.job import Job, field_info
 from calc.job.fields import Part
+from calc.job.places import value_at
 from calc.remedies.ways import Kind, Way
 from calc.work import Check, Sheet, Value
 from calc.work.printing import leaves
@@ -19,7 +19,6 @@ SOLD = {"interrupting_a": ("interrupting_ratings", "rating_a"), "bus_a": ("servi
 """What is sold in steps: the table of them and its column."""
 KINDS = {"bus_a": Kind.MAKE, "main_a": Kind.BREAKER_ASKED}
 """What is more than a part put in: another panel, a larger main."""
-_PLACE = re.compile(r"([a-z_]+)(?:\[(\d+)\])?")
 
 
 def stated_ways(job: Job, code: Codebook, sheet: Sheet, check: Check) -> Iterator[Way]:
@@ -36,19 +35,12 @@ def stated_ways(job: Job, code: Codebook, sheet: Sheet, check: Check) -> Iterato
 
 def part_at(job: Job, at: str) -> tuple[Part, str] | None:
     """The part and the field at a place of the job, such as 'panels[2].neutral_bonded'; None for any other text."""
-    here: object = job
-    *path, last = at.split(".")
-    for step in path:
-        match = _PLACE.fullmatch(step)
-        if match is None or not hasattr(here, match[1]):
-            return None
-        here = getattr(here, match[1])
-        if match[2]:
-            number = int(match[2]) - 1
-            if not isinstance(here, tuple) or number >= len(here):
-                return None
-            here = here[number]
-    return (here, last) if isinstance(here, Part) and last in type(here).model_fields else None
+    outer, _, last = at.rpartition(".")
+    try:
+        part = value_at(job, outer)
+    except KeyError:
+        return None
+    return (part, last) if isinstance(part, Part) and last in type(part).model_fields else None
 
 
 def _said(remedy: str, part: Part, field: str, value: object) -> str:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any
 
+from calc.job.places import value_at
+
 
 class Kind(IntEnum):
     """Kinds of mends, in the order in which they are tried: what costs least comes first, of what is safe.
@@ -40,13 +42,7 @@ class Way:
 
 def data_at(data: Any, at: str) -> list[dict[str, Any]]:
     """The list at a place of a job's data, as its file writes it."""
-    here = data
-    for step in at.split("."):
-        name, _, number = step.partition("[")
-        here = here.get(name, []) if isinstance(here, dict) else here
-        if number:
-            here = here[int(number.rstrip("]")) - 1]
-    return list(here)
+    return list(value_at(data, at) or [])
 
 
 def laid_over(old: Mapping[str, Any], now: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:

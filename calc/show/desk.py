@@ -6,7 +6,6 @@ plain displays, which is what a packet is made from.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
@@ -17,7 +16,8 @@ from IPython.display import display
 from calc.codebook import CodebookError
 from calc.families import Family, dwelling_load, families
 from calc.job import Job, JobError, read_job
-from calc.job.draft import Draft, value_at
+from calc.job.draft import Draft
+from calc.job.places import dotted, steps, value_at
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
 from calc.show.entries import Group
@@ -122,8 +122,7 @@ class Page:
     def _entry_named(self, at: str) -> str:
         """The name of the entry of a list that was edited, so that its sheet comes into view."""
         assert self.draft is not None
-        entry = re.match(r"[^.\[]+\[\d+\]", at)
-        found = value_at(self.draft.data, entry[0]) if entry else None
+        found = value_at(self.draft.data, dotted(steps(at)[:2]))
         return str(found.get("name", "")) if isinstance(found, dict) else ""
 
     def _stands(self) -> str:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from calc.job.draft import value_at
 from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
-from calc.job.model import Job, part_at
+from calc.job.model import field_at, part_at
+from calc.job.places import around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.work.units import COUNTS
 
@@ -56,8 +55,7 @@ def _title(at: str) -> str:
 
 
 def _own_title(at: str) -> str:
-    outer, _, key = at.rpartition(".")
-    return field_info(part_at(outer)[0] if outer else Job, key).title
+    return field_info(*field_at(at)).title
 
 
 def _one(at: str) -> str:
@@ -70,8 +68,8 @@ def _one(at: str) -> str:
 
 
 def _around(at: str) -> list[str]:
-    keys = at.split(".")
-    return [".".join(keys[:number]) for number in range(1, len(keys))]
+    along = keys(at)
+    return [".".join(along[:number]) for number in range(1, len(along))]
 
 
 def _field(part: type[Part], name: str) -> dict[str, Any]:
@@ -148,7 +146,7 @@ def shown_place(at: str, values: dict[str, str]) -> str:
     while (
         at and not any(place in values for place in (at, f"{at}#")) and not any(v.startswith(f"{at}.") for v in values)
     ):
-        at = re.sub(r"(\[\d+\]|\.?[^.\[\]]+)$", "", at)
+        at = around(at)
     return at
 
 
@@ -163,11 +161,11 @@ def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
         raise ValueError(f"{len(rows):,} rows were not pasted; a list takes up to {MOST_ITEMS:,}")
     columns = list(names)
     labels = {field_info(part, name).title.lower(): name for name in names}
-    keys = {name: name for name in names}
+    own = {name: name for name in names}
     heads = [cell.strip().lower().partition(",")[0] for cell in rows[0]] if rows else []
     # of a box, "Box" is the label of its name and the key of its kind: a heading is of labels or of keys as a whole
     heading = max(
-        ([known.get(head) for head in heads] for known in (labels, keys, keys | labels)),
+        ([known.get(head) for head in heads] for known in (labels, own, own | labels)),
         key=lambda found: len(found) - found.count(None),
     )
     if heading and len([name for name in heading if name]) > len(heading) / 2:

@@ -10,9 +10,10 @@ import anywidget
 import traitlets
 
 from calc.job import JobError, SaveConflict
-from calc.job.draft import Draft, value_at
+from calc.job.draft import Draft
 from calc.job.fields import field_info
-from calc.job.model import part_at
+from calc.job.model import Job, field_at, part_at
+from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.entries import Group, described, names_in, pasted, shown_place, spread, texts
@@ -91,10 +92,9 @@ class Form(anywidget.AnyWidget):
         return ""
 
     def _set(self, at: str, text: str, visit: object) -> None:
-        outer, _, name = at.rpartition(".")
-        part, _ = part_at(outer)
-        if name not in part.model_fields:
-            raise KeyError(f"no job has {at}")
+        part, name = field_at(at)
+        if part is Job:
+            raise KeyError(f"{at} is a table, not an entry")
         if as_text(value_at(self.draft.data, at)) != text.strip():
             self.draft.change({at: from_text(text, part, name)}, joining=(at, visit) if visit is not None else None)
 
@@ -102,7 +102,7 @@ class Form(anywidget.AnyWidget):
         """The list after one act on it."""
         place = message["at"]
         rows: list[dict[str, Any]] = self.draft.rows(place)
-        names = dict(self.groups)[re.sub(r"\[\d+\]", "", place)]
+        names = dict(self.groups)[".".join(keys(place))]
         kind, at = message["kind"], int(message.get("index") or 0)
         if kind == "paste":
             return [*rows, *pasted(message["text"], place, names)]
@@ -125,8 +125,7 @@ class Form(anywidget.AnyWidget):
         places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
         what = {"undo": "Took back", "redo": "Did again", "reload": "Read the file again"}[kind]
         if len(places) == 1 and not places[0].endswith("#"):
-            outer, _, name = places[0].rpartition(".")
-            facts = field_info(part_at(outer)[0], name)
+            facts = field_info(*field_at(places[0]))
             return f"{what}: {facts.title} is now {after[places[0]] or 'empty'}."
         return f"{what}." if not places else f"{what}: {len(places)} places changed."
 

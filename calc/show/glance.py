@@ -9,8 +9,8 @@ from typing import Any
 
 from calc.codebook import CodebookError
 from calc.families import Family, families
-from calc.job import Job, JobError, field_info, read_job
-from calc.job.model import part_at
+from calc.job import JobError, field_info, read_job
+from calc.job.model import field_at
 from calc.show.notebooks import notebooks_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import Standing, in_scope, opened, standing
@@ -27,12 +27,10 @@ def spoken(needs: Sequence[str]) -> str:
 
 
 def _titled(found: re.Match[str]) -> str:
-    outer, _, key = found[1].rpartition(".")
     try:
-        part = part_at(outer)[0] if outer else Job
+        return field_info(*field_at(found[1])).title.lower()
     except KeyError:
         return found[0]
-    return field_info(part, key).title.lower() if key in part.model_fields else found[0]
 
 
 def glance_table(job_path: Path) -> dict[str, Any]:

@@ -9,9 +9,9 @@ from typing import Any
 from calc.codebook import CodebookError, editions
 from calc.families import Family
 from calc.job import Job, JobError, changed
-from calc.job.draft import value_at
 from calc.job.fields import FieldFacts, field_info
-from calc.job.model import part_at
+from calc.job.model import field_at, part_at
+from calc.job.places import value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import Group, spread
 from calc.wiring.reading import codebook_for
@@ -47,9 +47,8 @@ def givens(job: Job, sheet: Sheet, groups: Sequence[Group]) -> list[Given]:
 
 
 def _facts(at: str) -> FieldFacts | None:
-    outer, _, name = at.rpartition(".")
     try:
-        return field_info(part_at(outer)[0], name)
+        return field_info(*field_at(at))
     except KeyError:  # carried from another sheet
         return None
 
@@ -91,11 +90,10 @@ def _choice(job: Job, at: str, of: str) -> Given | None:
 
 def tried(job: Job, family: Family, now: Sequence[Sheet], at: str, text: str) -> dict[str, Any]:
     """A row for each line and check that would say something else, now and then."""
-    outer, _, name = at.rpartition(".")
     notes: list[str] = []
     rows: list[list[str]] = []
     try:
-        changes = {at: from_text(text, part_at(outer)[0], name)}
+        changes = {at: from_text(text, *field_at(at))}
         if at == "code.edition" and text != job.code.edition:
             changes["code.amendments"] = None  # written for the adopted edition alone
         other = changed(job, changes)

@@ -14,7 +14,8 @@ from click.testing import CliRunner, Result
 
 from calc.cli import main
 from calc.job import Job, JobError, changed, export_parts, import_parts, read_job, save_job
-from calc.job.draft import Draft, value_at
+from calc.job.draft import Draft
+from calc.job.places import value_at
 from calc.packet.batch import Done
 from calc.packet.overview import as_csv, as_pdf, as_xlsx
 from tests.hostile.texts import FORMULAS, READABLE, UNREAD, house, written

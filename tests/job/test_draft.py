@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.job import JobError, SaveConflict, read_job
-from calc.job.draft import MOST_STEPS, Draft, value_at
+from calc.job.draft import MOST_STEPS, Draft
 
 TEXT = """# the house on the hill
 [code]
@@ -415,13 +415,6 @@ def test_a_place_that_is_not_there(path: Path, at: str) -> None:
     with pytest.raises(KeyError):
         draft.change({at: 1})
     assert not draft.can_undo
-
-
-def test_value_at() -> None:
-    data = {"boxes": [{"devices": [{"wire": "12"}]}], "job": {"name": "x"}}
-    assert value_at(data, "boxes[1].devices[1].wire") == "12"
-    assert value_at(data, "job.name") == "x"
-    assert [value_at(data, at) for at in ("boxes[2].name", "boxes[0]", "job.name.more", "rooms[1].walls")] == [None] * 4
 
 
 ENTRIES = st.sampled_from([1600, 1700, "wrong", None, 12])

@@ -6,7 +6,8 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.job.lines import Loc, key_lines
+from calc.job.lines import key_lines
+from calc.job.places import Loc
 
 TRICKY = '''\
 # a comment with [brackets] and "quotes"

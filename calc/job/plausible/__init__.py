@@ -7,10 +7,10 @@ Usual ranges are data (`usual.toml`); contradictions are small functions, one a 
 breaks a rule of the code is for a sheet to show, and is not said here again.
 """
 
-import re
 from collections.abc import Callable
 
 from calc.job.model import Job
+from calc.job.places import steps
 from calc.job.plausible import circuits, house, loads, named, names, rooms, runs, usual
 from calc.job.plausible.notice import Found, Notice, notice
 
@@ -39,5 +39,5 @@ def notices(job: Job) -> tuple[Notice, ...]:
 
 
 def _in_order(said: Notice) -> tuple[int, list[int], str]:
-    first = list(Job.model_fields).index(re.split(r"[.\[]", said.at)[0])
-    return first, [int(number) for number in re.findall(r"\[(\d+)\]", said.at)], said.at
+    first, *further = steps(said.at)
+    return list(Job.model_fields).index(str(first)), [n for n in further if isinstance(n, int)], said.at

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, field
 from typing import Any, NamedTuple, TypeVar
 
 from calc.job.fields import CONFIRMED, Part, field_info, place
 from calc.job.model import Job
+from calc.job.places import inside, steps
 from calc.job.texts import as_text
 
 P = TypeVar("P", bound=Part)
 _MEASURES = ("VA", "kVA", "kW", "A", "V", "hp", "ft", "ft2", "in", "in3", "gal", "%", "C", "F", "min", "ohm", "deg")
-_STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +88,14 @@ def _place(job: Job, at: str) -> str:
     """A place by the labels of the forms: Room "Bedroom", outlets 2, height."""
     here: Any = job
     said: list[str] = []
-    steps = _STEP.findall(at)
-    for key, number in steps[:-1]:
-        title = field_info(here, key).title
-        here = getattr(here, key)[int(number) - 1] if number else getattr(here, key)
-        name = getattr(here, "name", "")
-        if name and number:
-            title = field_info(here, "name").title
-        words = f'{title} "{name}"' if name and number else f"{title} {number}".strip()
-        said.append(words if not said else words[0].lower() + words[1:])
-    last = field_info(here, steps[-1][0]).title
-    return ", ".join([*said, last[0].lower() + last[1:]]) if said else last
+    *outer, last = steps(at)
+    for step in outer:
+        within, here = here, inside(here, step)
+        if isinstance(step, str):
+            said.append(field_info(within, step).title)
+        elif name := getattr(here, "name", ""):
+            said[-1] = f'{field_info(here, "name").title} "{name}"'
+        else:
+            said[-1] += f" {step + 1}"
+    said.append(field_info(here, str(last)).title)
+    return ", ".join([said[0], *(words[0].lower() + words[1:] for words in said[1:])])
