@@ -60,11 +60,11 @@ def falling(family: str, sheets: list[Sheet]) -> dict[Mark, tuple[Sheet, Check |
     """What is not met, or not known to be, on the sheets of one family."""
     found: dict[Mark, tuple[Sheet, Check | Unknown | None]] = {}
     for s in sheets:
-        if s.refused is not None:
-            found[family, s.title, s.subject, ""] = (s, None)
         for check in s.checks:
             if not check.holds.holds:
                 found[family, s.title, s.subject, check.key] = (s, check)
         for unknown in s.unknowns:
             found[family, s.title, s.subject, unknown.key] = (s, unknown)
+        if s.refused is not None:
+            found[family, s.title, s.subject, ""] = (s, None)
     return found

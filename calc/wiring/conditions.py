@@ -179,6 +179,10 @@ def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) ->
     row = code.row("ambient_correction", ambient_f=rounded)
     column = f"factor_{insulation.number:.0f}"
     if not row.has(column):
+        left = given(f"insulation of {insulation.number:.0f} C stands air of {rounded.number:.0f} F", 0, "condition",
+                     place(run, "ambient_f"))  # fmt: skip
+        s.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler way",
+                cites=[code.cite("ambient_correction")])  # fmt: skip
         raise Refused(
             f"Insulation of {insulation.number:.0f} C has no ampacity left in air of {rounded.number:.0f} F.",
             code.cite("ambient_correction"),

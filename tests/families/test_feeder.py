@@ -82,8 +82,9 @@ def test_a_fraction_of_a_degree_counts_upward() -> None:
     assert results(run(size="6", calculated_a=30, ambient_f=86.2, **LUGS_75))["ambient_factor"] == 0.96
 
 
-def test_insulation_without_ampacity_left_is_refused() -> None:
+def test_insulation_without_ampacity_left_falls_short_and_the_rest_is_refused() -> None:
     sheet = worked(run(insulation="TW", size="6", calculated_a=20, ambient_f=140))
+    assert failing(sheet) == {"stands_air"}
     assert sheet.refused
     assert "no ampacity left" in sheet.refused.reason
 
@@ -503,8 +504,23 @@ def test_a_driveway_of_flats_is_a_street() -> None:
 
 def test_burial_of_what_the_table_does_not_know_is_refused() -> None:
     assert worked(run(insulation="THWN-2", wiring_method="EMT", location="buried", calculated_a=10)).refused
+
+
+def test_a_cable_under_a_building_falls_short_without_a_raceway() -> None:
     below = run(cable="10/2 UF", wiring_method=None, location="buried", burial_under="building", calculated_a=10)
-    assert "in a raceway" in worked(below).refused.reason  # type: ignore[union-attr]
+    assert "under_building" in failing(worked(below))
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_a_plastic_raceway_is_no_equipment_ground(edition: str) -> None:
+    """Steel tubing serves, flexible conduit under conditions that the job doesn't state, plastic never."""
+    plastic = worked(
+        run(wiring_method="PVC-40", insulation="THWN-2", equipment_ground="raceway", calculated_a=40), edition
+    )
+    assert failing(plastic) == {"equipment_ground_of_metal"}
+    steel, flexible = (worked(run(wiring_method=kind, insulation="THWN-2", equipment_ground="raceway", calculated_a=40), edition)
+                       for kind in ("EMT", "FMC"))  # fmt: skip
+    assert (steel.status, flexible.status) == ("passes", "not worked")
 
 
 @pytest.mark.parametrize(
@@ -530,10 +546,11 @@ def test_what_a_sheet_does_not_cover_is_said(keys: dict[str, object], said: str)
 
 
 def test_parallel_sets_begin_at_1_0() -> None:
-    """Two 1 AWG for 260 A: refused. Left to the sheet, two sets of 1/0."""
-    refused = worked(run(size="1", sets=2, calculated_a=260, **LUGS_75)).refused
-    assert refused
-    assert "1/0 AWG is the smallest" in refused.reason
+    """Two 1 AWG for 260 A fall short, with what they carry worked. Left to the sheet, two sets of 1/0."""
+    small = worked(run(size="1", sets=2, calculated_a=260, **LUGS_75))
+    assert failing(small) == {"parallel_large_enough"}
+    assert remedy(small, "parallel_large_enough").startswith("1/0 AWG or larger")
+    assert small.results["ampacity_a"] == 260
     assert results(run(sets=2, calculated_a=260, **LUGS_75))["size"] == "1/0 AWG"
 
 
@@ -700,12 +717,11 @@ def test_a_run_without_ground_falls_short() -> None:
         assert "equipment_ground_present" in failing(worked(run(**{"calculated_a": 40} | keys)))
 
 
-def test_metal_raceways_and_the_armor_of_ac_serve_as_ground_and_plastic_does_not() -> None:
+def test_metal_raceways_and_the_armor_of_ac_serve_as_ground() -> None:
     armored = worked(run(wiring_method="AC", insulation=None, calculated_a=20))
     assert armored.passes
     assert armored.results["equipment_ground_size"] == "the AC itself"
     assert results(run(calculated_a=40, equipment_ground="raceway"))["equipment_ground_size"] == "the EMT itself"
-    assert worked(run(calculated_a=40, equipment_ground="raceway", wiring_method="PVC-40")).refused
 
 
 def test_a_ground_that_is_too_small_falls_short() -> None:
@@ -994,9 +1010,8 @@ def test_the_demo_building_has_its_feeders_in_order() -> None:
     raceways = {s.subject: s for s in families()["raceway"].work(made, codebook_for(made))}
     assert raceways["Nipple, meters to gutter"].results["limit_pct"] == 60
     assert raceways["Feeder of flat 1"].results["jamming"] == "can jam"
-    refused = worked(run(size="1", sets=2, calculated_a=237, breaker_a=300, phases=3, **WYE)).refused
-    assert refused
-    assert "1/0 AWG is the smallest" in refused.reason
+    small = worked(run(size="1", sets=2, calculated_a=237, breaker_a=300, phases=3, **WYE))
+    assert "parallel_large_enough" in failing(small)
 
 
 def test_where_two_readings_stand_the_run_is_refused_and_both_are_named() -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from calc.codebook import Codebook, Row
 from calc.job import Job, Run, place
-from calc.wiring.conditions import made_for
+from calc.wiring.conditions import MET, made_for
 from calc.wiring.reading import read
 from calc.wiring.wires import Wires
-from calc.work import Missing, Refused, Sheet, Value, smaller
+from calc.work import Missing, Refused, Sheet, Value, given, smaller
 
 
 def cover(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> None:
@@ -20,7 +20,14 @@ def cover(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value
     row = code.row("burial_cover", under=under)
     column = _column(code, run)
     if not row.cells[column]:
-        raise Refused(f"{run.name} lies under a building: there it has to be in a raceway.", code.cite("burial_cover"))
+        inside = given("cable under the building in a raceway", 0, "condition", place(run, "wiring_method"))
+        s.check(
+            "under_building",
+            inside >= MET,
+            remedy="a raceway around it, such as PVC-40",
+            cites=[code.cite("burial_cover")],
+        )
+        return
     least = _least(s, code, run, row, column, breaker)
     if run.burial_in is not None:
         s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",

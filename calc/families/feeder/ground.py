@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.feeder.sizing import Sizing
-from calc.job import SIZES, Job
+from calc.job import SIZES, Job, place
 from calc.wiring.ampacity import area
+from calc.wiring.conditions import MET
 from calc.wiring.tree import old_three_wire
 from calc.wiring.wires import called, made
 from calc.work import Refused, Sheet, Value, given
@@ -45,6 +46,13 @@ def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
 def _of_metal(sizing: Sizing) -> None:
     """A raceway or an armor that is itself the equipment grounding conductor."""
     method = sizing.run.wiring_method or sizing.wires.cable
+    if method in sizing.code.members("raceway_nonmetallic"):
+        cites = [sizing.code.cite("equipment_ground_required"), sizing.code.cite("raceway_nonmetallic")]
+        metal = given(f"{method} is of metal", 0, "condition", place(sizing.run, "equipment_ground"))
+        sizing.sheet.check(
+            "equipment_ground_of_metal", metal >= MET, remedy="an equipment grounding conductor in it", cites=cites
+        )
+        return
     if method not in sizing.code.members("raceway_as_ground"):
         raise Refused(
             f"{sizing.run.name}: {method or 'no raceway'} is not taken as equipment grounding conductor here; "

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.codebook import Codebook
-from calc.job import SIZES, Run, parse_size
+from calc.job import SIZES, Run, parse_size, place
 from calc.wiring.ampacity import Rung, rung
-from calc.wiring.conditions import Conditions
+from calc.wiring.conditions import MET, Conditions
 from calc.wiring.protection import Needed, Requirement, first_failing, requirements
 from calc.wiring.wires import Wires, called, sizes, smaller_and_larger
-from calc.work import Comparison, Refused, Sheet, constant, larger
+from calc.work import Comparison, Refused, Sheet, constant, given, larger
 
 OPPOSITE = {">=": "<", "<": ">=", ">": "<=", "<=": ">"}
 
@@ -51,14 +51,14 @@ class Sizing:
 
 def sized(sizing: Sizing) -> Rung:
     """Print the size of the run with its ampacity and its checks. Refused where no size serves."""
-    run, given = sizing.run, sizing.run.given_size
-    size = _given(sizing, given) if given else _found(sizing)
+    run, stated = sizing.run, sizing.run.given_size
+    size = _given(sizing, stated) if stated else _found(sizing)
     s, code = sizing.sheet, sizing.code
-    size = parse_size(s.find("size" if given else "size_tried", called(size)))
+    size = parse_size(s.find("size" if stated else "size_tried", called(size)))
     of = rung(s, code, sizing.wires.metal, size, sizing.at)
     _governing(s, sizing.at, of)
     found = requirements(s, code, sizing.needed, of, sizing.at)
-    if not given:
+    if not stated:
         _why(sizing, of, found)
     for test in found:
         s.check(test.key, test.holds, remedy=_remedy(sizing, test), cites=test.cites)
@@ -79,10 +79,9 @@ def _given(sizing: Sizing, size: str) -> str:
         )
     least = next(iter(sizing.code.members("parallel_least")))
     if sizing.run.sets > 1 and SIZES.index(size) < SIZES.index(least):
-        raise Refused(
-            f"{sizing.run.sets} sets of {called(size)} may not run in parallel: {called(least)} is the smallest.",
-            sizing.code.cite("parallel_least"),
-        )
+        large = given(f"{called(size)} is large enough to run in parallel", 0, "condition", place(sizing.run, "sets"))
+        sizing.sheet.check("parallel_large_enough", large >= MET, remedy=f"{called(least)} or larger in each set, or one set",
+                           cites=[sizing.code.cite("parallel_least")])  # fmt: skip
     if sizing.wires.cable and not sizing.wires.given and size not in sizing.choices:
         made = ", ".join(called(each) for each in sizing.choices)
         raise Refused(
