@@ -39,8 +39,8 @@ def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None =
 
 def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
     """The one-line diagram, and the ampacity ladder of each run that is not refused."""
-    worked = [(run, *worked(job, code, run, None)) for run in live_runs(job)]
-    ladders = [ladder_chart(run, s, sizing, of) for run, s, sizing, of in worked if sizing and of]
+    found = [(run, *worked(job, code, run, None)) for run in live_runs(job)]
+    ladders = [ladder_chart(run, s, sizing, of) for run, s, sizing, of in found if sizing and of]
     return [one_line_chart(job, sheets), *ladders]
 
 
