@@ -20,7 +20,6 @@ class Family(Protocol):
     FAMILY: str
     TITLE: str
     PLACE: int  # its place in a packet
-    FORM: Sequence[tuple[str, tuple[str, ...]]]  # the parts of the job that its form shows, and their fields
 
     def needs(self, job: Job) -> list[str]:
         """What the job lacks for this family, in words; empty where it has all."""

@@ -12,10 +12,9 @@ from calc.job import Job
 from calc.remedies.report import fixes_sheet, fixes_text
 from calc.remedies.walk import findings_sheet, torque_record, walk_sheets
 
-__all__ = ["FORM", "TITLE", "fixes_sheet", "fixes_text", "walk"]
+__all__ = ["TITLE", "fixes_sheet", "fixes_text", "walk"]
 
 TITLE = "Fix list and walk"
-FORM = (("findings", ("stage", "room", "text", "section", "who", "found_on", "closed_on", "closed_by")),)
 
 
 def walk(job: Job, code: Codebook) -> list[dict[str, Any]]:

@@ -17,10 +17,10 @@ from calc.codebook import CodebookError
 from calc.families import Family, dwelling_load, families
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
+from calc.job.forms import Group, form_of
 from calc.job.places import dotted, steps, value_at
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
-from calc.show.entries import Group
 from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
@@ -145,7 +145,7 @@ class Desk(Page):
         self._before: Sequence[Sheet] = []
         self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
-        super().__init__(self.family.TITLE, self.family.FORM, job_path, live, demo)
+        super().__init__(self.family.TITLE, form_of(family), job_path, live, demo)
 
     def front(self) -> Shown | None:
         """The load summary for page 1 of the packet."""
@@ -254,7 +254,7 @@ class Desk(Page):
 
     def _givens(self) -> list[Given]:
         sheet = self._in_view()
-        return [] if sheet is None else givens(self.job, sheet, self.family.FORM)
+        return [] if sheet is None else givens(self.job, sheet, form_of(self.family.FAMILY))
 
     def _by_edition(self) -> list[Thing]:
         sheet = self._in_view()

@@ -8,12 +8,11 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
+from calc.job.forms import Group
 from calc.job.model import field_at, part_at
 from calc.job.places import around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.work.units import COUNTS
-
-Group = tuple[str, tuple[str, ...]]  # where the part stands in the job, and the fields to show
 
 
 def spread(groups: Sequence[Group]) -> list[Group]:

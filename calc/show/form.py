@@ -12,11 +12,12 @@ import traitlets
 from calc.job import JobError, SaveConflict
 from calc.job.draft import Draft
 from calc.job.fields import field_info
+from calc.job.forms import Group
 from calc.job.model import Job, field_at, part_at
 from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
-from calc.show.entries import Group, described, names_in, pasted, shown_place, spread, texts
+from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
 
 _CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
 _BESIDE = [("keep_both", "Save beside it under another name")]

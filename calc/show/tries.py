@@ -10,10 +10,11 @@ from calc.codebook import CodebookError, editions
 from calc.families import Family
 from calc.job import Job, JobError, changed
 from calc.job.fields import FieldFacts, field_info
+from calc.job.forms import Group
 from calc.job.model import field_at, part_at
 from calc.job.places import value_at
 from calc.job.texts import as_text, from_text, is_list
-from calc.show.entries import Group, spread
+from calc.show.entries import spread
 from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
 

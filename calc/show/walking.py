@@ -9,6 +9,7 @@ from typing import Any
 from IPython.display import display
 
 from calc import remedies
+from calc.job.forms import form_of
 from calc.show.desk import Page
 from calc.show.display import MIME, Shown
 from calc.show.html import note_html, table_html
@@ -20,7 +21,7 @@ BOX = "☐"
 
 def open_walk(job_path: str | Path | None, live: bool | None = None) -> Page:
     """A job opened for its fix list and walk, with the form of what was found. None: the job chosen on the start page."""
-    return Page(remedies.TITLE, remedies.FORM, job_path, live)
+    return Page(remedies.TITLE, form_of("fixes"), job_path, live)
 
 
 def show_fixes(page: Page) -> None:

@@ -18,6 +18,7 @@ from pypdf import PdfReader
 
 from calc.families import families
 from calc.job import Job, read_job
+from calc.job.forms import form_of
 from calc.show.entries import spread, texts
 from calc.show.notebooks import notebooks_of
 from calc.wiring.reading import codebook_for
@@ -75,7 +76,7 @@ def test_the_form_is_filled_in_and_the_sheets_follow(opened: tuple[str, FormPage
         form.press("Save")
     assert "Nothing unsaved" in form.status
     job = read_job(path)
-    said = texts(job.data, spread(families()[family].FORM))
+    said = texts(job.data, spread(form_of(family)))
     assert {at: said.get(at) for at in typed} == typed
     sheets = families()[family].work(job, codebook_for(job)) if not families()[family].needs(job) else []
     assert sheets
@@ -170,7 +171,7 @@ def fill_in(form: FormPage, family: str) -> dict[str, str]:
     """Type and paste what the model house has and the job has not yet; gives it by place."""
     typed: dict[str, str] = {}
     lists: dict[str, dict[str, dict[str, str]]] = {}
-    for at, text in texts(model_house().data, spread(families()[family].FORM)).items():
+    for at, text in texts(model_house().data, spread(form_of(family))).items():
         outer, _, name = at.rpartition(".")
         if name.endswith("#"):  # how many there are, not an entry
             continue

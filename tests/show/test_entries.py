@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from calc.families import families
-from calc.job import Job, changed, parse_job, read_job
-from calc.job.fields import MOST_ITEMS, field_info, parts_of
-from calc.job.model import part_at
+from calc.job import changed, parse_job, read_job
+from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
+from calc.job.forms import form_of, forms, left_out
+from calc.job.model import Job, part_at
 from calc.job.texts import from_text
 from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
 
@@ -53,7 +55,7 @@ def test_a_list_inside_may_choose_its_fields() -> None:
 @pytest.mark.parametrize("name", families())
 def test_each_family_has_a_form_whose_fields_are_declared(name: str) -> None:
     """Labels, help and choices come from the model: no field without a label and a line of help."""
-    for group in described(spread(families()[name].FORM)):
+    for group in described(spread(form_of(name))):
         assert group["title"]
         for field in group["fields"]:
             assert field["label"], (group["at"], field["key"])
@@ -61,10 +63,31 @@ def test_each_family_has_a_form_whose_fields_are_declared(name: str) -> None:
             assert not (field["choices"] and field["number"]), (group["at"], field["key"])
 
 
+def test_each_family_and_the_fix_list_have_a_form_and_nothing_else_has() -> None:
+    assert set(forms()) == {*families(), "fixes"}
+
+
+def test_every_field_of_a_job_stands_in_a_form_or_among_those_left_out() -> None:
+    shown: dict[str, set[str]] = {}
+    for at, names in (group for form in forms().values() for group in spread(form)):
+        shown.setdefault(at, set()).update(names)
+
+    def fields(part: type[Part], at: str) -> Iterator[tuple[str, str]]:
+        for name, (inner, _) in parts_of(part).items():
+            yield from fields(inner, f"{at}.{name}".lstrip("."))
+        yield from ((at, name) for name in keys_of(part) if at and name not in parts_of(part))
+
+    left = {at: set(names) for at, names in left_out().items()}
+    for at, name in fields(Job, ""):
+        assert (name in shown.get(at, ())) != (name in left.get(at, ())), f"{at}.{name}: in forms.toml, once"
+    known = set(fields(Job, ""))
+    assert {(at, name) for at, names in {**left, **shown}.items() for name in names} <= known
+
+
 @pytest.mark.parametrize("name", families())
 def test_no_two_fields_of_one_entry_share_a_label(name: str) -> None:
     """A screen reader tells fields apart by label alone."""
-    for group in described(spread(families()[name].FORM)):
+    for group in described(spread(form_of(name))):
         labels = [field["label"] for field in group["fields"]]
         assert len(set(labels)) == len(labels), (group["at"], sorted(labels))
 

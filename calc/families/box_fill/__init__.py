@@ -21,13 +21,6 @@ from calc.work.chart import Chart
 FAMILY = "box-fill"
 TITLE = "Box fill"
 PLACE = 7
-FORM = (
-    ("boxes", ("name", "box", "marked_in3", "cables", "conductors", "gangs", "through", "looped", "material", "room", "count",
-               "status", "ring_in3", "extension", "extension_in3", "internal_clamps", "fittings", "devices",
-               "isolated_grounds", "terminal_blocks", "fixture_wires", "canopy", "pigtails", "supports", "mounted", "fan_rated",
-               "fan_framing", "fan_could_hang", "fan_conductors",
-               "barriers", "compartments", "conduit_body", "joins", "area_in2", "listed_for_conductors", "pull", "entries", "length_in", "width_in", "depth_in")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

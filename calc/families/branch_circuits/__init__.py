@@ -15,18 +15,10 @@ from calc.wiring.circuits import branches
 from calc.work import Sheet
 from calc.work.chart import Chart
 
-__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
+__all__ = ["FAMILY", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 
 TITLE = "Branch circuits"
 PLACE = 6
-FORM = (
-    ("circuits", ("name", "panel", "poles", "breaker_a", "cable", "purpose", "positions", "tandem", "breaker_type",
-                  "status", "first_outlet", "rooms", "outlets", "multiwire_with", "common_disconnect", "load_va",
-                  "receptacle_a", "single_receptacle", "extended_ft", "extension_adds_outlets")),
-    ("panels", ("name", "fed_from", "bus_a", "main_a", "spaces", "circuits_most", "location")),
-    ("loads", ("name", "kind", "load_va", "volts", "circuit", "count", "nameplate_a", "status", "panel", "room", "outdoors",
-               "connected_by", "cord_in", "receptacle_at", "mca_a", "mocp_a", "motor_hp", "motor_a", "individual_circuit")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

@@ -21,19 +21,11 @@ from calc.work import Sheet
 from calc.work.chart import Chart
 
 __all__ = [
-    "FAMILY", "FORM", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",
+    "FAMILY", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",
 ]  # fmt: skip
 
 TITLE = "Dwelling load"
 PLACE = 1
-FORM = (
-    ("code", ("edition", "adopted_as", "permit_date", "amendments")),
-    ("job", ("name", "address", "permit_number", "jurisdiction", "owner", "contractor", "prepared_by", "license", "date")),
-    ("dwelling", ("kind", "status", "floor_area_ft2", "small_appliance_circuits", "laundry_circuits")),
-    ("service", ("system", "supply", "rating_a", "main_a", "load_method", "work")),
-    ("loads", ("name", "kind", "load_va", "nameplate_a", "volts", "count", "status", "fastened", "fuel_burning", "runs_with",
-               "locked_out_by", "mca_a", "mocp_a", "motor_a", "setting_a")),
-)  # fmt: skip
 SPECIAL = ("spa", "pool-pump", "hydromassage-tub", "sauna")
 
 

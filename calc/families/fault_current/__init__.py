@@ -20,13 +20,6 @@ from calc.work.chart import Chart
 FAMILY = "fault-current"
 TITLE = "Fault current"
 PLACE = 4
-FORM = (
-    ("fault", ("transformer_kva", "impedance_pct", "x_over_r", "available_a", "available_ln_a", "available_at",
-               "stated_by", "stated_on")),
-    ("panels", ("name", "fed_from", "interrupting_a", "series_rating_a")),
-    ("runs", ("name", "role", "fed_from", "volts", "length_ft", "size", "cable", "material", "insulation", "wiring_method",
-              "feeds", "phases", "neutral", "neutral_size", "sets")),
-)  # fmt: skip
 Worked = tuple[Sheet, Point]
 
 

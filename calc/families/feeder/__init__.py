@@ -14,17 +14,10 @@ from calc.wiring.tree import live_runs
 from calc.work import Sheet
 from calc.work.chart import Chart
 
-__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "load_by_tree", "needs", "run_sheet", "tables", "work"]
+__all__ = ["FAMILY", "PLACE", "TITLE", "charts", "load_by_tree", "needs", "run_sheet", "tables", "work"]
 
 TITLE = "Conductors"
 PLACE = 2
-FORM = (
-    ("runs", ("name", "role", "fed_from", "feeds", "volts", "calculated_a", "continuous_a", "neutral_a", "phases", "material",
-              "insulation", "wiring_method", "cable", "size", "sets", "breaker_a", "neutral_size", "ground_size",
-              "length_ft", "location", "ambient_f", "in_insulation", "cables_bundled", "terminations_from_c", "terminations_to_c",
-              "burial_in")),
-    ("panels", ("name", "fed_from", "bus_a", "main_a", "service_equipment", "building")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

@@ -20,12 +20,6 @@ FAMILY = "grounding"
 TITLE = "Grounding and bonding"
 PLACE = 9
 OF_BUILDING = "Grounding of a separate building"
-FORM = (
-    ("grounding", ("water_piping", "water_bond", "gas_piping", "gas_bond", "gas_circuit_a", "intersystem_bonding",
-                   "main_bonding_jumper", "supply_side_bonding_jumper")),
-    ("grounding.electrodes", ("kind", "used", "count", "length_ft", "conductor", "protected", "continues_to", "seen_by",
-                              "seen_on")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

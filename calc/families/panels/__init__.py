@@ -20,10 +20,6 @@ from calc.work.chart import Chart
 FAMILY = "panels"
 TITLE = "Panels and ties"
 PLACE = 10
-FORM = (
-    ("service", ("rating_a", "main_a", "meter_a")),
-    ("panels", ("name", "fed_from", "service_equipment", "bus_a", "main_a", "surge_protection", "building", "status")),
-)
 
 
 def needs(job: Job) -> list[str]:

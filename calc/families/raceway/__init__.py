@@ -21,11 +21,6 @@ from calc.work.chart import Chart
 FAMILY = "raceway"
 TITLE = "Raceway fill"
 PLACE = 5
-FORM = (
-    ("raceways", ("name", "kind", "trade_size", "length_ft", "holds", "cable_width_in", "compact", "fittings", "width_in",
-                  "height_in", "bend_in", "splices_in2")),
-    ("runs", ("name", "wiring_method", "raceway", "raceway_trade_size", "cable", "size", "insulation", "material")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

@@ -16,15 +16,9 @@ from calc.wiring.reading import filled, sheet
 from calc.work import Sheet
 from calc.work.chart import Chart
 
-__all__ = ["FAMILY", "FORM", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
+__all__ = ["FAMILY", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 
 PLACE = 8
-FORM = (
-    ("rooms", ("name", "use", "floor_area_ft2", "hall_length_ft", "light", "status", "finished", "walls", "openings",
-               "outlets", "counters", "basins", "vehicle_bays", "attached", "front_or_back", "reached_from_inside", "storage",
-               "switch_at_entry", "light_at_equipment")),
-    ("stairs", ("name", "risers", "landings", "light")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

@@ -24,13 +24,6 @@ from calc.work.chart import Chart
 FAMILY = "rough-in"
 TITLE = "Rough-in"
 PLACE = 11
-FORM = (
-    ("service", ("work", "disconnect_outdoors", "disconnect_in_sight", "emergency_disconnect",
-                 "emergency_disconnect_marked")),
-    ("panels", ("name", "fed_from", "service_equipment", "neutral_bonded", "location", "building", "working_depth_in",
-                "working_width_in", "working_height_in", "status")),
-    ("buildings", ("name", "kind", "status", "disconnect", "disconnect_a", "metal_path_to_house")),
-)  # fmt: skip
 
 
 def needs(job: Job) -> list[str]:

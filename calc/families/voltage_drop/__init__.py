@@ -23,13 +23,6 @@ from calc.work.chart import Chart
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
 PLACE = 3
-FORM = (
-    ("code.readings", ("drop_method", "drop_conductor_c")),
-    ("runs", ("name", "role", "fed_from", "volts", "calculated_a", "length_ft", "size", "cable", "material", "insulation",
-              "wiring_method", "feeds", "phases", "neutral", "multiwire", "neutral_a", "power_factor", "drop_limit_pct",
-              "sets")),
-    ("panels", ("name", "fed_from")),
-)  # fmt: skip
 TITLES = {
     "direct-current": "Voltage drop by direct-current resistance",
     "effective": "Voltage drop by effective impedance",

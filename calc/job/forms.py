@@ -1,0 +1,29 @@
+"""What the form of a family shows of a job, from `forms.toml`: every field stands in a form there, or among those left out."""
+
+import tomllib
+from functools import cache
+from importlib import resources
+
+Group = tuple[str, tuple[str, ...]]
+"""Where a table stands in the job, and the fields of it to show."""
+LEFT_OUT = "left-out"
+
+
+def form_of(name: str) -> tuple[Group, ...]:
+    """The groups of the form of a family, in order; none for a family that has no form."""
+    return tuple((at, tuple(fields)) for at, fields in _file().get(name, {}).items())
+
+
+def forms() -> dict[str, tuple[Group, ...]]:
+    """All forms by name."""
+    return {name: form_of(name) for name in _file() if name != LEFT_OUT}
+
+
+def left_out() -> dict[str, tuple[str, ...]]:
+    """What no form shows, by table: it is entered in the job file."""
+    return dict(form_of(LEFT_OUT))
+
+
+@cache
+def _file() -> dict[str, dict[str, list[str]]]:
+    return tomllib.loads(resources.files(__package__).joinpath("forms.toml").read_text("utf-8"))
