@@ -55,7 +55,7 @@ def deeper(below: st.SearchStrategy[Value]) -> st.SearchStrategy[Value]:
         below.map(lambda one: one * constant("share", 35, "%")),
         st.tuples(below, st.sampled_from(["up", "down", "half up"])).map(lambda pair: whole(*pair)),
         below.map(lambda one: whole(one, "half up", places=3)),
-        below.map(lambda one: tiers(larger(one, amperes(0)), STEPS)),
+        below.map(lambda one: tiers(whole(larger(one, amperes(0)), "half up", places=2), STEPS)),
         st.tuples(below, below, below, below).map(lambda four: when(four[0] > four[1], four[2], four[3])),
     )
 
