@@ -11,7 +11,8 @@ from typing import Any
 from calc.codebook import tables
 from calc.codebook.files import CodebookError, Edition, Rule
 from calc.work import Bands, Citation, Lookup, Refused, Text, Value
-from calc.work.units import Unit, key_unit, unit
+from calc.work.printing import quantity
+from calc.work.units import COUNTS, KEY_UNITS, Unit, key_unit, unit
 from calc.work.values import EXACT_DECIMALS, Op
 
 FROM_MEMORY = "value from memory, check the code book"
@@ -86,10 +87,10 @@ class Codebook:
         table = tables.load(data.table)
         numbers = {key: value.number if isinstance(value, Value) else value for key, value in by.items()}
         found = table.find(numbers)
+        asked = ", ".join(_asked(table, key, value) for key, value in by.items())
         if found is None:
-            asked = ", ".join(f"{key.replace('_', ' ')} {_plain(value)}" for key, value in numbers.items())
             raise Refused(f"{data.section} has no row for {asked}: {table.covers}", self.cite(rule))
-        return Row(self, rule, table, found, numbers, tuple(v for v in by.values() if isinstance(v, Value)))
+        return Row(self, rule, table, found, numbers, asked, tuple(v for v in by.values() if isinstance(v, Value)))
 
     def at_least(self, rule: str, amount: Value) -> Value:
         """The smallest value in the first column of the rule's table that is not under ``amount``."""
@@ -109,9 +110,10 @@ class Codebook:
         if not fits:
             word = "stops below" if up else "begins above"
             where = data.section or f"the list of {data.name}"
-            raise Refused(f"{where} {word} {_plain(limit)} {amount.unit}", self.cite(rule))
+            raise Refused(f"{where} {word} {quantity(limit, amount.unit)}", self.cite(rule))
         best = (min if up else max)(fits, key=lambda row: float(row[column]))
-        return Row(self, rule, table, best, {way: limit}, (amount,))[column]
+        said = f"at {'least' if up else 'most'} {quantity(limit, amount.unit)}"
+        return Row(self, rule, table, best, {way: limit}, said, (amount,))[column]
 
     def _known(self, rule: str) -> Rule:
         data = self._rules.get(rule)
@@ -140,6 +142,7 @@ class Row:
     table: tables.Table
     cells: Mapping[str, str]
     by: Mapping[str, Any]
+    said: str  # what it was found by, in words
     asked: tuple[Value, ...]
 
     def __getitem__(self, column: str) -> Value:
@@ -172,18 +175,24 @@ class Row:
 
     def _lookup(self, column: str) -> Lookup:
         data = self.code._rules[self.rule]
-        asked = ", ".join(f"{key.replace('_', ' ')} {_plain(n)}" for key, n in self.by.items())
         where = data.section or self.table.title
         return Lookup(self.table.name, self.table.file, tuple(self.by.items()), column,
-                      f"{where}, {self.table.label(column)}, {asked}", self.asked)  # fmt: skip
+                      f"{where}, {self.table.label(column)}, {self.said}", self.asked)  # fmt: skip
 
 
 def _marked(cite: Citation) -> frozenset[Citation]:
     return frozenset({cite} if cite.mark else ())
 
 
-def _plain(number: Any) -> str:
-    return f"{number:,.10g}" if isinstance(number, float) else str(number)
+def _asked(table: tables.Table, key: str, value: Value | str) -> str:
+    """What a row is found by, as a reader says it: 'air 86 °F', 'size 4/0', 'stranded'."""
+    name = table.notes.get(f"by {key}", key.replace("_", " "))
+    if isinstance(value, str):
+        return f"{name} {value}".strip()
+    if name.rpartition(" ")[2] in KEY_UNITS:  # 'rating_a': the unit stands behind the number
+        name = name.rpartition(" ")[0]
+    counted = value.unit.text in COUNTS
+    return f"{name} {quantity(value.number, unit('') if counted else value.unit)}".strip()
 
 
 def _column_unit(column: str) -> Unit:

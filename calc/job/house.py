@@ -44,8 +44,8 @@ class Readings(Part):
         "direct-current",
     )
     drop_conductor_c: float | None = field(
-        "Conductors at", "conductor temperature for voltage drop; leave out for that of the tables, 75 C",
-        unit="C", least=-20, most=90,
+        "Conductors at", "conductor temperature for voltage drop; leave out for that of the tables, 75 °C",
+        unit="°C", least=-20, most=90,
     )  # fmt: skip
     transformer_impedance: Literal["least-by-tolerance", "as-marked"] = field(
         "Transformer impedance",
@@ -54,7 +54,7 @@ class Readings(Part):
     )
     dwelling_sizes: Literal["by-terminals", "as-listed"] = field(
         "Listed sizes of a dwelling",
-        "with terminals of 60 C, or of 100 A or less without marking: by their column, or the listed sizes as they stand",
+        "with terminals of 60 °C, or of 100 A or less without marking: by their column, or the listed sizes as they stand",
         "by-terminals",
     )
     counter_end_walls: Literal["counted", "not-counted"] = field(

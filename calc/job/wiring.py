@@ -76,7 +76,7 @@ class Run(Part):
     location: Location = field(
         "Location", "the worst place along the run; dry-throughout: dry all the way, though an end is outdoors", "dry"
     )
-    ambient_f: float = field("Ambient", "highest air temperature along the run", 86.0, unit="F", least=-40, most=180)
+    ambient_f: float = field("Ambient", "highest air temperature along the run", 86.0, unit="°F", least=-40, most=180)
     above_roof_in: Inches | None = field("Above roof", "height above the roof", unit="in", least=0, most=120)
     in_insulation: bool = field(
         "In insulation", "in thermal insulation, or through one sealed opening, without space between cables", False
@@ -89,8 +89,8 @@ class Run(Part):
         "Current-carrying conductors", "in the raceway or bundle, all of them; leave out to have them counted",
         unit="conductor", least=1, most=200,
     )  # fmt: skip
-    terminations_from_c: Termination | None = field("Terminals where it begins", "temperature rating", unit="C")
-    terminations_to_c: Termination | None = field("Terminals where it ends", "temperature rating", unit="C")
+    terminations_from_c: Termination | None = field("Terminals where it begins", "temperature rating", unit="°C")
+    terminations_to_c: Termination | None = field("Terminals where it ends", "temperature rating", unit="°C")
     burial_in: Inches | None = field("Burial depth", "earth over the top of it", unit="in", least=0, most=120)
     burial_under: Literal["yard", "driveway", "street", "slab", "building"] | None = field(
         "Buried under", "what lies above it"

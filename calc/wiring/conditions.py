@@ -16,8 +16,8 @@ PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": 
 WET = {"buried": ("buried_is_wet",), "rooftop": ("outdoors_is_wet",), "wet": ("outdoors_is_wet",)}
 """The rules by which a place counts as wet."""
 MET = constant("condition to be met", 1, "condition")
-FREEZING = constant("freezing point", 32, "F")
-F_PER_C = constant("degrees F per degree C", 1.8, "F/C")
+FREEZING = constant("freezing point", 32, "°F")
+F_PER_C = constant("°F per °C", 1.8, "°F/°C")
 
 
 @dataclass(frozen=True)
@@ -158,8 +158,8 @@ def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
         at = getattr(run, field)
         if at == 90:
             raise Refused(
-                f"{run.name} states 90 C terminals {where}: breakers, panels and devices of a dwelling have terminals "
-                "of 60 or 75 C. The 90 C column serves only as the start of correction.",
+                f"{run.name} states 90 °C terminals {where}: breakers, panels and devices of a dwelling have terminals "
+                "of 60 or 75 °C. The 90 °C column serves only as the start of correction.",
                 code.cite("terminal_limit"),
             )
         if at is not None:
@@ -184,7 +184,7 @@ def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) ->
         s.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler way",
                 cites=[code.cite("ambient_correction")])  # fmt: skip
         raise Refused(
-            f"Insulation of {insulation.number:.0f} C has no ampacity left in air of {rounded.number:.0f} F.",
+            f"Insulation of {insulation.number:.0f} °C has no ampacity left in air of {rounded.number:.0f} °F.",
             code.cite("ambient_correction"),
         )
     factor = s.line("ambient_factor", row[column])

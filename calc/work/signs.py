@@ -15,4 +15,9 @@ def with_signs(text: str) -> str:
     for plain, sign in _SIGNS:
         text = text.replace(plain, sign)
     text = _UNIT_GAP.sub("\u00a0", _MINUS.sub(" − ", text))
+    return with_powers(text)
+
+
+def with_powers(text: str) -> str:
+    """The text with square and cubic units as they are written, where nothing else may change, as in a terminal."""
     return _POWERS.sub(lambda m: m.group(1) + {"2": "²", "3": "³"}[m.group(2)], text)

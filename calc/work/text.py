@@ -5,6 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import Any
 
+from calc.work.signs import with_powers
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 
 WIDTH = 100
@@ -44,7 +45,7 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
         out += ["", "     Cautions"]
     for caution in sheet["cautions"]:
         out += _wrapped(f"   - {caution}", "")
-    return "\n".join(out) + "\n"
+    return with_powers("\n".join(out)) + "\n"
 
 
 def table_text(table: dict[str, Any]) -> str:
@@ -55,7 +56,7 @@ def table_text(table: dict[str, Any]) -> str:
     out += ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
     for note in table["notes"]:
         out += wrap(f"- {note}", WIDTH, subsequent_indent="  ")
-    return "\n".join(out) + "\n"
+    return with_powers("\n".join(out)) + "\n"
 
 
 def _statement(line: dict[str, Any]) -> str:

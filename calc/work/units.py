@@ -23,7 +23,7 @@ _SCALE = {"%": 0.01}
 KEY_UNITS: dict[str, str] = {
     "va": "VA", "kva": "kVA", "kw": "kW", "a": "A", "v": "V", "ohm": "ohm", "pct": "%",
     "ft": "ft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "kft": "kft",
-    "cmil": "cmil", "kcmil": "kcmil", "c": "C", "f": "F", "hp": "hp", "day": "day", "min": "min",
+    "cmil": "cmil", "kcmil": "kcmil", "c": "°C", "f": "°F", "hp": "hp", "day": "day", "min": "min",
 }  # fmt: skip
 
 # Counts print in the plural: '3 circuits', but '1,500 VA/circuit'.

@@ -388,7 +388,7 @@ def test_a_row_is_found_by_its_own_number_and_a_band_by_both_its_ends() -> None:
         return code.row("motor_current", hp=given("motor", hp, "hp", ""))["motor_240_a"].number
 
     assert [current(hp) for hp in (0.5, 1, 10)] == [4.9, 8, 50]
-    with pytest.raises(Refused, match="no row for hp 4"):
+    with pytest.raises(Refused, match="no row for 4 hp"):
         current(4)
     shares = [
         code.row("optional_heat", zones=given("zones", count, "", ""))["demand_pct"].number for count in (1, 3, 4)

@@ -45,13 +45,13 @@ def test_above_100_a_unmarked_terminals_count_as_75_c() -> None:
 def test_terminals_of_90_c_are_refused() -> None:
     sheet = worked(run(size="6", calculated_a=50, breaker_a=60, terminations_from_c=90))
     assert sheet.refused
-    assert "60 or 75 C" in sheet.refused.reason
+    assert "60 or 75 °C" in sheet.refused.reason
 
 
 def test_nm_ends_at_the_60_c_column_whatever_the_lugs() -> None:
     """6/2 NM at 75 C lugs: 55 A, not 65 A."""
     found = results(run(cable="6/2 NM", calculated_a=40, breaker_a=50, **LUGS_75))
-    assert (found["ampacity_a"], found["governing_limit"]) == (55, "NM cable, 60 C")
+    assert (found["ampacity_a"], found["governing_limit"]) == (55, "NM cable, 60 °C")
 
 
 # ---- correction and adjustment
@@ -526,7 +526,7 @@ def test_a_plastic_raceway_is_no_equipment_ground(edition: str) -> None:
 @pytest.mark.parametrize(
     ("keys", "said"),
     [
-        ({"location": "attic"}, "taken as 86 F"),
+        ({"location": "attic"}, "taken as 86 °F"),
         ({"location": "attic", "ambient_f": 130}, ""),
         ({"sets": 2, "calculated_a": 300}, "Parallel sets"),
         ({"fed_from": "S"}, "rules for taps"),

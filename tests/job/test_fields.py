@@ -32,7 +32,7 @@ HOUSES = sorted((Path(__file__).parent / "houses").glob("*.toml"))
 # a key that ends in one of these has that unit
 UNITS = {
     "_va": "VA", "_kva": "kVA", "_kw": "kW", "_a": "A", "_ft": "ft", "_ft2": "ft2", "_in": "in", "_in3": "in3",
-    "_pct": "%", "_c": "C", "_f": "F", "_min": "min", "_ohm": "ohm", "_hp": "hp", "_gal": "gal", "_deg": "deg",
+    "_pct": "%", "_c": "°C", "_f": "°F", "_min": "min", "_ohm": "ohm", "_hp": "hp", "_gal": "gal", "_deg": "deg",
 }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from tests.replay.quantities import NUMBER, Fault, exact, is_number, number
 
 SPELT_ALIKE = "ohm ft kft in ft2 in2 in3 cmil kcmil hp"
 KEY_UNITS = {"pct": "%", "va": "VA", "kva": "kVA", "kw": "kW", "w": "W", "a": "A", "ka": "kA", "v": "V"}
-KEY_UNITS |= {"c": "C", "f": "F"} | {word: word for word in SPELT_ALIKE.split()}
+KEY_UNITS |= {"c": "°C", "f": "°F"} | {word: word for word in SPELT_ALIKE.split()}
 
 
 def key_unit(key: str) -> str | None:

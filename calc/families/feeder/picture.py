@@ -14,10 +14,10 @@ def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
     """Table, corrected, adjusted, terminal limit and ampacity, all sets together, against load and breaker."""
     sets = sizing.at.sets.number
     bars: list[tuple[str, float]] = [
-        (f"table, {sizing.at.insulation_c.number:.0f} C", of.table.number * sets),
+        (f"table, {sizing.at.insulation_c.number:.0f} °C", of.table.number * sets),
         ("corrected for the air", of.corrected.number * sets),
         ("adjusted for company", of.adjusted.number * sets),
-        (f"limit, {sizing.at.limit_c.number:.0f} C", of.limit.number * sets),
+        (f"limit, {sizing.at.limit_c.number:.0f} °C", of.limit.number * sets),
         ("ampacity", of.ampacity.number),
     ]
     needed = sizing.needed

@@ -53,9 +53,9 @@ def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Va
 
 
 def listed_size(s: Sheet, job: Job, code: Codebook, metal: str, rating: Value, at: Conditions) -> str | None:
-    """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 C asked.
+    """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 °C asked.
 
-    Whether terminals of 60 C keep the listed sizes out is read in two ways; the job says which one it takes.
+    Whether terminals of 60 °C keep the listed sizes out is read in two ways; the job says which one it takes.
     """
     if not code.has("dwelling_table") or at.corrected or at.sets.number > 1 or at.limited_by != "the terminals":
         return None

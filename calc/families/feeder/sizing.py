@@ -129,7 +129,7 @@ def _as_it_is(asked: Comparison) -> Comparison:
 def _governing(s: Sheet, at: Conditions, of: Rung) -> None:
     capped = of.limit <= of.adjusted
     if capped.holds:
-        what = f"{at.limited_by}, {at.limit_c.number:.0f} C"
+        what = f"{at.limited_by}, {at.limit_c.number:.0f} °C"
         s.find("governing_limit", what, [capped], cites=at.limit_cites)
     else:
         s.find("governing_limit", "correction and adjustment", [of.adjusted < of.limit])

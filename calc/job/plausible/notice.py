@@ -12,7 +12,7 @@ from calc.job.places import inside, steps
 from calc.job.texts import as_text
 
 P = TypeVar("P", bound=Part)
-_MEASURES = ("VA", "kVA", "kW", "A", "V", "hp", "ft", "ft2", "in", "in3", "gal", "%", "C", "F", "min", "ohm", "deg")
+_MEASURES = ("VA", "kVA", "kW", "A", "V", "hp", "ft", "ft2", "in", "in3", "gal", "%", "°C", "°F", "min", "ohm", "deg")
 
 
 @dataclass(frozen=True, slots=True)

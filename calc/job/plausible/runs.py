@@ -92,7 +92,7 @@ def _surroundings(job: Job) -> Found:
             yield Odd(run, "location", f"it lies {run.above_roof_in:g} in above a roof", "rooftop")
         for key in ("terminations_from_c", "terminations_to_c"):
             if getattr(run, key) == 90:
-                yield Odd(run, key, "terminals of breakers and equipment are marked 60 or 75 C as a rule", "75 C")
+                yield Odd(run, key, "terminals of breakers and equipment are marked 60 or 75 °C as a rule", "75 °C")
         raceway = raceways.get(run.raceway or "")
         if raceway is None:
             continue
