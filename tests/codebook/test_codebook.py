@@ -418,6 +418,14 @@ def test_a_cell_cites_its_rule_and_knows_what_chose_it() -> None:
     assert (share.made.kind, share.made.args, share.made.extra.chosen_by) == ("lookup", (count,), (count,))
 
 
+def test_a_cell_is_called_by_its_section_or_where_there_is_none_by_its_table() -> None:
+    code = open_codebook("2023")
+    share = code.row("optional_heat", zones=given("zones", 4, "", ""))["demand_pct"]
+    assert share.name == "220.82(C)(4) and (5), share, zones 4"
+    sold = code.at_least("services_sold", given("load", 180, "A", ""))
+    assert sold.name.startswith(f"{tables.load(tables.FOLDER / 'services_sold.csv').title}, ")
+
+
 def test_a_cell_of_nothing_is_nothing_to_add() -> None:
     """Up to 25 appliances column C stands alone; from 26 on, so much is added for each."""
     code = open_codebook("2023")

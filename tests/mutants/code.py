@@ -10,18 +10,21 @@ Some points are tried without their change first: whatever a test says of those 
 from __future__ import annotations
 
 import argparse
+import contextlib
 import functools
 import gc
 import importlib
 import os
+import pickle
 import random
 import resource
 import signal
 import sys
+import tempfile
 import time
 import tomllib
 import traceback
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from types import FunctionType
@@ -76,7 +79,7 @@ TESTS = {
 NOT_RUN = {"packet": ("pool", "warm")}
 """Left out: what takes minutes a change to try, or is another process."""
 MOST_S = 20.0  # of tests, before a change that none of them noticed is called a survivor
-NEVER_S = 8.0  # of processor beyond ten times what a test takes: it doesn't end, which is noticed too
+NEVER_S = 8.0  # of processor beyond ten times what a test takes: it doesn't end, or waits, which is noticed too
 MOST_BYTES = 3 * 2**30  # of memory: what doesn't end often eats it up first
 CONTROLS = 4  # points tried without their change
 AT_ONCE = 2
@@ -97,8 +100,6 @@ class Tried:
     def __init__(self, layer: str, count: int, seed: int, minutes: float) -> None:
         self.layer, self.count, self.seed = layer, count, seed
         self.until = time.monotonic() + 60 * minutes
-        self.reach: dict[tuple[str, int], list[int]] = defaultdict(list)
-        self.seconds: dict[int, float] = {}
         self.outcomes: dict[Point, str] = {}
         self.void: dict[Point, str] = {}  # outcomes without the change that aren't a survivor's
 
@@ -139,6 +140,26 @@ class Tried:
         return outcomes
 
     def _learn(self) -> None:
+        """Run the tests in a process of its own: what they leave behind, threads too, no later process may rest on."""
+        with tempfile.TemporaryFile() as file:
+            child = os.fork()
+            if not child:
+                try:
+                    pickle.dump(self._learnt(), file)
+                    file.flush()
+                finally:
+                    os._exit(0)
+            os.waitpid(child, 0)
+            file.seek(0)
+            self.seconds, self.reach, modules = pickle.load(file)
+        for module in modules - sys.modules.keys():
+            with contextlib.suppress(Exception):  # one that a test made up
+                importlib.import_module(module)
+
+    def _learnt(self) -> tuple[dict[int, float], dict[tuple[str, int], list[int]], set[str]]:
+        """Seconds of each test, the tests that reach each line, and the modules that it takes."""
+        seconds: dict[int, float] = {}
+        reach: dict[tuple[str, int], list[int]] = {}
         cover = coverage.Coverage(data_file=None, source=[str(ROOT / "calc" / room) for room in ROOMS[self.layer]])
         cover.start()
         for number, item in enumerate(self.items):
@@ -146,15 +167,16 @@ class Tried:
             began = _processor()
             reports = runtestprotocol(item, log=False, nextitem=self.items[(number + 1) % len(self.items)])
             if any(report.failed for report in reports):
-                print(f"not counted, it fails without a change: {item.nodeid}")
+                print(f"not counted, it fails without a change: {item.nodeid}", flush=True)
                 continue
-            self.seconds[number] = _processor() - began
+            seconds[number] = _processor() - began
         cover.stop()
         data = cover.get_data()
         for file in data.measured_files():
             for line, contexts in data.contexts_by_lineno(file).items():
-                reached = [int(c) for c in contexts if c and int(c) in self.seconds]
-                self.reach[str(Path(file).relative_to(ROOT)), line] = reached
+                reached = [int(c) for c in contexts if c and int(c) in seconds]
+                reach[str(Path(file).relative_to(ROOT)), line] = reached
+        return seconds, reach, set(sys.modules)
 
     def _drawn(self) -> list[Point]:
         equal = excused()
@@ -198,6 +220,7 @@ class Tried:
         for number, following in zip(tests, [*tests[1:], None], strict=True):
             spent += self.seconds[number]
             signal.setitimer(signal.ITIMER_PROF, NEVER_S + 10 * self.seconds[number])
+            signal.setitimer(signal.ITIMER_REAL, 10 * NEVER_S + 50 * self.seconds[number])
             after = None if following is None else self.items[following]
             if any(report.failed for report in runtestprotocol(self.items[number], log=False, nextitem=after)):
                 return 0
