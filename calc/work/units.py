@@ -78,7 +78,7 @@ def unit(text: str) -> Unit:
 def key_unit(key: str) -> Unit | None:
     """The unit that a key or a column ends in ('..._ohm_per_kft': ohm/kft), or None where its last word is not one."""
     front, per, under = key.rpartition("_per_")
-    words = [front.rsplit("_", 1)[-1], under] if per else [key.rsplit("_", 1)[-1]]
+    words = [front.rpartition("_")[2], under] if per else [key.rpartition("_")[2]]
     texts = [KEY_UNITS.get(word, word) for word in words]
     return unit("/".join(texts)) if per or words[0] in KEY_UNITS else None
 

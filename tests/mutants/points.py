@@ -137,9 +137,10 @@ def _walk(node: ast.AST) -> Iterator[ast.AST]:
                 yield from _walk(each)
 
 
-def _blank(call: ast.Call) -> bool:
-    """Whether all that it adds is an empty line."""
-    return [ast.unparse(argument) for argument in call.args] == ["''"]
+def _blank(*statements: ast.AST) -> bool:
+    """Whether all that is added is an empty line."""
+    calls = [each.value for each in statements if isinstance(each, ast.Expr) and isinstance(each.value, ast.Call)]
+    return len(calls) == len(statements) and all([ast.unparse(each) for each in call.args] == ["''"] for call in calls)
 
 
 def _name(called: ast.expr) -> str:
@@ -153,6 +154,8 @@ def _of(node: ast.AST) -> Iterator[tuple[str, Change]]:
         yield "operator", _swapped_operator
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not):
         yield "not left out", lambda it: it.operand  # type: ignore[attr-defined]
+    if isinstance(node, ast.If) and _blank(*node.body):
+        return
     if isinstance(node, ast.If | ast.IfExp) and not isinstance(node.test, ast.Compare):
         yield "condition turned", _turned
     if isinstance(node, ast.Constant) and isinstance(node.value, bool):
@@ -165,7 +168,7 @@ def _of(node: ast.AST) -> Iterator[tuple[str, Change]]:
         for at, keyword in enumerate(node.keywords):
             if keyword.arg is not None and keyword.arg not in _OF_FORM and _name(node.func) not in _LAYS_OUT:
                 yield f"{keyword.arg}= left out", lambda it, at=at: _without(it, at)
-    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call) and not _blank(node.value):
+    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call) and not _blank(node):
         yield "statement left out", lambda it: None
 
 

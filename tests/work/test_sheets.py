@@ -21,6 +21,7 @@ from calc.work import (
     given,
     tiers,
 )
+from calc.work.printing import settle
 from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
 from calc.work.text import table_text
@@ -395,6 +396,20 @@ def test_digits_are_added_where_they_bring_most_and_nowhere_else(sheet: Sheet) -
     assert [line["result"] for line in sheet.as_json()["lines"]] == ["33.333 VA", "0 VA", "10,000 VA"]
 
 
+def test_digits_go_to_what_counts_most_whatever_it_is_called(sheet: Sheet) -> None:
+    once = sheet.line("a_va", va(1) / constant("seven", 7, ""))
+    often = sheet.line("b_va", va(100) / constant("three", 3, ""))
+    sheet.line("a_va", often * constant("many", 300, "") + once, item="sum")
+    assert [line["result"] for line in sheet.as_json()["lines"]] == ["0 VA", "33.333 VA", "10,000 VA"]
+
+
+def test_where_no_digit_is_left_to_add_the_search_ends(sheet: Sheet) -> None:
+    """A third has nine decimals at most; three thousand million times that is one short, however it is printed."""
+    third = sheet.line("n", constant("one", 1, "") / constant("three", 3, ""))
+    sheet.line("share_pct", third * constant("many", 3e11, ""))
+    assert settle(sheet.lines, sheet.checks)["n"] == 9
+
+
 def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
     """100.04 A on a 100 A service must not print as 100 A beside 100.0 A."""
     load = sheet.line("c_a", given("load", 24009.6, "VA", "") / given("volts", 240, "V", ""))
@@ -474,11 +489,14 @@ def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_caution
     assert sum(line.startswith("     to mend it") for line in text) == 1
 
 
-def test_with_reasons_the_text_has_those_of_lines_and_of_checks(sheet: Sheet) -> None:
+def test_with_reasons_the_text_has_those_of_lines_of_checks_and_of_what_is_asked(sheet: Sheet) -> None:
     sheet.check("found", sheet.line("a_va", va(3)) >= va(2))
+    sheet.unknown("other", "the rest")
     shown = sheet.as_json()
     shown["lines"][0]["reason"], shown["checks"][0]["reason"] = "Why the line.", "Why the check."
+    shown["not_shown"][0]["reason"] = "Why it is asked."
     text = as_text(shown, reasons=True)
+    assert "Why it is asked." in text
     assert "Why the line." in text
     assert "Why the check." in text
     assert "Why" not in as_text(shown)

@@ -126,6 +126,14 @@ def test_how_expressions_print(sheet: Sheet, made: object, numbers: str, result:
     assert (line["numbers"], line["result"]) == (numbers, result)
 
 
+def test_the_larger_of_shares_is_in_the_unit_of_the_first() -> None:
+    """A share in percent and one as a plain number are of one kind; each says its own unit."""
+    percent, plain = constant("share", 50, "%"), constant("part", 0.3, "")
+    assert [(made.number, str(made.unit)) for made in (larger(percent, plain), larger(plain, percent))] == [
+        (50, "%"), (0.5, ""),
+    ]  # fmt: skip
+
+
 def test_a_sum_of_thousands_prints_and_works_out(sheet: Sheet) -> None:
     """Half a minute of nested calls was more than Python has; the sum prints as the sum of three does."""
     sheet.line("a_va", total(va(number) for number in range(1, 2001)))
