@@ -1,0 +1,56 @@
+"""Commands that change the lists of a job: table, copy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from calc.cli.telling import JOB, BadInput, explained, opened, say
+
+
+@click.command()
+@JOB
+@click.argument("part")
+@click.argument("table", type=click.Path(path_type=Path))
+@click.option("--read", "direction", flag_value="read", help="Put the table's rows into the job, in place of its own.")
+@click.option("--add", "direction", flag_value="add", help="Add the table's rows to those of the job.")
+@explained
+def table(job_path: Path, part: str, table: Path, direction: str | None) -> None:
+    """A list of the job (boxes, loads, circuits, rooms, runs...) as a spreadsheet, out or in.
+
+    Writes PART of the job to TABLE (.csv or .xlsx), or with --read or --add takes it back into the job file. A table
+    with anything wrong in it changes nothing; each problem is told by sheet, row and column.
+    """
+    from calc.job import export_parts, import_parts, save_job
+
+    job, _ = opened(job_path)
+    try:
+        if direction is None:
+            say(str(export_parts(job, part, table)))
+            return
+        save_job(import_parts(job, part, table, add=direction == "add"))
+    except KeyError as error:
+        raise BadInput(str(error.args[0])) from None
+    say(f"{job_path}: {part} taken from {table}; the version before is kept beside it")
+
+
+@click.command(name="copy")
+@JOB
+@click.argument("part")
+@click.argument("name")
+@click.argument("names", metavar="NEW...", nargs=-1, required=True)
+@explained
+def copy_entry(job_path: Path, part: str, name: str, names: tuple[str, ...]) -> None:
+    """An entry of a list copied to new names, such as one box to every box that is wired like it.
+
+    The copies stand after the entry NAME of PART (boxes, loads, circuits, rooms, runs...) and are like it in all else.
+    """
+    from calc.job import copied, save_job
+
+    job, _ = opened(job_path)
+    try:
+        save_job(copied(job, part, name, names))
+    except KeyError as error:
+        raise BadInput(str(error.args[0])) from None
+    say(f"{job_path}: {name} copied {len(names)} time{'s' * (len(names) > 1)}; the version before is kept beside it")
