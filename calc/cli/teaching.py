@@ -43,8 +43,8 @@ def practice(
 ) -> None:
     """A practice sheet, its key, or the answers of a class marked line by line."""
     from calc.practice import classes, printed
-    from calc.practice.lesson import question, question_from_job
     from calc.practice.marking import mark
+    from calc.practice.questions import question, question_from_job
 
     try:
         if learners:

@@ -14,9 +14,10 @@ from IPython.display import display
 from calc.families import families
 from calc.job import JobError, read_job
 from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
-from calc.practice.lesson import LEVELS, Question, question, question_from_job, taught
+from calc.practice.lesson import Question, taught
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import question_text
+from calc.practice.questions import LEVELS, question, question_from_job
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present

@@ -14,17 +14,16 @@ from typing import Any, Protocol
 
 from calc.codebook import Codebook
 from calc.families import families
-from calc.job import Circuit, Job, changed
-from calc.job.read import make_job
+from calc.job import Circuit, Job, JobError, changed
 from calc.wiring.reading import codebook_for
-from calc.work import Sheet, Value
+from calc.work import Refused, Sheet, Value, WorkError
 from calc.work.sheet import Line
 
 LESSONS = Path(__file__).parent / "lessons"
-LEVELS = (1, 2, 3)
-MOST_DRAWS = 200
 _PARTS = {"branch-circuits": ("circuits",), "receptacles": ("rooms", "stairs")}
 """Lists of the job that hold what a family's sheets are about, where these aren't runs, boxes or raceways."""
+NOWHERE = (Refused, WorkError, JobError, ArithmeticError, ValueError, LookupError)
+"""What working a sheet with a learner's numbers may end in."""
 Answer = float | str  # a size, such as '4/0 AWG', and the outcome of a check are text
 PASSES, FALLS_SHORT = "passes", "falls short"
 SIZE = re.compile(
@@ -52,7 +51,8 @@ class Lesson(Protocol):
 
     ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number; ``CHECKS`` the checks answered with
     'passes' or 'falls short'; ``BESIDE`` the lines that are neither asked nor told: those that only show what another
-    method gives, or give away what is asked; ``TOLD_TO`` those that are told only up to these words.
+    method gives, or give away what is asked; ``TOLD_TO`` those that are told only up to these words; ``OR_LARGER`` the
+    sizes whose rule says 'at least'; ``ROUND_DOWN`` the lines that are a most, so that rounding up is wrong.
     """
 
     FAMILY: str
@@ -60,6 +60,8 @@ class Lesson(Protocol):
     SIZES: Sequence[str]
     CHECKS: Sequence[str]
     TOLD_TO: Mapping[str, str]
+    OR_LARGER: Sequence[str]
+    ROUND_DOWN: Sequence[str]
     SLIPS: Sequence[Slip]
 
     def draw(self, random: Random, level: int) -> dict[str, Any]:
@@ -163,10 +165,14 @@ class Again:
         self.texts |= self.outcomes
 
     @cached_property
+    def public(self) -> dict[str, Any]:
+        """The sheet in its public form."""
+        return self.sheet.as_json()
+
+    @cached_property
     def shown(self) -> dict[str, dict[str, Any]]:
         """The lines as they are printed, by key, with the checks after them in the same form."""
-        sheet = self.sheet.as_json()
-        return {line["key"]: line for line in [*sheet["lines"], *checks_as_lines(sheet)]}
+        return {line["key"]: line for line in [*self.public["lines"], *checks_as_lines(self.public)]}
 
     @property
     def job(self) -> Job:
@@ -194,6 +200,13 @@ class Again:
     def replaced(self, key: str, overrides: Mapping[str, Answer]) -> Answer | None:
         """A line's answer with other lines replaced."""
         return _answer(self.question.sheet({**self.overrides, **overrides}), key)
+
+    def tried(self, key: str, overrides: Mapping[str, Answer]) -> Answer | None:
+        """The same; None where such lines lead nowhere."""
+        try:
+            return self.replaced(key, overrides)
+        except NOWHERE:
+            return None
 
     def of_job(self, key: str, changes: Mapping[str, Any]) -> Answer | None:
         """A line's answer for a changed job."""
@@ -246,41 +259,3 @@ def _text(line: Line) -> str:
 def stem(key: str) -> str:
     """A line's key without its item."""
     return key.partition("[")[0]
-
-
-def question(family: str, seed: int, level: int = 2) -> Question:
-    """The question of a seed. ValueError for a family that has no lesson or a level that there isn't."""
-    if family not in taught():
-        raise ValueError(f"no lesson for '{family}'; there are {', '.join(taught())}")
-    if level not in LEVELS:
-        raise ValueError(f"level is {level}; allowed: {', '.join(map(str, LEVELS))}")
-    lesson = taught()[family]
-    random = Random(f"{family}/{seed}/{level}")
-    for _ in range(MOST_DRAWS):
-        drawn = lesson.draw(random, level)
-        subject = drawn.pop("practise", "")
-        job = make_job(drawn, "practice")
-        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, tuple(lesson.SLIPS))
-        if made.sheet().refused is None:
-            return made
-    raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
-
-
-def question_from_job(family: str, job: Job, subject: str = "") -> Question:
-    """A real job's sheet to be practised: the one named, or the last that is not refused. ValueError where the job lacks
-    the family's part, has no such sheet, or the sheet is refused.
-    """
-    missing = families()[family].needs(job)
-    if missing:
-        raise ValueError(f"the job needs {'; '.join(missing)}")
-    code = codebook_for(job)
-    sheets = families()[family].work(job, code)
-    named = [sheet for sheet in sheets if is_called(sheet, subject)]
-    if not named:
-        there = "; ".join(map(called, sheets))
-        raise ValueError(f"no sheet '{subject}'; there are {there}")
-    worked = [sheet for sheet in named if sheet.refused is None]
-    if not worked:
-        raise ValueError(f"the sheet is {named[-1].status}: {named[-1].refused and named[-1].refused.reason}")
-    slips = tuple(taught()[family].SLIPS) if family in taught() else ()
-    return Question(family, f"Practice: {job.job.name}", job, code, called(worked[-1]), slips)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
-from calc.job import JobError
-from calc.practice.answers import read_answer, read_outcome, read_size
-from calc.practice.lesson import SIZE, Again, Answer, Question, missed, stem
-from calc.work import Refused, WorkError
+from calc.job import SIZES as CONDUCTORS
+from calc.practice.answers import Written, read_answer, read_outcome, read_size
+from calc.practice.fair import ALIKE, Fair, near, printed_number, turned
+from calc.practice.lesson import NOWHERE, SIZE, Again, Answer, Question, missed, stem, taught
 
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
+CONSEQUENCES = 2  # lines told of what a wrong size leads to
 
 
 @dataclass(frozen=True)
@@ -27,56 +27,102 @@ class Marked:
     told: str
     number: int = 0  # of the line on the sheet
     slip: str = ""
+    read: Answer | None = None  # the answer, in the unit of the line
+    full: float | None = None  # what the learner may go on with beside it: a slip's number before it was rounded
 
 
 def mark(question: Question, answers: Mapping[str, str]) -> list[Marked]:
-    """Every asked line marked. A wrong number or size is carried on, so that one slip isn't punished twice."""
+    """Every asked line marked. A wrong number or size is carried on, so that one slip isn't punished twice; a right one
+    is carried as it was rounded.
+    """
     carried: dict[str, Answer] = {}
-    marked = []
+    own: dict[str, float] = {}
+    marked: list[Marked] = []
+    plain = Fair(_worked(question, carried))
     for key in question.asked:
-        one, number = _mark_line(question, key, answers.get(key, ""), carried)
+        one = _mark_line(plain, own, key, answers.get(key, ""))
         marked.append(one)
-        if one.verdict in ("slip", "wrong") and number is not None:
-            carried[key] = _size(number) if isinstance(number, str) else number
+        if one.full is not None:
+            own[key] = one.full
+        if one.read is None:
+            continue
+        if one.verdict != "right" or (isinstance(one.read, str) and not same_size(one.read, one.expected)):
+            carried[key] = _size(one.read) if isinstance(one.read, str) else one.read
+            plain = Fair(_worked(question, carried))
+        elif isinstance(one.read, float):
+            own[key] = one.read
     return marked
 
 
-def _mark_line(
-    question: Question, key: str, answer: str, carried: Mapping[str, Answer]
-) -> tuple[Marked, Answer | None]:
-    again = _worked(question, carried)
+def _mark_line(plain: Fair, own: Mapping[str, float], key: str, answer: str) -> Marked:
+    again = plain.again
     line = again.shown.get(key)
     if line is None:  # the learner's own numbers led down a road that has no such line
-        return Marked(key, key, answer, "", "left out", "With your numbers this line doesn't come up."), None
-    name, expected, unit, at = line["name"], line["result"], line["unit"], line["number"]
+        return Marked(key, key, answer, "", "left out", "With your numbers this line doesn't come up.")
+    blank = Marked(key, line["name"], answer, line["result"], "unreadable", "", line["number"])
     if not answer.strip():
-        return Marked(key, name, "", expected, "left out", f"Left out. It is {_how(line)}.", at), None
-    number, trouble = _read(again, key, answer, unit)
-    if number is None:
-        return Marked(key, name, answer, expected, "unreadable", trouble, at), None
-    if agrees(number, right(again, key), expected) or _rounded(answer, right(again, key)):
-        return Marked(key, name, answer, expected, "right", "Right.", at), number
-    for slip, wrong in usable_slips(again, key).items():
-        if agrees(number, wrong, expected) or _rounded(answer, wrong):
-            told = f"{missed(question.family)[slip]} {_cite(question, key, slip)}"
-            return Marked(key, name, answer, expected, "slip", told.strip(), at, slip), number
-    told = f"This doesn't follow from the lines before it. It is {_how(line)}. {line['reason']}"
-    return Marked(key, name, answer, expected, "wrong", told, at), number
+        return replace(blank, given="", verdict="left out", told=f"Left out. It is {_how(line)}.")
+    if key in again.texts:
+        text, trouble = (read_outcome if key in again.outcomes else read_size)(answer)
+        return replace(blank, told=trouble) if text is None else _mark_text(plain, replace(blank, read=text), text)
+    written, trouble = read_answer(answer, line["unit"])
+    if written is None:
+        return replace(blank, told=trouble)
+    fair, slips = Fair(again, own) if own else plain, usable_slips(plain, key)
+    readings = [_mark_number(fair, slips, blank, each) for each in (written, *written.otherwise(line["unit"]))]
+    return next((each for each in readings if each.verdict != "wrong"), readings[0])
+
+
+def _mark_number(fair: Fair, slips: Mapping[str, Answer], blank: Marked, written: Written) -> Marked:
+    """A number as it was read: right within honest rounding, a slip, right though rounded further, or wrong."""
+    again, key, number = fair.again, blank.key, written.number
+    one, unit = replace(blank, read=number), ""
+    if written.meant:
+        line_unit = again.shown[key]["unit"] or "a plain number"
+        unit = f" It was read as {written.meant}: write the unit, for without one the line is {line_unit}."
+    close, past = fits(fair, key, number), ""
+    told = [] if close else [
+        name for name, wrong in slips.items() if isinstance(wrong, float) and _is_slip(fair, key, written, wrong)
+    ]  # fmt: skip
+    if len(told) == 1:
+        full = slips[told[0]]
+        assert isinstance(full, float)
+        return replace(one, verdict="slip", told=_told(again, key, told[0]) + unit, slip=told[0], full=full)
+    if close or is_near(fair, key, written):
+        value = again.numbers[key]
+        as_printed = fair.within(key, number, (value, value)) or number == printed_number(one.expected)
+        past = "" if as_printed else _past_a_limit(again, key, number)
+        if not past:
+            return replace(one, verdict="right", told=f"Right.{unit}")
+    return replace(one, verdict="wrong", told=past or _why(fair, key, number))
+
+
+def _mark_text(plain: Fair, one: Marked, text: str) -> Marked:
+    """A size or an outcome: right, larger than asked where the rule says 'at least', a slip, or wrong."""
+    again, key = plain.again, one.key
+    if same_size(text, again.texts[key]):
+        return replace(one, verdict="right", told="Right.")
+    larger = is_larger(again, key, text)
+    slips = every_slip(again, key) if larger else usable_slips(plain, key)
+    told = next((name for name, wrong in slips.items() if same_size(str(wrong), text)), "")
+    explained = _told(again, key, told) if told else ""
+    if larger:
+        return replace(
+            one, verdict="right", told=f"Right, and larger than asked: {one.expected} is enough. {explained}".strip()
+        )
+    if explained:
+        return replace(one, verdict="slip", told=explained, slip=told)
+    told = "" if key in again.outcomes else _consequences(again, key, text)
+    return replace(one, verdict="wrong", told=f"{_doesnt_follow(again, key)}{told}")
 
 
 def _worked(question: Question, carried: Mapping[str, Answer]) -> Again:
     """The sheet with the learner's numbers; without them where they lead nowhere."""
     try:
-        again = Again(question, carried)
+        again = Again(question, dict(carried))
         return again if again.sheet.refused is None else Again(question)
-    except (Refused, WorkError, ZeroDivisionError, ValueError, LookupError):
+    except NOWHERE:
         return Again(question)
-
-
-def _read(again: Again, key: str, answer: str, unit: str) -> tuple[Answer | None, str]:
-    if key in again.outcomes:
-        return read_outcome(answer)
-    return read_size(answer) if key in again.texts else read_answer(answer, unit)
 
 
 def right(again: Again, key: str) -> Answer:
@@ -84,43 +130,79 @@ def right(again: Again, key: str) -> Answer:
     return again.texts[key] if key in again.texts else again.numbers[key]
 
 
-def usable_slips(again: Again, key: str) -> dict[str, Answer]:
-    """Slips of a line with the wrong number of each: none that happens to be right, no two that give one number."""
-    line = again.shown[key]
-    printed, answer = line["result"], right(again, key)
+def fits(fair: Fair, key: str, number: float) -> bool:
+    """Whether a number is within what honest rounding gives at a line."""
+    return fair.within(key, number, fair.spans[key])
+
+
+def is_near(fair: Fair, key: str, written: Written) -> bool:
+    """Whether a number is the line's rounded further than the span has it, but to the nearest and hardly moved."""
+    if fair.exact(key):
+        return False
+    low, high = fair.spans[key]
+    most = high if fair.rounds_down(key) else written.number
+    return written.number <= most and any(
+        near(written.number, written.decimals, value) for value in (fair.again.numbers[key], low, high)
+    )
+
+
+def _is_slip(fair: Fair, key: str, written: Written, wrong: float) -> bool:
+    within = fair.within(key, written.number, fair.around(key, wrong))
+    return within or (not fair.exact(key) and near(written.number, written.decimals, wrong))
+
+
+def usable_slips(fair: Fair, key: str) -> dict[str, Answer]:
+    """Slips of a line with the wrong answer of each: none that could be right, no two that could be one another."""
+    again = fair.again
+    found = every_slip(again, key)
+    if key in again.texts:
+        wrong = {name: answer for name, answer in found.items() if not is_larger(again, key, str(answer))}
+        return {
+            name: one
+            for name, one in wrong.items()
+            if [*map(_size, map(str, found.values()))].count(_size(str(one))) == 1
+        }
+    spans = {name: fair.around(key, float(number)) for name, number in found.items()}
+    return {
+        name: found[name] for name, span in spans.items()
+        if not _overlap(span, fair.spans[key]) and sum(_overlap(span, other) for other in spans.values()) == 1
+    }  # fmt: skip
+
+
+def every_slip(again: Again, key: str) -> dict[str, Answer]:
+    """Every slip of a line that gives another answer than the right one."""
     found: dict[str, Answer] = {}
     for slip in again.question.slips:
         if slip.key != stem(key):
             continue
         try:
             wrong = slip.wrong(again, key)
-        except (KeyError, JobError, Refused, WorkError):
+        except NOWHERE:
             continue  # it needs a line, a row or a job that isn't there
-        if wrong is not None and not agrees(wrong, answer, printed):
-            found[slip.name] = wrong
-    numbers = list(found.values())
-    return {
-        name: number for name, number in found.items()
-        if sum(agrees(number, other, printed) for other in numbers) == 1
-    }  # fmt: skip
+        if wrong is None or isinstance(wrong, str) != (key in again.texts):
+            continue
+        value = right(again, key)
+        if not (same_size(str(wrong), str(value)) if isinstance(wrong, str) else wrong == value):
+            found[slip.name] = wrong if isinstance(wrong, str) else float(wrong)
+    return found
 
 
-def agrees(given: Answer, value: Answer, printed: str) -> bool:
-    """Whether an answer is the value: a size by its number alone; a number to the digits that the sheet prints."""
-    if isinstance(given, str) or isinstance(value, str):
-        return _size(str(given)) == _size(str(value))
-    decimals = len(printed.split(" ")[0].partition(".")[2])
-    return abs(given - value) <= 0.5 * 10**-decimals + 1e-9 or round(value, decimals) == round(given, decimals)
+def _overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    near_by = ALIKE * max(1, abs(one[0]))
+    return one[0] <= other[1] + near_by and other[0] <= one[1] + near_by
 
 
-def _rounded(answer: str, value: Answer) -> bool:
-    """Whether an answer, in the line's own unit, is the value rounded to three digits or more."""
-    found = re.fullmatch(r"\s*([\d,]+)(?:\.(\d+))?\D*", answer)
-    if found is None or isinstance(value, str):
+def same_size(one: str, other: str) -> bool:
+    """Whether two sizes, or two outcomes, are the same, however written."""
+    return _size(one) == _size(other)
+
+
+def is_larger(again: Again, key: str, size: str) -> bool:
+    """Whether a conductor is larger than asked, where the rule asks for that size at least."""
+    lesson, asked = taught().get(again.question.family), again.texts.get(key, "")
+    if lesson is None or stem(key) not in lesson.OR_LARGER or not {_size(size), _size(asked)} <= set(CONDUCTORS):
         return False
-    whole, part = found[1].replace(",", ""), found[2] or ""
-    digits = (whole + part).lstrip("0")
-    return len(digits) >= 3 and abs(float(f"{whole}.{part or 0}") - value) <= 0.5 * 10 ** -len(part) + 1e-9
+    return CONDUCTORS.index(_size(size)) > CONDUCTORS.index(_size(asked))
 
 
 def _size(text: str) -> str:
@@ -128,9 +210,58 @@ def _size(text: str) -> str:
     return found[1] if found else text
 
 
-def _how(line: dict[str, object]) -> str:
-    cited = f" [{', '.join(line['sections'])}]" if line["sections"] else ""  # type: ignore[arg-type]
-    return f"{line['formula'] or line['name']}{cited}"
+def _told(again: Again, key: str, name: str) -> str:
+    """What a slip missed, with the section of its rule."""
+    return f"{missed(again.question.family)[name]} {_cite(again.question, key, name)}".strip()
+
+
+def _doesnt_follow(again: Again, key: str) -> str:
+    line = again.shown[key]
+    return f"This doesn't follow from the lines before it. It is {_how(line)}. {line['reason']}"
+
+
+def _why(fair: Fair, key: str, number: float) -> str:
+    """What to say of a number that follows from nothing known; or that the learner's own rounding led to it."""
+    again = fair.again
+    by_own = _worked(again.question, {**again.overrides, **fair.own})
+    if key in by_own.numbers and fits(Fair(by_own), key, number):
+        return (f"It follows from your rounded numbers, but the rounding decided it: with the digits kept it is "
+                f"{again.shown[key]['result']}. Where a limit is near, keep a digit more.")  # fmt: skip
+    return _doesnt_follow(again, key)
+
+
+def _past_a_limit(again: Again, key: str, number: float) -> str:
+    """What a rounded number would decide otherwise further down; '' where nothing turns."""
+    later = list(again.shown)
+    after = _worked(again.question, {**again.overrides, key: number})
+    line = turned(again, after, later[later.index(key) + 1 :])
+    if not line:
+        return ""
+    now, then = again.shown[line], after.shown.get(line, {"result": "left out"})
+    return (f"Rounded too far: a limit lies between. With {number:g} {again.shown[key]['unit']}, {now['name']} would come to "
+            f"{then['result']}, not {now['result']}. It is {again.shown[key]['result']}.")  # fmt: skip
+
+
+def _consequences(again: Again, key: str, size: str) -> str:
+    """What a wrong size leads to: the checks that it makes fall short, else the first lines that come out otherwise."""
+    after = _worked(again.question, {**again.overrides, key: _size(size)})
+    if after.texts.get(key) != _size(size):
+        return ""
+    failing = [
+        f"{each['name']}: {each['text']}" for each in after.public["checks"]
+        if not each["passes"] and again.outcomes.get(each["key"]) != after.outcomes[each["key"]]
+    ]  # fmt: skip
+    changed = [f"{each['name']} {each['result']} where {again.shown[each['key']]['result']} is needed"
+               for each in after.public["lines"] if each["unit"] and each["key"] in again.shown and each["key"] != key
+               and each["result"] != again.shown[each["key"]]["result"]]  # fmt: skip
+    told = (failing or changed)[:CONSEQUENCES]
+    return f" With {_size(size)}: {'; '.join(told)}." if told else ""
+
+
+def _how(line: Mapping[str, Any]) -> str:
+    cited = f" [{', '.join(line['sections'])}]" if line["sections"] else ""
+    found = f"{line['result']} ({line['numbers']})" if line.get("numbers") else line["result"]
+    return f"{line['formula'] or found}{cited}"
 
 
 def _cite(question: Question, key: str, name: str) -> str:

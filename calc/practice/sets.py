@@ -6,8 +6,10 @@ from copy import deepcopy
 from typing import Any
 
 from calc.job import Job
-from calc.practice.lesson import Again, Question, question
+from calc.practice.fair import Fair
+from calc.practice.lesson import Again, Question
 from calc.practice.marking import usable_slips
+from calc.practice.questions import question
 
 LOOKED_AT = 3  # questions for each place in the set; the one that brings up most of what the set lacks is taken
 
@@ -34,8 +36,8 @@ def question_set(family: str, seed: int, count: int, level: int = 2) -> list[Que
 
 def slips_of(asked: Question) -> set[str]:
     """The slips that a question can tell."""
-    again = Again(asked)
-    return {name for key in asked.asked for name in usable_slips(again, key)}
+    fair = Fair(Again(asked))
+    return {name for key in asked.asked for name in usable_slips(fair, key)}
 
 
 def _apart_from_name(job: Job) -> dict[str, Any]:

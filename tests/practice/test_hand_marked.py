@@ -340,7 +340,7 @@ HAND_MARKED = [
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_table[copper]": "4"},
      {"electrode_table[copper]": RIGHT}),
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[rods]": "4 Cu"},
-     {"electrode_conductor[rods]": ("slip", "full_size")}),
+     {"electrode_conductor[rods]": RIGHT}),  # larger than asked
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[footing electrode]": "6"},
      {"electrode_conductor[footing electrode]": ("slip", "like_a_rod")}),
     ("grounding", SERVICE.format("aluminum", "1/0"), "", {"electrode_table[copper]": "8"},
@@ -391,7 +391,7 @@ HAND_MARKED = [
      {"wall_space_in[wall space 3]": ("slip", "glass_as_break"), "fewest_in_space[wall space 3]": RIGHT}),
     ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "276 in"},
      {"wall_space_in[wall space 3]": ("slip", "stub_dropped")}),
-    ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "24.5"}, {"wall_space_in[wall space 3]": WRONG}),
+    ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "24.5"}, {"wall_space_in[wall space 3]": RIGHT}),
     ("receptacles", FAMILY_ROOM, "", {"wall_serves_in": "72"}, {"wall_serves_in": ("slip", "one_side_only")}),
     ("receptacles", FAMILY_ROOM, "", {"fewest_in_space[wall space 2]": "1"},
      {"fewest_in_space[wall space 2]": ("slip", "rounded_down")}),

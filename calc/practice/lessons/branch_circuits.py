@@ -17,6 +17,8 @@ BESIDE = (
 SIZES = ()
 CHECKS = ("single_receptacle_rating", "other_cable_protected", "own_circuit", "nothing_else", "opposite_legs")
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ()
+ROUND_DOWN = ()
 Drawn = dict[str, Any]
 
 
@@ -24,7 +26,7 @@ def draw(random: Random, level: int) -> Drawn:
     """A heater, a range or a count of circuits; above, heat, cooking together, odd wires, a shared neutral, company."""
     first = (_lighting, _tank, _range)
     second = (*first, _strips, _vehicle, _together, _single, _leg)
-    kinds = {1: first, 2: second, 3: (*second, _heat_pump, *[_shared] * 4, *[_hood] * 2, *[_freezer] * 2)}
+    kinds = {1: first, 2: second, 3: (*second, *[_heat_pump] * 3, *[_shared] * 4, *[_hood] * 2, *[_freezer] * 2)}
     return {
         "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Branch circuits"},

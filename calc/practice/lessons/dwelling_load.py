@@ -13,6 +13,8 @@ BESIDE = ()
 SIZES = ()
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ()
+ROUND_DOWN = ()
 PLACES = ("Sorrel Bend", "Cask Lane", "Alder Row", "Tinker's Row", "Larch Mews", "Wren Court", "Quarry Steps")
 EDITIONS = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023")}
 

@@ -12,6 +12,8 @@ BESIDE = ()
 SIZES = ()
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ()
+ROUND_DOWN = ()
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:

@@ -13,6 +13,8 @@ BESIDE = ()
 SIZES = ("size_tried", "equipment_ground_table", "equipment_ground_size", "neutral_floor", "neutral_size")
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ("equipment_ground_size", "neutral_size")
+ROUND_DOWN = ()
 HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
 

@@ -13,6 +13,8 @@ BESIDE = ()
 SIZES = ("electrode_table", "electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
 CHECKS = ("electrode_there",)
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ("electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
+ROUND_DOWN = ()
 SERVICES = (
     (100, "aluminum", "1", 1), (125, "aluminum", "1/0", 1), (150, "aluminum", "2/0", 1), (200, "aluminum", "4/0", 1),
     (100, "copper", "3", 1), (125, "copper", "2", 1), (150, "copper", "1", 1), (200, "copper", "2/0", 1),

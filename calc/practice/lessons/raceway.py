@@ -15,6 +15,8 @@ BESIDE = ()
 SIZES = ("smallest_trade_size",)
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ()
+ROUND_DOWN = ()
 KINDS = ("EMT", "PVC-40", "PVC-80", "RMC")
 PAIRS = (("1", "8"), ("2", "8"), ("4", "8"), ("6", "10"), ("8", "10"), ("1/0", "6"), ("2/0", "6"))
 

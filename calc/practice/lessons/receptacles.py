@@ -20,6 +20,8 @@ BESIDE = (
 SIZES = ()
 CHECKS = ()
 TOLD_TO = {"space_place": ", on to "}
+OR_LARGER = ()
+ROUND_DOWN = ()
 SIDES = ("north", "east", "south", "west")
 Drawn = dict[str, Any]
 

@@ -13,6 +13,8 @@ BESIDE = ("direct_current_drop_v", "balanced_drop_v", "effective_drop_v", "exact
 SIZES = ("size_for_limit",)
 CHECKS = ()
 TOLD_TO: dict[str, str] = {}
+OR_LARGER = ()
+ROUND_DOWN = ("max_length_ft",)
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:

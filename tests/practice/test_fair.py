@@ -1,0 +1,119 @@
+"""Fair marking: honest rounding at each line is never wrong, a slip never right; the full count by ``python -m``.
+
+``python -m tests.practice.test_fair 1000`` works so many seeds of every lesson and prints the counts.
+"""
+
+from __future__ import annotations
+
+import sys
+from random import Random
+
+import pytest
+
+from calc.job import parse_job
+from calc.practice import mark, question, question_from_job, taught
+from calc.practice.fair import Fair
+from calc.practice.lesson import Again
+from calc.practice.marking import fits, usable_slips
+from tests.practice import honest
+from tests.practice.test_hand_marked import PIPE, SERVICE, SHOP
+
+SEEDS = 6  # a lesson; a thousand by the command
+
+
+def faults(family: str, seed: int) -> tuple[list[str], int, int]:
+    """What is unfair in one question, how many lines it has and how many slips."""
+    asked = question(family, seed, 1 + seed % 3)
+    given = honest.answers(asked, Random(seed))
+    found = [f"{asked.title}, {one.key}: {one.given} is {one.verdict}, key {one.expected}" for one in mark(asked, given)
+             if one.verdict != "right"]  # fmt: skip
+    fair, slips = Fair(Again(asked)), 0
+    for key in asked.asked:
+        for name, wrong in usable_slips(fair, key).items():
+            slips += 1
+            if not isinstance(wrong, str) and fits(fair, key, wrong):
+                found.append(f"{asked.title}, {key}: slip {name} is right")
+    return found, len(asked.asked), slips
+
+
+@pytest.mark.parametrize("family", taught())
+def test_honest_rounding_is_never_wrong_and_a_slip_never_right(family: str) -> None:
+    assert [fault for seed in range(SEEDS) for fault in faults(family, seed)[0]] == []
+
+
+DROP = SHOP.replace("calculated_a = 40", "calculated_a = 41")
+TANK = """
+[[panels]]
+name = "Main"
+fed_from = "utility"
+[[circuits]]
+name = "C"
+panel = "Main"
+purpose = "individual"
+poles = 2
+[[loads]]
+name = "Tank"
+kind = "water-heater"
+load_va = {}
+volts = 240
+circuit = "C"
+"""
+
+
+@pytest.mark.parametrize(
+    ("family", "job", "subject", "key", "answer", "verdict", "said"),
+    [
+        # exact where there is one right answer
+        ("receptacles", "ROOM", "", "fewest_needed", "3.75", "wrong", ""),
+        ("grounding", SERVICE.format("aluminum", "4/0"), "", "electrodes_count", "2.6", "wrong", ""),
+        ("raceway", PIPE.format(20), "", "limit_pct", "40.3", "wrong", ""),
+        # honest rounding, whole amperes and percents among it
+        ("branch-circuits", TANK.format(4550), "", "load_a", "19", "right", ""),
+        ("branch-circuits", TANK.format(4500), "", "design_a", "24", "wrong", ""),
+        ("raceway", PIPE.format(20), "", "fill_pct", "29.5", "right", ""),
+        # a longest length rounds down
+        ("voltage-drop", DROP, "Shop", "max_length_ft", "178", "right", ""),
+        ("voltage-drop", DROP, "Shop", "max_length_ft", "179", "wrong", ""),
+        # rounded over a limit: 15.1 A is not 15 A where a breaker is to be chosen
+        ("branch-circuits", TANK.format(2899), "", "design_a", "15", "wrong", "a limit lies between"),
+        ("branch-circuits", TANK.format(2899), "", "design_a", "15.1", "right", ""),
+        # units are read as what they are, and told where they were forgotten
+        ("raceway", PIPE.format(20), "", "limit_pct", "0.4", "right", "write the unit"),
+        ("raceway", PIPE.format(20), "", "limit_pct", "40 %", "right", "Right."),
+        ("branch-circuits", TANK.format(4500), "", "load_va", "4.5", "right", "read as kVA"),
+        ("branch-circuits", TANK.format(4500), "", "load_va", "4.5 kW", "right", "Right."),
+        ("voltage-drop", DROP, "Shop", "length_kft", "145", "right", "read as ft"),
+        ("voltage-drop", DROP, "Shop", "max_length_ft", "178 ft 6 in", "right", "Right."),
+        # larger than asked is right where the rule says 'at least', and said
+        ("grounding", SERVICE.format("aluminum", "4/0"), "", "water_bond", "1/0", "right", "larger than asked: 4 AWG is enough"),
+        ("grounding", SERVICE.format("aluminum", "4/0"), "", "electrode_conductor[rods]", "8", "wrong", "6 AWG"),
+        # a wrong size is told what it leads to
+        ("voltage-drop", DROP, "Shop", "size_for_limit", "8", "wrong", "is at most 3 %"),
+    ],
+)  # fmt: skip
+def test_marked_as_a_fair_teacher_would(
+    family: str, job: str, subject: str, key: str, answer: str, verdict: str, said: str
+) -> None:
+    from tests.practice.test_hand_marked import FAMILY_ROOM
+
+    text = f'[code]\nedition = "2023"\n[job]\nname = "J"\n{FAMILY_ROOM if job == "ROOM" else job}'
+    asked = question_from_job(family, parse_job(text.encode()), subject)
+    (one,) = [each for each in mark(asked, {key: answer}) if each.key == key]
+    assert (one.verdict, said in one.told) == (verdict, True), one
+
+
+def test_a_rounded_number_is_carried_as_it_was_written() -> None:
+    """19 A for 18.96 A is right, and so is what follows from 19."""
+    asked = question_from_job(
+        "branch-circuits", parse_job(f'[code]\nedition = "2023"\n[job]\nname = "J"\n{TANK.format(4550)}'.encode())
+    )
+    marked = mark(asked, {"load_a": "19", "design_a": "23.75"})
+    assert [one.verdict for one in marked if one.given] == ["right", "right"]
+
+
+if __name__ == "__main__":
+    for name in taught():
+        results = [faults(name, seed) for seed in range(int(sys.argv[1]))]
+        unfair = [fault for found, *_ in results for fault in found]
+        print(f"{name:16} {len(results)} questions, {sum(lines for _, lines, _ in results)} lines, "
+              f"{sum(slips for *_, slips in results)} slips, {len(unfair)} unfair", *unfair[:5], sep="\n  ", flush=True)  # fmt: skip
