@@ -65,6 +65,7 @@ TESTS = {
         "tests/packet",
         "tests/hostile/test_packet.py",
         "tests/batch/test_lots.py",
+        "tests/batch/test_overview.py",
         *(
             f"tests/batch/test_batch.py::test_{name}"  # the rest runs in processes of its own, for minutes
             for name in (

@@ -128,8 +128,8 @@ def test_a_walk_display_needs_its_parts(tmp_path: Path) -> None:
     path = notebook(tmp_path / "n.ipynb", [output("walk", {"schema_version": 2, "part": "fixes"})])
     with pytest.raises(CollectError, match="the walk lacks title"):
         collect([path])
-    path = notebook(tmp_path / "n.ipynb", [output("walk", fixes(schema_version=2))])
-    with pytest.raises(CollectError, match="walk format 2"):
+    path = notebook(tmp_path / "n.ipynb", [output("walk", fixes(schema_version=1))])
+    with pytest.raises(CollectError, match="walk format 1"):
         collect([path])
 
 
