@@ -11,6 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from calc.cli import main
+from calc.codebook import editions
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -251,7 +252,7 @@ def test_unknown_family_and_edition_are_usage_errors(job: Path) -> None:
 
 
 def test_the_demo_job_works_under_every_edition() -> None:
-    for edition in ("2017", "2020", "2023", "2026"):
+    for edition in editions():
         assert run("work", DEMO, "--edition", edition, "--family", "dwelling-load").exit_code == 0
 
 

@@ -6,13 +6,14 @@ from typing import Any
 
 import pytest
 
+from calc.codebook import editions
 from calc.families import families
 from calc.job import JobError
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import failing, job, remedy, run, toml, worked
 
-EDITIONS = ("2017", "2020", "2023", "2026")
+EDITIONS = tuple(editions())
 PANEL = toml("panels", name="P", spaces=40, bus_a=200)
 INSIDE = toml("rooms", name="Inside", use="utility")
 HOUSE = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 3240\n'

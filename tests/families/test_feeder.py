@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from calc.codebook import editions
 from calc.families import dwelling_load, families
 from calc.families.feeder import load_by_tree
 from calc.job import read_job
@@ -302,7 +303,7 @@ def test_83_percent_of_the_rating_not_of_the_load() -> None:
     assert (found["dwelling_share_a"], found["size"]) == (166, "2/0 AWG")
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_the_dwelling_share_gives_the_same_sizes_in_every_edition(edition: str) -> None:
     assert results(service(), edition)["size"] == "4/0 AWG"
     assert ("listed_size" in results(service(), edition)) is (edition != "2017")
@@ -511,7 +512,7 @@ def test_a_cable_under_a_building_falls_short_without_a_raceway() -> None:
     assert "under_building" in failing(worked(below))
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_a_plastic_raceway_is_no_equipment_ground(edition: str) -> None:
     """Steel tubing serves, flexible conduit under conditions that the job doesn't state, plastic never."""
     plastic = worked(
@@ -1073,7 +1074,7 @@ def accessory(**keys: object) -> str:
     )
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_the_feeder_of_an_accessory_dwelling_carries_a_whole_dwelling(edition: str) -> None:
     """100 A to all of a second dwelling: 83 A needed, 2 AWG aluminum (90 A at 75 C), not 1 AWG; its load is by its own area."""
     found = results(accessory(), edition)
@@ -1091,7 +1092,7 @@ def test_the_feeder_of_an_accessory_dwelling_carries_a_whole_dwelling(edition: s
     assert results(twice, edition)["size"] == "1 AWG"
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_a_compressor_without_a_nameplate_circuit_lifts_the_small_conductor_rule(edition: str) -> None:
     """15 A of compressor in 17.5 A: 21.25 A, 25 A at most; 10 AWG serves, and 12 AWG at 25 A with 75 C lugs in EMT."""
     cooling = toml("circuits", name="C", poles=2, purpose="individual", panel="Main") + toml("panels", name="Main")
@@ -1112,7 +1113,7 @@ def test_a_service_with_its_own_neutral_load_takes_the_rest_from_the_dwelling() 
     assert found["calculated_a"] > 0
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 @pytest.mark.parametrize(
     ("rating", "ends", "sizes"),
     [

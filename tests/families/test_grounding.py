@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calc.codebook import open_codebook
+from calc.codebook import editions, open_codebook
 from calc.families import families
 from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, run, toml, worked
@@ -254,7 +254,7 @@ def test_two_entries_of_one_kind_are_told_apart() -> None:
     assert sheet.results["footing_seen[footing electrode 2]"] == "B"
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 @pytest.mark.parametrize("kind", ["footing", "rod", "pipe", "plate", "ring"])
 def test_an_electrode_in_earth_or_concrete_is_reached_in_copper(kind: str, edition: str) -> None:
     """Aluminum may not lie bare in earth or concrete, nor end within 18 in of the earth; a water pipe may have it."""

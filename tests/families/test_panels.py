@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from calc.codebook import editions
 from calc.families import families
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
@@ -53,7 +54,7 @@ def unknown(s: Sheet) -> dict[str, str]:
 # -- bus and main -------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_a_bus_is_no_smaller_than_the_breaker_ahead_of_it(edition: str) -> None:
     """408.36: a bus of 100 A behind a breaker of 125 A falls short; 125 A is enough."""
     assert failing(panel(edition, bus_a=100)) == {"bus_protected"}

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calc.codebook import editions
 from calc.families import raceway
 from calc.families.raceway.section import pack
 from calc.job import Job, JobError
@@ -179,7 +180,7 @@ def test_a_whip_is_6_ft_long_at_most() -> None:
 SQUARE = {"width_in": 4, "height_in": 4, "splices_in2": 0}
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 @pytest.mark.parametrize(("count", "passes"), [(240, True), (241, False)])
 def test_a_metal_wireway_fills_to_a_fifth(edition: str, count: int, passes: bool) -> None:
     """376.22(A): of 16 in2 inside 3.2 may be filled, which 240 of 12 AWG THHN (0.0133 in2) do with 0.008 in2 to spare."""

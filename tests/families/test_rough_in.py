@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from calc.codebook import editions
 from calc.families import families
 from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet
@@ -37,7 +38,7 @@ def feeder(**keys: Any) -> str:
 # -- neutral and ground -------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_beyond_the_service_disconnect_neutral_and_ground_are_apart(edition: str) -> None:
     """250.142(B), 408.40: trade notes row 3, the most common red tag."""
     assert failing(panel(edition, neutral_bonded=True)) == {"apart"}

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from calc.codebook import editions
 from calc.work import Sheet
 from tests.families import placing
 from tests.families.runs import failing, toml, worked
@@ -40,7 +41,7 @@ def range_circuit(kw: float, cable: str, breaker_a: int) -> Sheet:
     return worked(text, "2023", "branch-circuits", "C")
 
 
-@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+@pytest.mark.parametrize("edition", editions())
 def test_6_ft_from_the_door_and_every_12_ft_after(edition: str) -> None:
     """210.52(A)(1): three serve 36 ft, at 6, 18 and 30 ft; an inch more from the door leaves an inch out of reach."""
     assert placing.results(edition, **LONG)["fewest_needed"] == 3
