@@ -11,7 +11,7 @@ import sys
 import textwrap
 import time
 from collections.abc import Callable
-from concurrent.futures import Executor, Future
+from concurrent.futures import BrokenExecutor, Executor, Future
 from pathlib import Path
 
 import pytest
@@ -162,6 +162,32 @@ def test_a_worker_killed_twice_is_given_up(tmp_path: Path) -> None:
         "killer": ("failed", "its worker was killed, twice"),
         "Lot 2": ("made", ""),
     }
+
+
+def test_a_job_is_tried_twice_and_the_rest_of_the_queue_goes_on(tmp_path: Path) -> None:
+    """Without a process: the pool says that it broke, once or each time that this job comes up."""
+    tries: list[str] = []
+
+    def breaking(times: int) -> Callable[[Task], Made]:
+        def does(task: Task) -> Made:
+            tries.append(task.name)
+            if task.name == "killer" and tries.count("killer") <= times:
+                raise BrokenExecutor
+            return made(task)
+
+        return does
+
+    tasks = [task("killer"), task("Lot 2"), task("Lot 3")]
+    for times, outcome, why in ((1, "made", ""), (2, "failed", "its worker was killed, twice")):
+        tries.clear()
+        found = run_batch(tasks, tmp_path / str(times), lambda times=times: Here(breaking(times)), at_once=1)  # type: ignore[misc]
+        assert [(done.name, done.outcome) for done in found] == [
+            ("killer", outcome),
+            ("Lot 2", "made"),
+            ("Lot 3", "made"),
+        ]
+        assert found[0].why == why
+        assert sorted(tries) == ["Lot 2", "Lot 3", "killer", "killer"]
 
 
 def test_a_full_disk_leaves_the_last_packet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -70,6 +70,7 @@ TESTS = {
             f"tests/batch/test_batch.py::test_{name}"  # the rest runs in processes of its own, for minutes
             for name in (
                 "a_full_disk_leaves_the_last_packet",
+                "a_job_is_tried_twice_and_the_rest_of_the_queue_goes_on",
                 "two_jobs_of_one_name_are_both_told",
                 "the_outcome_of_each_is_heard_in_turn",
                 "amendments_travel_with_their_tables_and_the_job",
@@ -185,9 +186,13 @@ class Tried:
         return random.Random(self.seed).sample(every, min(self.count, len(every)))
 
     def _nearest(self, point: Point) -> list[int]:
-        """The tests that reach the line, those of the same name as its file or folder first, then the quick ones."""
+        """The tests that reach it, those of the same name as its file or folder first, then the quick ones.
+
+        What begins with a bracket has no line of its own.
+        """
         own = {Path(point.file).stem, Path(point.file).parent.name}
-        reached = self.reach.get((point.file, point.line), [])
+        lines = ((point.file, line) for line in range(point.line, point.end + 1))
+        reached = next((self.reach[line] for line in lines if line in self.reach), [])
         near = {n: not any(word in self.items[n].path.stem for word in own) for n in reached}
         return sorted(reached, key=lambda n: (near[n] and self.seconds[n] > 1, self.seconds[n]))
 

@@ -40,11 +40,12 @@ Change = Callable[[ast.AST], ast.AST | None]  # gives the node in its place; Non
 
 @dataclass(frozen=True)
 class Point:
-    """One change: the file and function it is in, the line, what was there and what kind of change it is."""
+    """One change: the file and function it is in, its lines, what was there and what kind of change it is."""
 
     file: str
     function: str
     line: int
+    end: int
     kind: str
     source: str
     step: int  # the how-manieth change of the file
@@ -61,7 +62,8 @@ def points(file: Path, root: Path) -> list[Point]:
         source = " ".join((ast.get_source_segment(text, node) or "").split())[:90]
         if isinstance(node, ast.Constant):  # a number says little without its line
             source = f"{source} in {text.splitlines()[node.lineno - 1].strip()}"
-        found.append(Point(str(file.relative_to(root)), function, node.lineno, kind, source, step))  # type: ignore[attr-defined]
+        line, end = node.lineno, node.end_lineno  # type: ignore[attr-defined]
+        found.append(Point(str(file.relative_to(root)), function, line, end, kind, source, step))
     return found
 
 

@@ -13,7 +13,7 @@ from papermill.engines import Engine, papermill_engines
 
 from calc.job import JobError
 from calc.packet import PacketError, PacketResult, make_packet, packet_notebooks, restore_job
-from calc.packet.install import install
+from calc.packet.install import STAGE, install
 from tests.packet import samples
 from tests.packet.reading import text_of
 
@@ -111,6 +111,19 @@ def test_a_packet_is_made_and_is_the_same_when_made_again(job: Path, tmp_path: P
     run(job, tmp_path, good)
     assert files(made.folder) == first
     assert os.listdir(tmp_path / "reports") == ["sorrel-12"]
+
+
+def test_what_is_being_made_lies_in_a_hidden_folder_beside_what_is_there(job: Path, tmp_path: Path) -> None:
+    """By its name, a later run clears what a killed one left."""
+    there: list[str] = []
+    run(
+        job,
+        tmp_path,
+        written(tmp_path / "nb" / "1.ipynb", GOOD),
+        progress=lambda _: there.extend(os.listdir(tmp_path / "reports")),
+    )
+    assert {name for name in there if name.startswith(STAGE + "sorrel-12-")} == set(there)
+    assert there
 
 
 def test_a_notebook_is_given_the_job_and_nothing_of_this_machine(job: Path, tmp_path: Path) -> None:

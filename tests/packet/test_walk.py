@@ -73,6 +73,38 @@ def test_everything_shown_is_on_the_page() -> None:
         assert said in text, said
 
 
+def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_done() -> None:
+    other = FIX | {
+        "status": "not shown",
+        "remedy": "",
+        "asked": "runs[1].length_ft",
+        "or": [],
+        "along": [],
+        "number": 2,
+    }
+    done = {
+        "text": "Behind the machine.",
+        "about": "Kitchen",
+        "done": True,
+        "details": [["Found", "N. H."]],
+        "mark": "",
+    }
+    shown = [
+        Display("walk", fixes(FIX, other)),
+        Display("walk", FOUND | {"groups": [{"name": "Closed", "items": [done]}]}),
+    ]
+    one, two = walk_document(Collected(shown), the_job())["parts"]
+    first, second = one["groups"][0]["items"]
+    assert [label for label, _ in first["details"]] == ["Asked", "There", "Needed", "Mend", "Or", "With it"]
+    assert [label for label, _ in second["details"]] == ["Not shown", "There", "Why", "Mend"]
+    assert dict(second["details"])["Mend"] == "Runs[1].length_ft"
+    assert (first["done"], first["number"], first["heading"]) == (False, "1", "Attic: R9")
+    (found,) = two["groups"][0]["items"]
+    assert (found["done"], found["side"], found["number"]) == (True, [""], "")
+    assert [index["title"] for index in one["indexes"]] == ["By room", "By trade"]
+    assert two["indexes"] == []
+
+
 def test_a_mark_of_a_value_from_memory_is_printed() -> None:
     assert "(from memory)" in text_of(pdf(stage(look(mark="from memory"))))
 

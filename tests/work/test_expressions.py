@@ -131,3 +131,14 @@ def test_a_square_is_printed_as_one() -> None:
     plain = constant("0.8", 0.8, "")
     assert numbers(plain * plain, {}) == "0.8²"
     assert read(numbers(line * line, {}), "phrase")[0].magnitude == Fraction(9)
+
+
+def test_portions_within_a_sum_stand_in_brackets_and_a_product_in_portions_does_not() -> None:
+    """In names as in numbers, so that each reads in one way."""
+    steps = tiers(amperes(9000, "load"), STEPS)
+    sum_of = amperes(5, "more") + steps
+    assert formula(sum_of) == "more + (load: first 3,000 A at 100 %, rest at 35 %)"
+    assert numbers(sum_of, {}) == "5 A + (3,000 A x 100 % + 6,000 A x 35 %, portions of 9,000 A)"
+    few = tiers(amperes(10, "load") * constant("two", 2, ""), STEPS)
+    assert (formula(few), numbers(few, {})) == ("load x two x 100 %", "10 A x 2 x 100 %")
+    assert numbers(amperes(40) / tiers(amperes(10), STEPS), {}) == "40 A / (10 A x 100 %)"

@@ -201,6 +201,25 @@ def test_the_largest_is_named_the_first_of_equals(sheet: Sheet) -> None:
     assert sheet.which("size", {"one": va(5), "two": va(5 + 1e-12), "three": va(4)}) == "one"
 
 
+def test_a_choice_cites_the_rule_that_asks_for_it(sheet: Sheet) -> None:
+    sheet.which("size", {"one": va(5), "two": va(4)}, item="first", cites=[CITE])
+    sheet.sort("other", [va(5, "small")], va(6), cites=[CITE])
+    lines = sheet.as_json()["lines"]
+    assert [line["sections"] for line in lines] == [["0.1"], ["0.1"]]
+    assert lines[0]["key"] == "size[first]"
+
+
+def test_a_result_is_asked_by_its_key_and_another_key_is_told_the_nearest(sheet: Sheet) -> None:
+    sheet.line("a_va", va(7))
+    sheet.find("size", "so")
+    sheet.check("check", va(2) >= va(1))
+    assert (sheet["a_va"], sheet["size"], sheet["passes"]) == (7, "so", True)
+    with pytest.raises(KeyError, match=r"no result 'a_va_'.*nearest: a_va"):
+        sheet["a_va_"]
+    with pytest.raises(KeyError, match="nearest: a_va, size, passes"):
+        sheet["zzz"]
+
+
 def test_a_value_that_just_reaches_the_limit_is_inside_it(sheet: Sheet) -> None:
     assert sheet.sort("size", [va(5, "small"), va(6, "equal")], va(6)) == [False, True]
     assert sheet.sort("other", [va(5, "small")], va(6)) == [False]
