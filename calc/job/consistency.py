@@ -10,10 +10,10 @@ from typing import TypeVar
 from pydantic import ValidationError
 
 from calc.job.boxes import Box, Contents
-from calc.job.fields import Part, keys_of, parts_of
+from calc.job.fields import Part, field_info, keys_of, parts_of
 from calc.job.house import Dwelling
 from calc.job.known import Known
-from calc.job.loads import ONLY_FOR, Load
+from calc.job.loads import Load
 from calc.job.model import Job
 from calc.job.panels import Panel
 from calc.job.places import Loc, inside
@@ -122,9 +122,10 @@ def _loads(house: Whole) -> Iterator[Trouble]:
             allowed = f"{usual.impossible_below:g} VA or more for a {load.kind}"
             slip = usual.slip(load.va)
             yield Trouble((*loc, load.rated_by), f"makes {load.va:g} VA", allowed, slip and f"perhaps {slip}")
-        for key in sorted(load.model_fields_set & set(ONLY_FOR)):
-            if load.kind not in ONLY_FOR[key]:
-                yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(ONLY_FOR[key])} only")
+        for key in sorted(load.model_fields_set):
+            kinds = field_info(load, key).only_for
+            if kinds and load.kind not in kinds:
+                yield Trouble((*loc, key), f"means nothing for a {load.kind}", f"with {', '.join(kinds)} only")
 
 
 def _runs(house: Whole) -> Iterator[Trouble]:

@@ -108,6 +108,7 @@ class FieldFacts(NamedTuple):
     required: bool
     default: Any
     refers_to: tuple[str, ...]
+    only_for: tuple[str, ...]
 
 
 def field(
@@ -120,14 +121,18 @@ def field(
     most: float | None = None,
     refers_to: tuple[str, ...] = (),
     also: tuple[str, ...] = (),
+    only_for: tuple[str, ...] = (),
 ) -> Any:
     """Declare a field: its label, one line of help in trade words, its unit and limits.
 
-    `refers_to` names the lists whose entries this field may name, `also` the words that it takes besides.
+    `refers_to` names the lists whose entries this field may name, `also` the words that it takes besides; `only_for`
+    are the kinds of its table for which it means something, where it doesn't for all.
     """
     extra: dict[str, Any] = {"unit": unit} if unit else {}
     if refers_to:
         extra |= {"refers_to": list(refers_to), "also": list(also)}
+    if only_for:
+        extra["only_for"] = list(only_for)
     return Field(default, title=title, description=help, ge=least, le=most, json_schema_extra=extra or None)
 
 
@@ -276,6 +281,7 @@ def _facts(part: type[Part], name: str) -> FieldFacts:
         info.is_required(),
         None if info.default is PydanticUndefined else info.default,
         tuple(map(str, extra.get("refers_to", []))),  # type: ignore[arg-type]
+        tuple(map(str, extra.get("only_for", []))),  # type: ignore[arg-type]
     )
 
 

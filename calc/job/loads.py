@@ -15,16 +15,6 @@ LoadKind = Literal[
 COOKING: tuple[LoadKind, ...] = ("range", "cooktop", "wall-oven")
 WATER_HEATERS: tuple[LoadKind, ...] = ("water-heater", "tankless-water-heater", "heat-pump-water-heater")
 _HEAT: tuple[LoadKind, ...] = ("space-heat", "supplemental-heat", "furnace", "boiler")
-ONLY_FOR: dict[str, tuple[LoadKind, ...]] = {
-    "setting_a": ("ev-supply",),
-    "setting_locked": ("ev-supply",),
-    "counted_as": ("pool-pump",),
-    "moves_cooling_air": ("furnace",),
-    "tank_gal": ("water-heater", "heat-pump-water-heater"),
-    "heat_zones": _HEAT,
-    "thermal_storage": _HEAT,
-}
-"""Keys that mean something for some kinds of load only."""
 Connection = Literal["line-to-line", "line-to-neutral", "line-to-line-and-neutral"]
 
 
@@ -75,6 +65,7 @@ class Load(Part):
     moves_cooling_air: bool | None = field(
         "Moves cooling air",
         "furnace that burns fuel: whether its blower runs with the cooling; leave out where it does",
+        only_for=("furnace",),
     )
     locked_out_by: Many[Name] = field(
         "Locked out by", "loads that can't run at the same time, held out by a control", (), refers_to=("loads",)
@@ -82,9 +73,11 @@ class Load(Part):
 
     heat_zones: int | None = field(
         "Heat zones", "separately controlled heaters in this load; leave out when each has its own control",
-        unit="zone", least=1, most=100,
+        unit="zone", least=1, most=100, only_for=_HEAT,
     )  # fmt: skip
-    thermal_storage: bool = field("Storage heating", "heating that charges at full load for hours", False)
+    thermal_storage: bool = field(
+        "Storage heating", "heating that charges at full load for hours", False, only_for=_HEAT
+    )
     motor_hp: float | None = field("Largest motor", "rating of its largest motor", unit="hp", least=0.05, most=50)
     motor_a: float | None = field(
         "Largest motor current", "rated-load or full-load current of its largest motor", unit="A", least=0.1, most=400
@@ -96,13 +89,29 @@ class Load(Part):
         "Maximum breaker", "maximum overcurrent protection on the nameplate", unit="A", least=10, most=600
     )
     setting_a: float | None = field(
-        "Current setting", "vehicle supply: the current that it is set to", unit="A", least=6, most=200
+        "Current setting",
+        "vehicle supply: the current that it is set to",
+        unit="A",
+        least=6,
+        most=200,
+        only_for=("ev-supply",),
     )
-    setting_locked: bool | None = field("Setting locked", "whether only qualified persons can change the setting")
+    setting_locked: bool | None = field(
+        "Setting locked", "whether only qualified persons can change the setting", only_for=("ev-supply",)
+    )
     counted_as: Literal["appliance", "motor"] | None = field(
-        "Counted as", "pool pump: as an appliance fastened in place or as a motor; opinions differ"
+        "Counted as",
+        "pool pump: as an appliance fastened in place or as a motor; opinions differ",
+        only_for=("pool-pump",),
     )
-    tank_gal: float | None = field("Tank", "water heater: volume of the tank", unit="gal", least=0, most=500)
+    tank_gal: float | None = field(
+        "Tank",
+        "water heater: volume of the tank",
+        unit="gal",
+        least=0,
+        most=500,
+        only_for=("water-heater", "heat-pump-water-heater"),
+    )
 
     connected_by: Literal["hardwired", "cord"] | None = field("Connected by", "fixed wiring, or cord and plug")
     cord_in: Inches | None = field("Cord", "length of its cord", unit="in", least=0, most=300)

@@ -28,7 +28,7 @@ def _told(node: Any) -> Any:
     if isinstance(node.get("default"), dict):
         node = {k: v for k, v in node.items() if k != "default"}  # a table left out has the defaults of its own keys
     named = {"ge": "minimum", "le": "maximum"}
-    node = {named.get(k, k): _told(v) for k, v in node.items() if k not in ("refers_to", "also")}
+    node = {named.get(k, k): _told(v) for k, v in node.items() if k not in ("refers_to", "also", "only_for")}
     options = [o for o in node.get("anyOf", []) if o != {"type": "null"}]
     if len(options) < len(node.get("anyOf", [])):
         rest = {k: v for k, v in node.items() if k != "anyOf" and not (k == "default" and v is None)}
