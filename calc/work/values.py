@@ -290,7 +290,7 @@ def compute(kind: str, numbers: Sequence[Any], extra: Any) -> Any:
     if kind == "smaller of":
         return min(numbers)
     if kind == "excess":
-        return max(numbers[0] - numbers[1], type(numbers[0])(0))
+        return numbers[0] - min(numbers[0], numbers[1])
     if kind == "whole":
         way, scale = extra[0], 10 ** extra[1]
         # a float a hair off a whole number is that whole number: 7,440 / 2,400 must not come out a circuit short

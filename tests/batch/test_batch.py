@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import functools
 import json
 import os
 import signal
@@ -164,23 +165,34 @@ def test_a_worker_killed_twice_is_given_up(tmp_path: Path) -> None:
     }
 
 
-def test_a_job_is_tried_twice_and_the_rest_of_the_queue_goes_on(tmp_path: Path) -> None:
-    """Without a process: the pool says that it broke, once or each time that this job comes up."""
+@pytest.mark.parametrize("at_once", [1, 3])
+def test_a_job_is_tried_twice_and_the_rest_of_the_queue_goes_on(tmp_path: Path, at_once: int) -> None:
+    """Without a process: the pool breaks, once or each time that this job comes up, and takes nothing more then."""
     tries: list[str] = []
 
-    def breaking(times: int) -> Callable[[Task], Made]:
+    class Breaking(Here):
+        broken = False
+
+        def submit(self, fn: object, /, *args: object, **named: object) -> Future[Made]:  # type: ignore[override]
+            if self.broken:
+                raise BrokenExecutor
+            return super().submit(fn, *args, **named)
+
+    def pool_that_breaks(times: int) -> Here:
         def does(task: Task) -> Made:
             tries.append(task.name)
             if task.name == "killer" and tries.count("killer") <= times:
+                pool.broken = True
                 raise BrokenExecutor
             return made(task)
 
-        return does
+        pool = Breaking(does)
+        return pool
 
     tasks = [task("killer"), task("Lot 2"), task("Lot 3")]
     for times, outcome, why in ((1, "made", ""), (2, "failed", "its worker was killed, twice")):
         tries.clear()
-        found = run_batch(tasks, tmp_path / str(times), lambda times=times: Here(breaking(times)), at_once=1)  # type: ignore[misc]
+        found = run_batch(tasks, tmp_path / str(times), functools.partial(pool_that_breaks, times), at_once=at_once)
         assert [(done.name, done.outcome) for done in found] == [
             ("killer", outcome),
             ("Lot 2", "made"),

@@ -33,7 +33,7 @@ _OF_FORM = {
     "subsequent_indent",
     "break_long_words",
 }
-_LAYS_OUT = {"wrap", "indent", "ljust", "rjust", "center"}
+_LAYS_OUT = {"wrap", "indent", "ljust", "rjust", "center", "clipped"}
 
 Change = Callable[[ast.AST], ast.AST | None]  # gives the node in its place; None leaves the statement out
 

@@ -14,6 +14,7 @@ from papermill.engines import Engine, papermill_engines
 from calc.job import JobError
 from calc.packet import PacketError, PacketResult, make_packet, packet_notebooks, restore_job
 from calc.packet.install import STAGE, install
+from calc.packet.run import _transport
 from tests.packet import samples
 from tests.packet.reading import text_of
 
@@ -224,6 +225,17 @@ def test_paths_may_be_relative(job: Path, tmp_path: Path, monkeypatch: pytest.Mo
 def test_attachments_can_be_left_out(job: Path, tmp_path: Path) -> None:
     made = run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", GOOD), attachments=False)
     assert "No attachments." in text_of(made.pdf.read_bytes(), 1)
+
+
+@pytest.mark.parametrize(("folder", "over_files"), [("/run/user/1", True), ("/run/" + "x" * 60, False)])
+def test_kernels_are_spoken_to_over_files_where_their_path_is_short(
+    folder: str, over_files: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A socket's path is limited by the system; beyond it only ports of this machine are left."""
+    monkeypatch.setattr("jupyter_core.paths.jupyter_runtime_dir", lambda: folder)
+    config = _transport()
+    assert (config.KernelManager.get("transport") == "ipc") == over_files
+    assert config.NotebookClient.extra_arguments == ["--InteractiveShellApp.ignore_cwd=True"]
 
 
 def test_only_notebooks_that_say_so_belong_in_a_packet(tmp_path: Path) -> None:

@@ -60,6 +60,8 @@ def test_text_is_made_safe_and_stays_one_line() -> None:
     assert clean("\ud800\ue000\uffff") == "\ufffd\ufffd\ufffd"
     assert clean("a\u202eb\u200fc\u00add") == "abcd"
     assert clean(None) == "None"
+    assert clean("a\x00b\tc") == "a b c"
+    assert clean("u\u0308") == "\u00fc"
 
 
 def test_runs_of_sheets_are_written_short() -> None:
