@@ -35,6 +35,11 @@ MAY_TOUCH: dict[str, frozenset[str]] = {
     "service": frozenset({"rating_a", "main_a", "meter_a", "emergency_disconnect", "emergency_disconnect_marked",
                           "disconnect_outdoors", "disconnect_in_sight", "surge_protection", "work", "load_method"}),
 }  # fmt: skip
+MAY_GROW: dict[str, frozenset[str]] = {
+    "runs": frozenset({"calculated_a"}),
+    "dwelling": frozenset({"small_appliance_circuits", "laundry_circuits"}),
+}
+"""What is stated of the load may be stated higher, never lower: more is then sized and counted for."""
 MAY_ADD = frozenset({"circuits", "load_management"})
 RATED_LOWER = frozenset({"load_va", "setting_a", "setting_locked"})  # of new loads, by a mend of kind LOAD only
 PARTS_INSIDE = {"outlets": frozenset({"at_ft", "wall", "height_in", "from_wall_in", "at_in", "above_in", "below_in",
@@ -115,7 +120,10 @@ def _part(what: str, before: Part | None, after: Part | None, allowed: frozenset
         one, other = getattr(before, field), getattr(after, field)
         if one == other:
             continue
-        if field not in allowed:
+        if field in MAY_GROW.get(what, ()):
+            if one is None or other is None or other < one:
+                return f"{field} of {what} would be less"
+        elif field not in allowed:
             return f"{field} of {what} is a fact of the job"
         if field in RATED_LOWER and isinstance(one, float) and not other <= one:
             return f"{field} would grow"

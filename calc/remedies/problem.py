@@ -38,6 +38,7 @@ class Problem:
     share: float
     about: str
     status: Status = FALLS_SHORT
+    fact: bool = False  # two entries disagree, and only a person can say which is true
 
     @property
     def open(self) -> bool:
@@ -68,6 +69,7 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
     root, _, item = key.partition("[")
     ranks = {**ranking().get(family, {}), **ranking().get(f"{family}.{root}", {})}
     common: dict[str, Any] = {
+        "fact": ranks.get("fact", False),
         "mark": mark, "where": place_of(where, item.rstrip("]"), subject), "trade": ranks.get("trade", "electrician"),
         "about": (item.rstrip("]") or "the house") if subject == job_name else subject,
     }  # fmt: skip

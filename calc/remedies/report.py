@@ -23,6 +23,7 @@ INTRO = (
 )
 TOGETHER = "With the first mend of each made, all in one job, and the whole worked again:"
 SILENT = "Nothing is claimed here of:"
+FIND_OUT = "To find out, and to put right in the job, which of its two entries is true"
 NO_MEND = "No single change was found that mends it and harms nothing."
 
 
@@ -79,6 +80,8 @@ def _asked(problem: Problem) -> str:
         return "Enter what is missing, then work it again."
     if problem.status == NOT_WORKED:
         return "Have it worked by hand, or change the job so that it can be worked."
+    if problem.fact:
+        return f"{FIND_OUT}: {problem.asked}."
     return f"{NO_MEND} Its sheet says: {problem.asked}." if problem.asked else NO_MEND
 
 

@@ -688,3 +688,45 @@ def test_the_text_names_room_section_what_is_there_what_is_needed_and_the_mend()
 def test_every_grade_and_trade_is_of_a_family_that_there_is() -> None:
     assert {key.partition(".")[0] for key in ranking()} - {"grades"} <= set(families())
     assert set(families()) == {key for key in ranking() if "." not in key} - {"grades"}
+
+
+# -- two entries that disagree ---------------------------------------------------------------------------------------------
+
+TIED = (
+    '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1800\n[service]\nrating_a = 200\nmain_a = 200\n'
+    + toml("panels", name="Main", service_equipment=True, bus_a=200, main_a=200)
+    + toml("panels", name="Shop panel", bus_a=100)
+    + "".join(toml("circuits", name=f"K{n}", panel="Main", purpose="small-appliance", breaker_a=20) for n in (1, 2, 3))
+)
+TO_SHOP = {"name": "To shop", "fed_from": "Main", "feeds": "Shop panel", "breaker_a": 60, "neutral": True,
+           "material": "copper", "insulation": "THWN-2", "wiring_method": "EMT", "size": "6", "location": "dry-throughout",
+           **LUGS_75}  # fmt: skip
+
+
+def test_what_the_load_counts_too_low_is_counted_higher_by_a_remedy_that_is_proved() -> None:
+    """Three small-appliance circuits count as three; a feeder's stated load is no less than what hangs on it."""
+    welder = toml("loads", name="Welder", kind="shop", load_va=7200, volts=240, panel="Shop panel")
+    _, fixes = worked(TIED + run(**TO_SHOP, calculated_a=20) + welder)
+    assert [p.way.changes for p in one(fixes, "test", "circuits_counted").remedies] == [
+        {"dwelling.small_appliance_circuits": 3}
+    ]
+    assert [p.way.changes for p in one(fixes, "test", "stated_load").remedies] == [{"runs[1].calculated_a": 30}]
+
+
+def test_where_only_a_person_can_say_which_entry_is_true_the_fix_list_asks() -> None:
+    """A feeder that carries more than the service counts: a load is forgotten, or its stated load is too large."""
+    saw = toml("loads", name="Saw", kind="shop", load_va=1800, volts=240, panel="Shop panel")
+    found, fixes = worked(TIED + run(**TO_SHOP, calculated_a=58) + saw)
+    fix = one(fixes, "test", "in_the_service")
+    assert fix.remedies == ()
+    said = fixes_text(fixes_sheet(found.job, found.code))
+    assert "To find out, and to put right in the job, which of its two entries is true: loads of" in said
+
+
+def test_what_the_load_counts_may_be_said_to_be_more_and_never_less() -> None:
+    found, _ = worked(TIED + run(**TO_SHOP, calculated_a=20))
+    old = changed(found.job, {"dwelling.laundry_circuits": 2})
+    for more in ({"runs[1].calculated_a": 30}, {"dwelling.small_appliance_circuits": 3}):
+        assert not refusal(old, changed(old, more), Kind.PART)
+    for less in ({"runs[1].calculated_a": 10}, {"runs[1].calculated_a": None}, {"dwelling.laundry_circuits": 1}):
+        assert refusal(old, changed(old, less), Kind.PART)
