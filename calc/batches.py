@@ -6,16 +6,17 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 import click
 
 from calc.job import JobError
+from calc.job.read import read_bytes
 from calc.letters import visible
 from calc.packet import pool
-from calc.packet.batch import Done, run_batch
-from calc.packet.lots import lots
+from calc.packet.batch import Done, Later, run_batch
+from calc.packet.lots import Lot, lots
 from calc.packet.overview import write_summary
 from calc.packet.record import check_source
 from calc.packet.run import PacketError, packet_notebooks
@@ -28,22 +29,26 @@ def make_batch(
     scheduler: str | None = None, tls: tuple[Path, Path, Path] | None = None, attachments: bool = True, engine: str = "warm",
 ) -> int:  # fmt: skip
     """Make the packets of many jobs, or of the lots of one; gives the exit code."""
-    sources = [(path, _bytes(path)) for path in paths]
-    if table is not None:
-        sources = [(paths[0], raw) for _, raw in lots(paths[0], table, options)]
-    tasks: list[Task] = []
+    tasks: list[Task | Later] = []
     bad: list[Done] = []
     told_once = cache(lambda text: click.echo(visible(text), err=True))
-    for path, raw in sources:
+    for path in paths:
         try:
             notebooks = packet_notebooks(notebooks_folder(path, told_once))
-            if isinstance(raw, Exception):
-                raise raw
-            task = task_for(path, raw, notebooks, attachments=attachments, engine=engine)
-            check_source(out_dir / task.name, path, task.name)
-            tasks.append(task)
+            made = partial(task_for, path, notebooks=notebooks, attachments=attachments, engine=engine)
+            plan = made(read_bytes(path))
+            rows = (
+                [plan] if table is None else [Later(lot.name, _later(made, lot)) for lot in lots(path, table, options)]
+            )
         except (JobError, PacketError) as error:
-            bad.append(Done(path.stem, "failed", " ".join(str(error).split())))
+            bad.append(_bad(path, error))
+            continue
+        for task in rows:
+            try:
+                check_source(out_dir / task.name, path, task.name)
+                tasks.append(task)
+            except JobError as error:
+                bad.append(_bad(path, error))
     for done in bad:
         click.echo(visible(f"{done.name}: {done.why}"), err=True)
     if scheduler and not scheduler.startswith("tls://"):
@@ -63,13 +68,12 @@ def make_batch(
     return 0 if all(done.passes for done in found) else 1
 
 
-def _bytes(path: Path) -> bytes | JobError:
-    from calc.job.read import read_bytes
+def _bad(path: Path, error: Exception) -> Done:
+    return Done(path.stem, "failed", " ".join(str(error).split()))
 
-    try:
-        return read_bytes(path)
-    except JobError as error:
-        return error
+
+def _later(made: Callable[[bytes], Task], lot: Lot) -> Callable[[], Task]:
+    return lambda: made(lot.write())
 
 
 class Progress:

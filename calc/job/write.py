@@ -42,18 +42,24 @@ def save_job(job: Job, path: str | Path | None = None, seen: str | None = None) 
                 )
             ]
         )
-    text, data = parse_toml(raw, where)
-    document = tomlkit.parse(text)
-    _update(document, data, job.data)
-    mark = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
-    new = mark + tomlkit.dumps(document).encode("utf-8")
-    if parse_job(new, where).model_dump() != job.model_dump():
-        raise file_error(where, "would not read back as it was meant; nothing was written", "this is a fault of ours")
+    new = rewritten(raw, job, where)
     if new != raw:
         with _writing(where):
             _replace(where.with_name(where.name + PREVIOUS), raw, where)
             _replace(where, new, where)
     return read_job(where)
+
+
+def rewritten(raw: bytes, job: Job, file: str | Path) -> bytes:
+    """The bytes of a job file made to say this job: what did not change keeps its notation, comments and order."""
+    text, data = parse_toml(raw, file)
+    document = tomlkit.parse(text)
+    _update(document, data, job.data)
+    mark = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
+    new = mark + tomlkit.dumps(document).encode("utf-8")
+    if parse_job(new, file).model_dump() != job.model_dump():
+        raise file_error(file, "would not read back as it was meant; nothing was written", "this is a fault of ours")
+    return new
 
 
 def create_job(path: str | Path, text: str) -> Job:

@@ -8,16 +8,18 @@ import json
 import os
 import shutil
 import tempfile
+from collections import Counter, deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
+from calc.job import JobError
 from calc.packet.install import STAGE, clear_left_over, install
 from calc.packet.pool import work
 from calc.packet.record import RECORD_NAME, source_of
-from calc.packet.run import PDF_NAME
+from calc.packet.run import PDF_NAME, PacketError
 from calc.packet.task import Made, Task
 from calc.work import NOT_SHOWN, PASSES, Status
 
@@ -45,8 +47,16 @@ class Done:
         return self.outcome != "failed" and self.status == PASSES
 
 
+@dataclass(frozen=True)
+class Later:
+    """A task that is put together when its turn comes: thousands of them would fill the memory, and none begin."""
+
+    name: str
+    make: Callable[[], Task]
+
+
 def run_batch(
-    tasks: Sequence[Task],
+    tasks: Sequence[Task | Later],
     out_dir: Path,
     executor: Callable[[], Executor],
     told: Callable[[Done, int, int], None] = lambda done, at, of: None,
@@ -60,40 +70,51 @@ def run_batch(
     out_dir.mkdir(parents=True, exist_ok=True)
     clear_left_over(out_dir)
     found: dict[str, Done] = {}
-    twice = {task.name for at, task in enumerate(tasks) if task.name in {t.name for t in tasks[:at]}}
-    waiting: list[tuple[Task, int]] = []
-    for task in tasks:
-        if task.name in twice:
-            found[task.name] = Done(task.name, "failed", "another job of this batch has the same name")
-        elif (before := unchanged(task, out_dir)) is not None:
-            found[task.name] = before
-        else:
-            waiting.append((task, 1))
-    for done in found.values():
+
+    def tell(done: Done) -> None:
+        found[done.name] = done
         told(done, len(found), len(tasks))
+
+    named = Counter(task.name for task in tasks)
+    waiting: list[tuple[Task | Later, int]] = []
+    for task in tasks:
+        if named[task.name] == 1:
+            waiting.append((task, 1))
+        elif task.name not in found:
+            tell(Done(task.name, "failed", "another job of this batch has the same name"))
     while waiting:
-        waiting = _run(waiting, out_dir, executor, found, lambda done: told(done, len(found), len(tasks)), at_once)
+        waiting = _run(waiting, out_dir, executor, tell, at_once)
     return [found[name] for name in dict.fromkeys(task.name for task in tasks)]
 
 
 def _run(
-    waiting: list[tuple[Task, int]], out_dir: Path, make_executor: Callable[[], Executor], found: dict[str, Done],
+    waiting: list[tuple[Task | Later, int]], out_dir: Path, make_executor: Callable[[], Executor],
     told: Callable[[Done], None], at_once: int,
-) -> list[tuple[Task, int]]:  # fmt: skip
+) -> list[tuple[Task | Later, int]]:  # fmt: skip
     """Run until all are done or a killed worker broke the pool; gives the tasks to run again."""
-    again: list[tuple[Task, int]] = []
-    queue = list(waiting)
+    again: list[tuple[Task | Later, int]] = []
+    queue = deque(waiting)
     running: dict[Future[Made], tuple[Task, int]] = {}
-    executor = make_executor()
+    executor: Executor | None = None  # made when the first task is not there yet
     broken = False
     try:
         while queue or running:
             while queue and len(running) < at_once and not broken:
-                task, tries = queue.pop(0)
+                one, tries = queue.popleft()
+                try:
+                    task = one.make() if isinstance(one, Later) else one
+                except (JobError, PacketError) as error:
+                    told(Done(one.name, "failed", _one_line(error)))
+                    continue
+                if tries == 1 and (before := unchanged(task, out_dir)) is not None:
+                    told(before)
+                    continue
+                executor = executor or make_executor()
                 try:
                     running[executor.submit(work, task)] = (task, tries)
                 except BrokenExecutor:
-                    broken, queue = True, [(task, tries), *queue]
+                    broken = True
+                    queue.appendleft((task, tries))
             if not running:
                 break
             ended, _ = wait(running, return_when=FIRST_COMPLETED)
@@ -106,14 +127,15 @@ def _run(
                         again.append((task, tries + 1))
                         continue
                     done = Done(task.name, "failed", "its worker was killed, twice")
-                found[task.name] = done
                 told(done)
     except BaseException:
-        executor.shutdown(wait=False, cancel_futures=True)
+        if executor is not None:
+            executor.shutdown(wait=False, cancel_futures=True)
         raise
-    executor.shutdown(wait=not broken)
+    if executor is not None:
+        executor.shutdown(wait=not broken)
     # one at a time after a break: the task that kills its worker then takes no other with it
-    return again + queue
+    return [*again, *queue]
 
 
 def _done(future: Future[Made], task: Task, out_dir: Path) -> Done | None:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 from calc.intake import NotTaken, taken, text_of, toml_of
-from calc.job import Job, JobError, changed, read_job, save_job
+from calc.job import Job, JobError, changed, parse_job
 from calc.job.grid import read_grid
 from calc.job.model import field_at
+from calc.job.read import read_bytes
 from calc.job.texts import from_text
+from calc.job.write import rewritten
 
 OPTIONS = "options"
 MOST_ROWS = 5000
@@ -24,27 +27,39 @@ class LotsError(Exception):
     """A table of lots can't be used. Each line names the file, the row and the column."""
 
 
-def lots(job_path: Path, table: Path, options: Path | None = None) -> Iterator[tuple[str, bytes]]:
-    """The job file of each lot: (where it came from, its bytes). LotsError tells of every bad row at once.
+@dataclass(frozen=True)
+class Lot:
+    """A row that makes a job. Its job file is written when it is asked for: that takes longer than to look at the row."""
+
+    name: str
+    where: str
+    write: Callable[[], bytes]
+
+
+def lots(job_path: Path, table: Path, options: Path | None = None) -> list[Lot]:
+    """Each lot of a table, all of them looked at: LotsError tells of every bad row at once.
 
     A column's heading is a place such as `job.name`, `dwelling.floor_area_ft2` or `loads[Range].load_va`; an empty
     cell leaves the job's own value. The column `options` names overlays of the options file, commas between them.
     """
-    job = read_job(job_path)
+    raw = read_bytes(job_path)
+    job = parse_job(raw, job_path)
     overlays = _overlays(options) if options else {}
     wrong: list[str] = []
-    made: list[tuple[str, bytes]] = []
+    found: list[Lot] = []
     for number, row in rows(table):
         where = f"{table.name}, row {number}"
         try:
-            made.append((where, _lot(job, job_path, row, overlays)))
+            found.append(
+                Lot(_lot(job, row, overlays).job.name, where, partial(_written, job, raw, job_path, row, overlays))
+            )
         except (JobError, KeyError, ValueError) as error:
             wrong.append(f"{where}: {_said(error)}")
-    names = [read["job"]["name"] for _, raw in made if (read := tomllib.loads(raw.decode()))]
-    wrong += [f"{table.name}: two lots are named '{name}'" for name in dict.fromkeys(names) if names.count(name) > 1]
+    names = Counter(lot.name for lot in found)
+    wrong += [f"{table.name}: two lots are named '{name}'" for name, number in names.items() if number > 1]
     if wrong:
         raise LotsError("\n".join(wrong))
-    yield from made
+    return found
 
 
 def rows(table: Path) -> Iterator[tuple[int, dict[str, str]]]:
@@ -73,19 +88,21 @@ def _overlays(path: Path) -> dict[str, dict[str, Any]]:
     return found
 
 
-def _lot(job: Job, job_path: Path, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]) -> bytes:
+def _written(
+    job: Job, raw: bytes, job_path: Path, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]
+) -> bytes:
+    """The job file of a lot; it keeps the comments of the plan."""
+    return rewritten(raw, _lot(job, row, overlays), job_path)
+
+
+def _lot(job: Job, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]) -> Job:
     current = job
     for name in filter(None, (part.strip() for part in row.get(OPTIONS, "").split(","))):
         if name not in overlays:
             raise ValueError(f"option '{name}' is not known; there are {', '.join(overlays) or 'none'}")
         current = changed(current, {_numbered(current, at): value for at, value in overlays[name].items()})
     cells = {_numbered(current, at): text for at, text in row.items() if text and at != OPTIONS}
-    current = changed(current, {at: _typed(at, text) for at, text in cells.items()})
-    with TemporaryDirectory() as folder:  # the writer keeps the comments of the job it starts from
-        copy = Path(folder) / job_path.name
-        copy.write_bytes(job_path.read_bytes())
-        save_job(current, copy)
-        return copy.read_bytes()
+    return changed(current, {at: _typed(at, text) for at, text in cells.items()})
 
 
 def _numbered(job: Job, at: str) -> str:

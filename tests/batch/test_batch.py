@@ -13,14 +13,15 @@ import textwrap
 import time
 from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, Executor, Future
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from calc.packet import pool
-from calc.packet.batch import Done, run_batch
+from calc.packet.batch import Done, Later, run_batch
 from calc.packet.overview import summary_rows
-from calc.packet.run import PDF_NAME
+from calc.packet.run import PDF_NAME, PacketError
 from calc.packet.task import Made, Task, run_task, task_for
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
@@ -281,6 +282,24 @@ def test_two_runs_on_one_folder_take_turns(tmp_path: Path) -> None:
 def test_two_jobs_of_one_name_are_both_told(tmp_path: Path) -> None:
     found = run_batch([task("Lot 1"), task("Lot 1", 1600)], tmp_path, lambda: Here(made))
     assert [done.why for done in found] == ["another job of this batch has the same name"]
+
+
+def test_a_task_is_put_together_when_its_turn_comes(tmp_path: Path) -> None:
+    """Of thousands of lots the first packet begins before the last job file is written; one that can't be is told."""
+    told: list[str] = []
+
+    def make(name: str) -> Task:
+        told.append(f"put together {name}")
+        if name == "b":
+            raise PacketError("its amendments file is gone")
+        return task(name)
+
+    later = [Later(name, partial(make, name)) for name in ("a", "b", "c")]
+    found = run_batch(
+        later, tmp_path, lambda: Here(made), lambda done, at, of: told.append(f"{done.name} {done.outcome}"), 1
+    )
+    assert told == ["put together a", "a made", "put together b", "b failed", "put together c", "c made"]
+    assert [done.why for done in found] == ["", "its amendments file is gone", ""]
 
 
 def test_the_outcome_of_each_is_heard_in_turn(tmp_path: Path) -> None:
