@@ -1,10 +1,11 @@
-"""What is wrong with an entry, said to a person at a form: by the labels that stand there, without the file's marks."""
+"""What is said of entries to a person at a form or over a page: by the labels that stand there, without the file's marks."""
 
 import re
+from functools import cache, lru_cache
 
-from calc.job.fields import FieldFacts, Part, field_info
-from calc.job.model import part_at
-from calc.job.places import keys
+from calc.job.fields import FieldFacts, Part, all_parts, field_info, parts_of
+from calc.job.model import Job, part_at
+from calc.job.places import keys, steps
 from calc.job.problems import Problem
 
 _KEYS = re.compile(r"((?:only )?one of |stands beside |is missing; )(\w+(?:, \w+)*)( needs it)?")
@@ -45,3 +46,51 @@ def _labelled(text: str, part: type[Part] | None) -> str:
     if found[3]:
         return f"needed beside {labels[0]}"
     return found[1] + ", ".join(labels)
+
+
+_ENTRY = re.compile(r"\[\[?([a-z_]+(?:\.[a-z_]+)*)\]?\]|\b(?:[a-z_]+\.)?([a-z]+(?:_[a-z0-9]+)+)\b")
+"""Where a text for somebody who writes the file names a table, '[[raceways]]', or an entry, 'breaker_type'."""
+
+
+def for_a_reader(text: str) -> str:
+    """A text with the labels of entries in place of their keys, for a page; what is no key of the job stays."""
+
+    def label(found: re.Match[str]) -> str:
+        title = _place_title(found[1]) if found[1] else _titles().get(found[2], "")
+        return f"'{title}'" if title else found[0]
+
+    return _ENTRY.sub(label, text) if "_" in text or "[" in text else text
+
+
+def place_for_a_reader(at: str) -> str:
+    """A place in the job by its labels: 'runs[1].length_ft' is 'Runs 1, Length'; any other text stays."""
+    return _place_title(at) or at
+
+
+@cache
+def _titles() -> dict[str, str]:
+    """The label of each key of more than one word; where tables label one key in several ways, the first."""
+    found: dict[str, str] = {}
+    for part in all_parts(Job):
+        for name in part.model_fields:
+            found.setdefault(name, field_info(part, name).title)
+    return {name: title for name, title in found.items() if "_" in name}
+
+
+@lru_cache(maxsize=4096)
+def _place_title(at: str) -> str:
+    """The labels along a place, with the numbers of entries; '' for text that is no place in a job."""
+    part: type[Part] = Job
+    said: list[str] = []
+    try:
+        for step in steps(at):
+            if isinstance(step, int):
+                said[-1] += f" {step + 1}"
+            elif step in part.model_fields:
+                said.append(field_info(part, step).title)
+                part = parts_of(part).get(step, (Part,))[0]
+            else:
+                return ""
+    except KeyError:
+        return ""
+    return ", ".join(said)

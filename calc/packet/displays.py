@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from calc.job.spoken import place_for_a_reader
 from calc.packet.collect import Display
 from calc.packet.summary import column_heads, column_widths, table_rows
-from calc.packet.wording import clean, clean_drawing, clipped, printed
+from calc.packet.wording import clean, clean_drawing, clipped, printed, told
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 
 Json = dict[str, Any]
@@ -27,7 +28,7 @@ class Once:
 
     def __call__(self, text: str) -> str:
         """The text, or '' where it has been printed before."""
-        words = clean(text)
+        words = told(text)
         if self._never or words in self._said:
             return ""
         self._said.add(words)
@@ -52,14 +53,14 @@ def sheet_page(data: Json, number: int, *, new_family: bool, reason: Once, cauti
             *(_unknown(each, reason) for each in data["not_shown"]),
         ],
         "notes": [
-            {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": clean(note["text"])}
+            {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": told(note["text"])}
             for note in data["notes"]
         ],
         "cautions": [words for text in data["cautions"] if (words := caution(text))],
         "refused": refused
         and {
             "status": loud(NOT_WORKED if refused["missing"] is None else NOT_SHOWN),
-            "reason": clean(refused["reason"]),
+            "reason": told(refused["reason"]),
             "sections": _all_clean(refused["sections"]),
         },
         "followers": [],
@@ -77,7 +78,7 @@ def rule_rows(sheet: Json) -> list[Json]:
 def given_rows(sheet: Json) -> list[Json]:
     """What was given to a sheet, each as a row."""
     return [
-        _row({"name": _sentence_case(given["name"]), "text": printed(given["text"]), "at": clean(given["at"])})
+        _row({"name": _sentence_case(given["name"]), "text": printed(given["text"]), "at": clean(place_for_a_reader(given["at"]))})
         for given in sheet["givens"]
     ]
 
@@ -104,7 +105,7 @@ def table_page(data: Json) -> Json:
             {"cells": texts, "emphasis": row.emphasis, "long": sum(map(len, texts)) > _LONG_ROW}
             for texts, row in zip(cells, rows, strict=True)
         ],
-        "notes": [clean(note) for note in data.get("notes", ())],
+        "notes": [told(note) for note in data.get("notes", ())],
     }
 
 
@@ -139,7 +140,7 @@ def _check(check: Json, reason: Once) -> Json:
             "status": loud(PASSES if check["passes"] else FALLS_SHORT),
             "name": _sentence_case(check["name"]),
             "text": printed(check["text"]),
-            "remedy": printed(check["remedy"]),
+            "remedy": told(check["remedy"]),
             "sections": _all_clean(check["sections"]),
             "marks": check["marks"],
             "reason": reason(check["reason"]),
@@ -153,7 +154,7 @@ def _unknown(asked: Json, reason: Once) -> Json:
         {
             "status": loud(NOT_SHOWN),
             "name": _sentence_case(asked["name"]),
-            "text": f"To be entered: {clean(asked['missing'])}",
+            "text": f"To be entered: {told(asked['missing'])}",
             "remedy": "",
             "sections": _all_clean(asked["sections"]),
             "marks": asked["marks"],

@@ -19,7 +19,7 @@ from calc.packet.displays import (
     table_page,
 )
 from calc.packet.front import banner, front_pages, full_summary, verdict_of
-from calc.packet.wording import clean, clipped
+from calc.packet.wording import clipped, told
 from calc.work import PASSES
 
 Json = dict[str, Any]
@@ -75,10 +75,10 @@ def document(
         "rules": sorted(rules, key=lambda rule: _section_order(rule["section"])),
         "givens": _merged(on_paper, on_paper, given_rows),
         "cautions": _merged(
-            collected, on_paper, lambda sheet: [{"text": clean(caution)} for caution in sheet["cautions"]]
+            collected, on_paper, lambda sheet: [{"text": told(caution)} for caution in sheet["cautions"]]
         ),
         "refusals": refusals,
-        "to_confirm": [clean(each["text"]) for each in verdict_of(collected)["to_confirm"]],
+        "to_confirm": [told(each["text"]) for each in verdict_of(collected)["to_confirm"]],
     }
     return document | {"sections": _sections(document)}
 

@@ -7,7 +7,7 @@ from typing import Any
 from calc.packet.collect import Collected
 from calc.packet.displays import table_page
 from calc.packet.summary import column_heads, column_widths, variants
-from calc.packet.wording import clean, clipped, printed
+from calc.packet.wording import clean, clipped, printed, told
 from calc.work import NOT_SHOWN, PASSES, STATUSES, loud, worst
 
 Json = dict[str, Any]
@@ -40,7 +40,7 @@ def banner(verdict: Json, sheets: list[Json]) -> Json:
         "status": loud(verdict["status"]),
         "words": f"{clean(verdict['verdict'])}.",
         "outside": f"Nothing is claimed of {outside}." if outside else "",
-        "to_confirm": [clipped(each["text"], 200) for each in verdict["to_confirm"][:_BANNER_ODD]],
+        "to_confirm": [clipped(told(each["text"]), 200) for each in verdict["to_confirm"][:_BANNER_ODD]],
         "more_to_confirm": max(0, len(verdict["to_confirm"]) - _BANNER_ODD),
         "sheets": numbers[:_BANNER_SHEETS],
         "more": f" and {more} more" if more > 0 else "",

@@ -14,7 +14,7 @@ from calc.packet.document import FINGERPRINT_SHOWN, spans
 from calc.packet.run import produced
 from calc.packet.typeset import set_pdf
 from calc.packet.warm import LONGEST_CELL_S
-from calc.packet.wording import clean, clipped, printed
+from calc.packet.wording import clean, clipped, printed, told
 from calc.work import FALLS_SHORT
 
 FOLDER = "walk"
@@ -120,7 +120,7 @@ def _item(item: Json) -> Json:
     return {
         "number": "",
         "heading": clipped(item.get("about", ""), 120),
-        "text": printed(item["text"]),
+        "text": told(item["text"]),
         "details": [[clean(label), printed(text)] for label, text in item.get("details", ())],
         "side": [standing, *([f"({clean(item['mark'])})"] if item.get("mark") else [])],
         "done": bool(item.get("done")),
@@ -142,5 +142,5 @@ def _fix(item: Json) -> Json:
 
 
 def _sentence(text: str) -> str:
-    line = printed(text)
+    line = told(text)
     return f"{line[:1].upper()}{line[1:]}"

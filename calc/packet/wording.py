@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from calc.job.spoken import for_a_reader
 from calc.work.signs import with_signs
 
 _REPLACED = "\ufffd"
@@ -61,6 +62,11 @@ def clean_drawing(svg: str) -> str:
 def printed(text: object) -> str:
     """Shown work with typographic signs: times, comparisons, minus, powers; units stay by their numbers."""
     return with_signs(clean(text))
+
+
+def told(text: object) -> str:
+    """The program's own words: the labels of entries in place of their keys."""
+    return printed(for_a_reader(str(text)))
 
 
 def clipped(text: object, length: int) -> str:

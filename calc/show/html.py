@@ -12,9 +12,10 @@ from functools import cache
 from html import escape as plain_escape
 from typing import Any
 
+from calc.job.spoken import for_a_reader
 from calc.show.style import style
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
-from calc.work.signs import with_signs
+from calc.work.signs import with_powers, with_signs
 
 Json = dict[str, Any]
 _MATHEMATICS = re.compile(r"[$\\]")
@@ -39,7 +40,7 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
     ]
     if sheet["refused"]:
         state = loud(NOT_WORKED if sheet["refused"]["missing"] is None else NOT_SHOWN)
-        reason = f"<strong>{state}</strong>: {escape(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
+        reason = f"<strong>{state}</strong>: {_told(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
         parts.append(_el("p", reason, "refused"))
     if sheet["lines"]:
         parts.append(
@@ -53,7 +54,7 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
     if sheet["checks"] or sheet["not_shown"]:
         parts.append(
             _table(
-                ("Check", "Numbers", "Verdict", "Section"),
+                ("Check", "Provided and required", "Verdict", "Section"),
                 [
                     *(_check(check, rules) for check in sheet["checks"]),
                     *(_unknown(asked, rules) for asked in sheet["not_shown"]),
@@ -63,11 +64,11 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
         )
     if sheet["notes"]:
         notes = "".join(
-            f"<li value='{n['mark']}'><em>{escape(n['kind'])}</em>: {escape(n['text'])}</li>" for n in sheet["notes"]
+            f"<li value='{n['mark']}'><em>{escape(n['kind'])}</em>: {_told(n['text'])}</li>" for n in sheet["notes"]
         )
         parts.append(_el("h4", "Notes", "heading") + f"<ol>{notes}</ol>")
     if sheet["cautions"]:
-        items = "".join(f"<li>{escape(text)}</li>" for text in sheet["cautions"])
+        items = "".join(f"<li>{_told(text)}</li>" for text in sheet["cautions"])
         parts.append(_el("h4", "Cautions", "heading") + f"<ul>{items}</ul>")
     return _section(parts)
 
@@ -81,7 +82,7 @@ def table_html(table: Json) -> str:
         parts.append(_el("p", escape(table["intro"]), "muted"))
     if table["rows"]:
         parts.append(_table([escape(column["name"]) for column in table["columns"]], rows, right))
-    parts += [_el("p", escape(note), "muted") for note in table.get("notes", [])]
+    parts += [_el("p", _told(note), "muted") for note in table.get("notes", [])]
     return _section(parts)
 
 
@@ -120,31 +121,35 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
 
 def _check(check: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
-    remedy = f"<br>To mend it: {escape(check['remedy'])}" if check["remedy"] else ""
+    remedy = f"<br>To mend it: {_told(check['remedy'])}" if check["remedy"] else ""
     return [_step(check, rules), _shown(check["text"]), verdict + remedy, _sections(check)]
 
 
 def _unknown(asked: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", loud(NOT_SHOWN), "open")
-    return [_step(asked, rules), f"To be entered: {escape(asked['missing'])}", verdict, _sections(asked)]
+    return [_step(asked, rules), f"To be entered: {_told(asked['missing'])}", verdict, _sections(asked)]
 
 
 def _shown(work: str) -> str:
     return escape(with_signs(work))
 
 
+def _told(text: str) -> str:
+    """The program's own words, with the labels of entries in place of their keys."""
+    return escape(with_powers(for_a_reader(text)))
+
+
 def _step(part: Json, rules: list[Json]) -> str:
     """The name, which opens to the reason, the cell that was looked up, and what each section says in our words."""
     inside = [part["reason"]]
     if cell := part.get("lookup"):
-        row = ", ".join(f"{key} {value}" for key, value in cell["row"].items())
-        inside.append(f"Looked up in {cell['file']}: row {row}; column {cell['column']}.")
+        inside.append(f"Looked up in the table {cell['file']} of the codebook.")
     inside += [
         f"{rule['section']} ({rule['set_by']}): {rule['words']}"
         for rule in rules
         if rule["words"] and rule["section"] in part["sections"]
     ]
-    text = "".join(_el("p", escape(each), "reason") for each in dict.fromkeys(inside))
+    text = "".join(_el("p", _told(each), "reason") for each in dict.fromkeys(inside))
     key = plain_escape(part["key"], quote=True)
     return f"<details data-key='{key}'><summary>{escape(part['name'])}</summary>{text}</details>"
 

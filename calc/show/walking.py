@@ -10,6 +10,7 @@ from IPython.display import display
 
 from calc import remedies
 from calc.job.forms import form_of
+from calc.job.spoken import for_a_reader
 from calc.show.desk import Page
 from calc.show.display import MIME, Shown
 from calc.show.html import note_html, table_html
@@ -75,7 +76,7 @@ def _what(item: Json) -> str:
     sections = f" [{', '.join(item['sections'])}]" if item["sections"] else ""
     there = f" There: {item['there']}." if item["there"] else ""
     needed = (
-        f" {'Needed' if item['status'] == FALLS_SHORT else 'Why'}: {item['needed'].rstrip('.')}."
+        f" {'Needed' if item['status'] == FALLS_SHORT else 'Why'}: {for_a_reader(item['needed']).rstrip('.')}."
         if item["needed"]
         else ""
     )
@@ -85,7 +86,7 @@ def _what(item: Json) -> str:
 def _remedy(item: Json) -> str:
     others = "".join(f"; or {other}" for other in item["or"])
     along = f". Mended with it: {'; '.join(item['along'])}" if item["along"] else ""
-    return f"{item['remedy'] or item['asked']}{others}{along}"
+    return for_a_reader(f"{item['remedy'] or item['asked']}{others}{along}")
 
 
 def _stage(sheet: Json) -> list[Json]:
