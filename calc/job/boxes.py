@@ -36,7 +36,7 @@ class Contents(Part):
     looped: Many[Cable] = field("Looped", "conductors that pass through with a long unbroken loop", ())
     isolated_grounds: Many[Size] = field("Isolated grounds", "isolated equipment grounding conductors", ())
     internal_clamps: Literal["none", "clamps", "moulded"] = field(
-        "Internal clamps", "clamps inside the box, or the moulded clamps of a plastic box", "none"
+        "Internal clamps", "clamps inside the box, or the molded clamps of a plastic box", "none"
     )
     fittings: Many[Literal["stud", "hickey"]] = field("Support fittings", "fixture stud, hickey", ())
     devices: Many[Device] = field("Devices", "devices on yokes", ())

@@ -36,7 +36,7 @@ class Readings(Part):
         "15-minutes",
     )
     moulded_clamps: Literal["not-counted", "counted"] = field(
-        "Moulded clamps", "whether the moulded clamps of a plastic box take room", "not-counted"
+        "Molded clamps", "whether the molded clamps of a plastic box take room", "not-counted"
     )
     drop_method: Literal["direct-current", "effective", "exact"] = field(
         "Voltage drop by",

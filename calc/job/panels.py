@@ -64,11 +64,15 @@ class Electrode(Part):
     used: bool = field("Used", "whether it is connected; an electrode can be present and not used", True)
     count: int = field("Number", "how many rods, pipes or plates", 1, unit="electrode", least=1, most=20)
     length_ft: Feet | None = field(
-        "Length", "length in the earth or the concrete: rod, pipe, footing steel or ring", unit="ft", least=0, most=1000
+        "Length",
+        "length in the ground or the concrete: rod, pipe, footing steel or ring",
+        unit="ft",
+        least=0,
+        most=1000,
     )
     spacing_ft: Feet | None = field("Spacing", "distance between rods", unit="ft", least=0, most=200)
     resistance_ohm: float | None = field(
-        "Resistance", "measured resistance to earth of a single one", unit="ohm", least=0, most=10_000
+        "Resistance", "measured resistance to ground of a single one", unit="ohm", least=0, most=10_000
     )
     accessible: bool | None = field("Accessible", "whether it can be reached without breaking concrete")
     seen_by: Text | None = field("Seen by", "who saw it before it was covered")
@@ -96,7 +100,7 @@ class Grounding(Part):
     )
     supply_side_bonding_jumper: Size | None = field("Supply-side bonding jumper", "ahead of the service disconnect")
     sleeve_bonded: bool | None = field(
-        "Sleeve bonded", "whether a metal sleeve around the electrode conductor is bonded at both ends"
+        "Sleeve bonded", "whether a metal sleeve around the grounding electrode conductor is bonded at both ends"
     )
 
 

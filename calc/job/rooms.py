@@ -72,7 +72,7 @@ class Outlet(Part):
     distance_ft: Feet | None = field("Distance", "from that equipment", unit="ft", least=0, most=500)
     load_side: bool | None = field("Behind its disconnect", "whether it is fed from that equipment's disconnect")
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
-    grounded: bool | None = field("Grounded", "whether an equipment ground reaches it")
+    grounded: bool | None = field("Grounded", "whether an equipment grounding conductor reaches it")
     ground_fault: bool | None = field("Ground-fault protected", "whether it protects people, itself or upstream")
     arc_fault: bool | None = field("Arc-fault protected", "whether it is arc-fault protected, itself or upstream")
     tamper_resistant: bool | None = field("Tamper resistant", "whether it is of the tamper-resistant kind")

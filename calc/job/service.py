@@ -30,7 +30,7 @@ class Service(Part):
     )
     disconnect_outdoors: bool | None = field("Disconnect outdoors", "whether the service disconnect is outdoors")
     disconnect_in_sight: bool | None = field(
-        "Disconnect at the house", "whether the outdoor disconnect is on the house or within sight of it"
+        "Disconnect at the house", "whether the emergency disconnect is on the house or within sight of it"
     )
     emergency_disconnect: Literal["none", "service-disconnect", "meter-disconnect", "not-service-equipment"] | None = (
         field("Emergency disconnect", "which outdoor switch serves as the emergency disconnect")

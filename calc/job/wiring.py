@@ -91,7 +91,7 @@ class Run(Part):
     )  # fmt: skip
     terminations_from_c: Termination | None = field("Terminals where it begins", "temperature rating", unit="°C")
     terminations_to_c: Termination | None = field("Terminals where it ends", "temperature rating", unit="°C")
-    burial_in: Inches | None = field("Burial depth", "earth over the top of it", unit="in", least=0, most=120)
+    burial_in: Inches | None = field("Burial depth", "soil over the top of it", unit="in", least=0, most=120)
     burial_under: Literal["yard", "driveway", "street", "slab", "building"] | None = field(
         "Buried under", "what lies above it"
     )

@@ -78,7 +78,13 @@ def rule_rows(sheet: Json) -> list[Json]:
 def given_rows(sheet: Json) -> list[Json]:
     """What was given to a sheet, each as a row."""
     return [
-        _row({"name": _sentence_case(given["name"]), "text": printed(given["text"]), "at": clean(place_for_a_reader(given["at"]))})
+        _row(
+            {
+                "name": _sentence_case(given["name"]),
+                "text": printed(given["text"]),
+                "at": clean(place_for_a_reader(given["at"])),
+            }
+        )
         for given in sheet["givens"]
     ]
 

@@ -82,7 +82,9 @@ def _larger(job: Job, run: Run) -> Iterator[Way]:
             yield Way(Kind.CONDUCTOR, text, changes | {place(run, "ground_size"): None} if run.ground_size else changes)
     if run.ground_size:
         for size in SIZES[SIZES.index(run.ground_size) + 1 :][:LARGER_TRIED]:
-            yield Way(Kind.CONDUCTOR, f"an equipment ground of {called(size)}", {place(run, "ground_size"): size})
+            yield Way(
+                Kind.CONDUCTOR, f"an equipment grounding conductor of {called(size)}", {place(run, "ground_size"): size}
+            )
     if run.neutral_size:
         for size in SIZES[SIZES.index(run.neutral_size) + 1 :][:LARGER_TRIED]:
             yield Way(Kind.CONDUCTOR, f"a neutral of {called(size)}", {place(run, "neutral_size"): size})

@@ -41,7 +41,7 @@ def _larger(job: Job, sold: int, now: int) -> Way:
     if job.service.work == "kept":  # the rules for new services hold for it then
         changes |= {"service.work": "replaced", "service.load_method": "optional"}
         changes |= {f"service.{field}": value for field, value in OUTDOORS.items()}
-        brings = ", sized by the optional method, with its outdoor disconnect and surge protection"
+        brings = ", sized by the optional method, with its emergency disconnect and surge protection"
     for number, panel in enumerate(job.panels, 1):
         if panel.service_equipment:
             changes |= {f"panels[{number}].main_a": sold, f"panels[{number}].bus_a": sold}

@@ -162,7 +162,7 @@ class Page {
       el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
       el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }),
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands", role: "status" }));
-    const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to mend" });
+    const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to correct" });
     this.fixed ??= [bar, mend]; // drawn once: a redraw takes no key away from under a finger
     this.drawing = true; // taking away an entry that has the keyboard makes it settle
     this.root.replaceChildren(...this.fixed);
@@ -385,7 +385,7 @@ class Page {
     const put = (part, text) => { const node = this.root.querySelector(part); if (node.textContent !== text) node.textContent = text; };
     put(".sb-job", `${state.job}:`);
     this.root.querySelector(".sb-job").title = state.file;
-    const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to mend; what follows shows the last good ones.` : "";
+    const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to correct; what follows shows the last good ones.` : "";
     put(".sb-status", [state.said, wrong, state.dirty ? "Unsaved changes." : "Nothing unsaved."].filter(Boolean).join(" "));
     put(".sb-stands", state.stands);
     for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];

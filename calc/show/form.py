@@ -61,7 +61,7 @@ class Form(anywidget.AnyWidget):
         except SaveConflict:
             said, choices = _OVERTAKEN, _CONFLICT
         except JobError as error:
-            said = "Not saved: " + ("mend the entries first." if self.draft.problems else str(error))
+            said = "Not saved: " + ("correct the entries first." if self.draft.problems else str(error))
             choices = [] if self.draft.problems else _BESIDE
         except (KeyError, ValueError, IndexError) as error:
             said = f"That could not be done: {error.args[0] if error.args else error}"

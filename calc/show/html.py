@@ -121,7 +121,7 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
 
 def _check(check: Json, rules: list[Json]) -> list[str]:
     verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
-    remedy = f"<br>To mend it: {_told(check['remedy'])}" if check["remedy"] else ""
+    remedy = f"<br>To correct it: {_told(check['remedy'])}" if check["remedy"] else ""
     return [_step(check, rules), _shown(check["text"]), verdict + remedy, _sections(check)]
 
 

@@ -146,7 +146,7 @@ class Start:
         try:
             data = read_job(self.path).data
         except JobError:
-            return {"lists": [], "said": "The job file has to be mended first."}
+            return {"lists": [], "said": "The job file has to be corrected first."}
         lists = [
             (key, field_info(Job, key).title, len(data.get(key, [])))
             for key, (_, many) in parts_of(Job).items()

@@ -60,7 +60,7 @@ def _fixes(sheet: Json) -> list[Json]:
 
     pages = [
         _table(f"{sheet['title']}: {group['name']}", sheet["intro"] if at == 0 else "",
-               ["Done", "Where", "What is asked, what is there", "Mend", "Who"], rows(group["items"]))
+               ["Done", "Where", "What is asked, what is there", "Correction", "Who"], rows(group["items"]))
         for at, group in enumerate(sheet["groups"])
     ]  # fmt: skip
     who = [[name, ", ".join(map(str, numbers))] for name, numbers in (*sheet["by_room"], *sheet["by_trade"])]
@@ -85,7 +85,7 @@ def _what(item: Json) -> str:
 
 def _remedy(item: Json) -> str:
     others = "".join(f"; or {other}" for other in item["or"])
-    along = f". Mended with it: {'; '.join(item['along'])}" if item["along"] else ""
+    along = f". Corrected with it: {'; '.join(item['along'])}" if item["along"] else ""
     return for_a_reader(f"{item['remedy'] or item['asked']}{others}{along}")
 
 

@@ -1,4 +1,4 @@
-"""What lowers the ampacity of a run: temperatures of insulation, terminals and air, and company of other conductors."""
+"""What lowers the ampacity of a run: temperatures of insulation, terminals and air, and other conductors beside them."""
 
 from __future__ import annotations
 
@@ -181,7 +181,7 @@ def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) ->
     if not row.has(column):
         left = given(f"insulation of {insulation.number:.0f} C stands air of {rounded.number:.0f} F", 0, "condition",
                      place(run, "ambient_f"))  # fmt: skip
-        s.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler way",
+        s.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler route",
                 cites=[code.cite("ambient_correction")])  # fmt: skip
         raise Refused(
             f"Insulation of {insulation.number:.0f} °C has no ampacity left in air of {rounded.number:.0f} °F.",

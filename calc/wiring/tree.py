@@ -158,11 +158,11 @@ def whole_dwelling(job: Job, run: Run) -> Whole:
     if unplaced:
         return Whole(False, f"not shown: the job names no panel for {_named(unplaced)}")
     if not _named_on(job, below(job, panel.name)):
-        return Whole(False, f"not shown: the job names nothing that hangs on {panel.name}")
+        return Whole(False, f"not shown: the job names nothing that {panel.name} supplies")
     rating = (job.service.main_a or job.service.rating_a) if job.service is not None else None
     if rating is not None and run.breaker_a is not None and run.breaker_a < rating:
         return Whole(False, f"not shown: its breaker of {run.breaker_a} A is smaller than the service of {rating} A")
-    return Whole(True, "yes: everything hangs on the panel that it feeds")
+    return Whole(True, "yes: everything is on the panel that it feeds")
 
 
 def _whole_building(job: Job, run: Run, panel: Panel) -> Whole:
@@ -178,8 +178,8 @@ def _whole_building(job: Job, run: Run, panel: Panel) -> Whole:
             False, f"no: {_named(others)} in {panel.building} {'has' if len(others) == 1 else 'have'} another supply"
         )
     if not _named_on(job, inside):
-        return Whole(False, f"not shown: the job names nothing that hangs on {panel.name}")
-    return Whole(True, f"yes: everything in {panel.building} hangs on the panel that it feeds", accessory=True)
+        return Whole(False, f"not shown: the job names nothing that {panel.name} supplies")
+    return Whole(True, f"yes: everything in {panel.building} is on the panel that it feeds", accessory=True)
 
 
 def _named_on(job: Job, panels: set[str]) -> bool:
@@ -214,7 +214,7 @@ def _whole_unit(job: Job, panel: Panel) -> Whole:
         return Whole(False, f"no: {_named(elsewhere)} {'hangs' if len(elsewhere) == 1 else 'hang'} on another panel")
     if not loads:
         return Whole(False, f"not shown: the job names no load of {units}")
-    return Whole(True, f"yes: everything in one of {units} hangs on the panel that it feeds", units)
+    return Whole(True, f"yes: everything in one of {units} is on the panel that it feeds", units)
 
 
 def _named(names: list[str]) -> str:

@@ -26,7 +26,7 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
         verdict = loud(PASSES if check["passes"] else FALLS_SHORT)
         out += _wrapped(f"     {check['name']}: {check['text']}: {verdict}", _cited(check))
         if check["remedy"]:
-            out += _wrapped(f"     to mend it: {check['remedy']}", "")
+            out += _wrapped(f"     to correct it: {check['remedy']}", "")
         out += _reason(check) if reasons else []
     for unknown in sheet["not_shown"]:
         out += _wrapped(

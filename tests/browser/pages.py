@@ -117,7 +117,7 @@ class FormPage:
     @property
     def to_mend(self) -> list[str]:
         """The entries to mend, each with what is wrong with it."""
-        return self.form.get_by_role("list", name="Entries to mend").locator("li").all_text_contents()
+        return self.form.get_by_role("list", name="Entries to correct").locator("li").all_text_contents()
 
     def said(self, place: str) -> str:
         """What is told beside a place."""

@@ -73,7 +73,7 @@ def test_a_wrong_entry_is_explained_and_the_rest_goes_on(form: FormPage) -> None
     expect(form.page.get_by_text("Not current: an entry in the form needs mending").first).to_be_visible()
     form.put("loads[1].load_va", "9,000")
     assert "1 entry to mend" in form.status
-    form.page.get_by_role("list", name="Entries to mend").get_by_role("button", name="Floor area").click()
+    form.page.get_by_role("list", name="Entries to correct").get_by_role("button", name="Floor area").click()
     expect(form.at(AREA)).to_be_focused()
     form.put(AREA, "3000")
     expect(form.form.locator("[aria-invalid]")).to_have_count(0)

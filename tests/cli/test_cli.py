@@ -91,7 +91,7 @@ def test_falling_short_is_exit_code_1(job: Path) -> None:
     result = run("work", job)
     assert result.exit_code == 1
     assert "FALLS SHORT" in result.output
-    assert "to mend it: a service of" in result.output
+    assert "to correct it: a service of" in result.output
 
 
 def test_a_refusal_is_exit_code_1_and_says_why(job: Path) -> None:

@@ -853,9 +853,9 @@ def test_the_breaker_stands_for_a_load_that_is_not_known() -> None:
 @pytest.mark.parametrize(
     ("parts", "keys", "said"),
     [
-        ([], {}, "not shown: the job names nothing that hangs on Indoor"),
+        ([], {}, "not shown: the job names nothing that Indoor supplies"),
         (["Indoor"], {"breaker_a": 100}, "not shown: its breaker of 100 A is smaller than the service of 200 A"),
-        (["Indoor"], {"breaker_a": 200}, "yes: everything hangs on the panel that it feeds"),
+        (["Indoor"], {"breaker_a": 200}, "yes: everything is on the panel that it feeds"),
     ],
 )
 def test_an_empty_panel_or_a_smaller_feeder_shows_nothing(parts: list[str], keys: dict[str, int], said: str) -> None:
@@ -923,7 +923,7 @@ def unit_feeder(**keys: object) -> str:
 def test_the_feeder_of_one_unit_carries_the_whole_load_of_one_dwelling() -> None:
     """Its load and its rating are those of the unit, not of the building; the share is 83 % of that rating."""
     found = results(of_flats(unit_feeder()))
-    assert found["whole_dwelling"] == "yes: everything in one of Flats hangs on the panel that it feeds"
+    assert found["whole_dwelling"] == "yes: everything in one of Flats is on the panel that it feeds"
     assert (found["calculated_a"], found["breaker_a"]) == (110, 110)
     assert found["dwelling_share_a"] == pytest.approx(0.83 * 110)
     assert (found["current_carrying"], found["neutral_size"]) == (3, found["size"])
@@ -963,16 +963,16 @@ def test_the_feeder_of_one_unit_goes_by_the_optional_method_where_the_job_takes_
     ("more", "said"),
     [
         (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208, panel="Meters"),
-         "no: Heat pump hangs on another panel"),
+         "no: Heat pump is on another panel"),
         (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208),
          "not shown: the job names no panel for Heat pump"),
         ("".join(toml("loads", name=f"Heater {n}", kind="space-heat", load_va=500, volts=208) for n in range(1, 8)),
          "not shown: the job names no panel for Heater 1, Heater 2, Heater 3 and 4 more"),
         (toml("loads", name="Heat pump", kind="heat-pump", load_va=3000, volts=208, unit_group="Flats", panel="In a studio"),
-         "no: Heat pump hangs on another panel"),
+         "no: Heat pump is on another panel"),
         (toml("panels", name="Second", unit_group="Flats"), "not shown: Second is in each of Flats too"),
         (toml("loads", name="Lift", kind="other", load_va=3000, volts=208, serves="house", panel="Meters", fastened=True),
-         "yes: everything in one of Flats hangs on the panel that it feeds"),
+         "yes: everything in one of Flats is on the panel that it feeds"),
     ],
 )  # fmt: skip
 def test_one_load_ahead_of_the_unit_and_the_share_is_lost(more: str, said: str) -> None:

@@ -70,7 +70,7 @@ def test_each_electrode_has_its_ceiling() -> None:
     """400 A service of two sets of 4/0 Al: water pipe 2, footing 4, rods 6 AWG copper; a ring takes the table's."""
     found = grounded(sets=2, electrodes=("water-pipe", "footing", "rod,count=2", "ring")).results
     assert found["electrode_conductor[water pipe]"] == "2 AWG"
-    assert found["electrode_conductor[footing electrode]"] == "4 AWG"
+    assert found["electrode_conductor[concrete-encased electrode]"] == "4 AWG"
     assert found["electrode_conductor[rods]"] == "6 AWG"
     assert found["electrode_conductor[ground ring]"] == "2 AWG"
 
@@ -86,7 +86,7 @@ def test_a_ceiling_does_not_hold_where_the_conductor_runs_on() -> None:
 def test_a_ceiling_never_enlarges() -> None:
     """1/0 Al service: 8 AWG by the table, to a footing and to rods as well; it has to be protected, which is a marked value."""
     sheet = grounded("1/0", electrodes=("footing", "rod,count=2"))
-    assert sheet.results["electrode_conductor[footing electrode]"] == "8 AWG"
+    assert sheet.results["electrode_conductor[concrete-encased electrode]"] == "8 AWG"
     assert sheet.results["electrode_conductor[rods]"] == "8 AWG"
     assert any("raceway or armor" in caution for caution in sheet.cautions)
     assert any(key.startswith("protection") for key in sheet.results["from_memory"])
@@ -95,8 +95,8 @@ def test_a_ceiling_never_enlarges() -> None:
 
 
 def test_a_conductor_that_is_too_small_falls_short() -> None:
-    """6 AWG to a footing electrode behind 4/0 Al is a rod's ceiling taken for a footing's."""
-    assert failing(grounded(electrodes=("footing,conductor=6",))) == {"electrode_serves[footing electrode]"}
+    """6 AWG to a concrete-encased electrode behind 4/0 Al is a rod's ceiling taken for a footing's."""
+    assert failing(grounded(electrodes=("footing,conductor=6",))) == {"electrode_serves[concrete-encased electrode]"}
     assert not failing(grounded(electrodes=("footing,conductor=4",)))
 
 
@@ -132,11 +132,11 @@ def test_a_water_pipe_needs_company_and_is_none() -> None:
 
 
 def test_every_electrode_that_is_there_is_used() -> None:
-    """A footing electrode left out falls short in a new house; in old concrete out of reach it is let off."""
+    """A concrete-encased electrode left out falls short in a new house; in old concrete out of reach it is let off."""
     left_out = "footing,used=false"
-    assert failing(grounded(electrodes=(left_out, "rod,count=2"))) == {"all_used[footing electrode]"}
+    assert failing(grounded(electrodes=(left_out, "rod,count=2"))) == {"all_used[concrete-encased electrode]"}
     buried = f"{left_out},accessible=false"
-    assert failing(grounded(electrodes=(buried, "rod,count=2"))) == {"all_used[footing electrode]"}
+    assert failing(grounded(electrodes=(buried, "rod,count=2"))) == {"all_used[concrete-encased electrode]"}
     assert not failing(grounded(status="existing", electrodes=(buried, "rod,count=2")))
     assert "electrode_there" in failing(grounded())
 
@@ -251,7 +251,7 @@ def test_two_entries_of_one_kind_are_told_apart() -> None:
                                  'footing,length_ft=20,seen_by="B"', "water-pipe,used=false", "water-pipe,used=false"))  # fmt: skip
     assert {"long_enough[rods 2]", "all_used[water pipe 1]", "all_used[water pipe 2]"} <= failing(sheet)
     assert "long_enough[rods 1]" not in failing(sheet)
-    assert sheet.results["footing_seen[footing electrode 2]"] == "B"
+    assert sheet.results["footing_seen[concrete-encased electrode 2]"] == "B"
 
 
 @pytest.mark.parametrize("edition", editions())

@@ -131,7 +131,7 @@ def test_no_question_prints_as_right_what_a_sheet_says_is_short() -> None:
     other = toml("panels", name="Q", fed_from="M", working_depth_in=40, neutral_bonded=False)
     made = job(HEAD + meter + small + other)
     space = {text.partition(":")[0]: text for text in texts(made, key="release_space")}
-    assert "Falls short as entered: clear depth before the panel: 31 in" in space["P"]
+    assert "Falls short as entered: depth of the working space: 31 in" in space["P"]
     assert "Falls short" not in space["Q"]
     assert "Falls short" in next(text for text in texts(made, key="release_apart") if text.startswith("P"))
     box = toml("boxes", name="B", marked_in3=8, cables=["12/2", "12/2", "12/2"], count=2)

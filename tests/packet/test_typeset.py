@@ -134,7 +134,7 @@ def test_failures_and_refusals_stand_over_page_1() -> None:
     assert "What is shown: falls short. See sheet 1 (page 3)" in first
     assert "FALLS SHORT" in first
     everything = text_of(packet)
-    assert "To mend it: 400 A" in everything
+    assert "To correct it: 400 A" in everything
     assert "the table of 2026 is not confirmed (120.83)" in everything
     assert "Cautions, and what is not worked" in everything
 

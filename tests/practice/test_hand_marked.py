@@ -341,8 +341,8 @@ HAND_MARKED = [
      {"electrode_table[copper]": RIGHT}),
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[rods]": "4 Cu"},
      {"electrode_conductor[rods]": RIGHT}),  # larger than asked
-    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[footing electrode]": "6"},
-     {"electrode_conductor[footing electrode]": ("slip", "like_a_rod")}),
+    ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrode_conductor[concrete-encased electrode]": "6"},
+     {"electrode_conductor[concrete-encased electrode]": ("slip", "like_a_rod")}),
     ("grounding", SERVICE.format("aluminum", "1/0"), "", {"electrode_table[copper]": "8"},
      {"electrode_table[copper]": RIGHT}),
     ("grounding", SERVICE.format("aluminum", "4/0"), "", {"electrodes_count": "2"},
@@ -405,8 +405,8 @@ HAND_MARKED = [
     ("receptacles", KITCHEN, "", {"island_needed[island]": "1"}, {"island_needed[island]": ("slip", "island_one_each")}),
     # a wrong size is carried on: what follows from it is right
     ("grounding", SERVICE.format("aluminum", "4/0"), "",
-     {"electrode_table[copper]": "6", "electrode_conductor[footing electrode]": "6"},
-     {"electrode_table[copper]": ("slip", "circuit_table"), "electrode_conductor[footing electrode]": RIGHT}),
+     {"electrode_table[copper]": "6", "electrode_conductor[concrete-encased electrode]": "6"},
+     {"electrode_table[copper]": ("slip", "circuit_table"), "electrode_conductor[concrete-encased electrode]": RIGHT}),
     ("feeder", LUG.replace("size = 6\n", ""), "", {"size_tried": "8", "limit_a": "50", "ampacity_a": "50 A"},
      {"size_tried": WRONG, "limit_a": RIGHT, "ampacity_a": RIGHT}),
     ("feeder", LUG.replace("size = 6\n", ""), "", {"size_tried": "6", "ampacity_a": "65 A"},

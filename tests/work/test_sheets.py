@@ -508,12 +508,12 @@ def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_caution
         "  4  load = 5 VA",
         "     fits: 320 VA provided, 1 VA required: passes",
         "     fits: 320 VA provided, 400 VA required: FALLS SHORT",
-        "     to mend it: 80 VA more",
+        "     to correct it: 80 VA more",
         "     other: NOT SHOWN; to be entered: the rest",
         "   - Mind the cat.",
     ):
         assert line in text, text
-    assert sum(line.startswith("     to mend it") for line in text) == 1
+    assert sum(line.startswith("     to correct it") for line in text) == 1
 
 
 def test_with_reasons_the_text_has_those_of_lines_of_checks_and_of_what_is_asked(sheet: Sheet) -> None:

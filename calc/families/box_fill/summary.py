@@ -52,7 +52,7 @@ def _notes(s: Sheet) -> list[str]:
     failed = [check for check in s.checks if check.key != "volume_enough" and not check.holds.holds]
     return [
         *([f"{s.subject}: {s.refused.reason}"] if s.refused else []),
-        *(f"{s.subject}: falls short: {check.name}; to mend it: {check.remedy}" for check in failed),
+        *(f"{s.subject}: falls short: {check.name}; to correct it: {check.remedy}" for check in failed),
         *(f"{s.subject}: not shown: {each.name}; missing: {each.missing}" for each in s.unknowns),
     ]
 

@@ -21,9 +21,9 @@ def wires_there(s: Sheet, code: Codebook, b: Branch) -> None:
         return
     where = place(b.circuit, "cable") if b.circuit.cable or run is None else place(run, "cable")
     if cable.cable and cable.kind not in SHEATH_IS_GROUND:
-        there = given(f"equipment ground in {cable.text}", float(bool(cable.ground)), "condition", where)
+        there = given(f"equipment grounding conductor in {cable.text}", float(bool(cable.ground)), "condition", where)
         s.check("ground_there", there >= MET, cites=[code.cite("equipment_ground_required")],
-                remedy="a cable of the same size with an equipment ground")  # fmt: skip
+                remedy="a cable of the same size with an equipment grounding conductor")  # fmt: skip
     if b.circuit.multiwire_with:
         _neutral(s, b, "multiwire", len(cable.wires), where, code)
     else:
@@ -44,4 +44,4 @@ def _may_do_without(code: Codebook, c: Counted) -> bool:
 def _neutral(s: Sheet, b: Branch, rule: str, wires: int, where: str, code: Codebook) -> None:
     there = given(f"neutral beside two legs: {wires} wires", float(wires >= 3), "condition", where)
     s.check("neutral_there", there >= MET, cites=[code.cite(rule)],
-            remedy="a cable of the same size with one wire more and an equipment ground")  # fmt: skip
+            remedy="a cable of the same size with one wire more and an equipment grounding conductor")  # fmt: skip

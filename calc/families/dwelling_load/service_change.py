@@ -17,7 +17,7 @@ ASKED = {
 """Requirement: the rule that asks for it, and the sheet that checks it."""
 BEYOND = {
     "Old panel beyond the new disconnect: neutral and ground apart": ("neutral_apart", "Panel"),
-    "Its feeder: an equipment ground beside the neutral": ("feeder_wires", "Panel"),
+    "Its feeder: an equipment grounding conductor beside the neutral": ("feeder_wires", "Panel"),
 }
 
 

@@ -179,7 +179,7 @@ def _detail(s: Sheet, method: str, shown: dict[str, Any]) -> str:
     if not checks:
         return f"calculated current {_result(shown, f'{method}_a')}"
     said = [
-        f"{check['name']}: {check['text']}" + ("" if check["passes"] else f"; to mend it: {check['remedy']}")
+        f"{check['name']}: {check['text']}" + ("" if check["passes"] else f"; to correct it: {check['remedy']}")
         for check in sorted(checks, key=lambda check: check["passes"])
         if not check["passes"] or check["key"].endswith("serves")
     ]

@@ -249,7 +249,7 @@ def _hanging(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) 
     if lacking:
         named = "; ".join(gap.entry for gap in lacking[:MOST_NAMED]) + ("; and more" if lacking[MOST_NAMED:] else "")
         raise Missing(
-            f"The job doesn't tell all of the load that hangs on {run.name}. Give {named}; or give the load of the run in "
+            f"The job doesn't tell all of the load that {run.name} supplies. Give {named}; or give the load of the run in "
             "amperes (calculated_a).",
             at=lacking[0].at,
         )

@@ -16,7 +16,7 @@ def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
     bars: list[tuple[str, float]] = [
         (f"table, {sizing.at.insulation_c.number:.0f} °C", of.table.number * sets),
         ("corrected for the air", of.corrected.number * sets),
-        ("adjusted for company", of.adjusted.number * sets),
+        ("adjusted for number of conductors", of.adjusted.number * sets),
         (f"limit, {sizing.at.limit_c.number:.0f} °C", of.limit.number * sets),
         ("ampacity", of.ampacity.number),
     ]

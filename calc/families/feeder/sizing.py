@@ -151,5 +151,5 @@ def _remedy(sizing: Sizing, failed: Requirement) -> str:
     if at.share is not None and at.share.number < 100:
         ways.append("fewer wires together")
     if at.factor.number < 1:
-        ways.append("a cooler way")
+        ways.append("a cooler route")
     return ", or ".join([*ways, "less load"])

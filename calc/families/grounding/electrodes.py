@@ -12,7 +12,7 @@ from calc.wiring.wires import called
 from calc.work import Refused, Sheet, Value, given, total
 
 NAMES = {
-    "water-pipe": "water pipe", "footing": "footing electrode", "rod": "rods", "pipe": "pipe electrodes",
+    "water-pipe": "water pipe", "footing": "concrete-encased electrode", "rod": "rods", "pipe": "pipe electrodes",
     "plate": "plates", "ring": "ground ring", "structural-metal": "structural metal", "other": "other electrode",
 }  # fmt: skip
 MADE = ("rod", "pipe", "plate")
@@ -26,7 +26,9 @@ def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) 
     s.find("electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", cites=[code.cite("electrodes_all")])
     number = _count(s, "electrodes_count", used, [code.cite("electrodes_all")])
     s.check(
-        "electrode_there", number >= code["electrodes_least"], remedy="an electrode: a footing electrode, or two rods"
+        "electrode_there",
+        number >= code["electrodes_least"],
+        remedy="an electrode: a concrete-encased electrode, or two rods",
     )
     for electrode in electrodes:
         if not electrode.used:

@@ -69,7 +69,7 @@ def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
     if "calculated_a" not in worked.results:
         s.remark("note_not_told", run=run.name)
         return
-    hangs = carry(worked, "calculated_a", f"load of what hangs on {run.name}")
+    hangs = carry(worked, "calculated_a", f"load of what {run.name} supplies")
     for gap in worked.unknowns:
         s.remark("note_more_hangs", run=run.name, missing=gap.missing)
     s.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,

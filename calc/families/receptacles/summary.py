@@ -10,7 +10,7 @@ from calc.families.receptacles.room import RoomWork
 from calc.work import PASSES, STATUSES, Sheet, loud
 
 COLUMNS = (("Room", "left"), ("Use", "left"), ("Spaces", "right"), ("Fewest", "right"), ("There", "right"),
-           ("Gaps", "right"), ("Verdict", "left"), ("To mend", "left"))  # fmt: skip
+           ("Gaps", "right"), ("Verdict", "left"), ("To correct", "left"))  # fmt: skip
 
 PROPOSED = {"placed", "place_proposed", "island_place"}
 """Lines that say where receptacles are to come."""

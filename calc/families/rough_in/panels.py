@@ -111,7 +111,7 @@ def _feeder_wires(s: Sheet, job: Job, code: Codebook, run: Run, rule: str) -> No
     """The feeder's wires, counted, against those that it needs."""
     legs = given(f"legs of {run.name}", _legs(job, run), "conductor", place(run, "phases"))
     neutral = given("neutral", int(has_neutral(job, run)), "conductor", place(run, "neutral"))
-    ground = given("equipment ground", grounds(run), "conductor", place(run, "equipment_ground"))
+    ground = given("equipment grounding conductor", grounds(run), "conductor", place(run, "equipment_ground"))
     has = s.line("feeder_has", legs + neutral + ground)
     needs = s.line("feeder_needs", legs + neutral + code[rule])
     s.check("feeder_complete", has >= needs, remedy=s.words.text("feeder_complete", "remedy"), cites=[code.cite(rule)])

@@ -44,7 +44,7 @@ def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
         return
     rule = code["emergency_disconnect"]
     there = among(
-        service, "emergency_disconnect", code.members("emergency_disconnect"), "outdoor disconnects", "disconnect"
+        service, "emergency_disconnect", code.members("emergency_disconnect"), "emergency disconnects", "disconnect"
     )
     if not s.check("disconnect_outdoors", there >= rule, remedy=s.words.text("disconnect_outdoors", "remedy")):
         return
@@ -53,7 +53,7 @@ def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
                 "service disconnects outdoors", s.words.text("disconnect_outdoors", "remedy"))  # fmt: skip
     if code.has("emergency_at_house"):
         _stated(s, code, service, "disconnect_in_sight", "disconnect_at_house", "emergency_at_house",
-                "outdoor disconnects at the house", s.words.text("disconnect_at_house", "remedy"))  # fmt: skip
+                "emergency disconnects at the house", s.words.text("disconnect_at_house", "remedy"))  # fmt: skip
     _stated(s, code, service, "emergency_disconnect_marked", "disconnect_marked", "emergency_marked",
             "marked disconnects", s.words.text("disconnect_marked", "remedy"))  # fmt: skip
 

@@ -56,7 +56,7 @@ def _contents(part: Contents) -> str:
     devices = [
         f"{device.count} x {_device(device)}" if device.count > 1 else f"a {_device(device)}" for device in part.devices
     ]
-    clamps = {"clamps": ["internal clamps"], "moulded": ["moulded clamps"]}.get(part.internal_clamps, [])
+    clamps = {"clamps": ["internal clamps"], "moulded": ["molded clamps"]}.get(part.internal_clamps, [])
     fittings = [*clamps, *part.fittings, *(["terminal block"] * len(part.terminal_blocks))]
     wires = [f"{each.text} of the luminaire" for each in part.fixture_wires]
     return ", ".join([*cables, *more, *devices, *fittings, *wires])
