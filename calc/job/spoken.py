@@ -63,8 +63,10 @@ def for_a_reader(text: str) -> str:
 
 
 def place_for_a_reader(at: str) -> str:
-    """A place in the job by its labels: 'runs[1].length_ft' is 'Runs 1, Length'; any other text stays."""
-    return _place_title(at) or at
+    """A place in the job by its labels: 'runs[1].length_ft' is 'Runs 1, Length'; what is said after it stays, as does any
+    other text."""
+    place, comma, rest = at.partition(", ")
+    return f"{_place_title(place) or place}{comma}{rest}"
 
 
 @cache

@@ -70,7 +70,7 @@ def sheet_page(data: Json, number: int, *, new_family: bool, reason: Once, cauti
 def rule_rows(sheet: Json) -> list[Json]:
     """The rules that a sheet used, each as a row."""
     return [
-        _row({"section": clean(rule["section"]) or "—", "words": clean(rule["words"]), "set_by": clean(rule["set_by"])})
+        _row({"section": clean(rule["section"]) or "—", "words": told(rule["words"]), "set_by": clean(rule["set_by"])})
         for rule in sheet["rules"]
     ]
 

@@ -142,8 +142,8 @@ def _told(text: str) -> str:
 def _step(part: Json, rules: list[Json]) -> str:
     """The name, which opens to the reason, the cell that was looked up, and what each section says in our words."""
     inside = [part["reason"]]
-    if cell := part.get("lookup"):
-        inside.append(f"Looked up in the table {cell['file']} of the codebook.")
+    if part.get("lookup"):
+        inside.append(f"Looked up in {part['formula']}.")
     inside += [
         f"{rule['section']} ({rule['set_by']}): {rule['words']}"
         for rule in rules

@@ -211,7 +211,7 @@ def _whole_unit(job: Job, panel: Panel) -> Whole:
         if (at := panel_of(job, load)) not in inside and not (load.unit_group is None and at in of_units)
     ]  # fmt: skip
     if elsewhere:
-        return Whole(False, f"no: {_named(elsewhere)} {'hangs' if len(elsewhere) == 1 else 'hang'} on another panel")
+        return Whole(False, f"no: {_named(elsewhere)} {'is' if len(elsewhere) == 1 else 'are'} on another panel")
     if not loads:
         return Whole(False, f"not shown: the job names no load of {units}")
     return Whole(True, f"yes: everything in one of {units} is on the panel that it feeds", units)

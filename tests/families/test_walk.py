@@ -53,7 +53,7 @@ def test_the_walk_follows_the_job_s_own_rooms_panels_and_equipment(demo: Job) ->
     assert {room.name for room in demo.rooms if room.use == "bathroom"} <= {look.where for look in found}
     assert "36 in deep, 30 in wide and 78 in high" in text
     assert "taped: 31 x 34 x 84 in" in text
-    assert "R1 service: earth over it, measured to the finished grade: 18 in or more" in text
+    assert "R1 service: soil over it, measured to the finished grade: 18 in or more" in text
 
 
 def test_stages_come_in_the_order_of_the_inspections(demo: Job) -> None:

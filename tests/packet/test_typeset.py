@@ -144,7 +144,7 @@ def test_a_sheet_shows_lines_checks_notes_and_cautions(pdf: bytes) -> None:
     for text in (
         "= 3,000 VA × 100 % + 12,720 VA × 35 %, portions of 15,720 VA", "floor area × unit load", "= 3,240 ft² × 3 VA/ft²",
         "A house never burns every lamp at once", "Table cooking: appliances = 3, column b_pct", "400 A provided, 252.0 A required",
-        "From memory. Value from memory", "dwelling.floor_area_ft2", "Each laundry circuit counts 1,500 VA.",
+        "From memory. Value from memory", "Dwelling, Floor area", "Each laundry circuit counts 1,500 VA.",
         "From connected load to demand load", "The load by edition", "Spas, pools and their bonding",
     ):  # fmt: skip
         assert text in everything, text
@@ -158,7 +158,7 @@ def test_rules_and_inputs_are_listed_once_with_their_sheets() -> None:
     sheets = [samples.dwelling_sheet(), samples.dwelling_sheet(subject="Unit B")]
     everything = text_of(made(displays(sheets=sheets)))
     assert everything.count("Each laundry circuit counts 1,500 VA. 2023 1–2") == 1
-    assert everything.count("dwelling.floor_area_ft2 1–2") == 1
+    assert everything.count("Dwelling, Floor area 1–2") == 1
     rules = everything.partition("Rules used Each rule")[2]
     assert rules.index("220.60") < rules.index("230.79(C)") < rules.index("430.24")
 
