@@ -15,6 +15,7 @@ from calc.families import Family, families
 from calc.job import Job, changed, read_job, save_job
 from calc.packet.run import PacketError
 from calc.verdict.standing import Standing, standing
+from calc.wiring.house import House as WorkedHouse
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
@@ -105,8 +106,7 @@ class House:
         family = self._family(calculation)
         if missing := family.needs(self.job):
             raise KeyError(f"{family.TITLE} needs {'; '.join(missing)}")
-        lines = self.replaced.get(calculation)
-        return family.work(self.job, self.code, lines) if lines else family.work(self.job, self.code)
+        return family.work(self._worked)
 
     def sheet(self, calculation: str, subject: str = "") -> Sheet:
         """One sheet of a calculation; its results are taken by name, each in the unit that the name ends in.
@@ -187,6 +187,14 @@ class House:
         return replace(self, code=codebook_for(self.job, edition))
 
     @cached_property
+    def _worked(self) -> WorkedHouse:
+        """Where each sheet is worked once."""
+        worked = WorkedHouse(self.job, self.code)
+        for calculation, lines in self.replaced.items():
+            worked = worked.with_lines(calculation, lines)
+        return worked
+
+    @cached_property
     def verdict(self) -> Standing:
         """How the house stands: every sheet in the job's scope, what does not pass, and the verdict of the whole.
 
@@ -199,7 +207,7 @@ class House:
             >>> calc.open_house("my-house.toml").verdict.status
             'passes'
         """
-        return standing(self.job, self.code)
+        return standing(self._worked.unchanged)
 
     def save(self) -> House:
         """Write the entries back to the job file, comments kept; the version before is kept beside it.

@@ -23,6 +23,7 @@ from calc.job import Job, field_info, parse_job, read_job
 from calc.job.fields import Part, keys_of, parts_of
 from calc.schemas import FORMS
 from calc.show.html import sheet_html
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
 from calc.work.signs import with_signs
@@ -86,7 +87,7 @@ def family_page(name: str, template: str) -> str:
     """A template with its job worked by the family and every blank filled. KeyError for a blank that no line fills."""
     family = families()[name]
     job = parse_job(_JOB.findall(template)[0].encode())
-    sheets = family.work(job, codebook_for(job))
+    sheets = family.work(House.of(job))
     shown = [sheet.as_json() for sheet in sheets]
     blocks = {
         "needs": _needs(family),
@@ -236,7 +237,10 @@ def _told(part: Json, what: str) -> str:
 
 def _rules(family: Family, sheets: Sequence[Sheet], code: Codebook) -> str:
     """The rules that the sheets rest on, and those of the demo houses, by section, with the sources that they name."""
-    worked = [*sheets, *(sheet for job in _houses() if not family.needs(job) for sheet in family.work(job, code))]
+    worked = [
+        *sheets,
+        *(sheet for job in _houses() if not family.needs(job) for sheet in family.work(House(job, code))),
+    ]
     used = {rule["rule"] for sheet in worked for rule in sheet.as_json()["rules"]}
     rules = [code.in_full.rules[name] for name in used if name in code.in_full.rules]
     rules.sort(key=lambda rule: [(int(n) if n.isdigit() else 0, n) for n in re.split(r"(\d+)", rule.section)])

@@ -15,7 +15,7 @@ from typing import Any
 from calc.families import dwelling_load
 from calc.job import Job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work.chart import Chart
 
 ASSUMED = (
@@ -69,7 +69,7 @@ def amperes(records: list[Mapping[str, Any]], edition: str, method: str) -> list
     found: list[tuple[float, float]] = []
     for record in records:
         job = as_job(record, edition, method)
-        sheet = dwelling_load.work(job, codebook_for(job))[0]
+        sheet = dwelling_load.work(House.of(job))[0]
         current = sheet.results.get(f"{method}_a")
         if isinstance(current, float) and job.dwelling is not None and job.dwelling.floor_area_ft2 is not None:
             found.append((round(job.dwelling.floor_area_ft2), round(current, 1)))

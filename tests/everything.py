@@ -21,6 +21,7 @@ from calc.codebook.book import Codebook
 from calc.families import Family, families
 from calc.job import Job, Readings, changed, field_info, parse_job, read_job
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Words
 from tests.oracle.jobs import random_job
@@ -69,7 +70,7 @@ def recorded() -> Recorded:
             work_plainly(job, working)
         for job in job_files():
             for edition in editions():
-                remedies.walk(job, codebook_for(job, edition))
+                remedies.walk(House.of(job, edition))
     return found
 
 
@@ -104,17 +105,17 @@ def work_plainly(job: Job, working: list[Family]) -> None:
     code = codebook_for(job)
     for family in working:
         if not family.needs(job):
-            family.work(job, code)
+            family.work(House(job, code))
 
 
 def show(family: Family, job: Job) -> None:
     """All that a notebook shows of a family: sheets under each edition, charts, tables, and page 1 where it has one."""
     for edition in editions():
-        family.work(job, codebook_for(job, edition))
+        family.work(House.of(job, edition))
     code = codebook_for(job)
-    family.charts(job, code, family.work(job, code))
-    family.tables(job, code)
+    family.charts(House(job, code), family.work(House(job, code)))
+    family.tables(House(job, code))
     if front := getattr(family, "front", None):
-        front(job, code)
+        front(House(job, code))
     if walk := getattr(family, "walk", None):
-        walk(job, code)
+        walk(House(job, code))

@@ -14,7 +14,7 @@ from typing import Any
 from calc.job import Job, JobError, changed, notices, read_job
 from calc.job.edit import with_changes
 from calc.verdict.standing import Open, standing
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 
 ROOT = Path(__file__).parents[1]
 OUTCOMES = ("noticed", "refused", "short", "not_shown", "not_worked", "silent")
@@ -96,7 +96,7 @@ def came(mistake: Mistake, with_sheets: bool) -> Came:
 
 
 def _open(job: Job) -> frozenset[Open]:
-    return frozenset(standing(job, codebook_for(job)).open)
+    return frozenset(standing(House.of(job)).open)
 
 
 def named(mistake: Mistake, at: str) -> str:

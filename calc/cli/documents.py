@@ -98,7 +98,7 @@ def packet(
     from calc.workplace import notebooks_folder
 
     (job_path,) = jobs
-    scope_of(opened(job_path)[0])  # bad input is told before any notebook runs
+    scope_of(opened(job_path).whole_job)  # bad input is told before any notebook runs
     name = None
     if engine == "warm" and warm.available():
         warm.warm_up(pool.PRELOADED)

@@ -24,7 +24,7 @@ def table(job_path: Path, part: str, table: Path, direction: str | None) -> None
     """
     from calc.job import export_parts, import_parts, save_job
 
-    job, _ = opened(job_path)
+    job = opened(job_path).whole_job
     try:
         if direction is None:
             say(str(export_parts(job, part, table)))
@@ -48,7 +48,7 @@ def copy_entry(job_path: Path, part: str, name: str, names: tuple[str, ...]) -> 
     """
     from calc.job import copied, save_job
 
-    job, _ = opened(job_path)
+    job = opened(job_path).whole_job
     try:
         save_job(copied(job, part, name, names))
     except KeyError as error:

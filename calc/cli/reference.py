@@ -27,8 +27,8 @@ def rule(asked: str, edition: str | None, job_path: Path | None, as_json: bool) 
 
     shown = {name: open_codebook(name).in_full for name in ([edition] if edition else known())}
     if job_path is not None:
-        job, code = opened(job_path, edition)
-        shown = {f"{code.edition} as {job.job.name} adopts it": code.in_full}
+        house = opened(job_path, edition)
+        shown = {f"{house.code.edition} as {house.job.job.name} adopts it": house.code.in_full}
     told = explain.explained(asked, shown)
     say(json.dumps(told.as_json(), indent=1) if as_json else explain.as_text(told), nl=as_json)
 

@@ -21,7 +21,7 @@ def check(job_path: Path) -> None:
     """
     from calc.verdict.standing import standing, standing_text
 
-    stands = standing(*opened(job_path))
+    stands = standing(opened(job_path))
     say(standing_text(stands), nl=False)
     sys.exit(0 if stands.passes else 1)
 
@@ -42,21 +42,21 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
     from calc.verdict.standing import standing
     from calc.work import PASSES, as_text, table_text, worst
 
-    job, code = opened(job_path, edition)
+    house = opened(job_path, edition)
     known = families()
     if only is not None and only not in known:
         raise BadInput(f"no family '{only}'; there are {', '.join(known)}")
     if only is None:
-        stands = standing(job, code)
+        stands = standing(house)
         worked, status = stands.sheets, stands.status
-    elif missing := known[only].needs(job):
+    elif missing := known[only].needs(house.job):
         raise BadInput(f"{job_path}: {known[only].TITLE} needs {'; '.join(missing)}")
     else:
-        worked = {only: known[only].work(job, code)}
+        worked = {only: known[only].work(house)}
         status = worst(sheet.status for sheet in worked[only])
     if tables:
-        shown = [each for name, sheets in worked.items() if sheets and not known[name].needs(job)
-                 for each in known[name].tables(job, code)]  # fmt: skip
+        shown = [each for name, sheets in worked.items() if sheets and not known[name].needs(house.job)
+                 for each in known[name].tables(house)]  # fmt: skip
     else:
         shown = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
     texts = (table_text(each) if tables else as_text(each, reasons) for each in shown)
@@ -77,7 +77,7 @@ def compare(job_path: Path, editions: str) -> None:
     from calc.families import dwelling_load
     from calc.work import table_text
 
-    job, _ = opened(job_path)
+    job = opened(job_path).whole_job
     if missing := dwelling_load.needs(job):
         raise BadInput(f"{job_path}: the job needs {'; '.join(missing)}")
     names = [name.strip() for name in editions.split(",") if name.strip()] or known()
@@ -96,7 +96,6 @@ def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
     """
     from calc import remedies
 
-    job, code = opened(job_path, edition)
-    sheet = remedies.fixes_sheet(job, code)
+    sheet = remedies.fixes_sheet(opened(job_path, edition))
     say(json.dumps(sheet, indent=1) if as_json else remedies.fixes_text(sheet), nl=as_json)
     sys.exit(0 if sheet["status"] == "passes" else 1)

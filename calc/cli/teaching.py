@@ -58,7 +58,11 @@ def practice(
                 say(f"{name}\n{printed.marks_text(lines)}")
             say(classes.wrong_lines(marked).alt)
             return
-        asked = question_from_job(family, opened(job_path)[0], subject) if job_path else question(family, seed, level)
+        asked = (
+            question_from_job(family, opened(job_path).whole_job, subject)
+            if job_path
+            else question(family, seed, level)
+        )
         if answers is not None:
             for name, given in classes.read_answers(answers).items():
                 say(f"{name}\n{printed.marks_text(mark(asked, given))}")

@@ -13,8 +13,7 @@ import click
 from calc.letters import visible
 
 if TYPE_CHECKING:
-    from calc.codebook import Codebook
-    from calc.job import Job
+    from calc.wiring.house import House
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -70,10 +69,9 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
     return run
 
 
-def opened(job_path: Path, edition: str | None = None) -> tuple[Job, Codebook]:
-    """The job in a file, and the codebook that it adopts, or that of another edition."""
+def opened(job_path: Path, edition: str | None = None) -> House:
+    """The house of the job in a file, under the code that it adopts or under another edition."""
     from calc.job import read_job
-    from calc.wiring.reading import codebook_for
+    from calc.wiring.house import House
 
-    job = read_job(job_path)
-    return job, codebook_for(job, edition)
+    return House.of(read_job(job_path), edition)

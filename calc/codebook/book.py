@@ -25,15 +25,20 @@ class Codebook:
         self.edition = edition.base
         self.amendments = edition.amendments
         self._rules = edition.rules
+        self._values: dict[str, Value] = {}
+        self._cites: dict[str, Citation] = {}
         self.in_full = edition
 
     def __getitem__(self, rule: str) -> Value:
         """The rule's value. Refused where the edition has no such rule or its value is unconfirmed."""
+        if rule in self._values:
+            return self._values[rule]
         data = self._rule(rule)
         if data.value is None:
             raise CodebookError(f"rule '{rule}' has no single value: ask for its bands, row, members or method")
         cite = self.cite(rule)
-        return Value(data.value, unit(data.unit), data.name, "rule", rule, cites=(cite,), rests_on=_marked(cite))
+        value = Value(data.value, unit(data.unit), data.name, "rule", rule, cites=(cite,), rests_on=_marked(cite))
+        return self._values.setdefault(rule, value)
 
     def has(self, rule: str) -> bool:
         """False where this edition declares that it has no such rule."""
@@ -45,6 +50,8 @@ class Codebook:
 
     def cite(self, rule: str) -> Citation:
         """The rule as something to cite, for a step that it governs."""
+        if rule in self._cites:
+            return self._cites[rule]
         data = self._rule(rule)
         mark, note = "", ""
         if data.amended_by:
@@ -53,7 +60,8 @@ class Codebook:
             mark, note = "unconfirmed", data.stands_in
         elif data.confidence == "D":
             mark, note = "from memory", FROM_MEMORY
-        return Citation(rule, data.name, data.section, data.words, data.confidence, data.set_by, mark, note)
+        cite = Citation(rule, data.name, data.section, data.words, data.confidence, data.set_by, mark, note)
+        return self._cites.setdefault(rule, cite)
 
     def bands(self, rule: str) -> Bands:
         """The rule's steps of a demand factor."""

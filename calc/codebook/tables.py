@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,9 @@ class Table:
     notes: Mapping[str, str]
     columns: tuple[str, ...]
     rows: tuple[Mapping[str, str], ...]
+    _found: dict[tuple[tuple[str, Any], ...], Mapping[str, str] | None] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     @property
     def name(self) -> str:
@@ -52,7 +55,11 @@ class Table:
 
     def find(self, by: Mapping[str, Any]) -> Mapping[str, str] | None:
         """The row that every key of ``by`` falls in."""
-        return next((row for row in self.rows if all(_falls(row, key, value) for key, value in by.items())), None)
+        asked = tuple(by.items())
+        if asked not in self._found:
+            fits = (row for row in self.rows if all(_falls(row, key, value) for key, value in asked))
+            self._found[asked] = next(fits, None)
+        return self._found[asked]
 
 
 def _falls(row: Mapping[str, str], key: str, value: Any) -> bool:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol, cast
 
-from calc.codebook import Codebook
 from calc.job import Job
+from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.chart import Chart
 
@@ -24,13 +24,16 @@ class Family(Protocol):
     def needs(self, job: Job) -> list[str]:
         """What the job lacks for this family, in words; empty where it has all."""
 
-    def work(self, job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+    def work(
+        self,
+        house: House,
+    ) -> list[Sheet]:
         """The sheets; ``overrides`` replaces lines by key."""
 
-    def charts(self, job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+    def charts(self, house: House, sheets: Sequence[Sheet]) -> list[Chart]:
         """The charts that belong to the sheets."""
 
-    def tables(self, job: Job, code: Codebook) -> list[dict[str, Any]]:
+    def tables(self, house: House) -> list[dict[str, Any]]:
         """Tables beside the sheets, in their public form."""
 
 

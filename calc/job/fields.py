@@ -201,12 +201,18 @@ class Part(BaseModel):
         """Whether the other says the same at the same place: the same keys entered, the same values."""
         if self is other:
             return True
-        if not isinstance(other, Part) or type(self) is not type(other) or self._place != other._place:
+        if not isinstance(other, Part) or type(self) is not type(other) or self._where != other._where:
             return False
         return self.model_fields_set == other.model_fields_set and self.__dict__ == other.__dict__
 
     def __hash__(self) -> int:
-        return hash((type(self), self._place))
+        return hash((type(self), self._where))
+
+    @property
+    def _where(self) -> str:
+        """Its place, read past what makes a private attribute slow: jobs are compared part by part at every edit."""
+        private = self.__pydantic_private__
+        return str(private["_place"]) if private else ""
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:

@@ -15,6 +15,7 @@ from typing import Any, Protocol
 from calc.codebook import Codebook
 from calc.families import families
 from calc.job import Circuit, Job, JobError, changed
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Refused, Sheet, Value, WorkError
 from calc.work.sheet import Line
@@ -104,9 +105,15 @@ class Question:
 
     def sheet(self, overrides: Mapping[str, Answer] | None = None, job: Job | None = None) -> Sheet:
         """The sheet worked, with lines replaced or for another job."""
-        return (
-            self._worked if not overrides and job is None else self._work(job or self.job, self.code, overrides or {})
-        )
+        if not overrides and job is None:
+            return self._worked
+        house = self.house if job is None else self.house.with_job(job)
+        return self._of(house.with_lines(self.family, overrides or {}))
+
+    @cached_property
+    def house(self) -> House:
+        """The house of the question."""
+        return House(self.job, self.code)
 
     @property
     def part(self) -> Any:
@@ -125,13 +132,13 @@ class Question:
         circuits = [each for each in self.job.circuits if each.name in (part.name, *subject.split(" and "))]
         return [each for circuit in circuits for each in (circuit, *self.job.loads_on(circuit.name))]
 
-    def _work(self, job: Job, code: Codebook, overrides: Mapping[str, Answer]) -> Sheet:
-        sheets = families()[self.family].work(job, code, overrides)
+    def _of(self, house: House) -> Sheet:
+        sheets = families()[self.family].work(house)
         return [sheet for sheet in sheets if is_called(sheet, self.subject)][-1]
 
     @cached_property
     def _worked(self) -> Sheet:
-        return self._work(self.job, self.code, {})
+        return self._of(self.house)
 
     @cached_property
     def asked(self) -> list[str]:

@@ -9,6 +9,7 @@ from calc.job import Job
 from calc.job.read import make_job
 from calc.practice.fair import Fair
 from calc.practice.lesson import Again, Question, called, is_called, taught
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 
 LEVELS = (1, 2, 3)
@@ -43,7 +44,7 @@ def question_from_job(family: str, job: Job, subject: str = "") -> Question:
     if missing:
         raise ValueError(f"the job needs {'; '.join(missing)}")
     code = codebook_for(job)
-    sheets = families()[family].work(job, code)
+    sheets = families()[family].work(House(job, code))
     named = [sheet for sheet in sheets if is_called(sheet, subject)]
     if not named:
         there = "; ".join(map(called, sheets))

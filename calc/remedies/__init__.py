@@ -7,17 +7,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from calc.codebook import Codebook
-from calc.job import Job
 from calc.remedies.report import fixes_sheet, fixes_text
 from calc.remedies.walk import findings_sheet, torque_record, walk_sheets
+from calc.wiring.house import House
 
 __all__ = ["TITLE", "fixes_sheet", "fixes_text", "walk"]
 
 TITLE = "Fix list and walk"
 
 
-def walk(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def walk(house: House) -> list[dict[str, Any]]:
     """The walk sheets by stage, the torque record to fill in, and what was found before."""
-    more = [torque_record(job, code), findings_sheet(job)]
-    return [*walk_sheets(job, code), *(sheet for sheet in more if sheet is not None)]
+    more = [torque_record(house), findings_sheet(house.job)]
+    return [*walk_sheets(house), *(sheet for sheet in more if sheet is not None)]

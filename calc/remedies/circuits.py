@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.branch_circuits.multiwire import SENSES_NEUTRAL
 from calc.job import SIZES, Box, Circuit, CounterOutlet, Job, JobError, Load, Outlet, changed, place
 from calc.remedies.conductors import larger_cables, ratings, run_ways, smaller_loads, written
 from calc.remedies.survey import Mark, Survey, scoped
 from calc.remedies.ways import Kind, Way
+from calc.wiring.house import House
 from calc.wiring.wires import called
 from calc.work import Check
 
@@ -22,7 +22,7 @@ TRIED = 6
 
 def circuit_ways(found: Survey, mark: Mark, check: Check | None) -> Iterator[Way]:
     """Everything that may mend a circuit, in the order of what is safe."""
-    job, code = found.job, found.code
+    job = found.job
     circuit = next((each for each in job.circuits if each.name == mark[2]), None)
     root = mark[3].partition("[")[0]
     if mark[1] == "Multiwire circuit":
@@ -35,7 +35,7 @@ def circuit_ways(found: Survey, mark: Mark, check: Check | None) -> Iterator[Way
             yield from _elsewhere(found, mark, circuit)
         yield from _loads_elsewhere(job, circuit)
         yield from _cables(job, circuit)
-        yield from (run_ways(found, run) if run is not None else _alone(job, code, circuit))
+        yield from (run_ways(found, run) if run is not None else _alone(found.house, circuit))
         yield from _tamper(job, circuit)
 
 
@@ -179,7 +179,7 @@ def _outlets_on(job: Job, circuit: str) -> Iterator[tuple[str, Outlet | CounterO
 def _count(found: Survey, mark: Mark, job: Job) -> float:
     """What the check counts on its left side; nothing where it is no longer asked."""
     family, title, subject, key = mark
-    sheets = [s for s in scoped(job, found.code, family) if (s.title, s.subject) == (title, subject)]
+    sheets = [s for s in scoped(found.house.with_job(job), family) if (s.title, s.subject) == (title, subject)]
     return next((c.holds.left.number for s in sheets for c in s.checks if c.key == key), 0.0)
 
 
@@ -266,18 +266,18 @@ def _boxed(box: Box, least: int) -> dict[str, Any]:
     return {place(box, "cables"): grown}
 
 
-def _alone(job: Job, code: Codebook, circuit: Circuit) -> Iterator[Way]:
+def _alone(house: House, circuit: Circuit) -> Iterator[Way]:
     """Cable, load and breaker of a circuit that no run says more of."""
-    grown = list(_larger(job, circuit))
+    grown = list(_larger(house.job, circuit))
     yield from grown
-    yield from smaller_loads([load for load in job.loads_on(circuit.name) if load.status != "removed"])
+    yield from smaller_loads([load for load in house.job.loads_on(circuit.name) if load.status != "removed"])
     now = circuit.breaker_a
     if now is None:
         return
     at = place(circuit, "breaker_a")
-    for rating in ratings(code, now, larger=False):
+    for rating in ratings(house.code, now, larger=False):
         yield Way(Kind.SMALLER_BREAKER, f"a breaker of {rating} A instead of {now} A", {at: rating})
-    for rating in ratings(code, now, larger=True):
+    for rating in ratings(house.code, now, larger=True):
         text = f"a breaker of {rating} A instead of {now} A"
         yield Way(Kind.BREAKER_ASKED, text, {at: rating})
         for way in grown:

@@ -9,6 +9,7 @@ from calc.codebook import Codebook
 from calc.job import SIZES, Circuit, Conductors, Job, Load, Run, made_cables, place
 from calc.remedies.survey import Survey
 from calc.remedies.ways import Kind, Way
+from calc.wiring.house import House
 from calc.wiring.way import way
 from calc.wiring.wires import called
 from calc.work import Sheet
@@ -23,13 +24,13 @@ STEP_VA = 100
 
 def run_ways(found: Survey, run: Run) -> Iterator[Way]:
     """Everything that may mend a run, in the order of what is safe."""
-    job, code = found.job, found.code
+    job = found.job
     yield from _apart(run)
     yield from _larger(job, run)
-    yield from _other_make(job, code, run)
+    yield from _other_make(found.house, run)
     yield from smaller_loads(loads_of(job, run))
-    yield from smaller_breakers(job, code, run)
-    yield from _larger_breakers(job, code, run)
+    yield from smaller_breakers(found.house, run)
+    yield from _larger_breakers(found.house, run)
 
 
 def circuit_of(job: Job, run: Run) -> Circuit | None:
@@ -123,9 +124,9 @@ def beside(job: Job, run: Run, cable: Conductors) -> dict[str, Any]:
     return changes
 
 
-def _other_make(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
+def _other_make(house: House, run: Run) -> Iterator[Way]:
     """Another insulation for the place; single conductors in a raceway in place of a cable, as small as serves."""
-    lies = way(job, code, run)
+    lies = way(house, run)
     wet = lies.location in WET or not lies.known
     insulation = "THWN-2" if wet else "THHN"
     if run.insulation and run.insulation != insulation:
@@ -138,7 +139,7 @@ def _other_make(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
     if not run.cable.cable or run.role == "service":
         return
     raceway = run.wiring_method if run.wiring_method in RACEWAYS else "PVC-40" if wet else "EMT"
-    circuit = circuit_of(job, run)
+    circuit = circuit_of(house.job, run)
     for size in SIZES[SIZES.index(run.cable.size) :][:LARGER_TRIED]:
         changes: dict[str, Any] = {
             place(run, "cable"): None, place(run, "size"): size, place(run, "material"): run.cable.material,
@@ -171,27 +172,27 @@ def smaller_loads(loads: Sequence[Load]) -> Iterator[Way]:
                 )
 
 
-def smaller_breakers(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
+def smaller_breakers(house: House, run: Run) -> Iterator[Way]:
     """The next standard ratings below, in the run and in its circuit."""
-    for text, changes in _breakers(job, code, run, larger=False):
+    for text, changes in _breakers(house, run, larger=False):
         yield Way(Kind.SMALLER_BREAKER, text, changes)
 
 
-def _larger_breakers(job: Job, code: Codebook, run: Run) -> Iterator[Way]:
+def _larger_breakers(house: House, run: Run) -> Iterator[Way]:
     """The next standard ratings above, alone and with a larger conductor."""
-    grown = list(_larger(job, run))
-    for text, changes in _breakers(job, code, run, larger=True):
+    grown = list(_larger(house.job, run))
+    for text, changes in _breakers(house, run, larger=True):
         yield Way(Kind.BREAKER_ASKED, text, changes)
         for wire in grown:
             yield Way(Kind.LARGER_BREAKER, f"{wire.text}, and with it {text}", {**wire.changes, **changes})
 
 
-def _breakers(job: Job, code: Codebook, run: Run, *, larger: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    circuit = circuit_of(job, run)
+def _breakers(house: House, run: Run, *, larger: bool) -> Iterator[tuple[str, dict[str, Any]]]:
+    circuit = circuit_of(house.job, run)
     now = run.breaker_a or (circuit.breaker_a if circuit else None)
     if now is None or run.role == "service":
         return
-    for rating in ratings(code, now, larger=larger):
+    for rating in ratings(house.code, now, larger=larger):
         changes: dict[str, Any] = {place(run, "breaker_a"): rating}
         if circuit is not None and circuit.breaker_a is not None:
             changes[place(circuit, "breaker_a")] = rating

@@ -5,30 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
-from calc.job import SIZES, Electrode, Job, place
+from calc.job import SIZES, Electrode, place
 from calc.remedies.ways import Kind, Way
+from calc.wiring.house import House
 from calc.wiring.wires import called
 
 BONDS = ("water_bond", "gas_bond", "main_bonding_jumper", "supply_side_bonding_jumper")
 TRIED = 8
 
 
-def earth_ways(job: Job, code: Codebook, subject: str, key: str) -> Iterator[Way]:
+def earth_ways(house: House, subject: str, key: str) -> Iterator[Way]:
     """Ways to mend a check of the grounding sheets."""
-    building = next((one for one in job.buildings if one.name == subject), None)
-    if building is None and job.grounding is None:
+    building = next((one for one in house.job.buildings if one.name == subject), None)
+    if building is None and house.job.grounding is None:
         return
     at = place(building, "electrodes") if building else "grounding.electrodes"
-    electrodes = building.electrodes if building else job.grounding.electrodes if job.grounding else ()
+    electrodes = building.electrodes if building else house.job.grounding.electrodes if house.job.grounding else ()
     if key.split("[")[0] in ("electrode_there", "rod_supplemented", "water_pipe_supplemented"):
-        yield from _rods(code, electrodes, at)
+        yield from _rods(house.code, electrodes, at)
     yield from _larger(electrodes)
-    if building is None and job.grounding is not None:
+    if building is None and house.job.grounding is not None:
         for bond in BONDS:
-            size = getattr(job.grounding, bond)
+            size = getattr(house.job.grounding, bond)
             for larger in SIZES[SIZES.index(size) + 1 :][:TRIED] if size else ():
                 text = f"a {bond.replace('_', ' ')} of {called(larger)} instead of {called(size)}"
-                yield Way(Kind.CONDUCTOR, text, {place(job.grounding, bond): larger})
+                yield Way(Kind.CONDUCTOR, text, {place(house.job.grounding, bond): larger})
 
 
 def _rods(code: Codebook, electrodes: Sequence[Electrode], at: str) -> Iterator[Way]:

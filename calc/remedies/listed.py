@@ -21,7 +21,6 @@ from calc.remedies.service import service_ways
 from calc.remedies.stated import stated_ways
 from calc.remedies.survey import Mark, Survey, survey
 from calc.remedies.ways import Kind, Way, laid_over
-from calc.wiring.once import once
 from calc.work import Check, Unknown
 
 MOST_WAYS = 3
@@ -42,7 +41,6 @@ class Fix:
     along: tuple[Problem, ...] = ()
 
 
-@once
 def listed(found: Survey) -> list[Fix]:
     """Everything in a job's scope that does not pass, worst first.
 
@@ -78,7 +76,7 @@ def together(found: Survey, fixes: Sequence[Fix]) -> tuple[list[Problem], list[F
             if fix.remedies:
                 with suppress(JobError):
                     job = changed(job, laid_over(found.job.data, job.data, fix.remedies[0].way.changes))
-        found = survey(job, found.code)
+        found = survey(found.house.with_job(job))
         left = problems(found)
         fixes = [Fix(problem, tuple(remedies_of(found, problem)[:1])) for problem in left]
         if not any(fix.remedies for fix in fixes):
@@ -159,7 +157,7 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     if isinstance(check, Unknown):
         return  # an entry is missing: a person has to look, no change to the house helps
     if check is not None:
-        yield from stated_ways(job, code, s, check)
+        yield from stated_ways(found.house, s, check)
     if family == "box-fill":
         name = subject.rpartition(", side ")[0] or subject
         yield from chain.from_iterable(box_ways(code, box, s) for box in job.boxes if box.name in (name, subject))
@@ -172,13 +170,13 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     if family == "branch-circuits":
         yield from circuit_ways(found, problem.mark, check)
     if family == "dwelling-load":
-        yield from service_ways(job, code)
+        yield from service_ways(found.house)
     if family == "panels":
-        yield from panel_ways(job, code, subject, key)
+        yield from panel_ways(found.house, subject, key)
     if family == "raceway":
         yield from raceway_ways(job, s)
     if family == "grounding":
-        yield from earth_ways(job, code, subject, key)
+        yield from earth_ways(found.house, subject, key)
     for run in job.runs:
         if run.status != "removed" and _concerns(job, run.name, run.feeds, family, subject):
             yield from run_ways(found, run)

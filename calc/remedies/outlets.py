@@ -23,7 +23,7 @@ COPIED = (*LIKE, "height_in", "above_in")  # from a receptacle that counts, its 
 
 def outlet_ways(found: Survey, room_name: str) -> Iterator[Way]:
     """Ways to close the gaps of a room, space by space."""
-    worked = next((each for each in rooms(found.job, found.code) if each.room.name == room_name), None)
+    worked = next((each for each in rooms(found.house) if each.room.name == room_name), None)
     if worked is None:
         return
     results = worked.sheet.results

@@ -91,7 +91,7 @@ def _wanted(found: Survey, subject: str, item: str) -> Iterator[tuple[Room, Row]
 
 def _at_basins(found: Survey, subject: str) -> Iterator[Way]:
     """A receptacle at one of the places that serve a bathroom's basins with the fewest."""
-    worked = next((each for each in rooms(found.job, found.code) if each.room.name == subject), None)
+    worked = next((each for each in rooms(found.house) if each.room.name == subject), None)
     if worked is None or worked.basins is None:
         return
     reach = worked.sheet.results["basin_reach_in"]

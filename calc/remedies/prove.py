@@ -11,6 +11,7 @@ from calc.remedies import guard
 from calc.remedies.boxes import box_ways
 from calc.remedies.survey import Mark, Survey, falling, scoped
 from calc.remedies.ways import GROWS_BREAKERS, Kind, Way
+from calc.wiring.house import House
 from calc.work import Sheet
 
 CROWDED = ("box-fill", "volume_enough")
@@ -45,6 +46,12 @@ class Trial:
         return None if guard.refusal(self.before.job, job, self.way.kind) else job
 
     @cached_property
+    def house(self) -> House:
+        """The house with the way gone: only what the change can touch is worked again."""
+        assert self.job is not None
+        return self.before.house.with_job(self.job)
+
+    @cached_property
     def _own(self) -> list[Sheet] | None:
         """The sheets of the requirement's own family where it is met, else None.
 
@@ -53,7 +60,7 @@ class Trial:
         family, title, subject, _ = self.mark
         if self.job is None or families()[family].needs(self.job):
             return None
-        sheets = scoped(self.job, self.before.code, family)
+        sheets = scoped(self.house, family)
         still = falling(family, sheets)
         if self.way.kind is Kind.SERVICE and not still:
             return sheets
@@ -70,11 +77,11 @@ class Trial:
         sheets = {mark[0]: self._own}
         new: set[Mark] = set()
         for family in (mark[0], *(name for name in before.sheets if name != mark[0])):
-            sheets.setdefault(family, scoped(self.job, before.code, family))
+            sheets.setdefault(family, scoped(self.house, family))
             new |= set(falling(family, sheets[family])) - set(before.falling)
             if any((each[0], each[3]) != CROWDED for each in new):
                 return None
-        after = Survey(self.job, before.code, {name: sheets[name] for name in before.sheets})
+        after = Survey(self.house, {name: sheets[name] for name in before.sheets})
         if new:
             wider = _with_boxes(after, way, new)
             return Trial(before, mark, wider).proof if wider is not None else None

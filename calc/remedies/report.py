@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
-from calc.job import Job
 from calc.remedies.listed import Fix, listed, together
 from calc.remedies.problem import Problem, grade_words
 from calc.remedies.survey import survey
 from calc.remedies.walk import in_order
 from calc.verdict.standing import standing
+from calc.wiring.house import House
 from calc.wiring.places import in_words
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED
 
@@ -27,21 +26,21 @@ FIND_OUT = "To find out, and to put right in the job, which of its two entries i
 NO_MEND = "No single change was found that mends it and harms nothing."
 
 
-def fixes_sheet(job: Job, code: Codebook) -> Json:
+def fixes_sheet(house: House) -> Json:
     """The fix list of a job in its public form: items worst first, then who goes where."""
-    found = survey(job, code)
+    found = survey(house)
     fixes = listed(found)
     items = [_item(number, fix) for number, fix in enumerate(fixes, 1)]
-    stands = standing(job, code)
+    stands = standing(house)
     silent = f" {SILENT} {', '.join(stands.outside)}." if stands.outside else ""
     return {
-        "schema_version": 2, "part": "fixes", "title": "Fix list", "subject": job.job.name, "edition": code.edition,
+        "schema_version": 2, "part": "fixes", "title": "Fix list", "subject": house.job.job.name, "edition": house.code.edition,
         "status": stands.status, "verdict": stands.verdict, "intro": INTRO if fixes else f"{stands.verdict}.{silent}",
         "to_confirm": [str(each) for each in stands.odd],
         "closing": f"{_closing(*together(found, fixes))}{silent}" if fixes else "",
         "groups": [{"name": grade_words(grade).capitalize(), "items": [item for item in items if item["grade"] == grade]}
                    for grade in dict.fromkeys(item["grade"] for item in items)],
-        "by_room": _numbers(in_order(job, [room for fix in fixes for room in fix.problem.where]), [fix.problem.where for fix in fixes]),
+        "by_room": _numbers(in_order(house.job, [room for fix in fixes for room in fix.problem.where]), [fix.problem.where for fix in fixes]),
         "by_trade": _numbers(sorted({fix.problem.trade for fix in fixes}), [(fix.problem.trade,) for fix in fixes]),
     }  # fmt: skip
 

@@ -5,21 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.job import Job
 from calc.remedies.conductors import smaller_loads
 from calc.remedies.ways import Kind, Way
+from calc.wiring.house import House
 
 LEAST_SETTING_A = 6
 OUTDOORS = {"emergency_disconnect": "service-disconnect", "emergency_disconnect_marked": True, "disconnect_outdoors": True,
             "disconnect_in_sight": True, "surge_protection": "type-2"}  # fmt: skip
 
 
-def service_ways(job: Job, code: Codebook) -> Iterator[Way]:
+def service_ways(house: House) -> Iterator[Way]:
     """Less load by management or setting, then the next services that are sold."""
-    if job.service is None:
+    if house.job.service is None:
         return
-    vehicles = [load for load in job.loads if load.kind == "ev-supply" and load.status != "removed"]
+    vehicles = [load for load in house.job.loads if load.kind == "ev-supply" and load.status != "removed"]
     for load in vehicles:
         most = int((load.load_va or 0) / load.volts * load.count)
         for amperes in range(most, LEAST_SETTING_A - 1, -1):
@@ -27,11 +27,11 @@ def service_ways(job: Job, code: Codebook) -> Iterator[Way]:
                       "setpoint_a": amperes, "scope": "loads", "access_restricted": True}  # fmt: skip
             text = f"a listed energy management system that holds {load.name} to {amperes} A, its setting locked"
             yield Way(Kind.LOAD, text, {"load_management[+]": system})
-    yield from smaller_loads([load for load in job.loads if load.status == "new"])
-    now = job.service.rating_a or job.service.main_a or 0
-    for sold in (int(float(row["service_a"])) for row in code.rows("services_sold")):
+    yield from smaller_loads([load for load in house.job.loads if load.status == "new"])
+    now = house.job.service.rating_a or house.job.service.main_a or 0
+    for sold in (int(float(row["service_a"])) for row in house.code.rows("services_sold")):
         if sold > now:
-            yield _larger(job, sold, now)
+            yield _larger(house.job, sold, now)
 
 
 def _larger(job: Job, sold: int, now: int) -> Way:

@@ -10,6 +10,7 @@ from calc.job import Job, field_info
 from calc.job.fields import Part
 from calc.job.places import value_at
 from calc.remedies.ways import Kind, Way
+from calc.wiring.house import House
 from calc.work import Check, Sheet, Value
 from calc.work.printing import leaves
 
@@ -21,15 +22,15 @@ KINDS = {"bus_a": Kind.MAKE, "main_a": Kind.BREAKER_ASKED}
 """What is more than a part put in: another panel, a larger main."""
 
 
-def stated_ways(job: Job, code: Codebook, sheet: Sheet, check: Check) -> Iterator[Way]:
+def stated_ways(house: House, sheet: Sheet, check: Check) -> Iterator[Way]:
     """Each value of the check that stands in the job: yes instead of no, another choice, the number asked for."""
     wanted = check.holds.right if check.holds.sign in (">=", ">") else None
     made = {line.key: line.made for line in sheet.lines if line.made is not None}
     for leaf in leaves(check.holds.left):
         deeper = leaves(made[leaf.at]) if leaf.origin == "line" and leaf.at in made else ()
         for given, asked in ((leaf, wanted), *((other, None) for other in deeper)):
-            if given.origin == "given" and (found := part_at(job, given.at)) is not None:
-                for value in _values(code, *found, given, asked):
+            if given.origin == "given" and (found := part_at(house.job, given.at)) is not None:
+                for value in _values(house.code, *found, given, asked):
                     yield Way(KINDS.get(found[1], Kind.PART), _said(check.remedy, *found, value), {given.at: value})
 
 

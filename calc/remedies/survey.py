@@ -11,31 +11,40 @@ from calc.families import families
 from calc.job import Job
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope, standing
-from calc.wiring.once import once
+from calc.wiring.house import House
 from calc.work import Check, Sheet, Unknown
 
 Mark = tuple[str, str, str, str]
 """What tells a requirement apart: family, title and subject of its sheet, key of its check; no key for a refusal."""
 
 
-def worked(job: Job, code: Codebook, family: str) -> list[Sheet]:
+def worked(house: House, family: str) -> list[Sheet]:
     """The sheets of one family; none where the job has no such part."""
     it = families()[family]
-    return [] if it.needs(job) else it.work(job, code)
+    return [] if it.needs(house.job) else it.work(house)
 
 
-def scoped(job: Job, code: Codebook, family: str) -> list[Sheet]:
+def scoped(house: House, family: str) -> list[Sheet]:
     """The sheets of one family that the job's scope covers."""
-    return in_scope(job, code, scope_of(job), family)
+    return in_scope(house, scope_of(house.job), family)
 
 
 @dataclass(frozen=True)
 class Survey:
     """A job with all the sheets of its scope."""
 
-    job: Job
-    code: Codebook
+    house: House
     sheets: Mapping[str, list[Sheet]]
+
+    @property
+    def job(self) -> Job:
+        """The job as a whole, to be changed."""
+        return self.house.whole_job
+
+    @property
+    def code(self) -> Codebook:
+        """The code that it is worked under."""
+        return self.house.code
 
     @cached_property
     def falling(self) -> dict[Mark, tuple[Sheet, Check | Unknown | None]]:
@@ -50,10 +59,9 @@ class Survey:
         return {(family, s.title, s.subject) for family, sheets in self.sheets.items() for s in sheets}
 
 
-@once
-def survey(job: Job, code: Codebook) -> Survey:
+def survey(house: House) -> Survey:
     """Work the whole job."""
-    return Survey(job, code, standing(job, code).sheets)
+    return Survey(house, standing(house).sheets)
 
 
 def falling(family: str, sheets: list[Sheet]) -> dict[Mark, tuple[Sheet, Check | Unknown | None]]:

@@ -11,9 +11,10 @@ from typing import Any
 
 from calc.codebook import Codebook
 from calc.job import Finding, Job, Run, format_length
-from calc.remedies.asked import SUBJECTS, House
+from calc.remedies.asked import SUBJECTS, Walked
 from calc.remedies.problem import there_and_needed
 from calc.remedies.survey import worked
+from calc.wiring.house import House
 from calc.wiring.places import HOUSE, OUTDOORS
 from calc.work import Value
 
@@ -45,16 +46,16 @@ def questions() -> dict[str, dict[str, Any]]:
     return tomllib.loads(LOOKS.read_text(encoding="utf-8"))
 
 
-def looks(job: Job, code: Codebook) -> Iterator[Look]:
+def looks(house: House) -> Iterator[Look]:
     """Every question that the job raises, in the order of the questions."""
-    house = House(job, code)
+    walked = Walked(house)
     for key, entry in questions().items():
         rule = entry.get("rule")
-        if rule is not None and not code.has(rule):
+        if rule is not None and not house.code.has(rule):
             continue
-        numbers = _numbers(code, entry) if rule is not None else {}
-        cites = [code.cite(name) for name in (rule, *entry.get("also", ())) if name is not None]
-        for where, words in SUBJECTS[entry["each"]](house):
+        numbers = _numbers(house.code, entry) if rule is not None else {}
+        cites = [house.code.cite(name) for name in (rule, *entry.get("also", ())) if name is not None]
+        for where, words in SUBJECTS[entry["each"]](walked):
             if "of" in entry and words["use"] not in entry["of"]:
                 continue
             yield Look(
@@ -62,19 +63,19 @@ def looks(job: Job, code: Codebook) -> Iterator[Look]:
                 entry["stage"],
                 where,
                 entry["text"].format(**words, **numbers)
-                + _short(house, entry, words.get("about", words.get("name", ""))),
+                + _short(walked, entry, words.get("about", words.get("name", ""))),
                 "Code" if cites else STANDINGS[entry["standing"]],
                 tuple(cite.section for cite in cites if cite.section),
                 next((cite.mark for cite in cites if cite.mark), ""),
             )
 
 
-def _short(house: House, entry: dict[str, Any], about: str) -> str:
+def _short(walked: Walked, entry: dict[str, Any], about: str) -> str:
     """What the sheets know to fall short of what the question asks: nobody ticks that as right unseen."""
     if "sheet" not in entry:
         return ""
     said = []
-    for s, check in house.short(entry["sheet"], entry["checks"], about):
+    for s, check in walked.short(entry["sheet"], entry["checks"], about):
         there, needed = there_and_needed(s, check)
         said.append(f"{check.name}: {there}, needed {needed}" if needed else f"{check.name}: {there}")
     return f" Falls short as entered: {'; '.join(said)}." if said else ""
@@ -93,11 +94,11 @@ def _taped(length: Value) -> str:
     return f"{length.number:g} {length.unit}"
 
 
-def walk_sheets(job: Job, code: Codebook) -> list[Json]:
+def walk_sheets(house: House) -> list[Json]:
     """A sheet for each inspection stage that has something to look at, in order."""
-    found = list(looks(job, code))
+    found = list(looks(house))
     return [
-        _sheet(job, stage, title, [look for look in found if look.stage == stage])
+        _sheet(house.job, stage, title, [look for look in found if look.stage == stage])
         for stage, title in STAGES.items()
         if any(look.stage == stage for look in found)
     ]
@@ -150,19 +151,19 @@ def _finding(finding: Finding) -> Json:
             "details": details, "done": finding.closed}  # fmt: skip
 
 
-def torque_record(job: Job, code: Codebook) -> Json | None:
+def torque_record(house: House) -> Json | None:
     """A record to fill in: the terminals of each panel, with their conductors as stated or worked out."""
-    sizes = {s.subject: str(s.results.get("size", "")) for s in worked(job, code, "feeder")}
+    sizes = {s.subject: str(s.results.get("size", "")) for s in worked(house, "feeder")}
     groups = []
-    for panel in job.panels:
+    for panel in house.job.panels:
         if panel.status != "removed":
-            rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(job, panel.name, sizes)]
+            rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(house.job, panel.name, sizes)]
             groups.append({"name": panel.name, "rows": rows})
     if not groups:
         return None
     columns = ["Terminal", "Conductor", "Torque on the label", "Set to", "Tool", "By, date"]
     return {
-        "schema_version": 2, "part": "record", "title": "Torque record", "subject": job.job.name,
+        "schema_version": 2, "part": "record", "title": "Torque record", "subject": house.job.job.name,
         "intro": "The label or the maker's sheet states the torque; a tool that measures it sets it.",
         "columns": columns, "groups": groups,
     }  # fmt: skip

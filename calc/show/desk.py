@@ -28,7 +28,7 @@ from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present
 from calc.show.tries import Given, by_edition, givens, tried
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import PASSES, STATUSES, Sheet, loud
 from calc.work.chart import Chart
 
@@ -94,9 +94,19 @@ class Page:
 
     # -- inside ---------------------------------------------------------------------------------------------
 
+    @property
+    def job(self) -> Job:
+        """The job as it was taken up last."""
+        return self.house.whole_job
+
+    def _house(self, job: Job) -> House:
+        """The house of a job, made from the one before where there is one: only what differs is worked again."""
+        before: House | None = getattr(self, "house", None)
+        return House.of(job) if before is None else before.after(job)
+
     def _take(self, job: Job) -> None:
         """Take up a job. CodebookError where its edition and amendments don't go together."""
-        self.job, self.code = job, codebook_for(job)
+        self.house = self._house(job)
 
     def _try_to_take(self, job: Job) -> None:
         """Take up a job for a person at the page: what can't be worked is said there, and the form goes on."""
@@ -150,8 +160,8 @@ class Desk(Page):
     def front(self) -> Shown | None:
         """The load summary for page 1 of the packet."""
         if not self.live:
-            return None if self.missing else show_front(dwelling_load.front(self.job, self.code))
-        self.show("Summary", lambda: [("summary", lambda: front_html(dwelling_load.front(self.job, self.code)))])
+            return None if self.missing else show_front(dwelling_load.front(self.house))
+        self.show("Summary", lambda: [("summary", lambda: front_html(dwelling_load.front(self.house)))])
         return None
 
     def sheets(self) -> None:
@@ -173,18 +183,20 @@ class Desk(Page):
 
     def tables(self) -> None:
         """Tables beside the sheets, such as the editions side by side."""
-        self._tables("Table", lambda: self.family.tables(self.job, self.code))
+        self._tables("Table", lambda: self.family.tables(self.house))
 
     def choices(self) -> None:
         """The owner's choices: what the service carries, a new one instead, room for more; and curves of the load."""
-        self._tables("Choices", lambda: dwelling_load.choices(self.job, self.code))
+        self._tables("Choices", lambda: dwelling_load.choices(self.house))
         if not self.live and not self.missing:
-            display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.job, self.code)])
+            display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.house)])
 
     def what_if(self) -> None:
         """An entry changed and the family worked again, and the sheet in view under each edition, for a person."""
         if self.live and self.draft is not None:
-            self._what_if = WhatIf(self._givens, lambda at, text: tried(self.job, self.family, self._sheets, at, text))
+            self._what_if = WhatIf(
+                self._givens, lambda at, text: tried(self.house, self.family, self._sheets, at, text)
+            )
             display(self._what_if)
             self._editions = self.show("Editions", self._by_edition)
 
@@ -199,15 +211,15 @@ class Desk(Page):
 
     def _take(self, job: Job) -> None:
         """Work a job. CodebookError where its edition and amendments don't go together."""
-        code = codebook_for(job)
+        house = self._house(job)
         missing = self.family.needs(job)
         sheets: Sequence[Sheet]
         if self.live:
-            sheets = [] if missing else self.family.work(job, code)
+            sheets = [] if missing else self.family.work(house)
         else:
-            sheets = in_scope(job, code, scope_of(job), self.family.FAMILY)
+            sheets = in_scope(house, scope_of(job), self.family.FAMILY)
             missing = missing or ([] if sheets else [OUTSIDE])
-        self.job, self.code, self.missing, self._sheets, self._charts = job, code, missing, sheets, None
+        self.house, self.missing, self._sheets, self._charts = house, missing, sheets, None
 
     def _stands(self) -> str:
         """One line on how the sheets stand, for the form's bar."""
@@ -245,7 +257,7 @@ class Desk(Page):
 
     def _all_charts(self) -> list[Chart]:
         if self._charts is None:
-            self._charts = [] if self.missing else self.family.charts(self.job, self.code, self._sheets)
+            self._charts = [] if self.missing else self.family.charts(self.house, self._sheets)
         return self._charts
 
     def _in_view(self) -> Sheet | None:

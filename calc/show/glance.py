@@ -14,7 +14,8 @@ from calc.job.model import field_at
 from calc.show.notebooks import notebooks_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import Standing, in_scope, opened, standing
-from calc.wiring.reading import codebook_for, sheet
+from calc.wiring.house import House
+from calc.wiring.reading import sheet
 from calc.work import FALLS_SHORT, Refused, Sheet, loud, worst
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
@@ -45,7 +46,7 @@ def glance_table(job_path: Path) -> dict[str, Any]:
 def verdict(job_path: Path) -> dict[str, Any]:
     """The verdict of a job in its public form, for page 1 of the packet. JobError for a job that can't be used."""
     job = read_job(job_path)
-    return standing(job, codebook_for(job)).as_json()
+    return standing(House.of(job)).as_json()
 
 
 def glance(job_path: Path, folder: Path) -> dict[str, Any]:
@@ -70,16 +71,16 @@ def _stands(job_path: Path) -> Standing | str:
     """How the job stands, or why its file can't be used. A family at fault hides no other."""
     try:
         job = read_job(job_path)
-        code = codebook_for(job)
+        house = House.of(job)
         scope = scope_of(job)
     except (JobError, CodebookError) as error:
         return str(error)
 
     def worked(name: str) -> list[Sheet]:
         try:
-            return in_scope(job, code, scope, name)
+            return in_scope(house, scope, name)
         except Exception as error:
-            s = sheet(name, families()[name].TITLE, job.job.name, code, None)
+            s = sheet(name, families()[name].TITLE, job.job.name, house.code)
             s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
             return [s]
 

@@ -15,7 +15,7 @@ from calc.job.model import field_at, part_at
 from calc.job.places import value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import spread
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
 
 MOST_ROWS = 60
@@ -89,17 +89,16 @@ def _choice(job: Job, at: str, of: str) -> Given | None:
     return Given(at, name, title, "", now, tuple(str(choice) for choice in facts.choices))
 
 
-def tried(job: Job, family: Family, now: Sequence[Sheet], at: str, text: str) -> dict[str, Any]:
+def tried(house: House, family: Family, now: Sequence[Sheet], at: str, text: str) -> dict[str, Any]:
     """A row for each line and check that would say something else, now and then."""
     notes: list[str] = []
     rows: list[list[str]] = []
     try:
         changes = {at: from_text(text, *field_at(at))}
-        if at == "code.edition" and text != job.code.edition:
+        if at == "code.edition" and text != house.job.code.edition:
             changes["code.amendments"] = None  # written for the adopted edition alone
-        other = changed(job, changes)
-        missing = family.needs(other)
-        then = [] if missing else family.work(other, codebook_for(other))
+        other = changed(house.whole_job, changes)
+        then = [] if family.needs(other) else family.work(house.after(other))
         rows = _differences(now, then)
     except (JobError, CodebookError) as error:
         notes = [p.read + (f"; allowed: {p.allowed}" if p.allowed else "") for p in error.problems] if isinstance(
@@ -144,7 +143,7 @@ def by_edition(job: Job, family: Family, sheet: Sheet) -> dict[str, Any]:
     """One sheet under each edition: the lines that are not the same under all."""
     said: dict[str, dict[str, tuple[str, str]]] = {}
     for edition in editions():
-        found = family.work(job, codebook_for(job, edition))
+        found = family.work(House.of(job, edition))
         same = (s for s in found if (s.title, s.subject) == (sheet.title, sheet.subject))
         said[edition] = _said(next(same, None))
     names = {key: name for lines in said.values() for key, (name, _) in lines.items()}

@@ -30,9 +30,9 @@ def show_fixes(page: Page) -> None:
     if page.trouble:
         return
     if page.live:
-        page.show_slowly("Fix list", lambda: _html(remedies.fixes_sheet(page.job, page.code)))
+        page.show_slowly("Fix list", lambda: _html(remedies.fixes_sheet(page.house)))
     else:
-        display(_shown(remedies.fixes_sheet(page.job, page.code)))
+        display(_shown(remedies.fixes_sheet(page.house)))
 
 
 def show_walk(page: Page) -> None:
@@ -40,9 +40,9 @@ def show_walk(page: Page) -> None:
     if page.trouble:
         return
     if page.live:
-        page.show("Walk sheet", lambda: [(s["title"], partial(_html, s)) for s in remedies.walk(page.job, page.code)])
+        page.show("Walk sheet", lambda: [(s["title"], partial(_html, s)) for s in remedies.walk(page.house)])
     else:
-        display(*[_shown(sheet) for sheet in remedies.walk(page.job, page.code)])
+        display(*[_shown(sheet) for sheet in remedies.walk(page.house)])
 
 
 def _shown(sheet: Json) -> Shown:

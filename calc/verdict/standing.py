@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families import families
 from calc.job import Job, Notice, field_info, notices
 from calc.job.model import part_at
 from calc.verdict.scope import Item, Scope, scope_of
-from calc.wiring.once import once
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import sheet
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
 
@@ -108,26 +107,26 @@ class Standing:
         }  # fmt: skip
 
 
-@once
-def standing(job: Job, code: Codebook) -> Standing:
+def standing(house: House) -> Standing:
     """Work everything in the job's scope. JobError where the scope names something unknown."""
-    scope = scope_of(job)
-    return Standing(job, scope, {name: in_scope(job, code, scope, name) for name in families()})
+    scope = scope_of(house.job)
+    return Standing(house.whole_job, scope, {name: in_scope(house, scope, name) for name in families()})
 
 
-def in_scope(job: Job, code: Codebook, scope: Scope, name: str) -> list[Sheet]:
+@remembered
+def in_scope(house: House, scope: Scope, name: str) -> list[Sheet]:
     """The sheets of one family that the scope covers; one that is not shown where the job has no part for it."""
     family = families()[name]
     asking = [item for item in scope.items if name in item.asks]
     if name not in scope.calculations:
         return []
-    missing = family.needs(job)
-    sheets = [] if missing else [s for s in family.work(job, code) if scope.covers(name, s)]
+    missing = family.needs(house.job)
+    sheets = [] if missing else [s for s in family.work(house) if scope.covers(name, s)]
     for item in asking:
         if not any(item.covers(name, s) for s in sheets):
-            sheets.append(_not_shown(job, code, name, item, missing))
-        elif lacking := [*_parts_lacking(job, item, name), *_rooms_lacking(job, item, name)]:
-            sheets.append(_not_shown(job, code, name, item, [what for what, _ in lacking], lacking[0][1]))
+            sheets.append(_not_shown(house, name, item, missing))
+        elif lacking := [*_parts_lacking(house.job, item, name), *_rooms_lacking(house.job, item, name)]:
+            sheets.append(_not_shown(house, name, item, [what for what, _ in lacking], lacking[0][1]))
     return sheets
 
 
@@ -147,10 +146,10 @@ def _rooms_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
     ]
 
 
-def _not_shown(job: Job, code: Codebook, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
+def _not_shown(house: House, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
     """The place of a calculation that the scope asks for and the job has no part for."""
     title = families()[name].TITLE
-    s = sheet(name, title, job.job.name if item.about is None else item.title, code, None)
+    s = sheet(name, title, house.job.job.name if item.about is None else item.title, house.code)
     wanted = "; ".join(missing) or f"something of {item.title} to work here"
     s.refused = Missing(f"{title}: the job covers it and has no part for it yet. It needs {wanted}.", at=at)
     return s

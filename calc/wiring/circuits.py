@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from calc.codebook import Codebook
 from calc.job import Circuit, CounterOutlet, Job, Load, Outlet, Room, Run, place
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import Counted, counted
 
 NOT_OUTLETS = ("feeder", "spare")
@@ -21,12 +21,21 @@ LEFT_TO_OTHERS = ("shop", "spa")
 
 @dataclass(frozen=True)
 class Branch:
-    """One branch circuit with what is on it. ``planned``: the job lists the load but no circuit for it."""
+    """One branch circuit with what is on it. ``planned``: the job lists the load but no circuit for it.
 
-    job: Job
+    ``run`` describes its conductors, where there is one; ``panel`` is where it starts from, as far as the job tells;
+    ``rooms`` are those that it serves: as listed, those of its loads, and those whose outlets name it.
+    """
+
     circuit: Circuit
-    loads: list[Counted]
-    planned: bool = False
+    loads: tuple[Counted, ...]
+    planned: bool
+    run: Run | None
+    panel: str | None
+    rooms: tuple[Room, ...]
+
+    def __hash__(self) -> int:
+        return hash((self.circuit, self.planned))
 
     @property
     def name(self) -> str:
@@ -34,34 +43,14 @@ class Branch:
         return self.circuit.name
 
     @cached_property
-    def run(self) -> Run | None:
-        """The run that describes its conductors, where there is one."""
-        ends = {self.name, *(c.load.name for c in self.loads)}
-        return next(
-            (r for r in self.job.runs if r.role == "branch" and r.status != "removed" and r.feeds in ends), None
-        )
-
-    @property
-    def panel(self) -> str | None:
-        """The panel that it starts from, as far as the job tells."""
-        named = [self.circuit.panel, *(c.load.panel for c in self.loads), self.run.fed_from if self.run else None]
-        panels = [panel.name for panel in self.job.panels if panel.status != "removed"]
-        if found := [name for name in named if name in panels]:
-            return found[0]
-        with_spaces = [panel.name for panel in self.job.panels if panel.spaces and panel.status != "removed"]
-        return with_spaces[0] if len(with_spaces) == 1 else panels[0] if len(panels) == 1 else None
-
-    @cached_property
     def cooking(self) -> list[Counted]:
         """Electric cooking appliances on it."""
         return [c for c in self.loads if c.load.kind in COOKING and not c.load.fuel_burning]
 
     @cached_property
-    def rooms(self) -> list[Room]:
-        """The rooms that it serves: as listed, those of its loads, and those whose outlets name it."""
-        names = {*self.circuit.rooms, *(c.load.room for c in self.loads)}
-        by_outlet = {room.name for room in self.job.rooms for outlet in outlets_of(room) if outlet.circuit == self.name}
-        return [room for room in self.job.rooms if room.name in names | by_outlet and room.status != "removed"]
+    def _outlets(self) -> list[Outlet | CounterOutlet]:
+        """The receptacles that name it."""
+        return [outlet for room in self.rooms for outlet in outlets_of(room) if outlet.circuit == self.name]
 
     @property
     def others(self) -> list[str]:
@@ -87,8 +76,7 @@ class Branch:
     @property
     def adds_outlets(self) -> bool:
         """Whether it is an existing circuit to which this job adds outlets."""
-        on_it = [outlet for room in self.rooms for outlet in outlets_of(room) if outlet.circuit == self.name]
-        added = self.circuit.extension_adds_outlets or any(outlet.status == "new" for outlet in on_it)
+        added = self.circuit.extension_adds_outlets or any(outlet.status == "new" for outlet in self._outlets)
         return self.circuit.status == "existing" and bool(added)
 
     @property
@@ -106,7 +94,7 @@ class Branch:
         said = {"receptacles", "refrigerator", "freezer", "washer"} & set(c.outlets)
         if said or c.receptacle_a or c.single_receptacle or any(x.load.connected_by == "cord" for x in self.loads):
             return True
-        if any(outlet.circuit == self.name for room in self.job.rooms for outlet in outlets_of(room)):
+        if self._outlets:
             return True
         return c.purpose in REQUIRED or (c.purpose in ("general", "outdoor") and not c.outlets)
 
@@ -121,14 +109,42 @@ def outlets_of(room: Room) -> list[Outlet | CounterOutlet]:
     return [*room.outlets, *(outlet for counter in room.counters for outlet in counter.outlets)]
 
 
-def branches(job: Job, code: Codebook) -> list[Branch]:
+@remembered
+def branches(house: House) -> tuple[Branch, ...]:
     """The live branch circuits, in the job's order, then those that loads ask for."""
+    job = house.job
     listed = [
-        Branch(job, circuit, counted(job.loads_on(circuit.name)))
+        _branch(job, circuit, job.loads_on(circuit.name), planned=False)
         for circuit in job.circuits
         if circuit.status != "removed" and circuit.purpose not in NOT_OUTLETS
     ]
-    return listed + [Branch(job, _planned(job, loads[0]), counted(loads), True) for loads in _asking(job, code)]
+    return (*listed, *(_branch(job, _planned(job, loads[0]), loads, planned=True) for loads in _asking(house)))
+
+
+def _branch(job: Job, circuit: Circuit, on_it: Sequence[Load], *, planned: bool) -> Branch:
+    loads = tuple(counted(on_it))
+    ends = {circuit.name, *(c.load.name for c in loads)}
+    run = next((r for r in job.runs if r.role == "branch" and r.status != "removed" and r.feeds in ends), None)
+    names = {*circuit.rooms, *(c.load.room for c in loads)}
+    by_outlet = {room.name for room in job.rooms for outlet in outlets_of(room) if outlet.circuit == circuit.name}
+    rooms = tuple(room for room in job.rooms if room.name in names | by_outlet and room.status != "removed")
+    named = [circuit.panel, *(c.load.panel for c in loads), run.fed_from if run else None]
+    return Branch(circuit, loads, planned, run, panel_of(job, named), rooms)
+
+
+def panel_of(job: Job, named: Sequence[str | None]) -> str | None:
+    """The first of the panels named, else the only one that it can be."""
+    panels = [panel.name for panel in job.panels if panel.status != "removed"]
+    if found := [name for name in named if name in panels]:
+        return found[0]
+    with_spaces = [panel.name for panel in job.panels if panel.spaces and panel.status != "removed"]
+    return with_spaces[0] if len(with_spaces) == 1 else panels[0] if len(panels) == 1 else None
+
+
+@remembered
+def general_circuits(house: House) -> int:
+    """How many general circuits the job lists."""
+    return sum(circuit.purpose in GENERAL and circuit.status != "removed" for circuit in house.job.circuits)
 
 
 def unplaced(job: Job, found: Sequence[Branch]) -> list[Load]:
@@ -137,18 +153,22 @@ def unplaced(job: Job, found: Sequence[Branch]) -> list[Load]:
     return [load for load in job.loads if load.status != "removed" and load.name not in on]
 
 
-def _asking(job: Job, code: Codebook) -> list[list[Load]]:
+def _asking(house: House) -> list[list[Load]]:
     """New loads that name no circuit and can't share one, each with the blower that runs on its circuit.
 
     They are those between the legs, with a nameplate circuit, or with a rule of their own. A load in several places
     is not among them: the job has to say how they are spread.
     """
-    if job.dwelling is not None and job.dwelling.units:
+    if house.job.dwelling is not None and house.job.dwelling.units:
         return []  # a unit's loads are on that unit's panel, which stands for many
-    named = {c.name for c in job.circuits if c.status != "removed" and c.purpose not in NOT_OUTLETS}
-    own = code.members("individual_vehicle") | code.members("individual_central_heat") | code.members("individual_tub")
+    named = {c.name for c in house.job.circuits if c.status != "removed" and c.purpose not in NOT_OUTLETS}
+    own = (
+        house.code.members("individual_vehicle")
+        | house.code.members("individual_central_heat")
+        | house.code.members("individual_tub")
+    )
     free = [
-        load for load in job.loads
+        load for load in house.job.loads
         if load.status == "new" and load.circuit is None and load.name not in named and load.count == 1 and load.kind not in LEFT_TO_OTHERS
         and (load.volts > 120 or load.mca_a or load.kind in own or load.individual_circuit)
     ]  # fmt: skip

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
-from calc.job import Job, Raceway, Run, place
+from calc.job import Raceway, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.way import Way, way
 from calc.wiring.wires import Wires, sets_of, wires
@@ -42,13 +43,13 @@ class Conditions:
         return self.factor.number != 1 or (self.share is not None and self.share.number != 100)
 
 
-def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> Conditions:
+def conditions(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> Conditions:
     """Print and return the conditions of a run."""
     s.find("conductors", f"{w.metal}, {w.kind}")
-    lies = along(s, job, code, run, w)
-    insulation, cable = _insulation(s, code, run, w, lies)
-    terminals = _terminals(s, code, run, breaker)
-    cites = (code.cite("terminal_limit"), *([code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
+    lies = along(s, house, run, w)
+    insulation, cable = _insulation(s, house.code, run, w, lies)
+    terminals = _terminals(s, house.code, run, breaker)
+    cites = (house.code.cite("terminal_limit"), *([house.code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
     limits = [insulation, terminals] + ([cable] if cable is not None else [])
     limit = s.line("limit_c", smaller(*limits), cites=cites)
     limited_by = "the terminals"
@@ -58,21 +59,21 @@ def conditions(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: 
         limited_by = "the insulation"
     elif run.terminations_from_c is None or run.terminations_to_c is None:
         s.remark("note_unmarked_terminals")
-    factor = _ambient(s, code, run, w, insulation)
-    share = _company(s, job, code, run, w)
+    factor = _ambient(s, house.code, run, w, insulation)
+    share = _company(s, house, run, w)
     return Conditions(insulation, limit, limited_by, factor, share, sets_of(run), cites)
 
 
-def along(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> str:
+def along(s: Sheet, house: House, run: Run, w: Wires) -> str:
     """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
-    lies = way(job, code, run)
+    lies = way(house, run)
     if lies.known:
         if lies.outdoors:
             s.remark("note_dry_throughout", ends=lies.outdoors)
         return lies.location
-    if stands_wet(code, w):
+    if stands_wet(house.code, w):
         return "wet"
-    unknown_way(s, code, run, w, lies, place(run, "location"))
+    unknown_way(s, house.code, run, w, lies, place(run, "location"))
     return lies.location
 
 
@@ -206,43 +207,43 @@ def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[
     return air + code["rooftop_adder"], []
 
 
-def _company(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires) -> Value | None:
+def _company(s: Sheet, house: House, run: Run, w: Wires) -> Value | None:
     """The share that is left where more than three conductors heat one another."""
-    raceway = next((r for r in job.raceways if r.name == run.raceway), None)
-    wireway = raceway is not None and raceway.kind in code.members("wireway_conductors")
+    raceway = next((r for r in house.job.raceways if r.name == run.raceway), None) if run.raceway else None
+    wireway = raceway is not None and raceway.kind in house.code.members("wireway_conductors")
     if raceway is not None and not wireway and raceway.length_ft is not None and run.current_carrying is None:
         length = s.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
-        short = length <= code["nipple"]
+        short = length <= house.code["nipple"]
         if short.holds:
             s.find("nipple", "a nipple: no adjustment", [short])
             return None
     if run.current_carrying is not None:
         number = s.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
     else:
-        number = s.line("current_carrying", _counted(s, job, code, run, w, raceway))
-        if wireway and (few := number <= code["wireway_conductors"]).holds:
+        number = s.line("current_carrying", _counted(s, house, run, w, raceway))
+        if wireway and (few := number <= house.code["wireway_conductors"]).holds:
             s.find("wireway_company", "few enough for a wireway: no adjustment", [few])
             s.remark("note_wireway_alone", run=run.name)
             return None
-    return s.line("adjustment_pct", code.row("count_adjustment", conductors=number)["share_pct"])
+    return s.line("adjustment_pct", house.code.row("count_adjustment", conductors=number)["share_pct"])
 
 
-def _counted(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, raceway: Raceway | None) -> Value:
-    own = s.line("own_conductors", code.row("current_carrying", wiring=w.wiring)["conductors"])
+def _counted(s: Sheet, house: House, run: Run, w: Wires, raceway: Raceway | None) -> Value:
+    own = s.line("own_conductors", house.code.row("current_carrying", wiring=w.wiring)["conductors"])
     if raceway is None:
-        if run.cables_bundled > 1 and w.cable in code.members("bundle_let_off"):
-            s.find("bundle_counted", "adjusted like any other", cites=[code.cite("bundle_let_off")])
+        if run.cables_bundled > 1 and w.cable in house.code.members("bundle_let_off"):
+            s.find("bundle_counted", "adjusted like any other", cites=[house.code.cite("bundle_let_off")])
         cables = _plain(run, "cables_bundled", "cables together")
         return own * cables if run.cables_bundled > 1 else own
-    return total([own, *_others(s, job, code, run, raceway)], "")
+    return total([own, *_others(s, house, run, raceway)], "")
 
 
-def _others(s: Sheet, job: Job, code: Codebook, run: Run, raceway: Raceway) -> list[Value]:
+def _others(s: Sheet, house: House, run: Run, raceway: Raceway) -> list[Value]:
     """Current-carrying conductors of what shares the raceway; of plain entries all but grounds are counted."""
     found: list[Value] = []
-    for other in job.runs:
+    for other in house.job.runs:
         if other.raceway == raceway.name and other.name != run.name and other.status != "removed":
-            row = code.row("current_carrying", wiring=wires(job, other).wiring)
+            row = house.code.row("current_carrying", wiring=house.told(wires, other).wiring)
             found.append(s.line("other_conductors", row["conductors"], item=other.name))
     held: Sequence[int] = [len(entry.wires) * entry.count for entry in raceway.holds if entry.wires]
     if held:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from calc.codebook import Codebook, open_codebook
 from calc.job import Job, Load, field_info, place
 from calc.job.fields import Part
 from calc.job.read import amendments_file
-from calc.work import Refused, Sheet, Value, Words, carried, given
+from calc.work import Sheet, Value, Words, carried, given
 
 WORDS = Path(__file__).parents[1] / "families" / "words"
 
@@ -31,25 +30,14 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
 
 
 def sheet(
-    family: str, title: str, subject: str, code: Codebook, overrides: Mapping[str, float | str] | None,
-    lines_of: str = "", manner: Sequence[str] = (),
+    family: str, title: str, subject: str, code: Codebook, lines_of: str = "", manner: Sequence[str] = ()
 ) -> Sheet:  # fmt: skip
     """An empty sheet of a family, under the code as it stands.
 
     ``lines_of`` is a family whose lines it prints too; ``manner`` is how it is worked, for its words.
     """
     said = words(family, lines_of).of(*manner)
-    return Sheet(family, title, subject, code.edition, said, code.amendments, overrides or {})
-
-
-def filled(s: Sheet, fill: Callable[..., None], *of: Any) -> Sheet:
-    """The sheet with what ``fill(s, *of)`` writes on it, up to a refusal, which then stands there; at its end, who decides."""
-    try:
-        fill(s, *of)
-    except Refused as refusal:
-        s.refused = refusal
-    s.caution("caution_who_decides")
-    return s
+    return Sheet(family, title, subject, code.edition, said, code.amendments)
 
 
 @cache
@@ -64,8 +52,8 @@ class Counted:
     """A load of the job as the sheets use it: how many are alike, and what one is rated."""
 
     load: Load
-    count: Value
-    each: Value
+    count: Value = field(compare=False)  # both follow from the load
+    each: Value = field(compare=False)
 
     @property
     def va(self) -> Value:

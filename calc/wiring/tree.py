@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
 
-from calc.codebook import Codebook
-from calc.job import Job, Load, Panel, Run
+from calc.job import Building, Job, Load, Panel, Run
 from calc.job.house import UnitGroup
+from calc.wiring.house import House
 
 ACCESSORY = "accessory-dwelling"  # the kind of building that is a dwelling of its own
 MOST_NAMED = 3  # of what hangs ahead of a feeder; one is enough to show it
@@ -31,6 +31,22 @@ class Whole:
 def live_panels(job: Job) -> list[Panel]:
     """The panels that stay or come."""
     return [panel for panel in job.panels if panel.status != "removed"]
+
+
+def panel_named(job: Job, name: str | None) -> Panel | None:
+    """The panel of that name, where there is one."""
+    return next((panel for panel in job.panels if panel.name == name), None)
+
+
+def building_of(job: Job, panel: str | None) -> Building | None:
+    """The building that a panel stands in; None for the house, and where the job doesn't tell."""
+    at = panel_named(job, panel)
+    return next((building for building in job.buildings if at and building.name == at.building), None)
+
+
+def spliced_to(job: Job, run: Run) -> bool:
+    """Whether a run begins at another run, not at a panel."""
+    return any(other.name == run.fed_from for other in live_runs(job))
 
 
 def live_runs(job: Job) -> list[Run]:
@@ -96,11 +112,10 @@ def grounds(run: Run) -> int:
     return int(run.cable is None or bool(run.cable.ground or run.cable.bare))
 
 
-def old_three_wire(job: Job, code: Codebook, run: Run) -> bool:
+def old_three_wire(house: House, run: Run) -> bool:
     """Whether a feed without ground to another building may stay as it was built."""
-    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
-    building = next((building for building in job.buildings if panel and building.name == panel.building), None)
-    if building is None or grounds(run) or run.status not in code.members("building_three_wire"):
+    building = house.told(building_of, run.feeds)
+    if building is None or grounds(run) or run.status not in house.code.members("building_three_wire"):
         return False
     return building.metal_path_to_house is False and not run.ground_fault_protected
 
@@ -257,6 +272,11 @@ def upstream(job: Job) -> dict[str, Run | None]:
         return feeding[source] if source in panels else runs.get(source or "")
 
     return {name: above(run.fed_from) for name, run in runs.items()}
+
+
+def supply_of(job: Job, run: Run) -> Run | None:
+    """The run that feeds a run, or None where its supply begins."""
+    return upstream(job)[run.name]
 
 
 def from_the_source(above: dict[str, Run | None]) -> list[str]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.job import Job, Load, Run
 from calc.job.rooms import OUTDOORS
+from calc.wiring.house import House, remembered
 
 
 @dataclass(frozen=True)
@@ -19,11 +19,12 @@ class Way:
     outdoors: str = ""
 
 
-def way(job: Job, code: Codebook, run: Run) -> Way:
+@remembered
+def way(house: House, run: Run) -> Way:
     """The way of a run. 'dry' left as it is says nothing of the ends: with one outdoors the way isn't known."""
     if run.location not in ("dry", "dry-throughout"):
         return Way(run.location, True)
-    ends = [*begins_outdoors(job, run), *ends_outdoors(job, code, run.feeds)]
+    ends = [*begins_outdoors(house.job, run), *ends_outdoors(house, run.feeds)]
     return Way("dry", run.location == "dry-throughout" or not ends, " and ".join(ends))
 
 
@@ -35,16 +36,17 @@ def begins_outdoors(job: Job, run: Run) -> Iterator[str]:
         yield run.fed_from
 
 
-def ends_outdoors(job: Job, code: Codebook, fed: str | None) -> Iterator[str]:
+@remembered
+def ends_outdoors(house: House, fed: str | None) -> tuple[str, ...]:
     """What a run feeds, where it stands outdoors: a panel, or loads and rooms by name or by circuit."""
     if fed is None:
-        return
-    if panel_outdoors(job, fed):
-        yield fed
-    loads = [load for load in job.loads if fed in (load.name, load.circuit) and load.status != "removed"]
-    yield from (load.name for load in loads if _outdoors(job, code, load))
-    circuit = next((circuit for circuit in job.circuits if circuit.name == fed), None)
-    yield from (room for room in (circuit.rooms if circuit else ()) if _room_outdoors(job, room))
+        return ()
+    panel = [fed] if house.told(panel_outdoors, fed) else []
+    loads = [load for load in house.job.loads if fed in (load.name, load.circuit) and load.status != "removed"]
+    outside = [load.name for load in loads if _outdoors(house, load)]
+    circuit = next((circuit for circuit in house.job.circuits if circuit.name == fed), None)
+    rooms = [room for room in (circuit.rooms if circuit else ()) if _room_outdoors(house.job, room)]
+    return (*panel, *outside, *rooms)
 
 
 def panel_outdoors(job: Job, name: str | None) -> bool:
@@ -53,11 +55,11 @@ def panel_outdoors(job: Job, name: str | None) -> bool:
     return panel is not None and (panel.location == "outdoors" or _room_outdoors(job, panel.room))
 
 
-def _outdoors(job: Job, code: Codebook, load: Load) -> bool:
+def _outdoors(house: House, load: Load) -> bool:
     """Whether a load stands outdoors: as said, by its room, or as its kind does as a rule."""
     if load.outdoors is not None:
         return load.outdoors
-    return _room_outdoors(job, load.room) if load.room else load.kind in code.members("outdoor_kinds")
+    return _room_outdoors(house.job, load.room) if load.room else load.kind in house.code.members("outdoor_kinds")
 
 
 def _room_outdoors(job: Job, name: str | None) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from itertools import chain, count
 from pathlib import Path
@@ -117,7 +117,7 @@ class Sheet:
     title: str
     subject: str
     edition: str
-    words: Words
+    words: Words = field(compare=False)  # they follow from the family and the manner of its lines
     amendments: tuple[str, ...] = ()
     overrides: Mapping[str, float | str] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
@@ -250,6 +250,11 @@ class Sheet:
         full, one = next((full, one) for one in items if (full := f"{key}[{one}]" if one else key) not in self._taken)
         self._taken.add(full)
         return full, one
+
+    def copied(self) -> Sheet:
+        """A sheet with the same lines, checks and the rest, to be gone on with; this one stays as it is."""
+        lists = {each.name: copy(getattr(self, each.name)) for each in fields(self)}
+        return Sheet(**lists)
 
     # -- what it says ---------------------------------------------------------------------------------------
 

@@ -75,6 +75,7 @@ def unit(text: str) -> Unit:
     return Unit(text, _tidy(dims), scale)
 
 
+@cache
 def key_unit(key: str) -> Unit | None:
     """The unit that a key or a column ends in ('..._ohm_per_kft': ohm/kft), or None where its last word is not one."""
     front, per, under = key.rpartition("_per_")

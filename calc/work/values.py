@@ -34,6 +34,12 @@ class Refused(Exception):
         super().__init__(reason)
         self.reason, self.cites = reason, cites
 
+    def __eq__(self, other: object) -> bool:
+        return type(self) is type(other) and vars(self) == vars(other)
+
+    def __hash__(self) -> int:
+        return hash(self.reason)
+
     def under(self, before: str) -> Refused:
         """The same refusal where another result rests on it, with what it is to that result in front."""
         return Refused(before + self.reason, *self.cites)
@@ -69,6 +75,9 @@ class Citation:
     mark: str = ""
     note: str = ""
 
+    def __hash__(self) -> int:
+        return hash(self.rule)
+
 
 @dataclass(frozen=True)
 class Lookup:
@@ -100,7 +109,7 @@ class Op:
     extra: Any = None
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Value:
     """A number with its unit, name and origin. ``at`` is its place in the job file, or the line it is."""
 

@@ -23,6 +23,7 @@ from calc.packet.collect import Collected, Display
 from calc.packet.run import make_packet, packet_notebooks
 from calc.packet.task import Task, task_for
 from calc.packet.typeset import typeset
+from calc.wiring.house import House
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 DEMO = NOTEBOOKS / "jobs" / "fernhollow-lot-14.toml"
@@ -123,13 +124,13 @@ def directly() -> None:
 
     job = read_job(DEMO)
     code = codebook_for(job)
-    shown = [show_front(dwelling_load.front(job, code))]
+    shown = [show_front(dwelling_load.front(House(job, code)))]
     for family in families().values():
         if not family.needs(job):
-            sheets = family.work(job, code)
+            sheets = family.work(House(job, code))
             shown += [show_sheet(sheet) for sheet in sheets]
-            shown += [show_chart(chart) for chart in family.charts(job, code, sheets)]
-            shown += [show_table(table) for table in family.tables(job, code)]
+            shown += [show_chart(chart) for chart in family.charts(House(job, code), sheets)]
+            shown += [show_table(table) for table in family.tables(House(job, code))]
     displays = []
     for one in shown:
         forms = one._repr_mimebundle_()

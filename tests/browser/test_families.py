@@ -21,7 +21,7 @@ from calc.job import Job, read_job
 from calc.job.forms import form_of
 from calc.show.entries import spread, texts
 from calc.show.notebooks import notebooks_of
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work.signs import with_signs
 from calc.workplace import shipped_notebooks
 from tests.browser.looking import cut_off, small, violations
@@ -78,7 +78,7 @@ def test_the_form_is_filled_in_and_the_sheets_follow(opened: tuple[str, FormPage
     job = read_job(path)
     said = texts(job.data, spread(form_of(family)))
     assert {at: said.get(at) for at in typed} == typed
-    sheets = families()[family].work(job, codebook_for(job)) if not families()[family].needs(job) else []
+    sheets = families()[family].work(House.of(job)) if not families()[family].needs(job) else []
     assert sheets
     shown = form.view("Sheet" if sheets else "Fix list")
     shown.scroll_into_view_if_needed()
@@ -91,7 +91,7 @@ def test_the_form_is_filled_in_and_the_sheets_follow(opened: tuple[str, FormPage
         # a long result stands with the work, in the column before; a row of checks has no fifth
         results = shown.locator("tr:has(details):has(td:nth-child(5)) td:is(:nth-child(3), :nth-child(4)) strong")
         expect(results).to_have_text(wanted)
-    tables = families()[family].tables(job, codebook_for(job)) if sheets else []
+    tables = families()[family].tables(House.of(job)) if sheets else []
     if tables:  # methods, editions or metals side by side, all boxes, all rooms
         beside = form.view("Table")
         beside.scroll_into_view_if_needed()
@@ -164,7 +164,7 @@ def test_the_packet_is_made_and_is_the_command_lines(house: tuple[Page, Path]) -
     job = read_job(folder / "notebooks" / "jobs" / f"{STEM}.toml")
     for family in IN_ORDER:
         if NOTEBOOKS[family].packet and not families()[family].needs(job):
-            assert families()[family].work(job, codebook_for(job))[0].title in text
+            assert families()[family].work(House.of(job))[0].title in text
 
 
 def fill_in(form: FormPage, family: str) -> dict[str, str]:

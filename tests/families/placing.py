@@ -8,7 +8,7 @@ from calc.families import receptacles
 from calc.families.receptacles.room import RoomWork, rooms
 from calc.job import Job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 
 NAMES = ("north", "east", "south", "west")
@@ -28,7 +28,7 @@ def job_of(*found: dict[str, Any], edition: str = "2023", readings: dict[str, st
 
 def sheets(job: Job) -> dict[str, Sheet]:
     """Every sheet by its subject, replayed."""
-    found = {s.subject: s for s in receptacles.work(job, codebook_for(job))}
+    found = {s.subject: s for s in receptacles.work(House.of(job))}
     for s in found.values():
         s.as_json()
     return found
@@ -47,7 +47,7 @@ def results(edition: str = "2023", readings: dict[str, str] | None = None, **roo
 def work(edition: str = "2023", **room: Any) -> RoomWork:
     """One room with what there is to draw of it."""
     job = job_of(room, edition=edition)
-    return rooms(job, codebook_for(job))[0]
+    return rooms(House.of(job))[0]
 
 
 def found(s: Sheet, key: str) -> str:

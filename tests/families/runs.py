@@ -6,7 +6,7 @@ from typing import Any
 
 from calc.families import families
 from calc.job import Job, parse_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 
 LUGS_75 = {"terminations_from_c": 75, "terminations_to_c": 75}
@@ -33,7 +33,7 @@ def run(**keys: Any) -> str:
 def worked(text: str, edition: str = "2023", family: str = "feeder", subject: str = "R") -> Sheet:
     """The sheet of a family about a subject, replayed."""
     made = job(text, edition)
-    sheets = families()[family].work(made, codebook_for(made))
+    sheets = families()[family].work(House.of(made))
     sheet = next(sheet for sheet in sheets if sheet.subject == subject)
     sheet.as_json()
     return sheet

@@ -13,7 +13,7 @@ from calc.codebook import editions
 from calc.families import box_fill
 from calc.job import Job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 from tests.oracle.box_fill import provided_in3, random_box, required_sixteenths
 
@@ -36,7 +36,7 @@ def job_of(boxes: list[dict[str, Any]], edition: str = "2023", **readings: str) 
 
 def sheets_of(boxes: list[dict[str, Any]], edition: str = "2023", **readings: str) -> list[Sheet]:
     job = job_of(boxes, edition, **readings)
-    return box_fill.work(job, codebook_for(job))
+    return box_fill.work(House.of(job))
 
 
 def one(edition: str = "2023", readings: dict[str, str] | None = None, **box: Any) -> Sheet:
@@ -231,7 +231,7 @@ def in_room(edition: str, use: str, **box: Any) -> Sheet:
     rooms = [{"name": "Room", "use": use}]
     light = {"name": "box", "room": "Room", "marked_in3": 20, "cables": ["14/3"], "supports": "luminaire", **box}
     job = make_job({"code": {"edition": edition}, "job": {"name": "test"}, "boxes": [light], "rooms": rooms})
-    return box_fill.work(job, codebook_for(job))[0]
+    return box_fill.work(House.of(job))[0]
 
 
 @pytest.mark.parametrize("edition", ["2020", "2023", "2026"])
@@ -407,7 +407,7 @@ def test_summary_puts_the_tightest_first() -> None:
         {"name": "gone", "cables": ["14/2"], "status": "removed"},
     ]
     job = job_of(boxes)
-    table = box_fill.tables(job, codebook_for(job))[0]
+    table = box_fill.tables(House.of(job))[0]
     assert [row[0] for row in table["rows"]] == ["unknown", "tight", "roomy (12 alike)"]
     assert [row[5] for row in table["rows"]] == ["NOT SHOWN", "FALLS SHORT", "passes"]
     assert table["rows"][1][6] == "4 x 1-1/2 square"
@@ -417,7 +417,7 @@ def test_summary_puts_the_tightest_first() -> None:
 def test_a_box_that_is_over_by_a_hair_never_reads_100_percent() -> None:
     job = job_of([{"name": "over", "marked_in3": 15.7, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]},
                   {"name": "exact", "marked_in3": 15.75, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]}])  # fmt: skip
-    rows = box_fill.tables(job, codebook_for(job))[0]["rows"]
+    rows = box_fill.tables(House.of(job))[0]["rows"]
     assert [(row[4], row[5]) for row in rows] == [("101\u00a0%", "FALLS SHORT"), ("100\u00a0%", "passes")]
 
 
@@ -425,8 +425,8 @@ def test_the_chart_adds_up_to_the_sheet() -> None:
     box = {"name": "box", "box": "4 x 2-1/8 square", "cables": ["3 x 12/2", "2 x 10/2"], "internal_clamps": "clamps",
            "devices": [DUPLEX_12], "fixture_wires": ["2 x 18"], "isolated_grounds": ["12"]}  # fmt: skip
     job = job_of([box])
-    sheets = box_fill.work(job, codebook_for(job))
-    (label, values, limit) = box_fill.charts(job, codebook_for(job), sheets)[0].data["rows"][0]
+    sheets = box_fill.work(House.of(job))
+    (label, values, limit) = box_fill.charts(House.of(job), sheets)[0].data["rows"][0]
     assert (label, limit) == ("box", 30.3)
     assert sum(values) == pytest.approx(sheets[0].results["required_in3"])
 
@@ -501,7 +501,7 @@ def body(edition: str = "2023", pipes: int = 1, **box: Any) -> Sheet:
             "raceways": [PIPE, *({**PIPE, "name": f"pipe {n}"} for n in range(2, pipes + 1))],
         }
     )
-    sheet = box_fill.work(job, codebook_for(job))[0]
+    sheet = box_fill.work(House.of(job))[0]
     sheet.as_json()  # replayed
     return sheet
 

@@ -9,7 +9,7 @@ import pytest
 from calc.codebook import editions
 from calc.families import families
 from calc.job import JobError
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, remedy, run, toml, worked
 
@@ -427,7 +427,7 @@ def test_a_load_at_the_wrong_voltage_is_refused() -> None:
 def test_a_load_without_circuit_gets_the_one_that_it_asks_for() -> None:
     """A new 240 V load on no circuit is shown with the circuit that it would need; a toaster is not."""
     made = job(PANEL + load("water-heater", 4500) + load("other", 900, 120, fastened=False))
-    sheets = {s.subject: s for s in families()["branch-circuits"].work(made, codebook_for(made))}
+    sheets = {s.subject: s for s in families()["branch-circuits"].work(House.of(made))}
     assert sheets["water-heater"].results["breaker_a"] == 25
     assert any("no circuit for it" in caution for caution in sheets["water-heater"].cautions)
     assert "other" not in sheets
@@ -436,7 +436,7 @@ def test_a_load_without_circuit_gets_the_one_that_it_asks_for() -> None:
 
 def test_a_removed_circuit_is_left_out() -> None:
     made = job(PANEL + circuit(status="removed") + circuit(name="D", purpose="laundry"))
-    assert [s.subject for s in families()["branch-circuits"].work(made, codebook_for(made))] == ["P", "D"]
+    assert [s.subject for s in families()["branch-circuits"].work(House.of(made))] == ["P", "D"]
 
 
 def test_a_smaller_breaker_is_named_only_where_the_load_leaves_room_for_one() -> None:
@@ -518,7 +518,7 @@ def test_a_load_and_a_circuit_of_one_name_are_linked_and_the_sheet_says_so() -> 
     text = PANEL + INSIDE + circuit(name="Heat pump", poles=2, rooms=["Inside"], breaker_a=35, cable="10/2 NM")
     unit = toml("loads", name="Heat pump", kind="heat-pump", load_va=4080, volts=240, mca_a=21.0, mocp_a=35)
     made = job(text + unit)
-    subjects = [s.subject for s in families()["branch-circuits"].work(made, codebook_for(made))]
+    subjects = [s.subject for s in families()["branch-circuits"].work(House.of(made))]
     assert "Heat pump circuit" not in subjects
     s = sheet(text + unit, "Heat pump")
     assert (s.status, s.results["load_a"]) == ("passes", 17)

@@ -9,7 +9,7 @@ import pytest
 from calc.codebook import editions, open_codebook
 from calc.families import branch_circuits
 from calc.job import parse_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, remedy, run, toml
 from tests.families.test_branch_circuits import EDITIONS, HOUSE, PANEL, circuit, load, sheet
@@ -21,7 +21,7 @@ def dated(text: str, date: str | None, edition: str = "2023") -> Sheet:
     """The sheet of circuit C under a permit of that date."""
     permit = f"permit_date = {date}\n" if date else ""
     made = parse_job(f'[code]\nedition = "{edition}"\n{permit}[job]\nname = "test"\n{PANEL}{text}'.encode())
-    found = branch_circuits.work(made, codebook_for(made))
+    found = branch_circuits.work(House.of(made))
     s = next(s for s in found if s.subject == "C")
     s.as_json()
     return s
@@ -807,7 +807,7 @@ def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
     text += circuit(name="Old", purpose="general", status="existing", positions=[4], breaker_a=20)
     text += circuit(name="Heater", poles=2, positions=[3, 5]) + load("water-heater", 4500, circuit="Heater")
     made = job(text)
-    schedule = branch_circuits.tables(made, codebook_for(made))[0]
+    schedule = branch_circuits.tables(House.of(made))[0]
     assert [column["name"] for column in schedule["columns"]] == [
         "No.",
         "Serves",
@@ -837,7 +837,7 @@ def test_the_schedule_tells_what_is_as_found_and_what_is_taken_out() -> None:
         load("range", 11500, name="Range", status="existing"),
     ))  # fmt: skip
     made = job(text)
-    schedule = branch_circuits.tables(made, codebook_for(made))[0]
+    schedule = branch_circuits.tables(House.of(made))[0]
     cells = {row[1]: (row[2], row[3]) for row in schedule["rows"]} | {
         row[7]: (row[6], row[5]) for row in schedule["rows"]
     }
@@ -858,7 +858,7 @@ def test_a_spare_is_a_breaker_and_an_empty_place_is_a_space() -> None:
     )
     text += circuit(name="Lights", purpose="lighting")
     made = job(text.replace("spaces = 2", "spaces = 4"))
-    (first, second) = branch_circuits.tables(made, codebook_for(made))[0]["rows"]
+    (first, second) = branch_circuits.tables(House.of(made))[0]["rows"]
     assert first[1] == "spare (Extra)"
     assert "space" in (second[1], second[-2])
 
@@ -880,7 +880,7 @@ def test_the_schedule_calls_connected_and_demand_load_by_their_names() -> None:
                  wiring_method="EMT", neutral=True, served_area_ft2=0)  # fmt: skip
     text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="M")
     made = job(text)
-    schedule = next(t for t in branch_circuits.tables(made, codebook_for(made)) if t["title"] == "Schedule of P")
+    schedule = next(t for t in branch_circuits.tables(House.of(made)) if t["title"] == "Schedule of P")
     assert "circuits add up to 70.8 A on leg 1" in schedule["intro"]
     connected, demand = schedule["notes"][:2]
     assert connected.startswith("Connected load 17,000 VA")
@@ -889,23 +889,23 @@ def test_the_schedule_calls_connected_and_demand_load_by_their_names() -> None:
 
 def test_the_chart_says_in_words_what_it_shows() -> None:
     made = job(PANEL + circuit(name="a", positions=[1], load_va=1200) + circuit(name="b", positions=[2], load_va=600))
-    (chart,) = branch_circuits.charts(made, codebook_for(made), [])
+    (chart,) = branch_circuits.charts(House.of(made), [])
     assert chart.alt == "leg 1 15.0 A; leg 2 0.0 A; neutral, all on 15.0 A; worst leg, best arrangement 10.0 A. " \
         "An even split would be 7.5 A."  # fmt: skip
 
 
 def test_schedule_and_chart_round_as_the_sheet_does() -> None:
     half = job(PANEL + circuit(name="a", positions=[1], load_va=1462.5))
-    assert "1,463" in branch_circuits.tables(half, codebook_for(half))[0]["rows"][0]
+    assert "1,463" in branch_circuits.tables(House.of(half))[0]["rows"][0]
     legs = job(PANEL + circuit(name="a", positions=[1], load_va=1200) + circuit(name="b", positions=[3], load_va=1405))
-    (chart,) = branch_circuits.charts(legs, codebook_for(legs), [])
+    (chart,) = branch_circuits.charts(House.of(legs), [])
     assert chart.alt.startswith("leg 1 10.0 A; leg 2 11.7 A")
     assert chart.alt.endswith("An even split would be 10.9 A.")  # of 10.0 and 11.708, not of 10.0 and 11.7
 
 
 def test_protection_by_place_follows_the_edition() -> None:
     made = job(PANEL + HOUSE + KITCHEN + circuit(purpose="small-appliance", rooms=["Kitchen"]), "2017")
-    table = branch_circuits.tables(made, open_codebook("2017"))[-1]
+    table = branch_circuits.tables(House(made, open_codebook("2017")))[-1]
     assert table["rows"][0][:3] == ["Kitchen", "yes, 210.12(A)", "yes, 210.8(A), counter receptacles"]
 
 

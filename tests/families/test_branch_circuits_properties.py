@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from calc.families import branch_circuits
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit, load, sheet
@@ -86,7 +86,7 @@ def test_no_job_puts_both_halves_on_one_leg_by_our_choice(loads: list[int], pair
         )
         text += circuit(name=f"b{n}", purpose="small-appliance", multiwire_with=f"a{n}", load_va=300)
     made = job(text)
-    found = {s.subject: s for s in branch_circuits.work(made, codebook_for(made))}
+    found = {s.subject: s for s in branch_circuits.work(House.of(made))}
     for n in range(pairs):
         assert found[f"a{n}"].results["legs"] != found[f"b{n}"].results["legs"]
         assert abs(int(found[f"a{n}"].results["spaces"]) - int(found[f"b{n}"].results["spaces"])) == 2
@@ -98,5 +98,5 @@ def test_a_hundred_circuits_are_worked_in_reasonable_time() -> None:
     panels = "".join(toml("panels", name=f"P{n}", spaces=42) for n in range(3))
     text = panels + "".join(circuit(name=f"c{n}", panel=f"P{n % 3}", load_va=100 + 37 * n) for n in range(120))
     made = job(text)
-    found = {s.subject: s for s in branch_circuits.work(made, codebook_for(made))}
+    found = {s.subject: s for s in branch_circuits.work(House.of(made))}
     assert all(found[f"P{n}"].results["best_unbalance_va"] <= 37 for n in range(3))

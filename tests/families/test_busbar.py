@@ -8,7 +8,7 @@ import pytest
 
 from calc.families.dwelling_load import work
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Missing, Sheet
 
 SECTIONS = {
@@ -45,7 +45,7 @@ def buses(
             for n, one in enumerate(sources, 1)
         ],
     })  # fmt: skip
-    found = {sheet.subject: sheet for sheet in work(job, codebook_for(job)) if sheet.title == "Sources at the bus"}
+    found = {sheet.subject: sheet for sheet in work(House.of(job)) if sheet.title == "Sources at the bus"}
     for sheet in found.values():
         sheet.as_json()  # replayed
     return found

@@ -14,7 +14,7 @@ from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer
@@ -52,7 +52,7 @@ class Building(Writer):
 
 
 def building(job: Job, method: str = "standard") -> Sheet:
-    return worked(job, dwelling_units(job)[0], codebook_for(job), method).sheet
+    return worked(House.of(job), dwelling_units(job)[0], method).sheet
 
 
 @pytest.mark.parametrize(("method", "least"), [("standard", 1000), ("optional", 250)])
@@ -97,7 +97,7 @@ def flats(**more: Any) -> Job:
 
 
 def test_the_share_is_never_that_of_a_unit_s_feeder() -> None:
-    by_share, by_parts, unit, *_ = work(flats(), codebook_for(flats()))
+    by_share, by_parts, unit, *_ = work(House.of(flats()))
     assert by_share.results["units_demand_pct"] == 45
     assert "units_demand_pct" not in unit.results
     assert unit.subject == "flats, Flats"
@@ -118,13 +118,13 @@ def test_two_unlike_dwellings_are_told_to_go_by_the_standard_method() -> None:
         "units": [{"name": "House", "floor_area_ft2": 1500}, {"name": "Flat", "floor_area_ft2": 600}],
     }
     job = flats(dwelling=unlike, service={"system": "120/240", "load_method": "optional"}, loads=[])
-    refused, by_parts, *_ = work(job, codebook_for(job))
+    refused, by_parts, *_ = work(House.of(job))
     assert refused.refused
     assert 'load_method = "standard"' in refused.refused.reason
     assert "three identical" in refused.refused.reason
     assert by_parts.results["standard_va"] == 3000 + (2100 * 3 + 6 * 1500 - 3000) * 0.35
     job = flats(dwelling=unlike, service={"system": "120/240", "rating_a": 100}, loads=[])
-    assert work(job, codebook_for(job))[0].passes
+    assert work(House.of(job))[0].passes
 
 
 def test_house_loads_get_no_share() -> None:
@@ -175,8 +175,6 @@ def test_existing_and_measured_are_for_one_dwelling() -> None:
 def test_four_water_heaters_in_four_units_earn_the_75_percent() -> None:
     """The four appliances need only be on one service; a unit's own feeder has one."""
     heater = {"name": "Water heater", "kind": "water-heater", "load_va": 4500, "volts": 208}
-    whole, unit = work(
-        flats(loads=[heater], service={**FLATS["service"], "load_method": "standard"}), codebook_for(flats())
-    )
+    whole, unit = work(House.of(flats(loads=[heater], service={**FLATS["service"], "load_method": "standard"})))
     assert whole.results["fastened_demand_va"] == 13_500
     assert unit.results["fastened_demand_va"] == 4500

@@ -14,6 +14,7 @@ from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 
 DEMO = Path("notebooks/jobs/cask-lane-27.toml")
@@ -27,7 +28,7 @@ def house() -> Job:
 
 @pytest.fixture(scope="module")
 def page(house: Job) -> list[dict[str, Any]]:
-    return dwelling_load.choices(house, codebook_for(house))
+    return dwelling_load.choices(House.of(house))
 
 
 def row(table: dict[str, Any], title: str) -> list[str]:
@@ -54,13 +55,13 @@ def test_what_is_added_is_over_the_house_as_it_is(page: list[dict[str, Any]]) ->
 
 def test_in_2020_a_lower_locked_setting_is_enough(house: Job) -> None:
     older = changed(house, {"code.edition": "2020"})
-    ways = dwelling_load.choices(older, codebook_for(older))[0]
+    ways = dwelling_load.choices(House.of(older))[0]
     assert row(ways, "Vehicle charger locked to a lower setting")[4] == "up to 24 A, 98 A: fits"
 
 
 def test_in_2026_the_rule_for_existing_dwellings_gives_no_answer(house: Job) -> None:
     later = changed(house, {"code.edition": "2026"})
-    page = dwelling_load.choices(later, codebook_for(later))
+    page = dwelling_load.choices(House.of(later))
     assert {cells[3] for cells in page[0]["rows"]} == {"no answer"}
     assert any("not confirmed" in note for note in page[0]["notes"])
     assert not any(table["title"] == "Room for one thing more" for table in page)
@@ -72,12 +73,12 @@ def test_room_agrees_with_the_sheet_of_the_house_with_it(house: Job, method: str
     new = {f"loads[{n}].status": "removed" for n, load in enumerate(house.loads, 1) if load.status == "new"}
     today = changed(house, new)
     job = changed(house, {"service.load_method": method, "service.rating_a": 125, "service.main_a": 125})
-    table = next(t for t in dwelling_load.choices(job, codebook_for(job)) if t["title"] == "Room for one thing more")
+    table = next(t for t in dwelling_load.choices(House.of(job)) if t["title"] == "Room for one thing more")
     rating, checked = 125, 0
     for kind, cells in zip(additions(), table["rows"], strict=True):
         for size in sizes(kind):
             other = changed(with_load(today, kind, size), {"service.rating_a": rating})
-            results = worked(other, dwelling_units(other)[0], codebook_for(other), method).sheet.results
+            results = worked(House.of(other), dwelling_units(other)[0], method).sheet.results
             whole = results[f"{method}_whole_a"]
             if cells[1].split()[0] == f"{size:,}":
                 assert whole <= rating
@@ -98,7 +99,7 @@ def test_headroom_is_no_subtraction(house: Job) -> None:
     pump = {"name": "Another heat pump", "kind": "heat-pump", "load_va": 4000, "volts": 240, "status": "new"}
 
     def amperes(job: Job) -> float:
-        found = worked(job, dwelling_units(job)[0], codebook_for(job), "existing").sheet.results["existing_a"]
+        found = worked(House.of(job), dwelling_units(job)[0], "existing").sheet.results["existing_a"]
         return float(found)
 
     rise = amperes(changed(old, {"loads[+]": pump})) - amperes(old)
@@ -110,13 +111,13 @@ def test_headroom_is_no_subtraction(house: Job) -> None:
 def test_curves_pass_through_the_job_s_own_point(path: Path) -> None:
     job = read_job(path)
     code = codebook_for(job)
-    charts = dwelling_load.sweeps(job, code)
+    charts = dwelling_load.sweeps(House(job, code))
     assert [chart.title for chart in charts] == ["Current by the size of the vehicle charger", "Current by floor area"]
     own = {"Current by floor area": job.dwelling.floor_area_ft2}  # type: ignore[union-attr]
     for chart in charts:
         for curve in chart.data["curves"]:
             method = curve["name"].split()[0].partition("-")[0]
-            sheet = worked(job, dwelling_units(job)[0], code, method).sheet
+            sheet = worked(House(job, code), dwelling_units(job)[0], method).sheet
             here = [y for x, y in curve["points"] if x == own.get(chart.title, 7680 / 240 if path is DEMO else 48)]
             assert here == [pytest.approx(sheet.results[f"{method}_a"], abs=1e-5)]
         assert all([mark[1], mark[2]] in curve["points"] for mark in chart.data["marks"]
@@ -126,7 +127,7 @@ def test_curves_pass_through_the_job_s_own_point(path: Path) -> None:
 
 def test_a_new_house_is_told_its_room(tmp_path: Path) -> None:
     job = read_job(NEW_HOUSE)
-    tables = dwelling_load.choices(job, codebook_for(job))
+    tables = dwelling_load.choices(House.of(job))
     assert [table["title"] for table in tables] == ["Room for one thing more"]
     assert "400 A" in tables[0]["intro"]
 
@@ -152,13 +153,13 @@ def amperes_of(job: Job, **status: str) -> str:
     """Whole amperes of the sheet where loads have these statuses."""
     names = {load.name: n for n, load in enumerate(job.loads, 1)}
     other = changed(job, {f"loads[{names[name.replace('_', ' ')]}].status": said for name, said in status.items()})
-    return f"{worked(other, dwelling_units(other)[0], codebook_for(other), 'existing').sheet.results['existing_whole_a']:.0f} A"
+    return f"{worked(House.of(other), dwelling_units(other)[0], 'existing').sheet.results['existing_whole_a']:.0f} A"
 
 
 def test_what_is_to_be_removed_is_there_until_its_place_is_taken() -> None:
     """The furnace goes with the heat pump that takes its place, the spa with the work as a whole; until then both count."""
     job = exchanged()
-    ways = dwelling_load.choices(job, codebook_for(job))[0]
+    ways = dwelling_load.choices(House.of(job))[0]
     new = {"Heat_pump": "removed", "Charger": "removed", "Range": "removed"}
     there = {"Old_furnace": "existing", "Spa": "existing"}
     expected = {
@@ -180,7 +181,7 @@ def test_a_record_that_falls_short_is_not_too_much_load() -> None:
         method="1-year", peak_kw=1, interval_min=15, from_date=date(2025, 1, 1), to_date=date(2025, 6, 1), occupied=True,
         overload_protected=True, generation_or_shaving=False, seasonal_added_va=0,
     )  # fmt: skip
-    ways = dwelling_load.choices(job, codebook_for(job))[0]
+    ways = dwelling_load.choices(House.of(job))[0]
     assert row(ways, "Only Charger")[4] == "35 A: the record falls short"
     assert row(ways, "Everything planned")[4] == "89 A: the record falls short"
     assert any("shows nothing while this falls short: record is long enough" in note for note in ways["notes"])

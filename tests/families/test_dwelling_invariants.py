@@ -16,7 +16,6 @@ from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import read_job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
 from calc.work import given as stated
 from tests.families.test_dwelling_methods import House
 from tests.oracle.methods import SHARES
@@ -35,7 +34,7 @@ def said(seed: int) -> dict[str, Any]:
 
 def totals(job: dict[str, Any], method: str) -> dict[str, float]:
     made = make_job(job)
-    results = worked(made, dwelling_units(made)[0], codebook_for(made), method).sheet.results
+    results = worked(House.of(made), dwelling_units(made)[0], method).sheet.results
     return {key: results[key] for key in VA[method] if key in results}
 
 
@@ -148,7 +147,7 @@ def test_a_service_serves_up_to_half_an_ampere_more(amperes: float, passes: bool
         measured_demand=record,
     )
     made = make_job(job)
-    assert worked(made, dwelling_units(made)[0], codebook_for(made), "measured").sheet.passes is passes
+    assert worked(House.of(made), dwelling_units(made)[0], "measured").sheet.passes is passes
 
 
 def test_each_share_of_many_dwellings_is_what_was_typed_a_second_time() -> None:
@@ -167,5 +166,5 @@ def test_each_share_of_heaters_is_what_was_typed_a_second_time() -> None:
 @pytest.mark.parametrize("name", ["cask-lane-27", "cask-lane-27-new-service", "tinkers-row-4"])
 def test_a_wrong_last_digit_never_replays(name: str) -> None:
     job = read_job(Path(f"notebooks/jobs/{name}.toml"))
-    for sheet in work(job, codebook_for(job)):
+    for sheet in work(House.of(job)):
         assert_mutations_caught(sheet.as_json())

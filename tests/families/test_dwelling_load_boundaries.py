@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from calc.codebook import open_codebook
 from calc.families.dwelling_load import work
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.work import NOT_SHOWN, Sheet
 from tests.oracle.jobs import EDITIONS, random_job
 
@@ -43,7 +44,7 @@ def sheet(
         "service": {"system": system},
         "loads": [{"name": f"{one['kind']} {number}", **one} for number, one in enumerate(loads, 1)],
     }
-    (found,) = work(make_job(said), BOOKS[edition])
+    (found,) = work(House(make_job(said), BOOKS[edition]))
     found.as_json()  # replayed
     return found
 

@@ -13,6 +13,7 @@ import pytest
 from calc.codebook import open_codebook
 from calc.families.dwelling_load import work
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.work import Refused, Sheet, Value, given
 from tests.oracle import standard as second
 from tests.oracle.jobs import EDITIONS, random_job
@@ -32,7 +33,8 @@ def dwellings(
     The sheet of a whole building has a second implementation of its own.
     """
     said = random_job(seed)
-    worked = work(make_job(said), BOOKS[said["code"]["edition"]], overrides)
+    house = House(make_job(said), BOOKS[said["code"]["edition"]])
+    worked = work(house.with_lines("dwelling-load", overrides or {}))
     sheets = [sheet for sheet in worked if not sheet.subject.endswith("whole building")]
     groups = [unit["name"] for unit in said["dwelling"].get("units", ())] or [None]
     for sheet, group in zip(sheets, groups, strict=True):

@@ -16,7 +16,7 @@ from calc.families.dwelling_load.methods import Worked, worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Missing
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer
@@ -29,7 +29,7 @@ JOBS = 2000
 
 def by(job: Job, method: str, edition: str | None = None) -> Worked:
     """The first dwelling of the job by one method."""
-    return worked(job, dwelling_units(job)[0], codebook_for(job, edition), method)
+    return worked(House.of(job, edition), dwelling_units(job)[0], method)
 
 
 def results(job: Job, method: str, edition: str | None = None) -> dict[str, Any]:
@@ -39,7 +39,7 @@ def results(job: Job, method: str, edition: str | None = None) -> dict[str, Any]
 # ---- 2,000 random houses
 
 
-class House(Writer):
+class RandomHouse(Writer):
     """A random one-family house whose service is tested, with systems that hold loads and a record of demand."""
 
     def dwelling(self) -> dict[str, Any]:
@@ -102,7 +102,7 @@ def test_agrees_with_plain_arithmetic_on_random_houses(method: str) -> None:
     second: Callable[..., dict[str, float]] = getattr(oracle, method)
     answered = 0
     for seed in range(JOBS):
-        data = House(Random(seed)).job()
+        data = RandomHouse(Random(seed)).job()
         job = make_job(data, "random")
         sheet = by(job, method).sheet
         try:

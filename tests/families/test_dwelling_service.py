@@ -11,6 +11,7 @@ from calc.codebook import editions
 from calc.families import dwelling_load, families
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
@@ -34,7 +35,7 @@ def panel_with(bus_a: int, main_a: int, *outputs_a: float, **more: Any) -> Job:
 
 
 def bus(job: Job, edition: str | None = None) -> Sheet:
-    return next(s for s in dwelling_load.work(job, codebook_for(job, edition)) if s.title == "Sources at the bus")
+    return next(s for s in dwelling_load.work(House.of(job, edition)) if s.title == "Sources at the bus")
 
 
 # ---- sources
@@ -90,7 +91,7 @@ def test_a_storage_or_an_array_is_said_to_be_unchecked() -> None:
 
 
 def table(job: Job) -> dict[str, list[str]]:
-    tables = dwelling_load.tables(job, codebook_for(job))
+    tables = dwelling_load.tables(House.of(job))
     found = next(t for t in tables if t["title"] == "What the new service brings with it")
     return {row[0]: row[1:] for row in found["rows"]}
 
@@ -107,15 +108,13 @@ def test_a_riser_alone_brings_none_of_it(upgraded: Job) -> None:
     rows = table(changed(upgraded, {"service.work": "riser-only"}))
     assert rows["Surge-protective device"][1] == "not of this work"
     kept = changed(upgraded, {"service.work": "kept", "service.replaces_a": None})
-    assert all(
-        t["title"] != "What the new service brings with it" for t in dwelling_load.tables(kept, codebook_for(kept))
-    )
+    assert all(t["title"] != "What the new service brings with it" for t in dwelling_load.tables(House.of(kept)))
 
 
 def short(job: Job, *names: str) -> set[str]:
     """Checks that fall short, over some families."""
     code = codebook_for(job)
-    sheets = [sheet for name in names for sheet in families()[name].work(job, code)]
+    sheets = [sheet for name in names for sheet in families()[name].work(House(job, code))]
     return {check.key.partition("[")[0] for sheet in sheets for check in sheet.checks if not check.holds.holds}
 
 
@@ -131,23 +130,23 @@ def test_what_it_brings_is_checked_in_the_packet(upgraded: Job) -> None:
 
 
 def test_its_service_is_sized_and_the_present_one_is_still_tested(upgraded: Job) -> None:
-    sheet = dwelling_load.work(upgraded, codebook_for(upgraded))[0]
+    sheet = dwelling_load.work(House.of(upgraded))[0]
     assert sheet.results["optional_a"] == pytest.approx(121.4, abs=0.05)
     assert sheet.passes
-    ways = dwelling_load.choices(upgraded, codebook_for(upgraded))[0]
+    ways = dwelling_load.choices(House.of(upgraded))[0]
     assert ways["title"] == "What the 100 A service carries"
 
 
 def test_page_1_names_the_method_the_dwelling_and_the_system(upgraded: Job) -> None:
-    page = dwelling_load.front(upgraded, codebook_for(upgraded))
+    page = dwelling_load.front(House.of(upgraded))
     facts = dict(page["facts"])
     assert facts["Method"] == "Optional method, 220.82"
     assert facts["Dwelling"] == "one-family, existing, 1,480 ft2"
     assert facts["System"] == "120/240 V, single-phase, 3-wire"
     assert page["verdict"] == "passes"
-    tests = dwelling_load.front(read_job(Path("notebooks/jobs/cask-lane-27.toml")), codebook_for(upgraded))
+    tests = dwelling_load.front(House.of(read_job(Path("notebooks/jobs/cask-lane-27.toml"))))
     assert dict(tests["facts"])["Method"] == "Existing-dwelling rule, 220.83"
     assert tests["verdict"] == "FALLS SHORT"
     flats = read_job(Path("notebooks/jobs/tinkers-row-4.toml"))
-    facts = dict(dwelling_load.front(flats, codebook_for(flats))["facts"])
+    facts = dict(dwelling_load.front(House.of(flats))["facts"])
     assert (facts["Method"], facts["System"]) == ("Optional method, 220.84", "208Y/120 V, three-phase, 4-wire")

@@ -10,6 +10,7 @@ import pytest
 from calc.families import families
 from calc.job import Job, changed, read_job
 from calc.show.html import sheet_html
+from calc.wiring.house import House
 from calc.wiring.reading import WORDS, codebook_for
 from calc.work import Words, as_text
 
@@ -20,7 +21,7 @@ CASK = read_job(next(path for path in JOBS if path.stem == "cask-lane-27-new-ser
 def sheets(job: Job) -> list[dict[str, Any]]:
     code = codebook_for(job)
     ready = {name: family for name, family in families().items() if not family.needs(job)}
-    return [sheet.as_json() for family in ready.values() for sheet in family.work(job, code)]
+    return [sheet.as_json() for family in ready.values() for sheet in family.work(House(job, code))]
 
 
 def outside(job: Job) -> set[str]:

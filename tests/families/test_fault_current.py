@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from calc.codebook import open_codebook, tables
 from calc.families import fault_current
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Missing, Sheet
 from tests.families.runs import failing, job, run, toml
@@ -39,7 +40,7 @@ def panel(name: str = "Main", **keys: object) -> str:
 
 def points(text: str) -> dict[str, Sheet]:
     made = job(text)
-    return {s.subject: s for s in fault_current.work(made, codebook_for(made))}
+    return {s.subject: s for s in fault_current.work(House.of(made))}
 
 
 def cold_ohm(size: str, metal: str, feet: float) -> complex:
@@ -86,7 +87,7 @@ def test_a_statement_through_40_ft_of_2_awg_aluminum(tmp_path: Path) -> None:
     warm = tmp_path / "warm.toml"
     warm.write_text('title = "Warm"\ninherits = "2023"\n[rules.fault_temperature]\nvalue = 75\n')
     made = job(LETTER.format(13021) + service(size="2", length_ft=40, neutral=False))
-    s = fault_current.work(made, open_codebook("2023", [warm]))[1]
+    s = fault_current.work(House(made, open_codebook("2023", [warm])))[1]
     assert s.results["available_ll_a"] == pytest.approx(5461, rel=0.01)
 
 
@@ -314,9 +315,9 @@ def test_ratings_sold_rise() -> None:
 def test_the_chart_and_the_table_say_what_the_sheets_say() -> None:
     made = job(DEMO + panel(interrupting_a=10_000) + service(feeds="Main"))
     code = codebook_for(made)
-    found = fault_current.work(made, code)
-    (chart,) = fault_current.charts(made, code, found)
+    found = fault_current.work(House(made, code))
+    (chart,) = fault_current.charts(House(made, code), found)
     assert chart.data["bars"] == [["Transformer", 14648], ["Main", round(found[1].results["largest_fault_a"])]]
-    (table,) = fault_current.tables(made, code)
+    (table,) = fault_current.tables(House(made, code))
     assert table["rows"][1][0] == "R"
     assert table["rows"][1][-1] == "passes"

@@ -11,7 +11,7 @@ from calc.codebook import editions
 from calc.families import dwelling_load, families
 from calc.families.feeder import load_by_tree
 from calc.job import read_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, remedy, results, run, toml, worked
 
@@ -817,15 +817,15 @@ def test_of_another_building_nothing_is_taken_off() -> None:
 def test_the_tree_gives_a_load_whatever_the_run_says() -> None:
     """40 A entered for what needs 96.25 A: the load by the tree stands beside it; what isn't told makes it 'or more'."""
     made = job(part_of_house(calculated_a=40))
-    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    tree = load_by_tree(House.of(made), made.runs[0])
     assert (tree.status, tree.results["calculated_a"]) == ("passes", 23100 / 240)
     made = job(part_of_house(calculated_a=40) + toml("circuits", name="Bath", panel="Sub", purpose="bathroom"))
-    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    tree = load_by_tree(House.of(made), made.runs[0])
     assert (tree.status, tree.results["calculated_a"]) == ("not shown", 23100 / 240)
     assert tree.unknowns[0].at == "circuits[5].load_va"
     bare = toml("panels", name="P") + toml("loads", name="Saw", kind="shop", load_va=4800, volts=240, panel="P")
     made = job(bare + run(feeds="P", calculated_a=10))
-    tree = load_by_tree(made, codebook_for(made), made.runs[0])
+    tree = load_by_tree(House.of(made), made.runs[0])
     assert (tree.status, tree.results["calculated_a"]) == ("not shown", 20), (
         "no circuit is listed: lights may hang there"
     )
@@ -941,7 +941,7 @@ def test_the_feeder_of_one_unit_goes_by_the_optional_method_where_the_job_takes_
     """
     flat = of_flats(unit_feeder()).replace(FLATS, OPTIONAL)
     job_of = job(flat)
-    by_optional = dwelling_load.work(job_of, codebook_for(job_of))[3]
+    by_optional = dwelling_load.work(House.of(job_of))[3]
     assert by_optional.results["optional_va"] == 18_620
     assert by_optional.results["optional_a"] == pytest.approx(18_620 / 208)
     assert (results(flat)["calculated_a"], results(flat)["breaker_a"]) == (100, 100)
@@ -998,7 +998,7 @@ def test_common_conductors_never_get_the_share_and_the_service_takes_the_load_of
 def test_the_demo_building_has_its_feeders_in_order() -> None:
     """Two sets of 1/0 for the group, 1 AWG for a flat by the share, all within; one set of 1 AWG is refused in parallel."""
     made = read_job(Path(__file__).parents[2] / "notebooks" / "jobs" / "tinkers-row-4.toml")
-    sheets = {s.subject: s for s in families()["feeder"].work(made, codebook_for(made))}
+    sheets = {s.subject: s for s in families()["feeder"].work(House.of(made))}
     assert not any(failing(s) or s.refused for s in sheets.values())
     unknown = {name: [each.key for each in s.unknowns] for name, s in sheets.items() if s.unknowns}
     assert unknown in ({}, {name: ["way_known"] for name in ("Flat feeder", "Studio feeder")}), (
@@ -1008,7 +1008,7 @@ def test_the_demo_building_has_its_feeders_in_order() -> None:
     assert "dwelling_share_a" not in sheets["Group feeder"].results
     assert sheets["Flat feeder"].results["dwelling_share_a"] == 83
     assert sheets["Flat feeder"].results["ampacity_a"] == 130
-    raceways = {s.subject: s for s in families()["raceway"].work(made, codebook_for(made))}
+    raceways = {s.subject: s for s in families()["raceway"].work(House.of(made))}
     assert raceways["Nipple, meters to gutter"].results["limit_pct"] == 60
     assert raceways["Feeder of flat 1"].results["jamming"] == "can jam"
     small = worked(run(size="1", sets=2, calculated_a=237, breaker_a=300, phases=3, **WYE))
@@ -1059,7 +1059,7 @@ def test_a_cable_shows_only_sizes_that_are_made_and_parallel_sets_their_number()
 def candidates(text: str) -> list[list[str]]:
     """Rows of the table of sizes that serve."""
     made = job(text)
-    _, table = families()["voltage-drop"].tables(made, codebook_for(made))
+    _, table = families()["voltage-drop"].tables(House.of(made))
     return table["rows"]
 
 

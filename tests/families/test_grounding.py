@@ -9,6 +9,7 @@ import pytest
 
 from calc.codebook import editions, open_codebook
 from calc.families import families
+from calc.wiring.house import House
 from calc.work import Missing
 from tests.families.runs import LUGS_75, failing, job, run, toml, worked
 
@@ -119,7 +120,9 @@ def test_an_office_may_ask_for_two_rods_always(electrodes: tuple[str, ...], shor
     text = grounded_text(electrodes=electrodes)
     made = job(text)
     (sheet,) = (
-        s for s in families()["grounding"].work(made, open_codebook("2023", [MARROW_CREEK])) if s.subject == "test"
+        s
+        for s in families()["grounding"].work(House(made, open_codebook("2023", [MARROW_CREEK])))
+        if s.subject == "test"
     )
     assert (failing(sheet) == {"rod_supplemented"}) is short
     assert [note for note in sheet.as_json()["notes"] if note["kind"] == "amended"]

@@ -6,7 +6,7 @@ import pytest
 
 from calc.codebook import editions
 from calc.families import families
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, run, toml
 
@@ -18,7 +18,7 @@ LOAD = toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel=
 def sheets(text: str, edition: str = "2023") -> dict[str, Sheet]:
     """The sheets of the panels of a job, each replayed."""
     made = job(text, edition)
-    found = families()["panels"].work(made, codebook_for(made))
+    found = families()["panels"].work(House.of(made))
     for s in found:
         s.as_json()
     return {s.subject: s for s in found if s.title == "Panel ratings"}
@@ -36,7 +36,7 @@ def panel(edition: str = "2023", beside: str = "", **keys: object) -> Sheet:
 def titled(title: str, text: str, edition: str = "2023") -> Sheet:
     """The sheet of that title."""
     made = job(text, edition)
-    s = next(s for s in families()["panels"].work(made, codebook_for(made)) if s.title == title)
+    s = next(s for s in families()["panels"].work(House.of(made)) if s.title == title)
     s.as_json()
     return s
 
@@ -272,7 +272,7 @@ def test_connected_and_demand_load_stand_side_by_side_for_service_and_panels() -
     made = job(
         HEAD + METER + toml("panels", name="P", bus_a=125) + heat + range_ + run(**TO_P, calculated_a=41, size="4")
     )
-    (table,) = families()["panels"].tables(made, codebook_for(made))
+    (table,) = families()["panels"].tables(House.of(made))
     rows = {row[0]: row[1:] for row in table["rows"]}
     assert rows["Service"][:2] == [
         "17,000",
@@ -287,5 +287,5 @@ def test_units_count_in_the_connected_load_as_often_as_there_are_of_them() -> No
     text = head + METER + toml("panels", name="P", bus_a=125, fed_from="M", unit_group="Flats")
     text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="P", serves="unit")
     made = job(text)
-    rows = {row[0]: row[1] for row in families()["panels"].tables(made, codebook_for(made))[0]["rows"]}
+    rows = {row[0]: row[1] for row in families()["panels"].tables(House.of(made))[0]["rows"]}
     assert rows == {"Service": "32,000", "M": "32,000", "P": "8,000"}

@@ -8,7 +8,7 @@ import pytest
 
 from calc.families import branch_circuits
 from calc.job import Room, parse_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit, load, sheet
@@ -47,9 +47,9 @@ def asked(use: str, edition: str, **keys: Any) -> dict[str, str]:
     room = toml("rooms", name="R", use=use, finished=True)
     text = PANEL + room + circuit(purpose="general", rooms=["R"], load_va=1000, outlets=["receptacles"], **keys)
     made = job(text, edition)
-    found = branch_circuits.work(made, codebook_for(made))
+    found = branch_circuits.work(House.of(made))
     results = next(s for s in found if s.subject == "C").results
-    (row,) = branch_circuits.tables(made, codebook_for(made))[-1]["rows"]
+    (row,) = branch_circuits.tables(House.of(made))[-1]["rows"]
     return {
         "arc": results["arc_fault"], "ground": results["ground_fault"],
         "arc row": row[1], "ground row": row[2], "tamper row": row[3],
@@ -178,7 +178,7 @@ def reading(text: str, garage_outlets: str, edition: str) -> Sheet:
         f'[code]\nedition = "{edition}"\nreadings = {{ garage_outlets = "{garage_outlets}" }}\n[job]\nname = "test"\n'
     )
     made = parse_job((head + text).encode())
-    return next(s for s in branch_circuits.work(made, codebook_for(made)) if s.subject == "C")
+    return next(s for s in branch_circuits.work(House.of(made)) if s.subject == "C")
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from calc.families import raceway
 from calc.families.raceway.section import pack
 from calc.job import Job, JobError
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Missing, Sheet
 
 
@@ -25,7 +25,7 @@ def job_of(raceways: list[dict[str, Any]], runs: list[dict[str, Any]] | None = N
 
 def one(kind: str = "EMT", holds: list[str] | None = None, **more: Any) -> Sheet:
     job = job_of([{"name": "raceway", "kind": kind, "holds": holds or [], **more}])
-    sheet = raceway.work(job, codebook_for(job))[0]
+    sheet = raceway.work(House.of(job))[0]
     sheet.as_json()  # replayed
     return sheet
 
@@ -187,7 +187,7 @@ def test_a_metal_wireway_fills_to_a_fifth(edition: str, count: int, passes: bool
     job = job_of(
         [{"name": "trough", "kind": "metal-wireway", "holds": [f"{count} x 12 THHN"], **SQUARE}], edition=edition
     )
-    sheet = raceway.work(job, codebook_for(job))[0]
+    sheet = raceway.work(House.of(job))[0]
     assert sheet.results["wireway_room_in2"] == pytest.approx(3.2)
     assert sheet.passes == passes
 
@@ -260,7 +260,7 @@ RUN = {"name": "shop", "role": "feeder", "fed_from": "utility", "volts": 240, "m
 
 
 def work(job: Job) -> list[Sheet]:
-    sheets = raceway.work(job, codebook_for(job))
+    sheets = raceway.work(House.of(job))
     for sheet in sheets:
         sheet.as_json()
     return sheets
@@ -374,8 +374,8 @@ def test_discs_of_the_section_neither_overlap_nor_leave_the_ring() -> None:
 
 def test_the_section_shows_every_conductor_and_says_so() -> None:
     job = job_of([{"name": "riser", "kind": "PVC-80", "trade_size": "1-1/4", "holds": SHOP}])
-    (chart,) = raceway.charts(job, codebook_for(job), work(job))
+    (chart,) = raceway.charts(House.of(job), work(job))
     circles = [shape for shape in chart.data["shapes"] if shape["kind"] == "circle"]
     assert len(circles) == 1 + 4
     assert "3 x 1 AWG THHN, 0.446 in; 1 x 8 AWG THHN, 0.216 in" in chart.alt
-    assert raceway.tables(job, codebook_for(job))[0]["rows"][0][-1] == "FALLS SHORT"
+    assert raceway.tables(House.of(job))[0]["rows"][0][-1] == "FALLS SHORT"

@@ -10,6 +10,7 @@ from calc.codebook import editions
 from calc.families import receptacles
 from calc.job import JobError
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import FALLS_SHORT, NOT_SHOWN, Missing
 from tests.families.placing import box, found, job_of, results, sheet, sheets, work
@@ -275,7 +276,7 @@ def test_an_amendment_changes_the_reach(tmp_path: Any) -> None:
     path = tmp_path / "local.toml"
     path.write_text('title = "Local"\ninherits = "2023"\n[rules.wall_reach]\nvalue = 4\n')
     job = job_of(wall(12))
-    s = receptacles.work(job, open_codebook("2023", [path]))[0]
+    s = receptacles.work(House(job, open_codebook("2023", [path])))[0]
     assert s.results["fewest_needed"] == 2
     assert s.results["amended"]
 
@@ -402,7 +403,7 @@ def test_a_room_with_a_rule_to_meet_that_lacks_the_entry_is_not_shown(
     assert s.status == NOT_SHOWN
     found = {each.at for each in s.unknowns} | ({s.refused.at} if isinstance(s.refused, Missing) else set())
     assert found == {f"rooms[1].{entry}" for entry in entries}
-    row = next(row for row in receptacles.tables(job, codebook_for(job))[0]["rows"] if row[0] == "Room 1")
+    row = next(row for row in receptacles.tables(House.of(job))[0]["rows"] if row[0] == "Room 1")
     assert row[6] == "NOT SHOWN"
 
 
@@ -434,14 +435,14 @@ def test_a_kitchen_without_counters_and_a_toilet_room_without_basin_are_entered_
 def test_a_room_without_any_rule_says_so_and_has_no_sheet(use: str) -> None:
     """No rule of receptacles or light is for these rooms: one row in the table, and no verdict."""
     job = job_of({"use": use})
-    assert receptacles.work(job, codebook_for(job)) == []
-    assert receptacles.tables(job, codebook_for(job))[0]["rows"][0][6] == "nothing required"
+    assert receptacles.work(House.of(job)) == []
+    assert receptacles.tables(House.of(job))[0]["rows"][0][6] == "nothing required"
 
 
 def test_an_existing_room_of_which_nothing_is_entered_claims_nothing() -> None:
     """What was right when it was installed may stay; nobody is asked for the walls of an old room."""
     job = job_of({"use": "bedroom", "status": "existing"})
-    assert all(not s.unknowns for s in receptacles.work(job, codebook_for(job)))
+    assert all(not s.unknowns for s in receptacles.work(House.of(job)))
 
 
 # ---- counters
@@ -958,7 +959,7 @@ def test_every_chart_of_the_sample_rooms_can_be_drawn(edition: str) -> None:
 
     job = read_job(ROOT / "tests/samples/rooms.toml")
     code = codebook_for(job, edition)
-    drawn = receptacles.charts(job, code, receptacles.work(job, code))
+    drawn = receptacles.charts(House(job, code), receptacles.work(House(job, code)))
     assert len(drawn) > 8
     assert all("<svg" in draw(chart) and chart.alt.endswith(".") for chart in drawn)
 
@@ -969,7 +970,7 @@ def test_the_table_has_a_row_for_each_room_and_says_what_is_short() -> None:
         {**KITCHEN, "name": "Kitchen"},
         {"use": "closet", "name": "Closet"},
     )
-    table = receptacles.tables(job, codebook_for(job))[0]
+    table = receptacles.tables(House.of(job))[0]
     rows = {row[0]: row for row in table["rows"]}
     assert rows["Family room"][2:7] == ["3", "6", "5", "1", "FALLS SHORT"]
     assert rows["Kitchen"][2:7] == ["3", "4", "", "", "NOT SHOWN"]
@@ -983,7 +984,7 @@ def test_editions_differ_only_where_they_should() -> None:
     from tests.everything import ROOT
 
     job = read_job(ROOT / "notebooks/jobs/fernhollow-lot-12.toml")
-    by_edition = {e: {s.subject: s.results for s in receptacles.work(job, codebook_for(job, e))} for e in EDITIONS}
+    by_edition = {e: {s.subject: s.results for s in receptacles.work(House.of(job, e))} for e in EDITIONS}
     for subject in by_edition["2017"]:
         if subject in ("Kitchen", "Bedroom"):
             continue

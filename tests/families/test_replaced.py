@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from calc.families import branch_circuits
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, toml
 from tests.families.test_branch_circuits import EDITIONS, PANEL, circuit
@@ -26,7 +26,7 @@ def room(use: str, said: str, more: str = "", edition: str = "2023", **keys: obj
     """The sheet of the replaced receptacles of one room, its receptacle as said."""
     text = toml("rooms", name="R", use=use, **keys) + f'outlets = [{{ status = "replaced"{said} }}]\n' + more
     made = job(text, edition)
-    (s,) = (s for s in branch_circuits.work(made, codebook_for(made)) if s.title == "Replaced receptacles")
+    (s,) = (s for s in branch_circuits.work(House.of(made)) if s.title == "Replaced receptacles")
     s.as_json()
     return s
 
@@ -80,5 +80,5 @@ def test_the_circuit_does_not_say_that_nothing_is_required() -> None:
     """The circuit as a whole is old; its replaced receptacle is not."""
     made = job(PANEL + circuit(purpose="general", status="existing", rooms=["R"], load_va=300)
                + toml("rooms", name="R", use="bedroom") + 'outlets = [{ status = "replaced", circuit = "C" }]\n')  # fmt: skip
-    s = next(s for s in branch_circuits.work(made, codebook_for(made)) if s.subject == "C")
+    s = next(s for s in branch_circuits.work(House.of(made)) if s.subject == "C")
     assert s.results["arc_fault"] == "not of the whole circuit: see its replaced receptacles"

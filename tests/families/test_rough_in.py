@@ -8,7 +8,7 @@ import pytest
 
 from calc.codebook import editions
 from calc.families import families
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet
 from tests.families.runs import failing, job, run, toml
 
@@ -19,7 +19,7 @@ METER = toml("panels", name="Meter-main", service_equipment=True, fed_from="util
 def sheets(text: str, edition: str = "2023") -> dict[tuple[str, str], Sheet]:
     """The sheets of a job by title and subject, each replayed."""
     made = job(text, edition)
-    found = families()["rough-in"].work(made, codebook_for(made))
+    found = families()["rough-in"].work(House.of(made))
     for s in found:
         s.as_json()
     return {(s.title, s.subject): s for s in found}

@@ -12,6 +12,7 @@ from calc.codebook import editions, open_codebook
 from calc.codebook.tables import FOLDER
 from calc.families import voltage_drop
 from calc.job import JobError, read_job
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Missing, Sheet
 from tests.families.runs import failing, job, run, worked
@@ -31,7 +32,7 @@ def by(method: str) -> str:
 
 def sheets(text: str, method: str = "direct-current") -> dict[str, Sheet]:
     made = job(by(method) + text)
-    return {s.subject: s for s in voltage_drop.work(made, codebook_for(made))}
+    return {s.subject: s for s in voltage_drop.work(House.of(made))}
 
 
 def test_the_workshop_run() -> None:
@@ -79,7 +80,7 @@ def test_a_recommendation_adopted_locally_is_a_requirement(tmp_path: Path) -> No
         'title = "Local"\ninherits = "2023"\n[rules.drop_branch]\nmethod = "required"\nvalue = 3\nwords = "Required."\n'
     )
     made = job(run(**{**BENCH, "name": "R"}, calculated_a=8, length_ft=118))
-    (s,) = voltage_drop.work(made, open_codebook("2023", [amendment]))
+    (s,) = voltage_drop.work(House(made, open_codebook("2023", [amendment])))
     assert failing(s) == {"own_within"}
     assert s.checks[0].remedy == "10 AWG or larger, or a run of 117 ft at most"
     assert "own_advice" not in s.results
@@ -89,7 +90,7 @@ def test_the_demo_office_requires_three_percent_and_its_house_in_order_keeps_it(
     """Lot 12 runs 118 ft on 12 AWG, 3.04 %: short by the amended rule, marked so; Lot 14 has 10 AWG there."""
     for name, short in (("fernhollow-lot-12", True), ("fernhollow-lot-14", False)):
         made = read_job(Path(__file__).parents[2] / "notebooks" / "jobs" / f"{name}.toml")
-        sheets = voltage_drop.work(made, codebook_for(made))
+        sheets = voltage_drop.work(House.of(made))
         s = next(s for s in sheets if s.subject == "R10 far bedroom")
         assert (failing(s) == {"own_within"}) is short
         assert any(note["kind"] == "amended" for note in s.as_json()["notes"])
@@ -301,8 +302,8 @@ def test_a_job_without_runs_says_what_it_needs() -> None:
 def test_the_curve_passes_through_the_sheet_at_the_jobs_own_length() -> None:
     made = job(run(**SHOP))
     code = codebook_for(made)
-    worked_sheets = voltage_drop.work(made, code)
-    tree, length = voltage_drop.charts(made, code, worked_sheets)
+    worked_sheets = voltage_drop.work(House(made, code))
+    tree, length = voltage_drop.charts(House(made, code), worked_sheets)
     own = next(curve for curve in length.data["curves"] if curve["name"] == "6 AWG")
     at = {round(x): pct for x, pct in own["points"]}
     assert at[145] == pytest.approx(worked_sheets[0].results["drop_pct"], abs=0.001)
@@ -311,6 +312,6 @@ def test_the_curve_passes_through_the_sheet_at_the_jobs_own_length() -> None:
 
 def test_the_table_says_of_a_run_without_a_result_what_its_sheet_comes_to() -> None:
     made = job(run(**SHOP) + run(**{**SHOP, "name": "X", "length_ft": None}))
-    table, *_ = voltage_drop.tables(made, codebook_for(made))
+    table, *_ = voltage_drop.tables(House.of(made))
     assert table["rows"][0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
     assert table["rows"][1] == ["X", "", "not shown", "not shown", "not shown"]

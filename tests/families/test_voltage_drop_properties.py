@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from calc.families import voltage_drop
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from tests.families.runs import job, run
@@ -36,7 +37,7 @@ def solved(method: str, system: tuple[int, int, bool, bool], keys: dict[str, Any
     volts, phases, neutral, multiwire = system
     text = run(volts=volts, phases=phases, neutral=neutral, multiwire=multiwire, **keys)
     made = job(f'[code.readings]\ndrop_method = "{method}"\n{text}')
-    (s,) = voltage_drop.work(made, codebook_for(made))
+    (s,) = voltage_drop.work(House.of(made))
     return s
 
 

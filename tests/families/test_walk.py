@@ -13,7 +13,7 @@ from calc.job import Job, read_job
 from calc.remedies import walk
 from calc.remedies.asked import SUBJECTS
 from calc.remedies.walk import STAGES, STANDINGS, looks, questions
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from tests.families.runs import job, toml
 
 ROOT = Path(__file__).parents[2]
@@ -23,11 +23,7 @@ HEAD = '[dwelling]\nkind = "one-family"\n'
 
 def texts(of: Job, edition: str | None = None, **wanted: str) -> list[str]:
     """What is asked, of those with the stage, key or place wanted."""
-    return [
-        look.text
-        for look in looks(of, codebook_for(of, edition))
-        if all(getattr(look, k) == v for k, v in wanted.items())
-    ]
+    return [look.text for look in looks(House.of(of, edition)) if all(getattr(look, k) == v for k, v in wanted.items())]
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +33,7 @@ def demo() -> Job:
 
 @pytest.mark.parametrize("edition", editions())
 def test_each_question_is_whole_and_says_who_asks(demo: Job, edition: str) -> None:
-    for look in looks(demo, codebook_for(demo, edition)):
+    for look in looks(House.of(demo, edition)):
         assert not re.search(r"[{}]|None", look.text), look.text
         assert look.text.endswith(".")
         assert look.stage in STAGES
@@ -46,7 +42,7 @@ def test_each_question_is_whole_and_says_who_asks(demo: Job, edition: str) -> No
 
 
 def test_the_walk_follows_the_job_s_own_rooms_panels_and_equipment(demo: Job) -> None:
-    found = list(looks(demo, codebook_for(demo)))
+    found = list(looks(House.of(demo)))
     text = " ".join(look.text for look in found)
     for name in (*(p.name for p in demo.panels), *(load.name for load in demo.loads), *(b.name for b in demo.boxes)):
         assert name in text, name
@@ -57,13 +53,13 @@ def test_the_walk_follows_the_job_s_own_rooms_panels_and_equipment(demo: Job) ->
 
 
 def test_stages_come_in_the_order_of_the_inspections(demo: Job) -> None:
-    titles = [sheet["title"] for sheet in walk(demo, codebook_for(demo))]
+    titles = [sheet["title"] for sheet in walk(House.of(demo))]
     assert titles == [*(f"Walk sheet: {title}" for title in STAGES.values()), "Torque record", "Findings so far"]
 
 
 def test_a_section_and_a_number_come_from_the_edition(demo: Job) -> None:
     """The same question under two editions: adjustment table and outdoor disconnect have moved."""
-    by_edition = {e: {look.key: look for look in looks(demo, codebook_for(demo, e))} for e in ("2017", "2023", "2026")}
+    by_edition = {e: {look.key: look for look in looks(House.of(demo, e))} for e in ("2017", "2023", "2026")}
     assert "release_outdoor" not in by_edition["2017"]
     assert by_edition["2023"]["release_outdoor"].sections == ("230.85",)
     assert by_edition["2026"]["release_outdoor"].sections == ("230.70(A)(1)",)
@@ -72,9 +68,9 @@ def test_a_section_and_a_number_come_from_the_edition(demo: Job) -> None:
 
 
 def test_a_value_from_memory_says_so(demo: Job) -> None:
-    marked = {look.key for look in looks(demo, codebook_for(demo)) if look.mark == "from memory"}
+    marked = {look.key for look in looks(House.of(demo)) if look.mark == "from memory"}
     assert {"rough_sheath", "trench_ribbon", "final_cover"} <= marked
-    sheet = next(s for s in walk(demo, codebook_for(demo)) if s.get("stage") == "rough")
+    sheet = next(s for s in walk(House.of(demo)) if s.get("stage") == "rough")
     items = [item for group in sheet["groups"] for item in group["items"]]
     assert any(item["mark"] == "from memory" for item in items)
 
@@ -85,7 +81,7 @@ def test_alarms_are_a_matter_of_the_building_code() -> None:
              ("Living", "living", "first"), ("Cellar", "basement", "basement")]  # fmt: skip
     text = HEAD + "fuel_burning = true\n" + "".join(toml("rooms", name=n, use=u, storey=s) for n, u, s in rooms)
     text += toml("alarms", room="Bed 1", kind="smoke")
-    found = [look for look in looks(job(text), codebook_for(job(text))) if look.key.startswith("rough_smoke")]
+    found = [look for look in looks(House.of(job(text))) if look.key.startswith("rough_smoke")]
     assert {look.standing for look in found} == {"Building code"}
     said = {look.where: look.text for look in found if look.where != "Whole house"}
     assert set(said) == {"Bed 1", "Bed 2", "Hall"}
@@ -101,7 +97,7 @@ def test_each_storey_with_bedrooms_is_asked_about_an_alarm_outside_of_them() -> 
     """IRC R314.3: outside each sleeping area, not outside the first one alone."""
     rooms = [("Bed 1", "bedroom", "first"), ("Lower hall", "hall", "first"), ("Bed 2", "bedroom", "second")]
     text = HEAD + "".join(toml("rooms", name=n, use=u, storey=s) for n, u, s in rooms)
-    outside = [look for look in looks(job(text), codebook_for(job(text))) if "outside the bedrooms of" in look.text]
+    outside = [look for look in looks(House.of(job(text))) if "outside the bedrooms of" in look.text]
     assert [look.where for look in outside] == ["Lower hall", "Whole house"]
     assert "second storey" in outside[1].text
     assert "names no hall there" in outside[1].text
@@ -155,7 +151,7 @@ def test_a_new_house_and_an_old_one_are_asked_different_things() -> None:
 
 
 def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
-    record = next(s for s in walk(demo, codebook_for(demo)) if s["part"] == "record")
+    record = next(s for s in walk(House.of(demo)) if s["part"] == "record")
     rows = {group["name"]: group["rows"] for group in record["groups"]}
     assert set(rows) == {panel.name for panel in demo.panels}
     assert ["R4 vehicle supply, breaker", "6/2 NM"] in [row[:2] for row in rows["Meter-main"]]
@@ -164,12 +160,12 @@ def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
 
 
 def test_findings_are_printed_open_ones_first(demo: Job) -> None:
-    sheet = next(s for s in walk(demo, codebook_for(demo)) if s["part"] == "findings")
+    sheet = next(s for s in walk(House.of(demo)) if s["part"] == "findings")
     assert [group["name"] for group in sheet["groups"]] == ["Open", "Closed"]
     (open_one,), (closed,) = (group["items"] for group in sheet["groups"])
     assert (open_one["about"], open_one["sections"]) == ("Rough-in, Kitchen", ["422.16(B)(2)"])
     assert closed["details"] == [["Found", "footing inspection, 2026-02-02"], ["Mended", "I. Corrigan, 2026-02-02"]]
-    assert not any(s["part"] == "findings" for s in walk(job(HEAD), codebook_for(job(HEAD))))
+    assert not any(s["part"] == "findings" for s in walk(House.of(job(HEAD))))
 
 
 def test_every_question_and_every_subject_is_used_by_some_job() -> None:
@@ -177,7 +173,7 @@ def test_every_question_and_every_subject_is_used_by_some_job() -> None:
     for folder in ("notebooks/jobs", "tests/samples"):
         for path in sorted((ROOT / folder).glob("*.toml")):
             read: Any = read_job(path)
-            asked |= {look.key for look in looks(read, codebook_for(read))}
+            asked |= {look.key for look in looks(House.of(read))}
     assert set(questions()) - asked == set()
     assert {entry["each"] for entry in questions().values()} == set(SUBJECTS)
 

@@ -12,7 +12,7 @@ from calc.families.dwelling_load.methods import TITLES, worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job, changed
 from calc.job.read import make_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.everything import job_files
 from tests.oracle.jobs import random_job
@@ -55,7 +55,7 @@ def sheets() -> Iterator[tuple[Manner, Sheet]]:
             for method in TITLES:
                 for edition in {job.code.edition, "2026"}:
                     kind = "building" if unit.kind == "building" else "house"
-                    found = worked(job, unit, codebook_for(job, edition), method).sheet
+                    found = worked(House.of(job, edition), unit, method).sheet
                     yield (method, kind, phases if unit.kind != "unit" else 1), found
 
 

@@ -18,6 +18,7 @@ from calc.show.charts import draw
 from calc.show.display import show_front, show_sheet, show_table
 from calc.show.glance import glance_table
 from calc.show.live import chart_page
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet, as_text, table_text
 from calc.work.chart import Chart
@@ -44,18 +45,18 @@ class Worked:
         self.job: Job = read_job(self.path)
         self.code: Codebook = codebook_for(self.job)
         self.sheets: list[Sheet] = []
-        self.tables = [glance_table(self.path), *dwelling_load.choices(self.job, self.code)]
-        self.charts: list[Chart] = [*dwelling_load.sweeps(self.job, self.code)]
+        self.tables = [glance_table(self.path), *dwelling_load.choices(House(self.job, self.code))]
+        self.charts: list[Chart] = [*dwelling_load.sweeps(House(self.job, self.code))]
         for family in families().values():
-            sheets = family.work(self.job, self.code)
+            sheets = family.work(House(self.job, self.code))
             self.sheets += sheets
-            self.tables += family.tables(self.job, self.code)
-            self.charts += family.charts(self.job, self.code, sheets)
+            self.tables += family.tables(House(self.job, self.code))
+            self.charts += family.charts(House(self.job, self.code), sheets)
 
     def pages(self) -> Iterator[str]:
         """Everything as HTML."""
         for shown in (
-            show_front(dwelling_load.front(self.job, self.code)),
+            show_front(dwelling_load.front(House(self.job, self.code))),
             *map(show_sheet, self.sheets),
             *map(show_table, self.tables),
         ):

@@ -18,7 +18,7 @@ from calc.families import box_fill
 from calc.job import Job, JobError
 from calc.job.read import make_job
 from calc.job.sheets_io import copied, export_parts, import_parts
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from tests.oracle.box_fill import random_box
 
 
@@ -70,8 +70,8 @@ def test_a_hundred_boxes_go_out_and_come_back_the_same(tmp_path: Path, ending: s
     path = export_parts(job, "boxes", tmp_path / f"boxes.{ending}")
     back = import_parts(EMPTY, "boxes", path)
     assert back.boxes == job.boxes
-    fills = [sheet.results["required_in3"] for sheet in box_fill.work(job, codebook_for(job))]
-    again = [sheet.results["required_in3"] for sheet in box_fill.work(back, codebook_for(back))]
+    fills = [sheet.results["required_in3"] for sheet in box_fill.work(House.of(job))]
+    again = [sheet.results["required_in3"] for sheet in box_fill.work(House.of(back))]
     assert len(again) == 100
     assert again == fills
 

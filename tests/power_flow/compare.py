@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 
 from calc.families import voltage_drop
 from calc.job import read_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 from tests.power_flow.cases import Case
 from tests.power_flow.network import Found, Wire
@@ -48,7 +48,7 @@ def sheets(case: Case, found: dict[str, Found], method: str) -> dict[str, Sheet]
         path = Path(folder) / "job.toml"
         path.write_text(text, encoding="utf-8")
         job = read_job(path)
-    return {s.subject: s for s in voltage_drop.work(job, codebook_for(job))}
+    return {s.subject: s for s in voltage_drop.work(House.of(job))}
 
 
 def _run(case: Case, wire: Wire, found: Found) -> str:

@@ -12,7 +12,7 @@ from typing import Any
 
 from calc.families import families
 from calc.job import read_job
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import Sheet
 
 FOLDER = Path(__file__).parent
@@ -110,7 +110,7 @@ def _worked(text: str, family: str) -> list[Sheet]:
         path = Path(folder) / "job.toml"
         path.write_text(text, encoding="utf-8")
         job = read_job(path)
-        return families()[family].work(job, codebook_for(job))
+        return families()[family].work(House.of(job))
 
 
 def outcomes(example: Example) -> Iterator[Outcome]:

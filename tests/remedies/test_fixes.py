@@ -21,8 +21,8 @@ from calc.remedies.problem import ranking
 from calc.remedies.prove import Trial
 from calc.remedies.survey import Mark, Survey, survey
 from calc.remedies.ways import GROWS_BREAKERS, Kind, Way, laid_over
+from calc.wiring.house import House
 from calc.wiring.places import in_words
-from calc.wiring.reading import codebook_for
 from tests.families.runs import LUGS_75, job, run, toml
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
@@ -34,13 +34,13 @@ HOUSES = ("fernhollow-lot-12", "cask-lane-27", "cask-lane-27-new-service", "tink
 def house(name: str) -> tuple[Survey, list[Fix]]:
     """A demo house, worked, with its fix list."""
     demo = read_job(JOBS / f"{name}.toml")
-    found = survey(demo, codebook_for(demo))
+    found = survey(House.of(demo))
     return found, listed(found)
 
 
 def worked(text: str, edition: str = "2023") -> tuple[Survey, list[Fix]]:
     made = job(text, edition)
-    found = survey(made, codebook_for(made))
+    found = survey(House.of(made))
     return found, listed(found)
 
 
@@ -107,7 +107,7 @@ def test_a_circuit_of_several_rooms_is_listed_under_each_of_them() -> None:
     """A crew goes room by room; a heading names up to three rooms, then how many more there are."""
     found, fixes = house("fernhollow-lot-12")
     leg = next(n for n, fix in enumerate(fixes, 1) if fix.problem.about == "Upstairs receptacles")
-    by_room = dict(fixes_sheet(found.job, found.code)["by_room"])
+    by_room = dict(fixes_sheet(found.house)["by_room"])
     assert all(leg in by_room[room] for room in ("Bedroom", "Upstairs hall", "Walk-in closet"))
     assert leg not in by_room["Whole house"]
     assert in_words(("Den",)) == "Den"
@@ -200,10 +200,10 @@ def test_each_mend_is_proved_by_working_the_whole_job_again(name: str) -> None:
 
 
 def _failing(of: Job) -> set[tuple[str, str, str]]:
-    code = codebook_for(of)
+    house = House.of(of)
     found = set()
     for name, family in families().items():
-        for s in [] if family.needs(of) else family.work(of, code):
+        for s in [] if family.needs(of) else family.work(house):
             found |= {(name, s.subject, check.key) for check in s.checks if not check.holds.holds}
             found |= {(name, s.subject, "")} if s.refused else set()
     return found
@@ -486,7 +486,7 @@ def test_no_mend_ever_puts_a_breaker_above_what_stands_behind_it(
                 "what its own sheet says, and what serves"
             )
         for proof in fix.remedies:
-            after = survey(proof.job, found.code)
+            after = survey(found.house.with_job(proof.job))
             for name in breakers_grown(found.job, proof.job):
                 assert proof.way.kind in GROWS_BREAKERS
                 assert breaker_stands(after, name)
@@ -530,12 +530,12 @@ def test_energy_management_saves_a_service_where_the_rest_fits() -> None:
     old = read_job(JOBS / "cask-lane-27.toml")
     at = {load.name: n for n, load in enumerate(old.loads, 1)}
     light = changed(old, {f"loads[{at['Strip heat']}]": None})
-    found = survey(light, codebook_for(light))
+    found = survey(House.of(light))
     fix = one(listed(found), "cask-lane-27", "service_serves")
     assert fix.remedies[0].way.kind is Kind.LOAD
     (system,) = fix.remedies[0].job.load_management
     more = changed(fix.remedies[0].job, {"load_management[1].setpoint_a": system.setpoint_a + 1})
-    assert fix.problem.mark in survey(more, found.code).falling
+    assert fix.problem.mark in survey(found.house.with_job(more)).falling
 
 
 def test_a_refusal_for_want_of_a_fact_says_so_and_comes_last() -> None:
@@ -661,7 +661,7 @@ def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
 
 def test_a_job_with_nothing_wrong_has_an_empty_list() -> None:
     made = job(HEAD + "[service]\nrating_a = 100\nmain_a = 100\n")
-    sheet = fixes_sheet(made, codebook_for(made))
+    sheet = fixes_sheet(House.of(made))
     assert sheet["groups"] == []
     text = fixes_text(sheet)
     assert text.startswith("Fix list, test: Load calculation: passes. Nothing is claimed here of:")
@@ -672,7 +672,7 @@ def test_a_job_with_nothing_wrong_has_an_empty_list() -> None:
 
 def test_the_text_names_room_section_what_is_there_what_is_needed_and_the_mend() -> None:
     found, _ = house("fernhollow-lot-12")
-    sheet = fixes_sheet(found.job, found.code)
+    sheet = fixes_sheet(found.house)
     text = fixes_text(sheet)
     part = text[text.index("R9 attic hole") :].split("\n\n")[0]
     for said in ("240.4(B)", "18.3 A", "at least 20 A", "bore more holes", "(electrician)"):

@@ -13,6 +13,7 @@ from calc.families import families
 from calc.job import Job
 from calc.show.charts import draw
 from calc.show.style import style
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from tests.families.runs import job, run, toml
 
@@ -42,7 +43,7 @@ def house(name: str = "Panel", deep: int = 1, branches: int = 1) -> Job:
 def diagram(of: Job) -> str:
     """The first chart of the conductors."""
     family, code = families()["feeder"], codebook_for(of)
-    chart = family.charts(of, code, family.work(of, code))[0]
+    chart = family.charts(House(of, code), family.work(House(of, code)))[0]
     assert chart.kind == "one-line"
     assert draw(chart) == draw(chart)
     return draw(chart)

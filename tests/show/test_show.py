@@ -9,6 +9,7 @@ from calc.families import families
 from calc.job import read_job
 from calc.show import show_chart, show_sheet
 from calc.show.charts import draw
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
@@ -16,7 +17,7 @@ DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.tom
 
 def test_html_says_all_that_the_sheet_says() -> None:
     job = read_job(DEMO)
-    (sheet, *_) = families()["dwelling-load"].work(job, codebook_for(job))
+    (sheet, *_) = families()["dwelling-load"].work(House.of(job))
     shown = show_sheet(sheet)._repr_mimebundle_()
     html, data = shown["text/html"], shown["application/vnd.studbay.sheet+json"]
     for line in data["lines"]:
@@ -28,7 +29,7 @@ def test_html_says_all_that_the_sheet_says() -> None:
 
 def test_a_long_result_stands_with_the_work_where_there_is_room() -> None:
     job = read_job(DEMO)
-    (sheet, *_) = families()["receptacles"].work(job, codebook_for(job))
+    (sheet, *_) = families()["receptacles"].work(House.of(job))
     shown = show_sheet(sheet)._repr_mimebundle_()
     rows = re.findall(r"<tr>(<td.*?)</tr>", shown["text/html"])
     lengths = set()
@@ -44,7 +45,7 @@ def test_charts_are_the_same_each_time_and_carry_their_words() -> None:
     job = read_job(DEMO)
     code = codebook_for(job)
     family = families()["dwelling-load"]
-    for chart in family.charts(job, code, family.work(job, code)):
+    for chart in family.charts(House(job, code), family.work(House(job, code))):
         shown = show_chart(chart)._repr_mimebundle_()
         assert shown["image/svg+xml"] == draw(chart)
         assert chart.alt

@@ -12,7 +12,7 @@ from calc.job import Job, JobError, changed, parse_job, read_job
 from calc.remedies import fixes_sheet
 from calc.verdict.scope import DATA, scope_of
 from calc.verdict.standing import Standing, standing, standing_text
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work import NOT_SHOWN, PASSES, STATUSES, worst
 from calc.workplace import shipped_notebooks
 
@@ -22,7 +22,7 @@ HOUSE = BARE + '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1500\n'
 
 
 def stands(job: Job) -> Standing:
-    return standing(job, codebook_for(job))
+    return standing(House.of(job))
 
 
 def scoped(text: str, *covers: str) -> Job:
@@ -123,10 +123,10 @@ def test_the_text_says_scope_verdict_and_each_missing_entry() -> None:
 
 def test_the_fix_list_never_says_that_nothing_falls_short_of_what_nobody_entered() -> None:
     """Its sentence is the verdict, with its scope and what nothing is claimed of."""
-    said = fixes_sheet(job := parse_job(HOUSE.encode()), codebook_for(job))
+    said = fixes_sheet(House.of(parse_job(HOUSE.encode())))
     assert said["groups"] == []
     assert said["intro"].startswith("Load calculation: passes. Nothing is claimed here of: Conductors")
-    said = fixes_sheet(job := parse_job(BARE.encode()), codebook_for(job))
+    said = fixes_sheet(House.of(parse_job(BARE.encode())))
     assert said["status"] == NOT_SHOWN
     assert said["intro"].startswith("Nothing: not shown.")
 

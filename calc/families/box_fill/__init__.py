@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.box_fill import summary
 from calc.families.box_fill.body import conduit_body
 from calc.families.box_fill.counting import circuit_sizes, required
@@ -14,7 +13,7 @@ from calc.families.box_fill.grounded import grounded
 from calc.families.box_fill.pull import pull_box
 from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
 from calc.job import Box, Compartment, Job
-from calc.wiring.reading import sheet
+from calc.wiring.house import House, remembered
 from calc.work import Refused, Sheet, excess, whole
 from calc.work.chart import Chart
 
@@ -28,19 +27,26 @@ def needs(job: Job) -> list[str]:
     return [] if any(_boxes(job)) else ["[[boxes]], each with a name and what is in it"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """One sheet a box, or one for each side of a divided box; sides with low-voltage wiring alone have none."""
-    return [_worked(job, box, side, code, overrides) for box, side in _boxes(job)]
+    return [
+        _worked(
+            house,
+            box,
+            side,
+        )
+        for box, side in _boxes(house.job)
+    ]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """What fills the tightest boxes, against their volume."""
     return summary.charts(sheets)
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """All boxes, the tightest first."""
-    return [summary.table([(box, s) for (box, _), s in zip(_boxes(job), work(job, code), strict=True)])]
+    return [summary.table([(box, s) for (box, _), s in zip(_boxes(house.job), work(house), strict=True)])]
 
 
 def _boxes(job: Job) -> Iterator[tuple[Box, Compartment | None]]:
@@ -51,36 +57,39 @@ def _boxes(job: Job) -> Iterator[tuple[Box, Compartment | None]]:
                 yield box, None
 
 
+@remembered
 def _worked(
-    job: Job, box: Box, side: Compartment | None, code: Codebook, overrides: Mapping[str, float | str] | None
+    house: House,
+    box: Box,
+    side: Compartment | None,
 ) -> Sheet:
     subject = box.name if side is None else f"{box.name}, side {side.name}"
     title = "Conduit body" if box.conduit_body else "Pull box" if box.pull else "Box fill"
-    s = sheet(FAMILY, title, subject, code, overrides)
+    s = house.sheet(FAMILY, title, subject)
     try:
         if box.conduit_body:
-            if conduit_body(s, job, code, box, side or box):
-                _filled(s, job, box, side, code)
+            if conduit_body(s, house, box, side or box):
+                _filled(s, house, box, side)
         elif box.pull:
-            pull_box(s, code, box)
+            pull_box(s, house.code, box)
         else:
-            _filled(s, job, box, side, code)
+            _filled(s, house, box, side)
     except Refused as refusal:
         s.refused = refusal
-    grounded(s, code, box, side or box)
-    fan_box(s, job, code, box)
+    grounded(s, house.code, box, side or box)
+    fan_box(s, house, box)
     s.caution("caution_who_decides")
     return s
 
 
-def _filled(s: Sheet, job: Job, box: Box, side: Compartment | None, code: Codebook) -> None:
+def _filled(s: Sheet, house: House, box: Box, side: Compartment | None) -> None:
     """Volume needed, the smallest standard box for it, the volume that there is, and what more would fit."""
     contents = side or box
-    needed = required(s, code, contents, box.canopy, job.code.readings.moulded_clamps == "counted")
-    standard = None if box.conduit_body else smallest_box(s, code, box, side, needed)
-    volume = provided(s, code, box, side)
+    needed = required(s, house.code, contents, box.canopy, house.job.code.readings.moulded_clamps == "counted")
+    standard = None if box.conduit_body else smallest_box(s, house.code, box, side, needed)
+    volume = provided(s, house.code, box, side)
     remedy = _remedy(box, side, standard, needed.number, volume.number)
-    s.check("volume_enough", volume >= needed, remedy=remedy, cites=[code.cite("box_holds")])
+    s.check("volume_enough", volume >= needed, remedy=remedy, cites=[house.code.cite("box_holds")])
     left = s.line("left_in3", excess(volume, needed))
     for size in circuit_sizes(contents):
         s.line("more_that_fit", whole(left / s.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size)

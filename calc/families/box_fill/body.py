@@ -5,7 +5,8 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.box_fill.counting import CIRCUIT, awg, sizes_in
 from calc.families.box_fill.pull import pull_box
-from calc.job import Box, Contents, Job, place
+from calc.job import Box, Contents, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet, constant, given, larger
 
@@ -15,7 +16,7 @@ ENDS_HERE = (*CIRCUIT, "isolated_grounds", "devices", "terminal_blocks", "pigtai
 """Entries that mean a splice, tap or device in it; conductors that only pass are none."""
 
 
-def conduit_body(s: Sheet, job: Job, code: Codebook, box: Box, contents: Contents) -> bool:
+def conduit_body(s: Sheet, house: House, box: Box, contents: Contents) -> bool:
     """Check the body itself. True where its contents are to be counted by volume, as in a box.
 
     Missing or Refused where nothing is said to be in it, or where no rule worked here fits it.
@@ -24,36 +25,36 @@ def conduit_body(s: Sheet, job: Job, code: Codebook, box: Box, contents: Content
     if not sizes:
         raise Missing(
             "No conductor is said to be in this conduit body: list those that pass through, and those spliced in it.",
-            code.cite("body_area"), at=place(box, "through"),
+            house.code.cite("body_area"), at=place(box, "through"),
         )  # fmt: skip
     spliced = any(getattr(contents, name) for name in ENDS_HERE)
-    if sizes[0] not in code.members("body_area"):
-        _large(s, code, box, sizes[0], spliced)
+    if sizes[0] not in house.code.members("body_area"):
+        _large(s, house.code, box, sizes[0], spliced)
         return False
     if box.conduit_body == "short-radius":
         there = given(
             "kinds of splices and devices in it", sum(bool(getattr(contents, n)) for n in ENDS_HERE), "", place(box)
         )
         remedy = "a conduit body marked with its volume, or a box"
-        s.check("body_unspliced", there <= NO_SPLICES, remedy=remedy, cites=[code.cite("body_short")])
+        s.check("body_unspliced", there <= NO_SPLICES, remedy=remedy, cites=[house.code.cite("body_short")])
         return False
-    _wide_enough(s, job, code, box)
+    _wide_enough(s, house, box)
     if spliced and box.marked_in3 is None:
         raise Missing(
             "Wires are spliced or end in this conduit body, and that is allowed only where its maker has marked its volume "
             "in it: enter that (marked_in3), or use a box.",
-            code.cite("body_splices"), at=place(box, "marked_in3"),
+            house.code.cite("body_splices"), at=place(box, "marked_in3"),
         )  # fmt: skip
     if not spliced and len(box.joins) > 2:
         raise Refused(
             "A conduit body without splices that joins more than two raceways is not worked: which of them its conductors "
             "are held against depends on the way that each takes.",
-            code.cite("body_area"),
+            house.code.cite("body_area"),
         )
     s.find(
         "body_counts",
         "by its marked volume, as in a box" if spliced else "by the raceways that it joins, on their sheets",
-        cites=[code.cite("body_splices" if spliced else "body_area")],
+        cites=[house.code.cite("body_splices" if spliced else "body_area")],
     )
     return spliced
 
@@ -81,19 +82,21 @@ def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None
         )  # fmt: skip
 
 
-def _wide_enough(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
+def _wide_enough(s: Sheet, house: House, box: Box) -> None:
     """Its cross section against that of the largest raceway that it joins."""
     if not box.joins:
-        raise Missing("Which raceways it joins is not entered (joins).", code.cite("body_area"), at=place(box, "joins"))
+        raise Missing(
+            "Which raceways it joins is not entered (joins).", house.code.cite("body_area"), at=place(box, "joins")
+        )
     areas = []
-    for raceway in (each for each in job.raceways if each.name in box.joins):
+    for raceway in (each for each in house.job.raceways if each.name in box.joins):
         if raceway.trade_size is None:
-            raise Missing(f"The trade size of {raceway.name} is not entered (trade_size).", code.cite("body_area"),
+            raise Missing(f"The trade size of {raceway.name} is not entered (trade_size).", house.code.cite("body_area"),
                           at=place(raceway, "trade_size"))  # fmt: skip
-        row = code.row("raceway_inside", kind=raceway.kind, trade_size=raceway.trade_size)
+        row = house.code.row("raceway_inside", kind=raceway.kind, trade_size=raceway.trade_size)
         areas.append(s.line("conduit_in2", row["area_in2"], item=raceway.name))
-    least = s.line("body_least_in2", code["body_area"] * larger(*areas))
-    cites = [code.cite("body_area")]
+    least = s.line("body_least_in2", house.code["body_area"] * larger(*areas))
+    cites = [house.code.cite("body_area")]
     if box.area_in2 is None:
         missing = f"its cross section inside (area_in2); it needs {least.number:g} in2"
         s.unknown("body_wide_enough", missing, place(box, "area_in2"), cites=cites)

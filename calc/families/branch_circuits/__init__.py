@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.branch_circuits import pictures, schedule
-from calc.families.branch_circuits.house import work_house
 from calc.families.branch_circuits.replaced import replaced_in
+from calc.families.branch_circuits.worked import all_circuits
 from calc.families.circuit_load import FAMILY
 from calc.job import Job
 from calc.wiring.circuits import branches
+from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.chart import Chart
 
@@ -30,19 +30,19 @@ def needs(job: Job) -> list[str]:
     return ["[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """Panels, what the house must have, multiwire circuits, then one sheet for each circuit."""
-    return work_house(job, code, overrides).sheets
+    return all_circuits(house).sheets
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The legs of each panel with circuits to the neutral, as they stand and at their best."""
-    house = work_house(job, code)
-    return [pictures.legs_chart(work, s) for work, s in house.panels if "best_unbalance_va" in s.results]
+    circuits = all_circuits(house)
+    return [pictures.legs_chart(work, s) for work, s in circuits.panels if "best_unbalance_va" in s.results]
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """The schedule of each panel, the circuits at a glance, and the protection that each place asks for."""
-    house = work_house(job, code)
-    schedules = [schedule.panel_schedule(job, code, house, work, s) for work, s in house.panels if s.refused is None]
-    return [*schedules, schedule.summary(house), *schedule.by_place(job, code, branches(job, code))]
+    circuits = all_circuits(house)
+    schedules = [schedule.panel_schedule(house, circuits, work, s) for work, s in circuits.panels if s.refused is None]
+    return [*schedules, schedule.summary(circuits), *schedule.by_place(house, branches(house))]

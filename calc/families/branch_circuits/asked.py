@@ -8,6 +8,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.places import OUTDOORS, Place, places, receptacles_on, standing
 from calc.job import Outlet, place
 from calc.wiring.circuits import GENERAL, Branch
+from calc.wiring.house import House
 from calc.wiring.reading import Counted, read
 from calc.work import Citation, Sheet, Value
 
@@ -69,17 +70,17 @@ def _unfinished(of: Place) -> tuple[str, str]:
 # -- of a circuit -----------------------------------------------------------------------------------------------
 
 
-def arc_fault(code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+def arc_fault(house: House, b: Branch, rating: Value) -> list[Asked]:
     """The places for which the circuit needs arc-fault protection; an existing one only where it is extended."""
-    if b.circuit.poles == 2 or (rating > code["arc_fault"]).holds:
+    if b.circuit.poles == 2 or (rating > house.code["arc_fault"]).holds:
         return []
     existing = b.circuit.status == "existing"
-    if existing and not _extended(code, b):
+    if existing and not _extended(house.code, b):
         return []
-    found = [asked for of in places(code, b) if (asked := place_arc_fault(code, of)) is not None]
+    found = [asked for of in places(house, b) if (asked := place_arc_fault(house.code, of)) is not None]
     if not existing:
         return found
-    return [Asked(a.what, code.cite("arc_fault_extension"), a.missing, a.where) for a in found]
+    return [Asked(a.what, house.code.cite("arc_fault_extension"), a.missing, a.where) for a in found]
 
 
 def _extended(code: Codebook, b: Branch) -> bool:
@@ -89,26 +90,33 @@ def _extended(code: Codebook, b: Branch) -> bool:
     return b.circuit.extended_ft is not None and (read(b.circuit, "extended_ft") > code["arc_fault_extension"]).holds
 
 
-def ground_fault(s: Sheet, code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+def ground_fault(s: Sheet, house: House, b: Branch, rating: Value) -> list[Asked]:
     """The places and appliances for which the circuit needs ground-fault protection."""
     if not (b.new_work or b.adds_outlets):
         return []
-    return [*_receptacles(code, b, rating), *_lights(code, b), *_equipment(code, b), *_hardwired(s, code, b, rating)]
+    return [
+        *_receptacles(house, b, rating),
+        *_lights(house, b),
+        *_equipment(house.code, b),
+        *_hardwired(s, house, b, rating),
+    ]
 
 
-def _receptacles(code: Codebook, b: Branch, rating: Value) -> list[Asked]:
-    if not plugs(code, b) or not _receptacles_covered(code, b, rating):
+def _receptacles(house: House, b: Branch, rating: Value) -> list[Asked]:
+    if not plugs(house.code, b) or not _receptacles_covered(house.code, b, rating):
         return []
-    found = [asked for of in places(code, b) if (asked := place_ground_fault(code, of, _at_counter(b))) is not None]
-    if code.has("ground_fault_service"):
+    found = [
+        asked for of in places(house, b) if (asked := place_ground_fault(house.code, of, _at_counter(b))) is not None
+    ]
+    if house.code.has("ground_fault_service"):
         found += [
-            Asked(f"service receptacle in {room.name}", code.cite("ground_fault_service"), plugged=True)
+            Asked(f"service receptacle in {room.name}", house.code.cite("ground_fault_service"), plugged=True)
             for room, outlet in receptacles_on(b) if isinstance(outlet, Outlet) and outlet.purpose == "equipment-service"
         ]  # fmt: skip
-    if code.has("ground_fault_sink"):
+    if house.code.has("ground_fault_sink"):
         found += [
-            Asked(f"{c.load.name}, by the sink", code.cite("ground_fault_sink"), plugged=True)
-            for c in b.loads if c.load.kind in code.members("ground_fault_sink") and c.load.connected_by != "hardwired"
+            Asked(f"{c.load.name}, by the sink", house.code.cite("ground_fault_sink"), plugged=True)
+            for c in b.loads if c.load.kind in house.code.members("ground_fault_sink") and c.load.connected_by != "hardwired"
         ]  # fmt: skip
     return found
 
@@ -133,15 +141,15 @@ def _at_counter(b: Branch) -> bool:
     return b.circuit.purpose == "small-appliance" or any(outlet.circuit == b.name for outlet in counters)
 
 
-def _lights(code: Codebook, b: Branch) -> list[Asked]:
+def _lights(house: House, b: Branch) -> list[Asked]:
     """Lights in crawl spaces."""
     if "lighting" not in b.circuit.outlets and (b.circuit.outlets or b.circuit.purpose not in GENERAL):
         return []
-    cite = code.cite("ground_fault_crawl_light")
-    crawl = code.members("ground_fault_crawl_light")
+    cite = house.code.cite("ground_fault_crawl_light")
+    crawl = house.code.members("ground_fault_crawl_light")
     return [
         Asked(f"lights of {of.name}", cite) if of.known else Asked("", cite, NAME_ROOMS, of.at)
-        for of in places(code, b) if of.uses & crawl or not of.known
+        for of in places(house, b) if of.uses & crawl or not of.known
     ]  # fmt: skip
 
 
@@ -161,43 +169,43 @@ def _equipment(code: Codebook, b: Branch) -> list[Asked]:
 # -- hard-wired equipment outdoors and at garages -----------------------------------------------------------------
 
 
-def _hardwired(s: Sheet, code: Codebook, b: Branch, rating: Value) -> list[Asked]:
+def _hardwired(s: Sheet, house: House, b: Branch, rating: Value) -> list[Asked]:
     """Equipment outdoors and, by the reading taken, in garages and accessory buildings, but for listed climate equipment."""
-    if not code.has("ground_fault_outdoor") or (rating > code["ground_fault_outdoor"]).holds:
+    if not house.code.has("ground_fault_outdoor") or (rating > house.code["ground_fault_outdoor"]).holds:
         return []
     found = []
     for c in b.loads:
-        asked = _outdoors(code, b, c) or _at_garage(s, code, b, c)
-        if asked is not None and not (not asked.missing and _left_out(s, code, b, c)):
+        asked = _outdoors(house, b, c) or _at_garage(s, house, b, c)
+        if asked is not None and not (not asked.missing and _left_out(s, house, b, c)):
             found.append(asked)
     return found
 
 
-def _outdoors(code: Codebook, b: Branch, c: Counted) -> Asked | None:
+def _outdoors(house: House, b: Branch, c: Counted) -> Asked | None:
     """Whether a load stands outdoors: as said, by its room, or as is usual for its kind."""
-    cite = code.cite("ground_fault_outdoor")
-    stands = standing(b, c)
+    cite = house.code.cite("ground_fault_outdoor")
+    stands = standing(house, b, c)
     if c.load.outdoors is not None or stands:
         outdoors = c.load.outdoors or (c.load.outdoors is None and any(of.uses & OUTDOORS for of in stands))
         return Asked(c.load.name, cite) if outdoors else None
-    if c.load.kind in code.members("outdoor_kinds"):
+    if c.load.kind in house.code.members("outdoor_kinds"):
         return Asked(f"{c.load.name}, taken as outdoors", cite)
-    if c.load.kind in code.members("anywhere_kinds"):
+    if c.load.kind in house.code.members("anywhere_kinds"):
         return Asked("", cite, f"where {c.load.name} stands (room or outdoors)", place(c.load, "room"))
     return None
 
 
-def _at_garage(s: Sheet, code: Codebook, b: Branch, c: Counted) -> Asked | None:
+def _at_garage(s: Sheet, house: House, b: Branch, c: Counted) -> Asked | None:
     """A hard-wired load in a garage or an accessory building, where the edition can be read to take it in."""
-    if not code.has("ground_fault_garages") or c.load.connected_by == "cord" or c.load.outdoors:
+    if not house.code.has("ground_fault_garages") or c.load.connected_by == "cord" or c.load.outdoors:
         return None
-    stands = standing(b, c)
-    here = [of for of in stands if of.accessory or of.uses & code.members("ground_fault_garages")]
-    unsaid = not stands and c.load.kind not in code.members("kitchen_kinds")
+    stands = standing(house, b, c)
+    here = [of for of in stands if of.accessory or of.uses & house.code.members("ground_fault_garages")]
+    unsaid = not stands and c.load.kind not in house.code.members("kitchen_kinds")
     if not (here or unsaid):
         return None
-    cite = code.cite("ground_fault_garages")
-    if b.job.code.readings.garage_outlets == "outdoors-only":
+    cite = house.code.cite("ground_fault_garages")
+    if house.job.code.readings.garage_outlets == "outdoors-only":
         s.remark("note_garage_outdoors_only", load=c.load.name)
         return None
     if unsaid:
@@ -206,18 +214,18 @@ def _at_garage(s: Sheet, code: Codebook, b: Branch, c: Counted) -> Asked | None:
     return Asked(f"{c.load.name} in {here[0].name}", cite)
 
 
-def _left_out(s: Sheet, code: Codebook, b: Branch, c: Counted) -> bool:
+def _left_out(s: Sheet, house: House, b: Branch, c: Counted) -> bool:
     """Whether listed heating and cooling equipment is left out for a permit of this date."""
-    permit = b.job.code.permit_date
-    if not code.has("outdoor_equipment"):
-        if c.load.kind in code.members("cooling_kinds") | code.members("heating_and_cooling_kinds"):
-            s.remark("note_exemption_unknown", load=c.load.name, reason=code.why_absent("outdoor_equipment"))
+    permit = house.job.code.permit_date
+    if not house.code.has("outdoor_equipment"):
+        if c.load.kind in house.code.members("cooling_kinds") | house.code.members("heating_and_cooling_kinds"):
+            s.remark("note_exemption_unknown", load=c.load.name, reason=house.code.why_absent("outdoor_equipment"))
         return False
-    if c.load.kind not in code.members("outdoor_equipment"):
+    if c.load.kind not in house.code.members("outdoor_equipment"):
         return False
-    ends = code.until("outdoor_equipment")
+    ends = house.code.until("outdoor_equipment")
     dated = f"permit of {permit}" if permit else "no permit date in the job"
-    free = code.in_force("outdoor_equipment", permit)
+    free = house.code.in_force("outdoor_equipment", permit)
     s.find("outdoor_exemption", f"{'left out' if free else 'not left out'}: {dated}, ends on {ends}",
-           item=c.load.name, cites=[code.cite("outdoor_equipment")])  # fmt: skip
+           item=c.load.name, cites=[house.code.cite("outdoor_equipment")])  # fmt: skip
     return free

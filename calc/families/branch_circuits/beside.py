@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.families import feeder
 from calc.job import Job, Load, Panel, UnitGroup
+from calc.wiring.house import House
 from calc.wiring.tree import below, feeding, groups_below, panel_of, whole_dwelling
 
 
@@ -24,20 +24,20 @@ class Beside:
     why: str
 
 
-def beside(job: Job, code: Codebook, panel: Panel) -> Beside:
+def beside(house: House, panel: Panel) -> Beside:
     """The two loads of a panel, from its nameplates and from the sheet of what feeds it."""
-    connected = connected_va(job, panel)
-    run = feeding(job, panel.name)
+    connected = connected_va(house.job, panel)
+    run = house.told(feeding, panel.name)
     if run is None:
         return Beside(connected, None, None, "no run that feeds it is in the job")
-    worked = feeder.run_sheet(job, code, run)
+    worked = feeder.run_sheet(house, run)
     if "calculated_a" not in worked.results:
         return Beside(connected, None, None, f"the load of {run.name} is not worked")
     amperes = float(worked.results["calculated_a"])
     va = amperes * run.volts * (3**0.5 if run.phases == 3 else 1)
     if run.calculated_a is not None:
         return Beside(connected, va, amperes, f"as the job states it for {run.name}")
-    if whole_dwelling(job, run).holds:
+    if house.told(whole_dwelling, run).holds:
         return Beside(connected, va, amperes, "the load of the whole dwelling: its demand factors, and its area")
     if "feeder_va" in worked.results:
         return Beside(

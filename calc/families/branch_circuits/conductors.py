@@ -13,6 +13,7 @@ from calc.wiring.ampacity import Rung
 from calc.wiring.circuits import Branch
 from calc.wiring.circuits import at as at_circuit
 from calc.wiring.conditions import Conditions, conditions, fits_place, stands_wet, unknown_way
+from calc.wiring.house import House
 from calc.wiring.protection import Needed, Requirement, RunLoad, requirements
 from calc.wiring.reading import carry, sheet
 from calc.wiring.way import Way as Lies
@@ -40,12 +41,13 @@ class Conductor:
         return min((test.holds.right.number for test in self.tests if test.key in BY_BREAKER), default=float("inf"))
 
 
-def conductor(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker) -> Conductor:
+def conductor(s: Sheet, house: House, b: Branch, load: CircuitLoad, rating: Breaker) -> Conductor:
     """Print size, ampacity and requirements of the circuit's conductors."""
+    code = house.code
     needed = Needed(_as_run_load(b, load), rating.rating)
     run = b.run
     run_says = run is not None and (run.cable or run.size or run.wiring_method or run.insulation)
-    found = _of_run(s, code, b, load, rating, run) if run is not None and run_says else _ordinary(s, code, b, needed)
+    found = _of_run(s, house, b, load, rating, run) if run is not None and run_says else _ordinary(s, house, b, needed)
     size, metal, ampacity, before, made_as, at, w = found
     done = requirements(s, code, needed, _rung(metal, size, ampacity, before), at)
     s.find("conductor", f"{called(size)} {metal}, {made_as}", cites=at.limit_cites)
@@ -56,16 +58,16 @@ Found = tuple[str, str, Value, Value, str, Conditions, Wires]
 """Size, metal, ampacity, ampacity before correction, what it is made as, conditions, make."""
 
 
-def _of_run(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Breaker, run: Run) -> Found:
+def _of_run(s: Sheet, house: House, b: Branch, load: CircuitLoad, rating: Breaker, run: Run) -> Found:
     """Size and ampacity from the sheet of the circuit's run, where heat, bundles and terminals are worked."""
-    worked = feeder.run_sheet(b.job, code, run)
+    worked = feeder.run_sheet(house, run)
     if worked.refused is not None:  # most often because it states no load: that of this circuit is known
         run = run.model_copy(update={"calculated_a": load.design.number, "breaker_a": int(rating.rating.number)})
-        worked = feeder.run_sheet(b.job, code, run)
+        worked = feeder.run_sheet(house, run)
     if worked.refused is not None:
         raise worked.refused.under(f"{b.name}: its conductors are {run.name}, whose sheet is not worked: ")
-    at = conditions(_unseen(code), b.job, code, run, wires(b.job, run), rating.rating)
-    w = wires(b.job, run)
+    at = conditions(_unseen(house.code), house, run, house.told(wires, run), rating.rating)
+    w = house.told(wires, run)
     ampacity = s.line("ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
     before = s.line(
         "uncorrected_a", carry(worked, "uncorrected_a" if run.sets > 1 else "limit_a", f"limit of {run.name}")
@@ -74,20 +76,21 @@ def _of_run(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Brea
     return size, w.metal, ampacity, before, f"{w.kind}, run {run.name}", at, w
 
 
-def _ordinary(s: Sheet, code: Codebook, b: Branch, needed: Needed) -> Found:
+def _ordinary(s: Sheet, house: House, b: Branch, needed: Needed) -> Found:
     """The cable as given, or the smallest usual one that serves, in a dry place at ordinary temperature."""
+    code = house.code
     said = b.circuit.cable
     run = Run(
         name=b.name, role="branch", fed_from=b.panel or "panel", volts=240 if b.circuit.poles == 2 else 120, cable=said.text if said else None,  # type: ignore[arg-type]  # read by the field's own reader
         wiring_method=None if said else "NM", neutral=any(c.load.uses_neutral for c in b.loads) or b.circuit.poles == 1,
     )  # fmt: skip
-    w = wires(b.job, run)
-    at = conditions(_unseen(code), b.job, code, run, w, needed.breaker)
+    w = house.told(wires, run)
+    at = conditions(_unseen(code), house, run, w, needed.breaker)
     if said is None:
         s.remark("note_cable_worked_out")
     s.caution("caution_ordinary")
     fits_place(s, code, run, w, run.location)
-    ends = list(ends_outdoors(b.job, code, b.name)) if panel_outdoors(b.job, b.panel) else []
+    ends = list(ends_outdoors(house, b.name)) if house.told(panel_outdoors, b.panel) else []
     if ends and not stands_wet(code, w):  # nobody says of a circuit without a run that it goes through the house
         unknown_way(s, code, run, w, Lies("dry", False, " and ".join([str(b.panel), *ends])), "runs")
     size = said.size if said else _smallest(code, needed, at, w)
@@ -112,7 +115,7 @@ def _ampacity(s: Sheet, code: Codebook, metal: str, size: str, at: Conditions) -
 def _smallest(code: Codebook, needed: Needed, at: Conditions, w: Wires) -> str:
     """The smallest size to be had that satisfies everything, in ordinary surroundings; '' where none does."""
     for size in sizes(code, w, 1):
-        unseen = sheet("branch-circuits", "", "", code, None)
+        unseen = sheet("branch-circuits", "", "", code)
         ampacity = _ampacity(unseen, code, w.metal, size, at)
         if all(
             test.holds.holds
@@ -146,4 +149,4 @@ def _as_run_load(b: Branch, load: CircuitLoad) -> RunLoad:
 
 def _unseen(code: Codebook) -> Sheet:
     """A sheet of the family that owns these lines, which nobody sees."""
-    return sheet("feeder", "", "", code, None)
+    return sheet("feeder", "", "", code)

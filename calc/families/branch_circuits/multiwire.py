@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.codebook import Codebook
@@ -32,7 +33,7 @@ class Half:
         return carry(self.sheet, key, f"{what} of {self.branch.name}")
 
 
-def pairs(branches: list[Branch]) -> list[tuple[Branch, Branch]]:
+def pairs(branches: Sequence[Branch]) -> list[tuple[Branch, Branch]]:
     """The multiwire circuits of a job, each once, by whichever half names the other."""
     by_name = {b.name: b for b in branches}
     found: dict[frozenset[str], tuple[Branch, Branch]] = {}

@@ -10,6 +10,7 @@ from calc.families.branch_circuits.legs import MOST_BLOCKS
 from calc.families.branch_circuits.placing import Entry, Layout, laid_out
 from calc.job import Circuit, Job, Panel, Run, place
 from calc.wiring.circuits import Branch, unplaced
+from calc.wiring.house import House
 from calc.wiring.reading import carry, counted, read
 from calc.wiring.tree import below, panel_of
 from calc.work import Refused, Sheet, Value, constant, excess, given, larger, root, smaller, total
@@ -93,15 +94,15 @@ def _of_run(job: Job, run: Run, branches: Sequence[Branch], sheets: dict[str, Sh
     return Breaker(entry, None, va, run)
 
 
-def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
+def panel_sheet(s: Sheet, house: House, work: PanelWork) -> None:
     """Print legs, neutral, balance and spaces."""
-    if _phases(job, work.panel) == 3:
+    if _phases(house.job, work.panel) == 3:
         raise Refused(f"{work.panel.name} is a three-phase panel: its three legs are not balanced here.")
     if (poles := sum(b.entry.poles for b in work.breakers)) > MOST_BLOCKS:
         raise Refused(f"{work.panel.name} has breakers of {poles:,} poles; no panel takes more than {MOST_BLOCKS}, tandem "
                       "breakers in all of its spaces. Name the panel of each circuit.")  # fmt: skip
-    system = job.service.system if job.service else "120/240"
-    row = code.row("nominal_voltages", system=system)
+    system = house.job.service.system if house.job.service else "120/240"
+    row = house.code.row("nominal_voltages", system=system)
     volts = s.line("line_to_neutral_v", row["line_to_neutral_v"])
     between_v = s.line("line_to_line_v", row["line_to_line_v"])
     one, two = (s.line(f"leg_{leg}_neutral_va", _on_leg(work, work.layout, leg)) for leg in (1, 2))
@@ -113,13 +114,17 @@ def panel_sheet(s: Sheet, job: Job, code: Codebook, work: PanelWork) -> None:
     s.line("worst_leg_a", larger(*amperes))
     if system == "208Y/120":
         first, second = (s.line(f"leg_{leg}_neutral_a", va / volts) for leg, va in ((1, one), (2, two)))
-        s.line("neutral_a", root(first * first + second * second - first * second), cites=[code.cite("neutral_of_wye")])
+        s.line(
+            "neutral_a",
+            root(first * first + second * second - first * second),
+            cites=[house.code.cite("neutral_of_wye")],
+        )
     else:
-        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, cites=[code.cite("neutral_basis")])
-    s.line("neutral_most_a", larger(one, two) / volts, cites=[code.cite("neutral_basis")])
+        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, cites=[house.code.cite("neutral_basis")])
+    s.line("neutral_most_a", larger(one, two) / volts, cites=[house.code.cite("neutral_basis")])
     if any(b.entry.poles == 1 for b in work.breakers):
         _best(s, work, (one, two), between)
-    _spaces(s, code, work)
+    _spaces(s, house.code, work)
     _cautions(s, work)
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.job import Building, CounterOutlet, Job, Outlet, Room, place
 from calc.wiring.circuits import Branch, at, outlets_of
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import Counted
 
 IMPLIED = {
@@ -65,33 +65,37 @@ def _accessory(job: Job, name: str | None) -> Building | None:
     return next((each for each in job.buildings if each.name == name and each.kind != "accessory-dwelling"), None)
 
 
-def _by_panel(b: Branch) -> list[Place]:
+def _by_panel(house: House, b: Branch) -> list[Place]:
     """The accessory building that the circuit's panel stands in."""
-    building = next((_accessory(b.job, panel.building) for panel in b.job.panels if panel.name == b.panel), None)
+    building = next(
+        (house.told(_accessory, panel.building) for panel in house.job.panels if panel.name == b.panel), None
+    )
     use = "garage" if building is not None and building.kind == "garage" else "workshop"
     return [Place(building.name, frozenset({use}), accessory=True)] if building is not None else []
 
 
-def places(code: Codebook, b: Branch) -> list[Place]:
+@remembered
+def places(house: House, b: Branch) -> list[Place]:
     """The places that the circuit serves; by purpose or kind where it names no room; a place not known where none tells."""
-    found = [room_place(b.job, room, b) for room in b.rooms]
+    found = [room_place(house.job, room, b) for room in b.rooms]
     if b.rooms_stated:
         return found
     implied = IMPLIED.get(b.circuit.purpose)
-    if not b.others and not found and any(c.load.kind in code.members("kitchen_kinds") for c in b.loads):
+    if not b.others and not found and any(c.load.kind in house.code.members("kitchen_kinds") for c in b.loads):
         implied = implied or "kitchen"
     if not b.others and not found and any(c.load.kind == "dryer" for c in b.loads):
         implied = implied or "laundry"
     if implied is not None:
         return [*found, Place(implied, frozenset({implied}))]
-    return [*found, *(_by_panel(b) or [Place("", frozenset(), at=at(b, "rooms"))])]
+    return [*found, *(_by_panel(house, b) or [Place("", frozenset(), at=at(b, "rooms"))])]
 
 
-def standing(b: Branch, c: Counted) -> list[Place]:
+@remembered
+def standing(house: House, b: Branch, c: Counted) -> list[Place]:
     """Where a load stands: its room, the rooms of its circuit, or the building of its panel; nothing where none is said."""
-    rooms = [room for room in b.job.rooms if room.name == c.load.room]
-    named = [room for room in b.job.rooms if room.name in b.circuit.rooms]
-    return [room_place(b.job, room, b) for room in rooms or named] or _by_panel(b)
+    rooms = [room for room in house.job.rooms if room.name == c.load.room]
+    named = [room for room in house.job.rooms if room.name in b.circuit.rooms]
+    return [room_place(house.job, room, b) for room in rooms or named] or _by_panel(house, b)
 
 
 def receptacles_on(b: Branch) -> list[tuple[Room, Outlet | CounterOutlet]]:

@@ -9,21 +9,22 @@ from calc.families.branch_circuits.asked import Asked, arc_fault, ground_fault, 
 from calc.families.branch_circuits.places import receptacles_on
 from calc.job import CounterOutlet, Outlet, place
 from calc.wiring.circuits import Branch, at
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Sheet, Value, constant, given
 
 MET = constant("protection that is required", 1, "condition")
 
 
-def protection(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
+def protection(s: Sheet, house: House, b: Branch, rating: Value) -> None:
     """Print what protection the circuit needs and check that it has it."""
-    arc, ground = arc_fault(code, b, rating), ground_fault(s, code, b, rating)
-    _protected(s, code, b, "arc_fault", arc)
-    _protected(s, code, b, "ground_fault", ground)
-    if plugs(code, b) and not any(a.plugged for a in ground):
+    arc, ground = arc_fault(house, b, rating), ground_fault(s, house, b, rating)
+    _protected(s, house.code, b, "arc_fault", arc)
+    _protected(s, house.code, b, "ground_fault", ground)
+    if plugs(house.code, b) and not any(a.plugged for a in ground):
         s.caution("caution_near_sink")
-    _tamper_resistant(s, code, b, rating)
-    _weather_resistant(s, code, b, rating)
+    _tamper_resistant(s, house.code, b, rating)
+    _weather_resistant(s, house.code, b, rating)
 
 
 def _protected(s: Sheet, code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> None:

@@ -11,6 +11,7 @@ from calc.families.branch_circuits.places import Place, room_place
 from calc.families.branch_circuits.protection import high
 from calc.job import CounterOutlet, Job, Outlet, Room, place
 from calc.wiring.circuits import outlets_of
+from calc.wiring.house import House
 from calc.work import Sheet, constant, given
 
 AnyOutlet = Outlet | CounterOutlet
@@ -66,20 +67,20 @@ def replaced_in(job: Job) -> Iterator[tuple[Room, list[AnyOutlet]]]:
             yield room, found
 
 
-def replaced(s: Sheet, job: Job, code: Codebook) -> None:
+def replaced(s: Sheet, house: House) -> None:
     """Print what each replaced receptacle needs where it is, and check what the job says of it."""
-    for room, outlets in replaced_in(job):
+    for room, outlets in replaced_in(house.job):
         for need in NEEDS:
-            _room(s, job, code, room, outlets, need)
+            _room(s, house, room, outlets, need)
 
 
-def _room(s: Sheet, job: Job, code: Codebook, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
-    of = room_place(job, room)
-    asked = [(outlet, a) for outlet in outlets if (a := need.asked(code, of, outlet)) is not None]
+def _room(s: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
+    of = room_place(house.job, room)
+    asked = [(outlet, a) for outlet in outlets if (a := need.asked(house.code, of, outlet)) is not None]
     if not asked:
         return
-    cites = list(dict.fromkeys([code.cite(need.rule), *(a.cite for _, a in asked)]))
-    said = [(outlet, a, _stated(job, outlet, need)) for outlet, a in asked]
+    cites = list(dict.fromkeys([house.code.cite(need.rule), *(a.cite for _, a in asked)]))
+    said = [(outlet, a, _stated(house.job, outlet, need)) for outlet, a in asked]
     without = [outlet for outlet, a, there in said if there is False and not a.missing]
     unsaid = [(outlet, a) for outlet, a, there in said if there is None or (there is False and a.missing)]
     if unsaid and not without:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, place
 from calc.wiring.circuits import GENERAL, Branch
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.tree import live_panels, live_runs
 from calc.work import Sheet, Value, constant, excess, given, larger, total, whole
@@ -37,45 +38,47 @@ class Missing:
         return ", ".join(self.words) or "none"
 
 
-def required(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], ratings: Mapping[str, float]) -> Missing:
+def required(s: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float]) -> Missing:
     """Print the circuits that the dwelling must have and check that they are there; what is missing.
 
     ``ratings`` holds the breaker of each circuit in amperes. A dwelling that is wired already is not asked for more
     than its own edition asked, so nothing is counted there; nor where the job lists no circuits yet.
     """
     missing = Missing()
-    if job.dwelling is None or job.dwelling.units:
+    if house.job.dwelling is None or house.job.dwelling.units:
         return missing
-    checked = bool(job.circuits) and job.dwelling.status == "new"
-    _each_kind(s, job, code, branches, checked, missing)
-    _general(s, job, code, branches, ratings, checked, missing)
+    checked = bool(house.job.circuits) and house.job.dwelling.status == "new"
+    _each_kind(s, house, branches, checked, missing)
+    _general(s, house, branches, ratings, checked, missing)
     if checked:
-        _rooms(s, job, code, branches, missing)
-        s.find("missing", str(missing), cites=[code.cite("required_rating")])
-    elif job.dwelling.status == "existing":
+        _rooms(s, house, branches, missing)
+        s.find("missing", str(missing), cites=[house.code.cite("required_rating")])
+    elif house.job.dwelling.status == "existing":
         s.caution("caution_existing_circuits")
     else:
         s.caution("caution_no_circuits")
     return missing
 
 
-def _each_kind(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], checked: bool, missing: Missing) -> None:
+def _each_kind(s: Sheet, house: House, branches: Sequence[Branch], checked: bool, missing: Missing) -> None:
     """Small-appliance, laundry, bathroom and garage circuits by number."""
-    assert job.dwelling is not None
+    assert house.job.dwelling is not None
     needed = {
-        "small-appliance": larger(code["required_small_appliance"], read(job.dwelling, "small_appliance_circuits")),
-        "laundry": larger(code["required_laundry"], read(job.dwelling, "laundry_circuits")),
-        "bathroom": code["required_bathroom"],
+        "small-appliance": larger(
+            house.code["required_small_appliance"], read(house.job.dwelling, "small_appliance_circuits")
+        ),
+        "laundry": larger(house.code["required_laundry"], read(house.job.dwelling, "laundry_circuits")),
+        "bathroom": house.code["required_bathroom"],
     }
-    garages = _garages(job)
+    garages = _garages(house.job)
     if garages:
         number = given(f"garages with power ({', '.join(garages)})", len(garages), "", "rooms")
-        needed["garage"] = code["required_garage"] * number if len(garages) > 1 else code["required_garage"]
+        needed["garage"] = house.code["required_garage"] * number if len(garages) > 1 else house.code["required_garage"]
     for kind, least in needed.items():
         line = s.line("circuits_needed", least, item=NAMES[kind])
         if not checked:
             continue
-        found = _number(job, branches, kind)
+        found = _number(house.job, branches, kind)
         short = missing.count(NAMES[kind], line.number - found.number)
         s.check("circuits_listed", found >= line, item=NAMES[kind], cites=least.cites, remedy=f"add {short}")
 
@@ -106,17 +109,17 @@ def _number(job: Job, branches: Sequence[Branch], kind: str) -> Value:
 
 
 def _general(
-    s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], ratings: Mapping[str, float], checked: bool,
+    s: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float], checked: bool,
     missing: Missing,
 ) -> None:  # fmt: skip
     """General lighting circuits by floor area: their number at 15 and at 20 A, and what those listed can carry."""
-    if job.dwelling is None or job.dwelling.floor_area_ft2 is None:
+    if house.job.dwelling is None or house.job.dwelling.floor_area_ft2 is None:
         return
-    system = job.service.system if job.service else "120/240"
-    volts = s.line("volts_v", code.row("nominal_voltages", system=system)["line_to_neutral_v"])
-    load = s.line("general_needed_va", read(job.dwelling, "floor_area_ft2") * code["circuit_unit_load"])
+    system = house.job.service.system if house.job.service else "120/240"
+    volts = s.line("volts_v", house.code.row("nominal_voltages", system=system)["line_to_neutral_v"])
+    load = s.line("general_needed_va", read(house.job.dwelling, "floor_area_ft2") * house.code["circuit_unit_load"])
     for size in ("15a", "20a"):
-        s.line(f"general_circuits_{size}", whole(load / (code[f"circuit_{size}"] * volts), "up"))
+        s.line(f"general_circuits_{size}", whole(load / (house.code[f"circuit_{size}"] * volts), "up"))
     if not checked:
         return
     parts = []
@@ -124,27 +127,27 @@ def _general(
         alike = [b for b in branches if b.circuit.purpose in GENERAL and ratings.get(b.name) == rating]
         if alike:
             number = given(f"general circuits of {rating} A", len(alike), "circuit", "circuits")
-            parts.append(number * code[f"circuit_{size}"] * volts)
+            parts.append(number * house.code[f"circuit_{size}"] * volts)
     carried = s.line("general_capacity_va", total(parts))
-    short = whole(excess(load, carried) / (code["circuit_20a"] * volts), "up")
+    short = whole(excess(load, carried) / (house.code["circuit_20a"] * volts), "up")
     more = missing.count("general lighting circuit", short.number)
     s.check(
         "general_enough",
         carried >= load,
         remedy=f"add {more} of 20 A for the area",
-        cites=[code.cite("circuit_unit_load")],
+        cites=[house.code.cite("circuit_unit_load")],
     )
 
 
-def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missing: Missing) -> None:
+def _rooms(s: Sheet, house: House, branches: Sequence[Branch], missing: Missing) -> None:
     """Each bathroom on a bathroom circuit, and a kitchen's counter on two, as far as the circuits name their rooms."""
-    live = [room for room in job.rooms if room.status != "removed"]
+    live = [room for room in house.job.rooms if room.status != "removed"]
     baths = [b for b in branches if b.circuit.purpose == "bathroom"]
     if baths and all(b.circuit.rooms for b in baths):
         on = {name for b in baths for name in b.circuit.rooms}
         without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
         count = given("bathrooms on no bathroom circuit", len(without), "room", "rooms")
-        s.check("bathrooms_served", count <= NO_ROOMS, cites=[code.cite("required_bathroom")],
+        s.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
                 remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
@@ -152,13 +155,13 @@ def _rooms(s: Sheet, job: Job, code: Codebook, branches: Sequence[Branch], missi
         if room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
             at_counter = given(f"small-appliance circuits in {room.name}",
                                sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
-            s.check("counter_circuits", at_counter >= code["small_appliance_counter"], item=room.name,
+            s.check("counter_circuits", at_counter >= house.code["small_appliance_counter"], item=room.name,
                     remedy="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
 
 
-def equipment(s: Sheet, job: Job, code: Codebook) -> None:
+def equipment(s: Sheet, house: House) -> None:
     """Where the receptacle of a dishwasher is, and how long the cords of kitchen appliances are, as far as stated."""
-    for load in job.loads:
+    for load in house.job.loads:
         if load.status == "removed":
             continue
         if (
@@ -168,15 +171,15 @@ def equipment(s: Sheet, job: Job, code: Codebook) -> None:
             and load.status == "new"
         ):
             s.unknown("dishwasher_receptacle_beside", "where its receptacle is (receptacle_at)", place(load, "receptacle_at"),
-                      item=load.name, cites=[code.cite("dishwasher_receptacle")])  # fmt: skip
+                      item=load.name, cites=[house.code.cite("dishwasher_receptacle")])  # fmt: skip
         if load.kind == "dishwasher" and load.receptacle_at is not None:
-            right = load.receptacle_at in code.members("dishwasher_receptacle")
+            right = load.receptacle_at in house.code.members("dishwasher_receptacle")
             where = given(f"receptacle {load.receptacle_at.replace('-', ' ')}", float(right), "condition",
                           place(load, "receptacle_at"))  # fmt: skip
-            s.check("dishwasher_receptacle_beside", where >= MET, cites=[code.cite("dishwasher_receptacle")], item=load.name,
+            s.check("dishwasher_receptacle_beside", where >= MET, cites=[house.code.cite("dishwasher_receptacle")], item=load.name,
                     remedy="move the receptacle to the space beside the dishwasher, such as the sink cabinet")  # fmt: skip
-        if load.cord_in is not None and any(row["kind"] == load.kind for row in code.rows("cord_lengths")):
-            _cord(s, code, load)
+        if load.cord_in is not None and any(row["kind"] == load.kind for row in house.code.rows("cord_lengths")):
+            _cord(s, house.code, load)
 
 
 def _cord(s: Sheet, code: Codebook, load: Load) -> None:
@@ -189,13 +192,13 @@ def _cord(s: Sheet, code: Codebook, load: Load) -> None:
     s.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name)
 
 
-def surge(s: Sheet, job: Job, code: Codebook) -> None:
+def surge(s: Sheet, house: House) -> None:
     """Surge protection of a service that is new or replaced: at the service, or in each panel that it feeds directly."""
-    service = job.service
-    if service is None or service.work not in ("new", "replaced") or not code.has("surge_service"):
+    service = house.job.service
+    if service is None or service.work not in ("new", "replaced") or not house.code.has("surge_service"):
         return
-    cites = [code.cite("surge_service")]
-    serves, fed = code.members("surge_service"), _fed_by_service(job)
+    cites = [house.code.cite("surge_service")]
+    serves, fed = house.code.members("surge_service"), _fed_by_service(house.job)
     if service.surge_protection not in serves and fed and all(panel.surge_protection in serves for panel in fed):
         s.find("surge_downstream", ", ".join(panel.name for panel in fed), cites=cites)
         return
@@ -204,7 +207,7 @@ def surge(s: Sheet, job: Job, code: Codebook) -> None:
                   place(service, "surge_protection"), cites=cites)  # fmt: skip
         return
     there = given(f"surge-protective device: {service.surge_protection.replace('-', ' ')}",
-                  float(service.surge_protection in code.members("surge_service")), "condition",
+                  float(service.surge_protection in house.code.members("surge_service")), "condition",
                   place(service, "surge_protection"))  # fmt: skip
     s.check("surge_protected", there >= MET, cites=cites,
             remedy="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
 from calc.families.branch_circuits.beside import beside
-from calc.families.branch_circuits.house import House
 from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.places import room_place
 from calc.families.branch_circuits.placing import leg_of
+from calc.families.branch_circuits.worked import Circuits
 from calc.job import Job
-from calc.wiring.circuits import Branch
+from calc.wiring.circuits import Branch, panel_of
+from calc.wiring.house import House
 from calc.work import Sheet, loud
 from calc.work.printing import rounded
 
@@ -28,12 +28,12 @@ def columns(*names: str, right: Sequence[int] = ()) -> list[dict[str, str]]:
     return [{"name": name, "align": "right" if at in right else "left"} for at, name in enumerate(names)]
 
 
-def panel_schedule(job: Job, code: Codebook, house: House, work: PanelWork, s: Sheet) -> Table:
+def panel_schedule(house: House, circuits: Circuits, work: PanelWork, s: Sheet) -> Table:
     """Two spaces to a row, odd ones on the left, as they are numbered in the panel.
 
     A place without a breaker is a space, a breaker that serves nothing yet a spare.
     """
-    said = spaces(house, work)
+    said = spaces(circuits, work)
     rows = []
     for left in range(1, last_space(work) + 1, 2):
         cells = [said.get(left, (SPACE, "", "")), said.get(left + 1, (SPACE, "", ""))]
@@ -41,13 +41,13 @@ def panel_schedule(job: Job, code: Codebook, house: House, work: PanelWork, s: S
         rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
     return {
         "title": f"Schedule of {work.panel.name}",
-        "intro": _intro(job, work, s),
+        "intro": _intro(house.job, work, s),
         "own_page": True,  # it is printed by itself, to hang in the door
         "columns": columns(
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
         "rows": rows,
-        "notes": [*_loads(job, code, work), *_notes(work), *_found(house, work), *_removed(job, work)],
+        "notes": [*_loads(house, work), *_notes(work), *_found(circuits, work), *_removed(house.job, work)],
     }
 
 
@@ -57,14 +57,14 @@ def last_space(work: PanelWork) -> int:
     return last + last % 2
 
 
-def spaces(house: House, work: PanelWork) -> dict[int, tuple[str, str, str]]:
+def spaces(circuits: Circuits, work: PanelWork) -> dict[int, tuple[str, str, str]]:
     """What each taken space says: what it serves, its breaker, the volt-amperes that it puts on its leg."""
     found: dict[int, list[tuple[str, str, str]]] = {}
     ordered = sorted(work.breakers, key=lambda b: (b.circuit.tandem or "") if b.circuit else "")
     mixed = len({b.circuit.status for b in work.breakers if b.circuit}) > 1
     for b in ordered:
         for number, space in enumerate(work.layout.spaces.get(b.entry.name, ())):
-            found.setdefault(space, []).append(_cell(house, b, number, mixed))
+            found.setdefault(space, []).append(_cell(circuits, b, number, mixed))
     return {space: _together(cells) for space, cells in found.items()}
 
 
@@ -73,23 +73,23 @@ def _together(cells: list[tuple[str, str, str]]) -> tuple[str, str, str]:
     return tuple(" / ".join(part for part in parts if part) for parts in zip(*cells, strict=True))  # type: ignore[return-value]
 
 
-def _cell(house: House, b: Breaker, number: int, mixed: bool) -> tuple[str, str, str]:
-    name = serves(house, b, mixed)
+def _cell(circuits: Circuits, b: Breaker, number: int, mixed: bool) -> tuple[str, str, str]:
+    name = serves(circuits, b, mixed)
     if number:
         name = f"{b.entry.name}, second pole"
     va = b.entry.neutral_va if b.entry.poles == 1 else b.entry.between_va / 2
-    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
     if branch is not None and branch.load_unsaid:
-        return name, rating(house, b), VERIFY
-    return name, rating(house, b), f"{rounded(va, 0):,}" if va else ""
+        return name, rating(circuits, b), VERIFY
+    return name, rating(circuits, b), f"{rounded(va, 0):,}" if va else ""
 
 
-def serves(house: House, b: Breaker, mixed: bool) -> str:
+def serves(circuits: Circuits, b: Breaker, mixed: bool) -> str:
     """A circuit's name with its rooms and, in a panel with both, whether it is new or existing."""
     if b.run is not None:
         return f"{b.run.feeds} ({b.run.name})" if b.run.feeds else b.run.name
     half = f"{b.circuit.tandem}: " if b.circuit and b.circuit.tandem else ""
-    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
     rooms = [room.name for room in branch.rooms] if branch else []
     listed = [room for room in (b.circuit.rooms if b.circuit else ()) if room not in rooms]
     named = [room for room in (*rooms, *listed) if room.lower() not in b.entry.name.lower()]
@@ -99,13 +99,13 @@ def serves(house: House, b: Breaker, mixed: bool) -> str:
     return half + text + (f" ({b.circuit.status})" if mixed and b.circuit is not None else "")
 
 
-def rating(house: House, b: Breaker) -> str:
+def rating(circuits: Circuits, b: Breaker) -> str:
     """'20 A AF', '50 A 2-pole'."""
-    amps = house.circuits[b.entry.name].results.get("breaker_a") if b.entry.name in house.circuits else None
+    amps = circuits.by_name[b.entry.name].results.get("breaker_a") if b.entry.name in circuits.by_name else None
     stated = b.circuit or b.run
     if amps is None and stated is not None:
         amps = stated.breaker_a
-    branch = next((branch for branch in house.branches if branch.name == b.entry.name), None)
+    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
     by_run = branch is not None and branch.run is not None and branch.run.breaker_a is not None
     as_found = b.circuit is not None and b.circuit.status == "existing" and b.circuit.breaker_a is None and not by_run
     words = [VERIFY if as_found else f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
@@ -125,9 +125,9 @@ def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
     return "; ".join(part for part in said if part) + "."
 
 
-def _loads(job: Job, code: Codebook, work: PanelWork) -> list[str]:
+def _loads(house: House, work: PanelWork) -> list[str]:
     """Connected and demand load, each called by its name, and why one is less than the other."""
-    both = beside(job, code, work.panel)
+    both = beside(house, work.panel)
     notes = [
         f"Connected load {rounded(both.connected_va, 0):,} VA, by the nameplates of this panel and of those behind it. The sum of the "
         "circuits takes each at the load that its own sheet works, all at once; legs are balanced by it, and no breaker is sized by it."
@@ -151,12 +151,12 @@ def _notes(work: PanelWork) -> list[str]:
     return notes + ([f"No space left for {', '.join(lost)}."] if lost else [])
 
 
-def _found(house: House, work: PanelWork) -> list[str]:
+def _found(circuits: Circuits, work: PanelWork) -> list[str]:
     """What the job does not say of existing breakers: where they stand, their rating, what is on them."""
     old = [b.entry for b in work.breakers if b.entry.stays]
     nowhere = ", ".join(entry.name for entry in old if not entry.positions)
-    unrated = ", ".join(b.entry.name for b in work.breakers if VERIFY in rating(house, b))
-    unsaid = ", ".join(b.name for b in house.branches if b.load_unsaid and b.name in {e.name for e in old})
+    unrated = ", ".join(b.entry.name for b in work.breakers if VERIFY in rating(circuits, b))
+    unsaid = ", ".join(b.name for b in circuits.branches if b.load_unsaid and b.name in {e.name for e in old})
     return [
         text for text, names in (
             (f"Existing breakers of which the job gives no space stand anywhere here, as found, verify: {nowhere}.", nowhere),
@@ -168,20 +168,20 @@ def _found(house: House, work: PanelWork) -> list[str]:
 
 def _removed(job: Job, work: PanelWork) -> list[str]:
     """The circuits that this job takes out of the panel."""
-    gone = [c for c in job.circuits if c.status == "removed" and Branch(job, c, []).panel == work.panel.name]
+    gone = [c for c in job.circuits if c.status == "removed" and panel_of(job, [c.panel]) == work.panel.name]
     said = [c.name + (f" (space {', '.join(map(str, c.positions))})" if c.positions else "") for c in gone]
     return [f"Taken out by this job: {'; '.join(said)}."] if said else []
 
 
-def summary(house: House) -> Table:
+def summary(circuits: Circuits) -> Table:
     """Each circuit with its load, breaker, conductors, protection, legs and verdict."""
-    rows = [_row(b, house.circuits[b.name]) for b in house.branches]
+    rows = [_row(b, circuits.by_name[b.name]) for b in circuits.branches]
     return {
         "title": "Circuits at a glance",
         "intro": "",
         "columns": columns("Circuit", "Load", "Breaker", "Conductors", "Protection", "Legs", "Outcome", right=(1, 2)),
         "rows": rows,
-        "notes": [f"{name}: {s.refused.reason}" for name, s in house.circuits.items() if s.refused],
+        "notes": [f"{name}: {s.refused.reason}" for name, s in circuits.by_name.items() if s.refused],
     }
 
 
@@ -198,26 +198,30 @@ def _row(b: Branch, s: Sheet) -> list[str]:
             line["legs"].partition(":")[0], outcome]  # fmt: skip
 
 
-def by_place(job: Job, code: Codebook, found: Sequence[Branch]) -> list[Table]:
+def by_place(house: House, found: Sequence[Branch]) -> list[Table]:
     """What the edition asks for in each room of the job; nothing where the job lists no rooms."""
     rows = []
-    for room in job.rooms:
+    for room in house.job.rooms:
         if room.status == "removed":
             continue
-        of = room_place(job, room)
-        only_counter = code.has("ground_fault_counter") and room.use in code.members("ground_fault_counter")
-        ground = _said(place_ground_fault(code, of, counter=True)) + (", counter receptacles" if only_counter else "")
-        left_out = code.has("tamper_resistant_left_out") and room.use in code.members("tamper_resistant_left_out")
-        resistant = "" if left_out else f"yes, {code.cite('tamper_resistant').section}"
+        of = room_place(house.job, room)
+        only_counter = house.code.has("ground_fault_counter") and room.use in house.code.members("ground_fault_counter")
+        ground = _said(place_ground_fault(house.code, of, counter=True)) + (
+            ", counter receptacles" if only_counter else ""
+        )
+        left_out = house.code.has("tamper_resistant_left_out") and room.use in house.code.members(
+            "tamper_resistant_left_out"
+        )
+        resistant = "" if left_out else f"yes, {house.code.cite('tamper_resistant').section}"
         circuits = ", ".join(b.name for b in found if room in b.rooms)
-        rows.append([room.name, _said(place_arc_fault(code, of)), ground, resistant, circuits])
+        rows.append([room.name, _said(place_arc_fault(house.code, of)), ground, resistant, circuits])
     if not rows:
         return []
-    dated = f", permit of {job.code.permit_date}" if job.code.permit_date else ", no permit date stated"
+    dated = f", permit of {house.job.code.permit_date}" if house.job.code.permit_date else ", no permit date stated"
     notes = ["Arc-fault is for the 120 V circuits of a room up to 20 A; ground-fault and tamper-resistant are for its receptacles.",
              "Receptacles within 6 ft of a sink, tub or shower have ground-fault protection in any room."]  # fmt: skip
     return [{
-        "title": "Protection by place", "intro": f"Edition {code.edition}{dated}.",
+        "title": "Protection by place", "intro": f"Edition {house.code.edition}{dated}.",
         "columns": columns("Room", "Arc-fault", "Ground-fault", "Tamper-resistant", "Circuits"),
         "rows": rows, "notes": notes,
     }]  # fmt: skip

@@ -8,6 +8,7 @@ from calc.families.branch_circuits.places import places
 from calc.families.circuit_load.breaker import OF_OUTLETS
 from calc.families.circuit_load.load import CircuitLoad, ten_ampere
 from calc.wiring.circuits import Branch, at
+from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Citation, Sheet, Value, constant, given, total
 
@@ -15,26 +16,26 @@ NO_OUTLETS = constant("others allowed", 0, "outlet")
 NO_ROOMS = constant("others allowed", 0, "room")
 
 
-def sharing(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+def sharing(s: Sheet, house: House, b: Branch, load: CircuitLoad, rating: Value) -> None:
     """The checks of what a circuit feeds. Existing circuits that nothing is added to are left as they are."""
     if not b.new_work:
         return
-    _others(s, code, b)
-    _places(s, code, b)
-    _own_circuit(s, code, b)
-    _shares(s, code, b, load, rating)
+    _others(s, house, b)
+    _places(s, house.code, b)
+    _own_circuit(s, house.code, b)
+    _shares(s, house.code, b, load, rating)
 
 
-def _others(s: Sheet, code: Codebook, b: Branch) -> None:
+def _others(s: Sheet, house: House, b: Branch) -> None:
     """Outlets and loads that the circuit's purpose, or a 10 A rating, doesn't allow."""
-    purpose = b.circuit.purpose
+    code, purpose = house.code, b.circuit.purpose
     ten = ten_ampere(code, b)
     if ten:
         if _gas_fireplace(code, b):
             s.find("ten_ampere_alone", b.loads[0].load.name, cites=[code.cite("ten_ampere_alone")])
             return
         cite = code.cite("ten_ampere")
-        wrong = _not_among(b, code.members("ten_ampere")) + _fans_elsewhere(s, code, b)
+        wrong = _not_among(b, code.members("ten_ampere")) + _fans_elsewhere(s, house, b)
     elif purpose == "small-appliance":
         wrong, cite = _not_among(b, code.members("small_appliance_outlets")), code.cite("small_appliance_outlets")
     elif purpose == "laundry":
@@ -64,15 +65,15 @@ def _gas_fireplace(code: Codebook, b: Branch) -> bool:
     return load.fuel_burning and load.count == 1 and load.kind in code.members("ten_ampere_alone")
 
 
-def _fans_elsewhere(s: Sheet, code: Codebook, b: Branch) -> list[str]:
+def _fans_elsewhere(s: Sheet, house: House, b: Branch) -> list[str]:
     """Fans on a 10 A circuit that serves other rooms than bathrooms and laundries; not known where no room is named."""
     fans = [c.load.name for c in b.loads if c.load.kind == "fan"] + ["fan"] * ("fan" in b.circuit.outlets)
     if not fans:
         return []
-    served = places(code, b)
-    if all(of.uses & code.members("ten_ampere_fans") for of in served if of.known):
+    served = places(house, b)
+    if all(of.uses & house.code.members("ten_ampere_fans") for of in served if of.known):
         if not all(of.known for of in served):
-            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), cites=[code.cite("ten_ampere_fans")])
+            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), cites=[house.code.cite("ten_ampere_fans")])
         return []
     return fans
 

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
 from calc.wiring.circuits import Branch, at
+from calc.wiring.house import House
+from calc.wiring.tree import panel_named
 from calc.work import Sheet, constant, given
 
 NOTHING_ELSE = constant("that may be on it", 0, "outlet")
 
 
-def own_unit_only(s: Sheet, code: Codebook, b: Branch) -> None:
+def own_unit_only(s: Sheet, house: House, b: Branch) -> None:
     """Check that a circuit of a unit's panel feeds nothing of the house or of another unit, as far as the job tells.
 
     A room without a unit is common where other rooms name theirs; where none does, nothing can be told.
     """
-    unit = next((panel.unit_group for panel in b.job.panels if panel.name == b.panel), None)
-    if unit is None or b.job.dwelling is None or not b.job.dwelling.units or not b.new_work:
+    panel = house.told(panel_named, b.panel)
+    unit = panel and panel.unit_group
+    if unit is None or house.job.dwelling is None or not house.job.dwelling.units or not b.new_work:
         return
-    told = any(room.unit_group for room in b.job.rooms)
+    told = any(room.unit_group for room in house.job.rooms)
     common = [c.load.name for c in b.loads if c.load.serves == "house"]
     common += [room.name for room in b.rooms if told and room.unit_group is None]
     others = [room.name for room in b.rooms if room.unit_group not in (None, unit)]
@@ -27,6 +29,6 @@ def own_unit_only(s: Sheet, code: Codebook, b: Branch) -> None:
         s.check(
             key,
             number <= NOTHING_ELSE,
-            cites=[code.cite(rule)],
+            cites=[house.code.cite(rule)],
             remedy=f"feed {', '.join(wrong)} from a panel of its own",
         )

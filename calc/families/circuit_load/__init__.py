@@ -2,30 +2,30 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
 from calc.families.circuit_load.breaker import breaker
 from calc.families.circuit_load.load import circuit_load
-from calc.job import Job, Run, place
+from calc.job import Run, place
 from calc.wiring.circuits import branches
+from calc.wiring.house import House
 from calc.wiring.reading import sheet
 from calc.work import Missing, Sheet
 
 FAMILY = "branch-circuits"  # whose sheets begin with these lines
 
 
-def worked_load(job: Job, code: Codebook, run: Run) -> Sheet:
+def worked_load(house: House, run: Run) -> Sheet:
     """The head of the sheet of the circuit that a run feeds: its load, and the breaker where equipment sets it apart.
 
     Refused where no circuit is fed.
     """
-    b = next((b for b in branches(job, code) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
+    b = next((b for b in branches(house) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
     if b is None:
         raise Missing(
             f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a).",
             at=place(run, "calculated_a"),
         )
-    s = sheet(FAMILY, "Branch circuit", b.name, code, None)
-    load = circuit_load(s, code, b)
+    s = sheet(FAMILY, "Branch circuit", b.name, house.code)
+    load = circuit_load(s, house, b)
     if load.apart:
-        breaker(s, code, b, load)
+        breaker(s, house.code, b, load)
     return s

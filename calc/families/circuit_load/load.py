@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.circuit_load.cooking import cooking_circuit
 from calc.job import place
-from calc.wiring.circuits import GENERAL, REQUIRED, Branch, at
+from calc.wiring.circuits import GENERAL, REQUIRED, Branch, at, general_circuits
+from calc.wiring.house import House
 from calc.wiring.reading import Counted, read
 from calc.work import Citation, Missing, Refused, Sheet, Value, constant, given, larger, total, whole
 
@@ -37,9 +38,10 @@ class CircuitLoad:
         return self.kind in ("nameplate", "compressor", "motor")
 
 
-def circuit_load(s: Sheet, code: Codebook, b: Branch) -> CircuitLoad:
+def circuit_load(s: Sheet, house: House, b: Branch) -> CircuitLoad:
     """Print the load of a circuit. Refused where its loads can't be on it together."""
-    volts = _volts(s, code, b)
+    code = house.code
+    volts = _volts(s, house, b)
     kind = _kind(code, b)
     if kind == "cooking":
         va = s.line("load_va", cooking_circuit(s, code, b))
@@ -47,7 +49,7 @@ def circuit_load(s: Sheet, code: Codebook, b: Branch) -> CircuitLoad:
         return CircuitLoad(volts, va, amperes, s.line("design_a", amperes), kind, (code.cite("cooking_circuit"),))
     if kind in ("nameplate", "compressor", "motor"):
         return _apart(s, code, b, kind, volts)
-    own = _own_va(s, code, b, volts)
+    own = _own_va(s, house, b, volts)
     va = s.line("load_va", total([*own, *(_va(s, code, c) for c in b.loads)]))
     amperes = s.line("load_a", va / volts)
     lasting, of_loads = _lasting(s, code, b)
@@ -62,8 +64,9 @@ def circuit_load(s: Sheet, code: Codebook, b: Branch) -> CircuitLoad:
     return CircuitLoad(volts, va, amperes, s.line("design_a", rest + continuous * share, cites=cites), kind, cites)
 
 
-def _volts(s: Sheet, code: Codebook, b: Branch) -> Value:
-    system = b.job.service.system if b.job.service else "120/240"
+def _volts(s: Sheet, house: House, b: Branch) -> Value:
+    code = house.code
+    system = house.job.service.system if house.job.service else "120/240"
     wrong = [c.load.name for c in b.loads if (c.load.volts == 120) != (b.circuit.poles == 1)]
     if wrong:
         need = (
@@ -143,9 +146,9 @@ def _full_load(s: Sheet, code: Codebook, c: Counted, volts: Value) -> Value:
     return c.times(each)
 
 
-def _own_va(s: Sheet, code: Codebook, b: Branch, volts: Value) -> list[Value]:
+def _own_va(s: Sheet, house: House, b: Branch, volts: Value) -> list[Value]:
     """The load of its lights and receptacles: as said, by the code's figure, or a figure for balancing only."""
-    c = b.circuit
+    code, c, dwelling = house.code, b.circuit, house.job.dwelling
     if c.load_va is not None:
         return [read(c, "load_va", "load as given")]
     if c.purpose == "small-appliance":
@@ -154,10 +157,9 @@ def _own_va(s: Sheet, code: Codebook, b: Branch, volts: Value) -> list[Value]:
         return [code["laundry_circuit"] * ONE]
     if c.purpose in GENERAL and ten_ampere(code, b):
         return [read(c, "breaker_a", "rating of a 10 A circuit") * volts]
-    if c.purpose in GENERAL and b.job.dwelling is not None and b.job.dwelling.floor_area_ft2 is not None:
-        alike = [other for other in b.job.circuits if other.purpose in GENERAL and other.status != "removed"]
-        number = given("general circuits in the job", len(alike), "circuit", "circuits")
-        area = s.line("general_area_va", read(b.job.dwelling, "floor_area_ft2") * code["circuit_unit_load"])
+    if c.purpose in GENERAL and dwelling is not None and dwelling.floor_area_ft2 is not None:
+        number = given("general circuits in the job", general_circuits(house), "circuit", "circuits")
+        area = s.line("general_area_va", read(dwelling, "floor_area_ft2") * code["circuit_unit_load"])
         needed = whole(area / (code["circuit_15a"] * volts), "up")
         shared = s.line("general_circuits", larger(number, needed))
         return [area / shared * ONE]

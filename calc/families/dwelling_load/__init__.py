@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from calc.codebook import Codebook, editions
+from calc.codebook import editions
 from calc.families.dwelling_load import summary
 from calc.families.dwelling_load.busbar import buses
 from calc.families.dwelling_load.choices import choices
@@ -15,7 +15,7 @@ from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
 from calc.job import Job
-from calc.wiring.once import once
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from calc.work.chart import Chart
@@ -36,61 +36,64 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """The sheet by the job's load method first; after the optional method the standard one, for the neutral.
 
     Of a building the whole comes first, then the feeder of one of each group of units, by the standard method and, where
     the job takes it, by the optional one; last, buses with a source.
     """
-    return [*(found.sheet for found in _all(job, code, overrides)), *buses(job, code, overrides)]
+    return [
+        *(found.sheet for found in _all(house)),
+        *buses(house),
+    ]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """Connected against demand load, and current against ratings, of the deciding sheet, unless it is refused."""
-    found = _all(job, code, None)[0]
+    found = _all(house)[0]
     return [] if found.sheet.refused else summary.charts(found)
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """The methods side by side, and the editions side by side."""
-    return compared(job, editions())
+    return compared(house.whole_job, editions())
 
 
 def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
     """Methods under each edition named, each result of the deciding method, and what a service change brings."""
     unit = dwelling_units(job)[0]
     books = {name: codebook_for(job, name) for name in names}
-    by_name = {name: {method: worked(job, unit, book, method) for method in TITLES} for name, book in books.items()}
+    by_name = {
+        name: {method: worked(House(job, book), unit, method) for method in TITLES} for name, book in books.items()
+    }
     return [by_method(job, by_name), by_edition(by_name), *service_change(job, books)]
 
 
-def front(job: Job, code: Codebook) -> dict[str, Any]:
+def front(house: House) -> dict[str, Any]:
     """Page 1 of the permit packet."""
-    found = _all(job, code, None)
+    found = _all(house)
     neutral = next((f.sheet for f in found[:2] if f.method == "standard"), None)
-    return summary.front(job, code, dwelling_units(job)[0], found[0], neutral)
+    return summary.front(house, house.told(dwelling_units)[0], found[0], neutral)
 
 
-@once
-def _all(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Worked]:
-    main, *units = dwelling_units(job)
-    found = [worked(job, main, code, method, overrides) for method in _methods(job)]
-    of_units = [each for unit in units for each in _of_unit(job, unit, code, overrides)]
+@remembered
+def _all(house: House) -> list[Worked]:
+    main, *units = house.told(dwelling_units)
+    found = [worked(house, main, method) for method in house.told(_methods)]
+    of_units = [each for unit in units for each in _of_unit(house, unit)]
     for each in found[1:]:
         each.sheet.caution("caution_for_neutral")
     for each in of_units:
         each.sheet.caution("caution_unit_feeder")
     for each in [*found, *of_units]:
-        _cautions(each.sheet, job)
+        _cautions(each.sheet, house.job)
     return [*found, *of_units]
 
 
-def _of_unit(
-    job: Job, unit: DwellingUnit, code: Codebook, overrides: Mapping[str, float | str] | None
-) -> Iterator[Worked]:
+def _of_unit(house: House, unit: DwellingUnit) -> Iterator[Worked]:
     """The feeder of a unit by the standard method; by the optional one too where the job takes that and it can be worked."""
-    yield worked(job, unit, code, "standard", overrides)
-    if "optional" in _methods(job) and not (found := worked(job, unit, code, "optional", overrides)).sheet.refused:
+    yield worked(house, unit, "standard")
+    if "optional" in house.told(_methods) and not (found := worked(house, unit, "optional")).sheet.refused:
         yield found
 
 

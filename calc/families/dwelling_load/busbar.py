@@ -2,32 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.dwelling_load.methods import FAMILY
 from calc.job import Job, Panel, Run, Source, place
-from calc.wiring.reading import read, sheet
+from calc.wiring.house import House
+from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet, Value, total
 
 TITLE = "Sources at the bus"
 
 
-def buses(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
+def buses(house: House) -> list[Sheet]:
     """A sheet for each panel that a source feeds, from itself or from below, and one for each that can't be placed."""
-    live = [source for source in job.sources if source.status != "removed"]
-    refusals = {source.name: _refused(code, source) for source in live}
+    live = [source for source in house.job.sources if source.status != "removed"]
+    refusals = {source.name: _refused(house.code, source) for source in live}
     sheets = []
     for source in live:
         if (reason := refusals[source.name]) is not None:
-            s = sheet(FAMILY, TITLE, source.name, code, overrides)
+            s = house.sheet(FAMILY, TITLE, source.name)
             s.refused = reason
             s.caution("caution_source_other", source=source.name)
             sheets.append(s)
-    for panel in (panel for panel in job.panels if panel.status != "removed"):
-        fed = [source for source in live if source.panel is not None and _feeds(job, source, panel)]
+    for panel in (panel for panel in house.job.panels if panel.status != "removed"):
+        fed = [source for source in live if source.panel is not None and _feeds(house.job, source, panel)]
         if any(refusals[source.name] is None for source in fed):
-            sheets.append(_bus(job, code, panel, [s for s in fed if s.kind != "generator"], overrides))
+            sheets.append(_bus(house, panel, [s for s in fed if s.kind != "generator"]))
     return sheets
 
 
@@ -67,12 +68,10 @@ def _way_up(job: Job, name: str) -> Iterator[tuple[Panel, Run | None]]:
             yield panels[name], run
 
 
-def _bus(
-    job: Job, code: Codebook, panel: Panel, sources: Sequence[Source], overrides: Mapping[str, float | str] | None
-) -> Sheet:
-    s = sheet(FAMILY, TITLE, panel.name, code, overrides)
+def _bus(house: House, panel: Panel, sources: Sequence[Source]) -> Sheet:
+    s = house.sheet(FAMILY, TITLE, panel.name)
     try:
-        _checked(s, job, code, panel, sources)
+        _checked(s, house, panel, sources)
     except Refused as refusal:
         s.refused = refusal
     for source in sources:
@@ -81,25 +80,25 @@ def _bus(
     return s
 
 
-def _checked(s: Sheet, job: Job, code: Codebook, panel: Panel, sources: Sequence[Source]) -> None:
+def _checked(s: Sheet, house: House, panel: Panel, sources: Sequence[Source]) -> None:
     """125 % of the sources and the main against the bus, or against 120 % of it where both feed from its two ends."""
     if unstated := [source for source in sources if source.output_a is None]:
-        raise Missing(f"the output of {unstated[0].name} is not stated: output_a", code.cite("bus_source"),
+        raise Missing(f"the output of {unstated[0].name} is not stated: output_a", house.code.cite("bus_source"),
                       at=place(unstated[0], "output_a"))  # fmt: skip
     if panel.bus_a is None:
-        raise Missing(f"the rating of the bus of {panel.name} is not stated: bus_a", code.cite("bus_source"),
+        raise Missing(f"the rating of the bus of {panel.name} is not stated: bus_a", house.code.cite("bus_source"),
                       at=place(panel, "bus_a"))  # fmt: skip
-    main = s.line("bus_main_a", _main(job, code, panel))
-    opposite = all(_opposite(s, job, source, panel) for source in sources)
+    main = s.line("bus_main_a", _main(house, panel))
+    opposite = all(_opposite(s, house.job, source, panel) for source in sources)
     where = "opposite the main" if opposite else "anywhere on the bus"
-    cites = [code.cite("bus_opposite" if opposite else "bus_anywhere")]
+    cites = [house.code.cite("bus_opposite" if opposite else "bus_anywhere")]
     s.find("bus_position", where, cites=cites)
     bus = read(panel, "bus_a", f"bus of {panel.name}")
-    limit = s.line("bus_limit_a", bus * code["bus_opposite"] if opposite else bus, cites=cites)
+    limit = s.line("bus_limit_a", bus * house.code["bus_opposite"] if opposite else bus, cites=cites)
     shares = [read(source, "output_a", f"output of {source.name}") for source in sources]
-    grown = s.line("bus_sources_a", total(shares, "A") * code["bus_source"])
+    grown = s.line("bus_sources_a", total(shares, "A") * house.code["bus_source"])
     fed = s.line("bus_fed_a", main + grown)
-    room = s.line("bus_room_a", (limit - main) / code["bus_source"])
+    room = s.line("bus_room_a", (limit - main) / house.code["bus_source"])
     remedy = (
         f"sources of {max(room.number, 0):.4g} A together, a smaller main where the load allows it, or a larger bus"
     )
@@ -117,14 +116,14 @@ def _opposite(s: Sheet, job: Job, source: Source, panel: Panel) -> bool:
     return feeder.bus_position == "opposite-end"
 
 
-def _main(job: Job, code: Codebook, panel: Panel) -> Value:
+def _main(house: House, panel: Panel) -> Value:
     """What protects the bus: its own main, or the breaker of its feeder."""
     if panel.main_a is not None:
         return read(panel, "main_a", f"main of {panel.name}")
     feeder = next(
-        (run for run in job.runs if run.feeds == panel.name and run.status != "removed" and run.breaker_a), None
+        (run for run in house.job.runs if run.feeds == panel.name and run.status != "removed" and run.breaker_a), None
     )
     if feeder is None:
         raise Missing(f"what protects the bus of {panel.name} is not stated: its main breaker (main_a), or that of its feeder (breaker_a)",
-                      code.cite("bus_source"), at=place(panel, "main_a"))  # fmt: skip
+                      house.code.cite("bus_source"), at=place(panel, "main_a"))  # fmt: skip
     return read(feeder, "breaker_a", f"breaker of {feeder.name}")

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
 from calc.families.dwelling_load.demand import Demand
 from calc.families.dwelling_load.management import Managed, managed
 from calc.families.dwelling_load.spread import Spread
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.job import Job
+from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Refused, Sheet
 
@@ -25,8 +24,7 @@ class NotAllowed(Refused):
 class Case:
     """What a method works with: the job, the code, the dwelling, the sheet and the groups gathered on it."""
 
-    job: Job
-    code: Codebook
+    house: House
     unit: DwellingUnit
     sheet: Sheet
     demand: Demand
@@ -38,17 +36,17 @@ class Case:
 
         None in a house too: the largest of its loads between two legs is worked on its pair in full.
         """
-        service = self.job.service
+        service = self.house.job.service
         spread = service and self.volts.three_phase and not self.unit.one_family
-        return Spread(self.sheet, self.code, service) if service and spread else None
+        return Spread(self.sheet, self.house.code, service) if service and spread else None
 
     def sorted(self, loads: Sequence[Counted] | None = None) -> Loads:
         """The dwelling's loads, or those given, each in one place; managed ones are worked first."""
         counted = self.unit.loads if loads is None else loads
-        systems = managed(self.sheet, self.job, self.code, counted, self.volts)
+        systems = managed(self.sheet, self.house, counted, self.volts)
         held = {c.load.name for system in systems for c in system.loads}
         free = [c for c in counted if c.load.name not in held]
-        names = is_climate(self.code, free)
+        names = is_climate(self.house.code, free)
         climate = [c for c in free if c.load.name in names]
         vehicle = [c for c in free if c.load.kind == "ev-supply"]
         return Loads(systems, climate, vehicle, [c for c in free if c not in climate and c not in vehicle])

@@ -14,6 +14,7 @@ from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.dwelling_load.whatif import Tried, locked, managed, present_rating, tried, without
 from calc.job import Job, Load
 from calc.job.loads import COOKING, WATER_HEATERS
+from calc.wiring.house import House
 
 LEAST_SETTING_A = 6  # the least current that a vehicle can be told to take, common practice
 Try = Callable[[Job], Tried]
@@ -29,45 +30,45 @@ class Choice:
     most: bool = True  # nearly all of what is planned
 
 
-def choices(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def choices(house: House) -> list[dict[str, Any]]:
     """Tables for the owner: the ways and what they make, a new service instead, room for one thing more.
 
     None for a building with several dwellings: what is added to one unit is for its own feeder.
     """
-    rating = present_rating(job, code)
-    if rating is None or (job.dwelling is not None and job.dwelling.units):
+    rating = present_rating(house)
+    if rating is None or (house.whole_job.dwelling is not None and house.whole_job.dwelling.units):
         return []
-    method = job.service.load_method if job.service else "standard"
-    new = [load for load in job.loads if load.status == "new"]
-    existing = job.dwelling is not None and job.dwelling.status == "existing"
+    method = house.whole_job.service.load_method if house.whole_job.service else "standard"
+    new = [load for load in house.whole_job.loads if load.status == "new"]
+    existing = house.whole_job.dwelling is not None and house.whole_job.dwelling.status == "existing"
     if not existing or not new:
-        return [room(job, code, method, rating, "the house as the job has it")]
-    today = _built(job, code, [])
-    found = [_ways(job, code, _methods(job, code, method, today, rating), rating, new), _new_service(job, code)]
-    if not tried(today, code, method, rating).refused:
-        found.append(room(today, code, method, rating, "the house as it is today"))
+        return [room(house, method, rating, "the house as the job has it")]
+    today = house.with_job(_built(house, []))
+    found = [_ways(house, _methods(house, method, today, rating), rating, new), _new_service(house)]
+    if not tried(today, method, rating).refused:
+        found.append(room(today, method, rating, "the house as it is today"))
     return found
 
 
-def _methods(job: Job, code: Codebook, first: str, today: Job, rating: float) -> list[str]:
+def _methods(house: House, first: str, today: House, rating: float) -> list[str]:
     """The job's method, and the others that may test what is there."""
-    others = [m for m in ("existing", "measured") if m != first and not tried(today, code, m, rating).refused]
+    others = [m for m in ("existing", "measured") if m != first and not tried(today, m, rating).refused]
     return [first, *others]
 
 
-def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list[Load]) -> dict[str, Any]:
+def _ways(house: House, methods: list[str], rating: float, new: list[Load]) -> dict[str, Any]:
     """A row a choice, a column a method."""
-    base = tried(_built(job, code, []), code, methods[0], rating)
+    base = tried(house.with_job(_built(house, [])), methods[0], rating)
     rows, fitting = [], []
-    for choice in _choices(job, code, new):
-        found = {method: _best(choice, partial(tried, code=code, method=method, rating=rating)) for method in methods}
+    for choice in _choices(house, new):
+        found = {method: _best(choice, partial(_tried_as, house, method, rating)) for method in methods}
         adds = _adds(base, found[methods[0]][1]) if choice.loads else "-"
         cells = [_cell(*each) for each in found.values()]
-        rows.append([choice.title, str(_spaces(job, choice.loads) or "-"), adds, *cells])
+        rows.append([choice.title, str(_spaces(house.whole_job, choice.loads) or "-"), adds, *cells])
         ways = [f"{NAMES[method]}{f', {name}' if name else ''}" for method, (name, each) in found.items() if each.fits]
         if ways and choice.most:
             fitting.append(f"{choice.title} ({' or '.join(ways)})")
-    planned = {method: tried(job, code, method, rating) for method in methods}
+    planned = {method: tried(house, method, rating) for method in methods}
     makes = " and ".join(f"{found.said} by the {NAMES[method]}" for method, found in planned.items())
     if not any(found.fits for found in planned.values()):
         served = any(found.serves for found in planned.values())
@@ -86,11 +87,15 @@ def _ways(job: Job, code: Codebook, methods: list[str], rating: float, new: list
                 for method, found in planned.items()
                 if found.unsound
             ),
-            *_staying(job),
-            *_least_of_a_charger(code, new),
-            *_limits(job),
+            *_staying(house.whole_job),
+            *_least_of_a_charger(house.code, new),
+            *_limits(house.whole_job),
         ],
     }
+
+
+def _tried_as(house: House, method: str, rating: float, job: Job) -> Tried:
+    return tried(house.with_job(job), method, rating)
 
 
 def _best(choice: Choice, attempt: Try) -> tuple[str, Tried]:
@@ -112,54 +117,60 @@ def _adds(base: Tried, found: Tried) -> str:
     return f"{max(found.amperes) - max(base.amperes):+,.0f} A" if base.amperes and found.amperes else "-"
 
 
-def _choices(job: Job, code: Codebook, new: list[Load]) -> Iterator[Choice]:
+def _choices(house: House, new: list[Load]) -> Iterator[Choice]:
     """As it is; each addition alone; everything; everything but one; the charger turned down or managed."""
     groups = _together(new)
     strips = [load for load in new if load.kind == "supplemental-heat"]
-    yield Choice("The house as it is today", [], [("", _built(job, code, []))], most=False)
+    yield Choice("The house as it is today", [], [("", _built(house, []))], most=False)
     for group in groups if len(groups) > 1 else []:
-        yield _kept(job, code, group, "Only ")
+        yield _kept(house, group, "Only ")
         if less := [load for load in group if load not in strips] if set(group) & set(strips) else []:
-            yield _kept(job, code, less, "Only ")
-    yield Choice("Everything planned", new, [("", job)])
+            yield _kept(house, less, "Only ")
+    yield Choice("Everything planned", new, [("", house.whole_job)])
     for group in groups if len(groups) > 2 else []:
-        yield _kept(job, code, [load for load in new if load not in group], "Without ", group)
+        yield _kept(house, [load for load in new if load not in group], "Without ", group)
     most = [load for load in new if load not in strips]
     if strips and most:
-        yield _kept(job, code, most, "Without ", strips)
-    for car in (load for load in new if load.kind == "ev-supply" and not _is_managed(job, load)):
+        yield _kept(house, most, "Without ", strips)
+    for car in (load for load in new if load.kind == "ev-supply" and not _is_managed(house.whole_job, load)):
         for loads, said in ((new, ""), *(((most, f", without {_list(strips)}"),) if strips else ())):
-            base = _built(job, code, loads, most=True)
+            base = _built(house, loads, most=True)
             settings = [a for a in _settings() if a * car.volts < car.va]
             down = [(f"up to {a:g} A", locked(base, base.load(car.name), a)) for a in reversed(settings)]
-            if down and code.has("vehicle_setting"):
+            if down and house.code.has("vehicle_setting"):
                 yield Choice(f"{car.name} locked to a lower setting{said}", loads, down)
             amperes = range(int(car.va // car.volts), LEAST_SETTING_A - 1, -1)
-            held = [(f"up to {a} A", managed(base, code, base.load(car.name), a)) for a in amperes]
+            held = [(f"up to {a} A", managed(house.with_job(base), base.load(car.name), a)) for a in amperes]
             yield Choice(f"{car.name} under energy management{said}", loads, held)
 
 
-def _kept(job: Job, code: Codebook, kept: list[Load], word: str, named: list[Load] | None = None) -> Choice:
+def _kept(house: House, kept: list[Load], word: str, named: list[Load] | None = None) -> Choice:
     most = named is not None
-    return Choice(f"{word}{_list(named or kept)}", kept, [("", _built(job, code, kept, most))], most)
+    return Choice(f"{word}{_list(named or kept)}", kept, [("", _built(house, kept, most))], most)
 
 
-def _built(job: Job, code: Codebook, kept: list[Load], most: bool = False) -> Job:
+def _built(house: House, kept: list[Load], most: bool = False) -> Job:
     """The job with these of its new loads. What it removes goes with the loads that take its place, or with most of it."""
-    new = [load for load in job.loads if load.status == "new"]
+    new = [load for load in house.whole_job.loads if load.status == "new"]
 
     def stays(old: Load) -> bool:
-        in_its_place = [load for load in new if _use(code, job, load) == _use(code, job, old)]
+        in_its_place = [load for load in new if _use(house, load) == _use(house, old)]
         return not any(load in kept for load in in_its_place) if in_its_place else not most
 
     gone = [load for load in new if load not in kept]
-    return without(job, gone, still=[old for old in job.loads if old.status == "removed" and stays(old)])
+    return without(
+        house.whole_job, gone, still=[old for old in house.whole_job.loads if old.status == "removed" and stays(old)]
+    )
 
 
-def _use(code: Codebook, job: Job, load: Load) -> str:
+def _use(house: House, load: Load) -> str:
     """What a load is for, as far as another can take its place: the climate of the house, cooking, hot water, its kind."""
-    climate = code.members("heating_kinds") | code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
-    if load.kind in climate or any(job.load(name).kind in climate for name in load.runs_with):
+    climate = (
+        house.code.members("heating_kinds")
+        | house.code.members("cooling_kinds")
+        | house.code.members("heating_and_cooling_kinds")
+    )
+    if load.kind in climate or any(house.whole_job.load(name).kind in climate for name in load.runs_with):
         return "climate"
     return next((kinds[0] for kinds in (COOKING, WATER_HEATERS) if load.kind in kinds), load.kind)
 
@@ -194,11 +205,11 @@ def _list(loads: list[Load]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _new_service(job: Job, code: Codebook) -> dict[str, Any]:
+def _new_service(house: House) -> dict[str, Any]:
     """What a new service would be, by the methods that size one."""
     rows = []
     for method in SIZES:
-        sheet = worked(job, dwelling_units(job)[0], code, method).sheet
+        sheet = worked(house, dwelling_units(house.whole_job)[0], method).sheet
         for end, said in (("", ""), ("_inside", ", vehicle supply in the steps"), ("_outside", ", beside them")):
             results = sheet.results
             if f"{method}{end}_a" in results:

@@ -16,7 +16,7 @@ GENERAL = ("existing_unit_load", "existing_circuit", "existing_circuit")
 
 def existing(case: Case) -> Value:
     """Load in VA of the dwelling with what is added, by the rule for existing dwellings."""
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     tested(case, "existing_method")
     if case.unit.accessory:
         raise NotAllowed("this rule is for one dwelling, and an accessory dwelling on the same service makes two",
@@ -48,7 +48,7 @@ def existing(case: Case) -> Value:
 
 def tested(case: Case, rule: str) -> None:
     """Raise NotAllowed where there is no existing one-family dwelling with a service that stays, to be tested."""
-    job, cite = case.job, case.code.cite(rule)
+    job, cite = case.house.job, case.house.code.cite(rule)
     if job.dwelling is None or job.dwelling.status != "existing" or not case.unit.one_family:
         raise NotAllowed("this tests the service of one existing dwelling, which the job is not", cite)
     if job.service is None or existing_rating(job) is None:
@@ -64,7 +64,7 @@ def existing_rating(job: Job) -> str | None:
 
 def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Group]]:
     """Heating and cooling: the loads that go into the steps, and the group that stands beside them."""
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     added = [c.load.name for c in loads if c.load.status == "new"]
     if code.method("existing_heat_cool") == "in the steps":
         return loads, []
@@ -74,7 +74,7 @@ def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Grou
     else:
         cites = [code.cite("existing_unchanged")]
         s.find("existing_case", "no heating or cooling is added", cites=cites)
-        reading = case.job.code.readings.existing_heat_cool
+        reading = case.house.job.code.readings.existing_heat_cool
         if loads:
             s.remark(f"note_existing_{reading}")
         if reading != "larger-at-100-pct":

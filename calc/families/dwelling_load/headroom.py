@@ -11,10 +11,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.methods import NAMES
 from calc.families.dwelling_load.whatif import Tried, tried, without
 from calc.job import Job, Load, changed
+from calc.wiring.house import House
 
 ADDITIONS = Path(__file__).parent / "additions.toml"
 
@@ -25,16 +25,19 @@ def additions() -> list[dict[str, Any]]:
     return list(tomllib.loads(ADDITIONS.read_text(encoding="utf-8"))["addition"])
 
 
-def room(job: Job, code: Codebook, method: str, rating: float, base: str) -> dict[str, Any]:
+def room(house: House, method: str, rating: float, base: str) -> dict[str, Any]:
     """A table: of each kind, the largest size that still passes on top of the job, and what the next would make."""
     rows = []
     for kind in additions():
         unit = "A" if "amperes" in kind else "VA"
-        outcomes = [(size, tried(with_load(job, kind, size), code, method, rating)) for size in sizes(kind)]
+        outcomes = [
+            (size, tried(house.with_job(with_load(house.whole_job, kind, size)), method, rating))
+            for size in sizes(kind)
+        ]
         passing = [at for at, (_, found) in enumerate(outcomes) if found.serves]
         best = max(passing, default=-1)
         rows.append([
-            _title(job, kind),
+            _title(house.whole_job, kind),
             _size(outcomes[best], unit) if passing else "none",
             outcomes[best][1].text if passing else "-",
             _next(outcomes[best + 1], unit) if best + 1 < len(outcomes) else "the largest tried fits",

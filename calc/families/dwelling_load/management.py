@@ -9,7 +9,8 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.job import Job, LoadManagement
+from calc.job import LoadManagement
+from calc.wiring.house import House
 from calc.wiring.reading import Counted, read
 from calc.work import Sheet, Value, smaller, total
 
@@ -29,22 +30,24 @@ class Managed:
         return all(c.load.kind == "ev-supply" for c in self.loads)
 
 
-def managed(s: Sheet, job: Job, code: Codebook, loads: Sequence[Counted], volts: Volts) -> list[Managed]:
+def managed(s: Sheet, house: House, loads: Sequence[Counted], volts: Volts) -> list[Managed]:
     """The systems that the edition credits, each with its setting or its loads, whichever is less."""
     found: list[Managed] = []
-    climate = is_climate(code, loads)
+    climate = is_climate(house.code, loads)
     taken: set[str] = set()
-    for system in job.load_management:
+    for system in house.job.load_management:
         held = [c for c in loads if c.load.name in system.controls and c.load.name not in taken]
         if not held or system.scope == "service":
             continue
-        if lacks := no_credit(code, system, held):
+        if lacks := no_credit(house.code, system, held):
             s.remark("note_not_managed", system=system.name, lacks=lacks)
             continue
-        vehicles = [value for _, value in vehicle_supply(s, code, [c for c in held if c.load.kind == "ev-supply"])]
+        vehicles = [
+            value for _, value in vehicle_supply(s, house.code, [c for c in held if c.load.kind == "ev-supply"])
+        ]
         others = [c.va for c in held if c.load.kind != "ev-supply"]
         connected = s.line("managed_connected_va", total([*vehicles, *others]), item=system.name)
-        setting = _setting(s, code, system, volts)
+        setting = _setting(s, house.code, system, volts)
         value = s.line("managed_va", smaller(setting, connected), item=system.name)
         found.append(Managed(system.name, held, value, any(c.load.name in climate for c in held)))
         taken |= {c.load.name for c in held}
@@ -60,19 +63,19 @@ def _setting(s: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> 
     return s.line("managed_setting_va", setting, item=system.name, cites=[code.cite("energy_management")])
 
 
-def whole_service(s: Sheet, job: Job, code: Codebook, load: Value, volts: Volts, reading: str) -> Value:
+def whole_service(s: Sheet, house: House, load: Value, volts: Volts, reading: str) -> Value:
     """The load that reaches the service, VA: what a system that holds the whole service lets through, or all of it.
 
     ``reading`` tells apart the totals of an unsettled rule.
     """
     found = False
-    for system in (system for system in job.load_management if system.scope == "service"):
-        if lacks := no_credit(code, system, []):
+    for system in (system for system in house.job.load_management if system.scope == "service"):
+        if lacks := no_credit(house.code, system, []):
             s.remark("note_not_managed", system=system.name, lacks=lacks)
             continue
         key = f"managed_setting_va[{system.name}]"
         done = any(line.key == key for line in s.lines)
-        setting = s.value(key) if done else _setting(s, code, system, volts)
+        setting = s.value(key) if done else _setting(s, house.code, system, volts)
         item = ", ".join(filter(None, (reading, system.name if found else "")))
         load, found = s.line("managed_service_va", smaller(load, setting), item=item), True
     return load

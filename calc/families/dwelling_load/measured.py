@@ -17,12 +17,12 @@ MET = constant("condition to be met", 1, "condition")
 
 def measured(case: Case) -> Value:
     """Highest measured demand at 125 % and the new load, VA. Missing where a condition of the record isn't stated."""
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     tested(case, "measured_method")
-    said = case.job.measured_demand
+    said = case.house.job.measured_demand
     if said is None:
         raise Missing("the job has no [measured_demand]", code.cite("measured_method"), at="measured_demand")
-    found = record(case.job, said)
+    found = record(case.house.job, said)
     s.caution("caution_tests_existing")
     s.caution("caution_measured")
     _conditions(case, said, found)
@@ -58,7 +58,7 @@ def _peak(case: Case, said: MeasuredDemand, found: Record) -> Value:
 
 def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
     """Each condition of the record as a check; Missing where one isn't stated at all."""
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     answers = {
         "record_occupied": ("occupied", said.occupied, True),
         "record_overload": ("overload_protected", said.overload_protected, True),
@@ -77,7 +77,7 @@ def _conditions(case: Case, said: MeasuredDemand, found: Record) -> None:
         )  # fmt: skip
     assert found.days is not None
     assert found.interval is not None
-    reading = case.job.code.readings.year_record
+    reading = case.house.job.code.readings.year_record
     as_recorded = said.method == "1-year" and reading == "as-recorded"
     row = code.row("measured_record", record=said.method)
     least = s.line("record_least_day", row["least_day"])

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.case import Case
 from calc.families.dwelling_load.current import (
     current,
@@ -25,8 +24,8 @@ from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.optional import optional
 from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit
-from calc.job import Job
-from calc.wiring.reading import read, sheet
+from calc.wiring.house import House
+from calc.wiring.reading import read
 from calc.work import Refused, Sheet, Value, carried, larger, smaller
 
 FAMILY = "dwelling-load"
@@ -64,20 +63,18 @@ class Worked:
     decides: bool
 
 
-def worked(
-    job: Job, unit: DwellingUnit, code: Codebook, method: str, overrides: Mapping[str, float | str] | None = None
-) -> Worked:
+def worked(house: House, unit: DwellingUnit, method: str) -> Worked:
     """The dwelling by one method; refused on the sheet where the method gives no answer."""
     # two legs and neutral reach one unit of a three-phase building
-    phases = job.service.phases if job.service and unit.kind != "unit" else 1
-    s = sheet(FAMILY, TITLES[method], unit.subject, code, overrides, manner=_manner(method, unit, phases))
-    decides = method == (job.service.load_method if job.service else "standard")
+    phases = house.job.service.phases if house.job.service and unit.kind != "unit" else 1
+    s = house.sheet(FAMILY, TITLES[method], unit.subject, manner=_manner(method, unit, phases))
+    decides = method == (house.job.service.load_method if house.job.service else "standard")
     demand = Demand(s)
     try:
         if decides and unit.kind != "unit":
-            s.find("load_method", NAMES[method], cites=[code.cite(rule_of(method, unit))])
-        system = volts(s, code, job.service.system if job.service else "120/240", phases)
-        _WORK[method](Case(job, code, unit, s, demand, system), decides)
+            s.find("load_method", NAMES[method], cites=[house.code.cite(rule_of(method, unit))])
+        system = volts(s, house.code, house.job.service.system if house.job.service else "120/240", phases)
+        _WORK[method](Case(house, unit, s, demand, system), decides)
     except Refused as refusal:
         s.refused = refusal
     return Worked(method, s, demand, decides)
@@ -97,13 +94,13 @@ def _manner(method: str, unit: DwellingUnit, phases: int) -> tuple[str, ...]:
 def _standard(case: Case, decides: bool) -> None:
     load = standard(case)
     _sized(case, "standard", load, decides, case.demand.one_leg)
-    neutral(case.sheet, case.code, case.demand, case.volts)
+    neutral(case.sheet, case.house.code, case.demand, case.volts)
     if case.unit.kind != "building":
-        lighting_circuits(case.sheet, case.unit, case.code, case.volts)
+        lighting_circuits(case.sheet, case.unit, case.house.code, case.volts)
 
 
 def _optional(case: Case, decides: bool) -> None:
-    if decides and case.unit.kind != "unit" and case.job.service and case.job.service.work == "kept":
+    if decides and case.unit.kind != "unit" and case.house.job.service and case.house.job.service.work == "kept":
         case.sheet.caution("caution_sizes_new")
     totals = (
         {"optional": building(case, _by_standard(case, "standard_va"))}
@@ -122,7 +119,7 @@ def _feeder_of_unit(case: Case, by_optional: list[Value]) -> None:
 
     One by the standard method may be smaller than that, so it never has to carry more than the standard load.
     """
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     least = s.line("optional_least_a", larger(*by_optional, code["optional_least"]))
     by_standard = _by_standard(case, "standard_whole_a")
     feeder = least if by_standard is None else smaller(by_standard, least)
@@ -132,7 +129,7 @@ def _feeder_of_unit(case: Case, by_optional: list[Value]) -> None:
 
 def _by_standard(case: Case, key: str) -> Value | None:
     """A result by the standard method, carried from the sheet of its own; None where that is refused."""
-    s = worked(case.job, case.unit, case.code, "standard", case.sheet.overrides).sheet
+    s = worked(case.house, case.unit, "standard").sheet
     return None if s.refused else carried(s.value(key), s.title, s.number_of(key))
 
 
@@ -146,39 +143,39 @@ def _measured(case: Case, decides: bool) -> None:
 
 def _whole(case: Case, prefix: str, load: Value, one_leg: list[Value] | None = None) -> Value:
     """Calculated current of the load in whole amperes."""
-    held = whole_service(case.sheet, case.job, case.code, load, case.volts, prefix)
+    held = whole_service(case.sheet, case.house, load, case.volts, prefix)
     if case.unit.one_family and case.volts.three_phase:
         amperes = worst_leg(case.sheet, prefix, held, case.volts, case.demand)
     else:
         amperes = current(case.sheet, prefix, held, case.volts, one_leg if held is load else None)
-    return whole_amperes(case.sheet, case.code, prefix, amperes)
+    return whole_amperes(case.sheet, case.house.code, prefix, amperes)
 
 
 def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Value] | None = None) -> None:
     """The service that the load needs; where the method decides, the check of the one that the job states."""
     s, whole = case.sheet, _whole(case, prefix, load, one_leg)
-    least, sold = rating(s, case.unit, case.code, prefix, whole)
-    if not decides or case.job.service is None or case.unit.kind == "unit":
+    least, sold = rating(s, case.unit, case.house.code, prefix, whole)
+    if not decides or case.house.job.service is None or case.unit.kind == "unit":
         return
     remedy = f"a service of {sold.number:g} A, or less load"
     if prefix in SIZES:
-        stated = service(s, case.job, sold)
+        stated = service(s, case.house.job, sold)
         s.line("spare_a", stated - whole)
         s.check("service_serves", stated >= least, remedy=remedy)
-    elif case.job.service.rating_a is not None:  # two readings: each is judged, and neither picks a service
-        s.check(f"{prefix}_serves", read(case.job.service, "rating_a") >= least, remedy=remedy)
+    elif case.house.job.service.rating_a is not None:  # two readings: each is judged, and neither picks a service
+        s.check(f"{prefix}_serves", read(case.house.job.service, "rating_a") >= least, remedy=remedy)
 
 
 def _tested(case: Case, prefix: str, load: Value, decides: bool) -> None:
     """The check of the existing service; it is made whether or not the method decides, for it is the result."""
     s = case.sheet
-    field, held = existing_rating(case.job), case.job.service
+    field, held = existing_rating(case.house.job), case.house.job.service
     assert field is not None
     assert held is not None
     if decides and held.work in ("new", "replaced"):
         raise Refused(
             "this method tests a service that stays; size a new or replaced one by the standard or the optional method",
-            case.code.cite(RULES[prefix]),
+            case.house.code.cite(RULES[prefix]),
         )
     whole = _whole(case, prefix, load)
     stated = s.line("service_rating_a", read(held, field))

@@ -17,7 +17,7 @@ GENERAL = ("multifamily_unit_load", "multifamily_circuit", "multifamily_circuit"
 def building(case: Case, standard: Value | None) -> Value:
     """Total load in VA by the optional method; ``standard`` is the total by the standard method, carried."""
     assert case.unit.number is not None
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     two = case.unit.number.number < code["multifamily_least"].number
     cooks = _conditions(case, two)
     connected = s.line("units_connected_va", total(_connected(case, cooks)), cites=[code.cite("multifamily_method")])
@@ -44,7 +44,7 @@ def building(case: Case, standard: Value | None) -> Value:
 
 def _connected(case: Case, cooks: bool) -> list[Value]:
     """What all units have connected: area, circuits, appliances, the larger of heating and cooling."""
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     parts = general_connected(s, case.unit, code, GENERAL)
     loads = case.sorted()
     if loads.rest:
@@ -61,7 +61,7 @@ def _connected(case: Case, cooks: bool) -> list[Value]:
 
 def _conditions(case: Case, two: bool) -> bool:
     """Whether every unit cooks with electricity, or none; raise NotAllowed where the method isn't for the building."""
-    code, groups = case.code, case.unit.groups
+    code, groups = case.house.code, case.unit.groups
     if two and len(groups) > 1:
         raise NotAllowed(
             "the rule for two dwellings compares them with three identical units, and unlike ones are not three of a kind; "

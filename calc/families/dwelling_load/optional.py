@@ -25,7 +25,7 @@ READINGS = {
 def optional(case: Case) -> dict[str, Value]:
     """Total load in VA by beginning of its result name: one, or two where the edition's reading is unsettled."""
     _eligible(case)
-    s, code = case.sheet, case.code
+    s, code = case.sheet, case.house.code
     loads = case.sorted()
     connected = general_connected(s, case.unit, code, GENERAL)
     if loads.rest:
@@ -48,7 +48,7 @@ def optional(case: Case) -> dict[str, Value]:
 
 
 def _eligible(case: Case) -> None:
-    service, least = case.job.service, case.code["optional_least"]
+    service, least = case.house.job.service, case.house.code["optional_least"]
     if case.unit.accessory:
         raise NotAllowed(
             "the optional method is for one dwelling, and an accessory dwelling on the same service makes two; the standard "
@@ -68,7 +68,7 @@ def _eligible(case: Case) -> None:
 
 def _beside(case: Case, loads: Loads) -> list[Group]:
     """What stands outside the steps: heating or cooling, and managed systems that hold any of it."""
-    code = case.code
+    code = case.house.code
     share = _share(case.sheet, code, loads.climate)
     season = climate(case.sheet, code, loads.climate, [code.cite("optional_climate")], share)
     found = [Group("climate", season.running, season.load)] if season.load is not None else []

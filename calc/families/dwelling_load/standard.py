@@ -24,7 +24,7 @@ GENERAL = ("unit_load", "small_appliance_circuit", "laundry_circuit")
 
 def standard(case: Case) -> Value:
     """Total demand load in VA by the standard method, line by line; its groups are gathered in the case."""
-    s, code, demand = case.sheet, case.code, case.demand
+    s, code, demand = case.sheet, case.house.code, case.demand
     general(s, case.unit, code, demand)
     by_demand(case)
     return s.line("standard_va", total(demand.values), cites=[code.cite("standard_method")])
@@ -36,17 +36,17 @@ def by_demand(case: Case, in_dwelling: bool = True) -> None:
     The shares for appliances fastened in place and for household cooking are for dwellings: outside of one
     (``in_dwelling`` False) such loads count in full.
     """
-    s, code, demand = case.sheet, case.code, case.demand
+    s, code, demand = case.sheet, case.house.code, case.demand
     loads = case.sorted()
     fastened = [c for c in loads.rest if in_dwelling and counts_as_appliance(c, code)]
     dryer = [c for c in loads.rest if c.load.kind == "dryer" and not c.load.fuel_burning]
     stoves = [c for c in loads.rest if in_dwelling and c.load.kind in COOKING and not c.load.fuel_burning]
     other = [c for c in loads.rest if c not in fastened + dryer + stoves]
 
-    drawing = appliances(s, code, fastened, demand, case.job.code.readings.motor_at_75_pct)
+    drawing = appliances(s, code, fastened, demand, case.house.job.code.readings.motor_at_75_pct)
     dryers(s, code, dryer, demand, case.spread)
     if stoves:
-        cooking(s, code, stoves, case.job.code.readings.cooking_mixed_columns, demand, case.spread)
+        cooking(s, code, stoves, case.house.job.code.readings.cooking_mixed_columns, demand, case.spread)
     cites = [code.cite("space_heat"), code.cite("noncoincident")]
     season = climate(s, code, loads.climate, cites, motor_quarter=True)
     if season.load is not None:
@@ -167,7 +167,7 @@ def dryers(s: Sheet, code: Codebook, found: Sequence[Counted], demand: Demand, s
 
 def house_loads(case: Case, cites: Sequence[Citation] = ()) -> Group:
     """Loads that serve the building as a whole, each in full."""
-    s, code, found, demand = case.sheet, case.code, case.unit.house_loads, case.demand
+    s, code, found, demand = case.sheet, case.house.code, case.unit.house_loads, case.demand
     values = {
         c.load.name: value for c, value in vehicle_supply(s, code, [c for c in found if c.load.kind == "ev-supply"])
     }

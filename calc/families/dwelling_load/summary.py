@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.demand import Group
 from calc.families.dwelling_load.methods import NAMES, Worked, rule_of
 from calc.families.dwelling_load.unit import DwellingUnit
 from calc.job import Job
+from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, loud
 from calc.work.chart import Chart
@@ -21,24 +21,24 @@ READINGS = ("", "_inside", "_outside")
 """Ends of a method's name in results: one result, or one for each reading of an unsettled rule."""
 
 
-def front(job: Job, code: Codebook, unit: DwellingUnit, found: Worked, neutral: Sheet | None) -> dict[str, Any]:
+def front(house: House, unit: DwellingUnit, found: Worked, neutral: Sheet | None) -> dict[str, Any]:
     """Page 1 of the packet, in the public form that `calc.packet` typesets; ``neutral`` is the sheet that has it."""
     s = found.sheet
     shown = {line["key"]: line for line in s.as_json()["lines"]}
     return {
         "title": "Electrical load summary",
-        "facts": _facts(job, code, unit, found.method),
+        "facts": _facts(house, unit, found.method),
         "table": {
             "columns": [
                 {"name": name, "align": "left" if at in (0, 1, 5) else "right"} for at, name in enumerate(COLUMNS)
             ],
-            "rows": [*_first_rows(job, shown), *_load_rows(found, shown), *_removed_rows(job)],
+            "rows": [*_first_rows(house.job, shown), *_load_rows(found, shown), *_removed_rows(house.job)],
         },
-        "totals": _totals(job, found, shown, neutral),
+        "totals": _totals(house.job, found, shown, neutral),
         "figures": _figures(found),
         "verdict": loud(s.status),
         "verdict_detail": _detail(s, found.method, shown),
-        "preparer": [["Prepared by", job.job.prepared_by or ""], ["License", job.job.license or ""]],
+        "preparer": [["Prepared by", house.job.job.prepared_by or ""], ["License", house.job.job.license or ""]],
     }
 
 
@@ -55,14 +55,16 @@ def _figures(found: Worked) -> dict[str, Any]:
     return figures
 
 
-def _facts(job: Job, code: Codebook, unit: DwellingUnit, method: str) -> list[list[str]]:
-    adopted = f"{job.code.basis} {job.code.edition}" + (f", {job.code.adopted_as}" if job.code.adopted_as else "")
+def _facts(house: House, unit: DwellingUnit, method: str) -> list[list[str]]:
+    adopted = f"{house.job.code.basis} {house.job.code.edition}" + (
+        f", {house.job.code.adopted_as}" if house.job.code.adopted_as else ""
+    )
     facts = [
-        ("Site", job.job.address), ("Permit", job.job.permit_number), ("Jurisdiction", job.job.jurisdiction),
-        ("Owner", job.job.owner), ("Contractor", job.job.contractor), ("Edition adopted", adopted),
-        ("Amendments", ", ".join(code.amendments) or "none"),
-        ("Method", f"{NAMES[method].capitalize()}, {code.cite(rule_of(method, unit)).section}"),
-        ("Dwelling", _dwelling(job, unit)), ("System", _system(job)),
+        ("Site", house.job.job.address), ("Permit", house.job.job.permit_number), ("Jurisdiction", house.job.job.jurisdiction),
+        ("Owner", house.job.job.owner), ("Contractor", house.job.job.contractor), ("Edition adopted", adopted),
+        ("Amendments", ", ".join(house.code.amendments) or "none"),
+        ("Method", f"{NAMES[method].capitalize()}, {house.code.cite(rule_of(method, unit)).section}"),
+        ("Dwelling", _dwelling(house.job, unit)), ("System", _system(house.job)),
     ]  # fmt: skip
     return [[label, text] for label, text in facts if text]
 

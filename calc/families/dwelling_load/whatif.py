@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.existing import existing_rating
 from calc.families.dwelling_load.methods import SIZES, Worked, worked
 from calc.families.dwelling_load.summary import READINGS
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job, Load, changed
+from calc.wiring.house import House
 
 
 @dataclass(frozen=True)
@@ -43,18 +43,18 @@ class Tried:
         return f"{self.said}: {'fits' if self.fits else 'the record falls short' if self.serves else 'too much'}"
 
 
-def present_rating(job: Job, code: Codebook) -> float | None:
+def present_rating(house: House) -> float | None:
     """Rating of the service that is there, or of the new one; None where it is not stated and can't be worked out."""
-    field = existing_rating(job)
+    field = existing_rating(house.whole_job)
     if field is not None:
-        return float(getattr(job.service, field))
-    method = job.service.load_method if job.service else "standard"
-    return worked(job, dwelling_units(job)[0], code, method).sheet.results.get("service_rating_a")
+        return float(getattr(house.whole_job.service, field))
+    method = house.whole_job.service.load_method if house.whole_job.service else "standard"
+    return worked(house, dwelling_units(house.whole_job)[0], method).sheet.results.get("service_rating_a")
 
 
-def tried(job: Job, code: Codebook, method: str, rating: float) -> Tried:
+def tried(house: House, method: str, rating: float) -> Tried:
     """The first dwelling of the job by a method, judged by a service of that rating."""
-    found: Worked = worked(job, dwelling_units(job)[0], code, method)
+    found: Worked = worked(house, dwelling_units(house.whole_job)[0], method)
     results = found.sheet.results
     if found.sheet.refused:
         return Tried((), serves=False, refused=found.sheet.refused.reason)
@@ -82,10 +82,10 @@ def locked(job: Job, load: Load, amperes: float) -> Job:
     return changed(job, {f"{at}.setting_a": amperes, f"{at}.setting_locked": True})
 
 
-def managed(job: Job, code: Codebook, load: Load, amperes: float) -> Job:
+def managed(house: House, load: Load, amperes: float) -> Job:
     """The job with a load under a system that its edition credits, at a setting."""
     system = {
-        "name": f"Management of {load.name}", "kind": min(code.members("energy_management")), "listed": True,
+        "name": f"Management of {load.name}", "kind": min(house.code.members("energy_management")), "listed": True,
         "controls": [load.name], "setpoint_a": amperes, "scope": "loads", "access_restricted": True,
     }  # fmt: skip
-    return changed(job, {"load_management[+]": system})
+    return changed(house.whole_job, {"load_management[+]": system})

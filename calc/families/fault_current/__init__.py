@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.fault_current import pictures
 from calc.families.fault_current.along import along
 from calc.families.fault_current.ratings import by_angles, judge, not_known, nowhere, panels_at
 from calc.families.fault_current.source import Point, source, voltages
 from calc.families.feeder.installed import installed
 from calc.job import Fault, Job, Run
-from calc.wiring.reading import sheet
-from calc.wiring.tree import from_the_source, upstream
+from calc.wiring.house import House, remembered
+from calc.wiring.tree import from_the_source, supply_of, upstream
 from calc.work import Refused, Sheet
 from calc.work.chart import Chart
 
@@ -31,41 +30,37 @@ def needs(job: Job) -> list[str]:
     return []
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+@remembered
+def work(house: House) -> list[Sheet]:
     """A sheet for the source and one for the end of each run, from the source on.
 
     Where the source's X/R is not known, a rating that is met by plain numbers alone is not shown to serve.
     """
-    fault = job.fault
+    fault = house.job.fault
     assert fault is not None
-    found = _points(job, code, fault, overrides)
+    found = _points(house, fault)
     if fault.x_over_r is None:
-        ratios = [code[rule] for rule in ("x_over_r_least", "x_over_r_most")]
-        angled = [_points(job, code, fault.model_copy(update={"x_over_r": ratio.number}), None) for ratio in ratios]
+        ratios = [house.code[rule] for rule in ("x_over_r_least", "x_over_r_most")]
+        angled = [_points(house, fault.model_copy(update={"x_over_r": ratio.number})) for ratio in ratios]
+        found = [s.copied() for s in found]
         for s, *others in zip(found, *angled, strict=True):
-            by_angles(s, code, fault, ratios, others)
+            by_angles(s, house.code, fault, ratios, others)
     return found
 
 
-def _points(job: Job, code: Codebook, fault: Fault, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
-    above = upstream(job)
-    first = _source(job, code, fault, overrides)
-    done: dict[str, Worked] = {}
-    for name in from_the_source(above):
-        run, up = job.run(name), above[name]
-        if _worth_a_sheet(run):
-            done[name] = _run(job, code, run, first if up is None else done[up.name], overrides)
-    return [first[0], *(s for s, _ in done.values())]
+def _points(house: House, fault: Fault) -> list[Sheet]:
+    ordered = [house.job.run(name) for name in from_the_source(house.told(upstream))]
+    return [_source(house, fault)[0], *(_run(house, fault, run)[0] for run in ordered if _worth_a_sheet(run))]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """What is available at each point with equipment, against its ratings."""
-    return pictures.charts(job, sheets)
+    return pictures.charts(house.job, sheets)
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """Each point with what is available there and what is rated for it."""
-    return [pictures.points(job, work(job, code))]
+    return [pictures.points(house.job, work(house))]
 
 
 def _worth_a_sheet(run: Run) -> bool:
@@ -73,34 +68,38 @@ def _worth_a_sheet(run: Run) -> bool:
     return run.role != "branch" or run.length_ft is not None
 
 
-def _source(job: Job, code: Codebook, fault: Fault, overrides: Mapping[str, float | str] | None) -> Worked:
+@remembered
+def _source(house: House, fault: Fault) -> Worked:
     stated = fault.transformer_kva is None
-    s = sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer", code, overrides)
+    s = house.sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer")
     point = Point({}, {})
     try:
-        point = source(s, code, fault, _system(job), job.code.readings)
-        judge(s, job, code, point, panels_at(job, None))
-        not_known(s, code, nowhere(job))
+        point = source(s, house.code, fault, _system(house.job), house.job.code.readings)
+        judge(s, house, point, house.told(panels_at, None))
+        not_known(s, house.code, house.told(nowhere))
     except Refused as refusal:
         s.refused = refusal
     _cautions(s)
     return s, point
 
 
-def _run(job: Job, code: Codebook, run: Run, up: Worked, overrides: Mapping[str, float | str] | None) -> Worked:
-    s = sheet(FAMILY, TITLE, run.name, code, overrides)
+@remembered
+def _run(house: House, fault: Fault, run: Run) -> Worked:
+    above = house.told(supply_of, run)
+    up = _source(house, fault) if above is None else _run(house, fault, above)
+    s = house.sheet(FAMILY, TITLE, run.name)
     point = Point({}, {})
     try:
         if up[0].refused is not None:
             raise up[0].refused.under(f"Upstream, by the sheet of {up[0].subject}: ")
         begin = up[1].carried(up[0])
-        voltages(s, code, _system(job))
-        if _in_the_statement(job, run):
+        voltages(s, house.code, _system(house.job))
+        if _in_the_statement(house.job, run):
             s.remark("note_in_the_statement", run=run.name)
             point = begin.unchanged(s)
         else:
-            point = along(s, code, run, installed(job, code, run), begin)
-        judge(s, job, code, point, panels_at(job, run))
+            point = along(s, house.code, run, installed(house, run), begin)
+        judge(s, house, point, house.told(panels_at, run))
     except Refused as refusal:
         s.refused = refusal
     _cautions(s)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from calc.codebook import Codebook
 from calc.families.fault_current.source import Point
 from calc.job import Fault, Job, Panel, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, Value, larger
 
@@ -37,25 +38,31 @@ def not_known(s: Sheet, code: Codebook, panels: list[Panel]) -> None:
                   [code.cite("interrupting_rating")])  # fmt: skip
 
 
-def judge(s: Sheet, job: Job, code: Codebook, point: Point, panels: list[Panel]) -> None:
+def judge(s: Sheet, house: House, point: Point, panels: list[Panel]) -> None:
     """Each panel's rating against the largest current; where none is stated, that it is not known."""
     most = s.line("largest_fault_a", larger(*point.amperes.values()))
-    sold = s.line("rating_sold_a", code.at_least("interrupting_ratings", most))
+    sold = s.line("rating_sold_a", house.code.at_least("interrupting_ratings", most))
     remedy = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
     for panel in panels:
         if panel.interrupting_a is None:
             s.unknown(
                 "interrupting_ok", f"the rating read from its breakers; {sold.number:,.0f} A or more is needed",
-                place(panel, "interrupting_a"), panel.name, [code.cite("interrupting_rating")],
+                place(panel, "interrupting_a"), panel.name, [house.code.cite("interrupting_rating")],
             )  # fmt: skip
             continue
         own = read(panel, "interrupting_a", f"interrupting rating of {panel.name}") >= most
         if own.holds or panel.series_rating_a is None:
-            s.check("interrupting_ok", own, remedy, item=panel.name, cites=[code.cite("interrupting_rating")])
+            s.check("interrupting_ok", own, remedy, item=panel.name, cites=[house.code.cite("interrupting_rating")])
             continue
-        s.find("own_rating", "not enough by itself", [own.left < most], panel.name, [code.cite("interrupting_rating")])
+        s.find(
+            "own_rating",
+            "not enough by itself",
+            [own.left < most],
+            panel.name,
+            [house.code.cite("interrupting_rating")],
+        )
         series = read(panel, "series_rating_a", f"series rating of {panel.name}")
-        s.check("series_ok", series >= most, remedy, item=panel.name, cites=[code.cite("series_rating")])
+        s.check("series_ok", series >= most, remedy, item=panel.name, cites=[house.code.cite("series_rating")])
         s.caution("caution_series", panel=panel.name)
 
 

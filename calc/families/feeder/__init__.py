@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.feeder.diagram import one_line_chart
 from calc.families.feeder.picture import ladder_chart
 from calc.families.feeder.runs import FAMILY, load_by_tree, run_sheet, worked
 from calc.job import Job
+from calc.wiring.house import House
 from calc.wiring.tree import live_runs
 from calc.work import Sheet
 from calc.work.chart import Chart
@@ -25,18 +25,18 @@ def needs(job: Job) -> list[str]:
     return [] if live_runs(job) else ["one or more [[runs]] of role service, feeder or branch"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """One sheet for each run, in the order of the job; subject is the run's name."""
-    return [run_sheet(job, code, run, overrides) for run in live_runs(job)]
+    return [run_sheet(house, run) for run in house.told(live_runs)]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The one-line diagram, and the ampacity ladder of each run that is not refused."""
-    found = [(run, *worked(job, code, run, None)) for run in live_runs(job)]
+    found = [(run, *worked(house, run)) for run in house.told(live_runs)]
     ladders = [ladder_chart(run, s, sizing, of) for run, s, sizing, of in found if sizing and of]
-    return [one_line_chart(job, sheets), *ladders]
+    return [one_line_chart(house.job, sheets), *ladders]
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """None: the sizes beside one another are with their voltage drop."""
     return []

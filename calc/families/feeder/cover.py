@@ -3,35 +3,36 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook, Row
-from calc.job import Job, Run, place
+from calc.job import Run, place
 from calc.wiring.conditions import MET, made_for
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.wires import Wires
 from calc.work import Missing, Refused, Sheet, Value, given, smaller
 
 
-def cover(s: Sheet, job: Job, code: Codebook, run: Run, w: Wires, breaker: Value) -> None:
+def cover(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> None:
     """Print the least cover of a buried run, and check the depth where it is given. A type that may not lie there has none."""
-    if run.location != "buried" or not made_for(code, w, "buried"):
+    if run.location != "buried" or not made_for(house.code, w, "buried"):
         return
     under = run.burial_under or "yard"
-    if under == "driveway" and job.dwelling is not None and job.dwelling.kind == "multifamily":
+    if under == "driveway" and house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
         under = "street"  # the shallower driveway row is for one- and two-family dwellings
-    row = code.row("burial_cover", under=under)
-    column = _column(code, run)
+    row = house.code.row("burial_cover", under=under)
+    column = _column(house.code, run)
     if not row.cells[column]:
         inside = given("cable under the building in a raceway", 0, "condition", place(run, "wiring_method"))
         s.check(
             "under_building",
             inside >= MET,
             remedy="a raceway around it, such as PVC-40",
-            cites=[code.cite("burial_cover")],
+            cites=[house.code.cite("burial_cover")],
         )
         return
-    least = _least(s, code, run, row, column, breaker)
+    least = _least(s, house.code, run, row, column, breaker)
     if run.burial_in is not None:
         s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
-                cites=[code.cite("burial_cover")])  # fmt: skip
+                cites=[house.code.cite("burial_cover")])  # fmt: skip
 
 
 def _least(s: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:

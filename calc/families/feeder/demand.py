@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from calc.codebook import Codebook
 from calc.families.dwelling_load.case import Case
 from calc.families.dwelling_load.current import PHASES, Volts
 from calc.families.dwelling_load.demand import Demand
@@ -13,6 +12,7 @@ from calc.families.dwelling_load.multifamily import building
 from calc.families.dwelling_load.standard import by_demand, in_steps, standard
 from calc.families.dwelling_load.unit import part, units_together
 from calc.job import Building, Circuit, Job, Load, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import counted, read
 from calc.wiring.tree import ACCESSORY, below, groups_below, in_dwelling, live_runs, panel_of
 from calc.work import Sheet, Value, given, root, total
@@ -66,19 +66,19 @@ def gaps(job: Job, run: Run) -> list[Gap]:
     ]  # fmt: skip
 
 
-def panel_load(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
+def panel_load(s: Sheet, house: House, run: Run) -> Value:
     """Print the current of what hangs on the panel that the run feeds, as far as the job tells it, and what it doesn't."""
     between = read(run, "volts", "voltage of the run")
     whole = s.line("three_phase_v", root(PHASES) * between) if run.phases == 3 else between
     volts = Volts(between, between, between, whole, from_wye=False)  # of two legs of a wye all between them: errs high
-    groups = groups_below(job, str(run.feeds))
+    groups = house.told(groups_below, str(run.feeds))
     if groups:
-        house = [load for load in fed_loads(job, run) if load.serves == "house"]
-        unit = units_together(job, groups, house, run.name)
-        va = _of_units(Case(job, code, unit, s, Demand(s), volts))
+        own = [load for load in house.told(fed_loads, run) if load.serves == "house"]
+        unit = units_together(house.job, groups, own, run.name)
+        va = _of_units(Case(house, unit, s, Demand(s), volts))
     else:
-        va = _of_part(s, job, code, run, volts)
-    for number, gap in enumerate(gaps(job, run), 1):
+        va = _of_part(s, house, run, volts)
+    for number, gap in enumerate(house.told(gaps, run), 1):
         s.unknown("feeder_load_known", missing=gap.entry, at=gap.at, item=f"{number}")
     if volts.three_phase and not groups:
         s.unknown("legs_known", missing="the current of its most loaded leg", at=place(run, "calculated_a"))
@@ -87,50 +87,50 @@ def panel_load(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
 
 def _of_units(case: Case) -> Value:
     """Dwelling units that a feeder carries together, by the method of the service where that is for several units."""
-    service, number = case.job.service, case.unit.number
+    service, number = case.house.job.service, case.unit.number
     optional = service is not None and service.load_method == "optional"
     return building(case, None) if optional and number is not None and number.number > 1 else standard(case)
 
 
-def _of_part(s: Sheet, job: Job, code: Codebook, run: Run, volts: Volts) -> Value:
+def _of_part(s: Sheet, house: House, run: Run, volts: Volts) -> Value:
     """A part of a house with the demand of each group; of a building that is no dwelling everything in full."""
     demand = Demand(s)
-    _circuits_va(s, job, code, run, demand)
-    panel = next(panel for panel in job.panels if panel.name == run.feeds)
-    case = Case(job, code, part(run.name, counted(fed_loads(job, run))), s, demand, volts)
-    by_demand(case, in_dwelling(job, panel))
+    _circuits_va(s, house, run, demand)
+    panel = next(panel for panel in house.job.panels if panel.name == run.feeds)
+    case = Case(house, part(run.name, counted(house.told(fed_loads, run))), s, demand, volts)
+    by_demand(case, house.told(in_dwelling, panel))
     return s.line("feeder_va", total(demand.values))
 
 
-def _circuits_va(s: Sheet, job: Job, code: Codebook, run: Run, demand: Demand) -> None:
+def _circuits_va(s: Sheet, house: House, run: Run, demand: Demand) -> None:
     """Lighting by area and the circuits that count with it through the demand steps; the rest of circuits in full."""
-    listed, lit = _circuits(job, run), _areas(job, run)
-    inside = [circuit for circuit in listed if _in_dwelling(job, circuit)]
-    stepped = [s.line("general_lighting_va", total(lit.values(), "ft2") * code["unit_load"])] if lit else []
-    stepped += _counted(job, code, inside, _accessory(job, run))
+    listed, lit = house.told(_circuits, run), house.told(_areas, run)
+    inside = [circuit for circuit in listed if _in_dwelling(house.job, circuit)]
+    stepped = [s.line("general_lighting_va", total(lit.values(), "ft2") * house.code["unit_load"])] if lit else []
+    stepped += _counted(house, inside, house.told(_accessory, run))
     if stepped:
-        in_steps(s, code, stepped, demand)
-    full = _counted(job, code, [circuit for circuit in listed if circuit not in inside])
+        in_steps(s, house.code, stepped, demand)
+    full = _counted(house, [circuit for circuit in listed if circuit not in inside])
     full += [
         read(circuit, "load_va", f"load of {circuit.name}") for circuit in listed
-        if circuit.load_va is not None and circuit.purpose not in STEPPED and not _by_area(job, circuit, lit)
+        if circuit.load_va is not None and circuit.purpose not in STEPPED and not _by_area(house.job, circuit, lit)
     ]  # fmt: skip
     if full:
         demand.add("circuits", [], s.line("circuits_va", total(full)))
 
 
-def _counted(job: Job, code: Codebook, circuits: Sequence[Circuit], dwellings: Sequence[Building] = ()) -> list[Value]:
+def _counted(house: House, circuits: Sequence[Circuit], dwellings: Sequence[Building] = ()) -> list[Value]:
     """Small-appliance and laundry circuits, each at what the code counts for one; a dwelling has no fewer than it states."""
     found = []
     for purpose, rule in STEPPED.items():
-        alike = [_building(job, circuit.panel) for circuit in circuits if circuit.purpose == purpose]
+        alike = [house.told(_building, circuit.panel) for circuit in circuits if circuit.purpose == purpose]
         unlisted = [over_listed for each in dwellings
                     if (over_listed := getattr(each, f"{rule}s") - alike.count(each.name)) > 0]  # fmt: skip
         if alike:
-            found.append(given(f"{purpose} circuits on it", len(alike), "circuit", "circuits") * code[rule])
+            found.append(given(f"{purpose} circuits on it", len(alike), "circuit", "circuits") * house.code[rule])
         if unlisted:
             at = place(dwellings[0], f"{rule}s")
-            found.append(given(f"{purpose} circuits not listed", sum(unlisted), "circuit", at) * code[rule])
+            found.append(given(f"{purpose} circuits not listed", sum(unlisted), "circuit", at) * house.code[rule])
     return found
 
 

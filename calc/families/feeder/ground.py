@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.feeder.sizing import Sizing
-from calc.job import SIZES, Job, place
+from calc.job import SIZES, place
 from calc.wiring.ampacity import area
 from calc.wiring.conditions import MET
+from calc.wiring.house import House
 from calc.wiring.tree import old_three_wire
 from calc.wiring.wires import called, made
 from calc.work import Refused, Sheet, Value, given
 
 
-def equipment_ground(job: Job, sizing: Sizing, size: str) -> None:
+def equipment_ground(house: House, sizing: Sizing, size: str) -> None:
     """Print the equipment grounding conductor of a feeder or branch circuit, and check the one that is there."""
     s, code, run = sizing.sheet, sizing.code, sizing.run
     if run.role == "service":
         return
-    if old_three_wire(job, code, run):
+    if old_three_wire(house, run):
         s.find("equipment_ground_size", "none: an existing feed that stays", cites=[code.cite("building_three_wire")])
         return
     if run.equipment_ground == "raceway" or sizing.wires.cable == "AC":
@@ -94,11 +95,11 @@ def _grown(sizing: Sizing, size: str, table: str) -> str | None:
     s, code = sizing.sheet, sizing.code
     cite = code.cite("equipment_ground_increase")
     any_increase = code.method("equipment_ground_increase") == "any increase"
-    serving = (sizing.uncorrected() if any_increase else sizing).serving()
-    if not serving or SIZES.index(serving[0]) >= SIZES.index(size):
+    smallest = (sizing.uncorrected() if any_increase else sizing).smallest
+    if smallest is None or SIZES.index(smallest) >= SIZES.index(size):
         return None
-    s.find("least_size", called(serving[0]), cites=[cite])
-    base = area(s, code, serving[0], "least_cmil")
+    s.find("least_size", called(smallest), cites=[cite])
+    base = area(s, code, smallest, "least_cmil")
     installed = area(s, code, size, "installed_cmil")
     start = area(s, code, table, "equipment_ground_table_cmil")
     needed = s.line("equipment_ground_cmil", start * installed / base, cites=[cite])

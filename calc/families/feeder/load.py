@@ -9,6 +9,7 @@ from calc.families import dwelling_load
 from calc.families.circuit_load import worked_load
 from calc.families.feeder.demand import anything, fed_loads, gaps, panel_load
 from calc.job import Job, Load, Run, place
+from calc.wiring.house import House
 from calc.wiring.protection import RunLoad
 from calc.wiring.reading import Counted, counted, read
 from calc.wiring.tree import groups_below, service_runs, whole_dwelling
@@ -18,76 +19,80 @@ COOKING = frozenset({"range", "cooktop", "wall-oven"})
 MOST_NAMED = 3  # entries that a refusal names; the sheet of the load lists all
 
 
-def run_load(s: Sheet, job: Job, code: Codebook, run: Run) -> RunLoad:
+def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
     """Work the current of a run."""
-    share = whole_dwelling(job, run)
+    share = house.told(whole_dwelling, run)
     if run.role != "branch":
-        s.find("whole_dwelling", share.why, cites=[code.cite("dwelling_share")])
+        s.find("whole_dwelling", share.why, cites=[house.code.cite("dwelling_share")])
     neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
-    fed = fed_loads(job, run)
+    fed = house.told(fed_loads, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
-    motor = _equipment(job, code, run, fed)
+    motor = _equipment(house, run, fed)
     apart = run.motor_or_hvac or nameplate is not None or motor is not None
     rating: Value | None = None
     by_breaker = False
-    of_dwelling = (share.holds and not share.accessory) or _only_service(job, run)
+    of_dwelling = (share.holds and not share.accessory) or house.told(_only_service, run)
     as_service = run.role == "service" or (share.holds and not share.units and not share.accessory)
     try:
         if run.calculated_a is not None:
             calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
         elif of_dwelling:
-            calculated, rating, found = _of_dwelling(s, job, code, run, share.units, neutral is None)
+            calculated, rating, found = _of_dwelling(s, house, run, share.units, neutral is None)
             neutral = neutral if neutral is not None else found
         elif nameplate is not None:
             calculated = s.line(
                 "calculated_a",
                 read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
-                cites=[code.cite("nameplate_circuit")],
+                cites=[house.code.cite("nameplate_circuit")],
             )
         elif motor is not None:
             calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
         else:
-            calculated = _hanging(s, job, code, run, fed)
+            calculated = _hanging(s, house, run, fed)
     except Missing as missing:
-        most = stated_breaker(job, run, as_service)
-        if most is None or run.motor_or_hvac or any(load.kind in _driven(code) for load in fed if run.role == "branch"):
+        most = house.told(stated_breaker, run, as_service)
+        if (
+            most is None
+            or run.motor_or_hvac
+            or any(load.kind in _driven(house.code) for load in fed if run.role == "branch")
+        ):
             raise  # the breaker of a motor says nothing about its load
         s.remark("note_load_by_breaker", why=missing.reason.rstrip("."))
         calculated, by_breaker = s.line("calculated_a", most), True
     if motor is not None and _has(motor, "compressor_a"):
         design = s.line("design_a", _of_circuit(motor, "design_a"))
     elif motor is not None:
-        design = s.line("design_a", calculated * code["motor_share"])
+        design = s.line("design_a", calculated * house.code["motor_share"])
     elif by_breaker:
         design = calculated
     else:
-        design = calculated if apart else _design(s, job, code, run, calculated, of_dwelling)
+        design = calculated if apart else _design(s, house, run, calculated, of_dwelling)
     return RunLoad(
         calculated=calculated,
         design=design,
         neutral=neutral,
         whole=share.holds,
         apart=apart,
-        receptacles=_receptacles(job, run),
-        sized_by=code.cite(_sized_by(motor) or f"continuous_{run.role}"),
-        most_breaker=_most_breaker(s, code, nameplate, motor),
-        most_by=(code.cite(_limited_by(motor)),),
+        receptacles=house.told(_receptacles, run),
+        sized_by=house.code.cite(_sized_by(motor) or f"continuous_{run.role}"),
+        most_breaker=_most_breaker(s, house.code, nameplate, motor),
+        most_by=(house.code.cite(_limited_by(motor)),),
         dwelling_rating=rating,
         as_service=as_service,
         by_breaker=by_breaker,
     )
 
 
-def hanging_load(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
+def hanging_load(s: Sheet, house: House, run: Run) -> Value:
     """Print the current of what the tree hangs on a run, whatever the run itself says; what isn't told is said."""
-    share = whole_dwelling(job, run)
-    if (share.holds and not share.accessory) or _only_service(job, run):
-        return _of_dwelling(s, job, code, run, share.units, False)[0]
-    if all(panel.name != run.feeds for panel in job.panels):
+    share = house.told(whole_dwelling, run)
+    if (share.holds and not share.accessory) or house.told(_only_service, run):
+        return _of_dwelling(s, house, run, share.units, False)[0]
+    if all(panel.name != run.feeds for panel in house.job.panels):
         raise Missing(f"{run.name} feeds no panel of the job.", at=place(run, "feeds"))
-    if not anything(job, run):
+    if not house.told(anything, run):
         raise _no_load(run)
-    return panel_load(s, job, code, run)
+    return panel_load(s, house, run)
 
 
 def stated_breaker(job: Job, run: Run, as_service: bool) -> Value | None:
@@ -107,18 +112,18 @@ def stated_breaker(job: Job, run: Run, as_service: bool) -> Value | None:
     return read(service, field, "main breaker" if service.main_a else "service rating")
 
 
-def _equipment(job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Sheet | None:
+def _equipment(house: House, run: Run, fed: Sequence[Load]) -> Sheet | None:
     """The head of the circuit's own sheet, where a branch circuit feeds one motor or compressor that goes by its current."""
     if run.role != "branch" or run.phases != 1 or run.calculated_a is not None or len(fed) != 1:
         return None
     (load,) = fed
-    cools = code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
+    cools = house.code.members("cooling_kinds") | house.code.members("heating_and_cooling_kinds")
     compressor = load.kind in cools and load.motor_a is not None
-    if load.mca_a is not None or not (compressor or load.kind in code.members("motor_circuit_kinds")):
+    if load.mca_a is not None or not (compressor or load.kind in house.code.members("motor_circuit_kinds")):
         return None
-    if not compressor and load.motor_hp is None and load.kind not in _driven(code):
+    if not compressor and load.motor_hp is None and load.kind not in _driven(house.code):
         return None
-    worked = worked_load(job, code, run)
+    worked = worked_load(house, run)
     return worked if _has(worked, "motor_limit_a") or _has(worked, "compressor_a") else None
 
 
@@ -156,18 +161,26 @@ def _most_breaker(s: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet
     return read(nameplate, "mocp_a", f"maximum breaker of {nameplate.name}")
 
 
-def _design(s: Sheet, job: Job, code: Codebook, run: Run, calculated: Value, whole: bool) -> Value:
+def _design(s: Sheet, house: House, run: Run, calculated: Value, whole: bool) -> Value:
     """The load with its continuous part at 125 %. The demand of a whole dwelling has no continuous part of its own."""
-    rule = code[f"continuous_{run.role}"]
-    fed = [load for load in fed_loads(job, run) if load.serves == "house" or not groups_below(job, str(run.feeds))]
+    rule = house.code[f"continuous_{run.role}"]
+    fed = [
+        load
+        for load in house.told(fed_loads, run)
+        if load.serves == "house" or not house.told(groups_below, str(run.feeds))
+    ]
     if run.continuous_a > 0:
         continuous = read(run, "continuous_a", "continuous load")
         if run.continuous_a > calculated.number:
             raise Refused(f"The continuous load of {run.name} is larger than its whole load: one of the two is wrong.")
-    elif run.calculated_a is None and not whole and (found := _continuous(s, code, run, fed, calculated)) is not None:
+    elif (
+        run.calculated_a is None
+        and not whole
+        and (found := _continuous(s, house.code, run, fed, calculated)) is not None
+    ):
         continuous = found
     else:
-        return s.line("design_a", calculated, cites=[code.cite(f"continuous_{run.role}")])
+        return s.line("design_a", calculated, cites=[house.code.cite(f"continuous_{run.role}")])
     if continuous.number == calculated.number:
         return s.line("design_a", continuous * rule)
     rest = s.line("noncontinuous_a", calculated - continuous)
@@ -197,17 +210,17 @@ def _only_service(job: Job, run: Run) -> bool:
 
 
 def _of_dwelling(
-    s: Sheet, job: Job, code: Codebook, run: Run, units: str, with_neutral: bool
+    s: Sheet, house: House, run: Run, units: str, with_neutral: bool
 ) -> tuple[Value, Value | None, Value | None]:
     """Current, rating and neutral current of the house or building, or of one of its units, from its own sheet."""
-    if missing := dwelling_load.needs(job):
+    if missing := dwelling_load.needs(house.job):
         raise Missing(
             f"The load is not given and the dwelling load can't be worked: the job needs {missing[0]}.",
             at="dwelling.floor_area_ft2",
         )
-    subject = f"{job.job.name}, {units}"
-    worked = [sheet for sheet in dwelling_load.work(job, code) if not units or sheet.subject == subject]
-    method = job.service.load_method if job.service and not units else "standard"
+    subject = f"{house.job.job.name}, {units}"
+    worked = [sheet for sheet in dwelling_load.work(house) if not units or sheet.subject == subject]
+    method = house.job.service.load_method if house.job.service and not units else "standard"
 
     def line(*keys: str) -> Value | None:
         found = ((sheet, key) for key in keys for sheet in worked if any(each.key == key for each in sheet.lines))
@@ -239,13 +252,13 @@ def _of_dwelling(
     )
 
 
-def _hanging(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
+def _hanging(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
     """The current of what hangs on the run. Missing where the job doesn't tell all of it."""
     if run.role == "branch":
-        return _of_branch(s, job, code, run, fed)
-    if all(panel.name != run.feeds for panel in job.panels) or not anything(job, run):
+        return _of_branch(s, house, run, fed)
+    if all(panel.name != run.feeds for panel in house.job.panels) or not house.told(anything, run):
         raise _no_load(run)
-    lacking = [gap for gap in gaps(job, run) if not gap.may_be_nothing]
+    lacking = [gap for gap in house.told(gaps, run) if not gap.may_be_nothing]
     if lacking:
         named = "; ".join(gap.entry for gap in lacking[:MOST_NAMED]) + ("; and more" if lacking[MOST_NAMED:] else "")
         raise Missing(
@@ -253,7 +266,7 @@ def _hanging(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) 
             "amperes (calculated_a).",
             at=lacking[0].at,
         )
-    return panel_load(s, job, code, run)
+    return panel_load(s, house, run)
 
 
 def _no_load(run: Run) -> Missing:
@@ -263,7 +276,7 @@ def _no_load(run: Run) -> Missing:
     )
 
 
-def _of_branch(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]) -> Value:
+def _of_branch(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
     """The sum of what a branch circuit feeds, in full; household cooking by its own demand."""
     if not fed:
         raise _no_load(run)
@@ -273,19 +286,19 @@ def _of_branch(s: Sheet, job: Job, code: Codebook, run: Run, fed: Sequence[Load]
             at=place(run, "calculated_a"),
         )
     if any(load.kind in COOKING and not load.fuel_burning for load in fed):
-        return _cooking(s, job, code, run)
-    _branch_can_be_added(code, fed)
+        return _cooking(s, house, run)
+    _branch_can_be_added(house.code, fed)
     load = s.line("listed_va", total([c.va for c in counted(fed)]))
     return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
 
 
-def _cooking(s: Sheet, job: Job, code: Codebook, run: Run) -> Value:
+def _cooking(s: Sheet, house: House, run: Run) -> Value:
     """Household cooking has a demand of its own on a branch circuit: it is taken from the sheet of that circuit."""
-    worked = worked_load(job, code, run)
+    worked = worked_load(house, run)
     return s.line(
         "calculated_a",
         _of_circuit(worked, "load_va") / read(run, "volts", "voltage of the run"),
-        cites=[code.cite("cooking_circuit")],
+        cites=[house.code.cite("cooking_circuit")],
     )
 
 

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.feeder.load import stated_breaker
-from calc.job import Job, Run, place
+from calc.job import Run, place
 from calc.wiring.conditions import Conditions
+from calc.wiring.house import House
 from calc.wiring.protection import RunLoad
 from calc.work import Missing, Sheet, Value, larger
 
 
-def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Value:
+def breaker(s: Sheet, house: House, run: Run, load: RunLoad) -> Value:
     """The breaker ahead of the run (of service conductors: the main at their end), as given or worked out.
 
     A feeder with the whole house on it is taken as rated like the service, one of a unit as its own load asks.
     """
-    if (stated := stated_breaker(job, run, load.as_service)) is not None:
+    if (stated := house.told(stated_breaker, run, load.as_service)) is not None:
         return s.line("breaker_a", stated)
     if load.dwelling_rating is not None:
         return s.line("breaker_a", load.dwelling_rating)
@@ -24,12 +25,12 @@ def breaker(s: Sheet, job: Job, code: Codebook, run: Run, load: RunLoad) -> Valu
             raise Missing(
                 f"{run.name} is a circuit by nameplate, but no largest breaker is stated: give the maximum "
                 "breaker of the load (mocp_a), or the breaker of the run (breaker_a).",
-                code.cite("nameplate_circuit"),
+                house.code.cite("nameplate_circuit"),
                 at=place(run, "breaker_a"),
             )
         return s.line("breaker_a", load.most_breaker, cites=load.most_by)
-    least = s.line("breaker_least_a", larger(load.design, code["branch_least"]))
-    return s.line("breaker_a", code.at_least("standard_ratings", least))
+    least = s.line("breaker_least_a", larger(load.design, house.code["branch_least"]))
+    return s.line("breaker_a", house.code.at_least("standard_ratings", least))
 
 
 def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Value) -> Value | None:
@@ -52,20 +53,20 @@ def dwelling_share(s: Sheet, code: Codebook, run: Run, load: RunLoad, rating: Va
     return s.line("dwelling_share_a", rating * code["dwelling_share"]) if inside else None
 
 
-def listed_size(s: Sheet, job: Job, code: Codebook, metal: str, rating: Value, at: Conditions) -> str | None:
+def listed_size(s: Sheet, house: House, metal: str, rating: Value, at: Conditions) -> str | None:
     """The size in the list for dwellings, where it may be used: nothing corrected, and no column below 75 °C asked.
 
     Whether terminals of 60 °C keep the listed sizes out is read in two ways; the job says which one it takes.
     """
-    if not code.has("dwelling_table") or at.corrected or at.sets.number > 1 or at.limited_by != "the terminals":
+    if not house.code.has("dwelling_table") or at.corrected or at.sets.number > 1 or at.limited_by != "the terminals":
         return None
-    if (at.insulation_c < code["dwelling_table_insulation"]).holds:
+    if (at.insulation_c < house.code["dwelling_table_insulation"]).holds:
         return None
-    if not any(float(row["rating_a"]) == rating.number for row in code.rows("dwelling_table")):
+    if not any(float(row["rating_a"]) == rating.number for row in house.code.rows("dwelling_table")):
         return None
-    if (at.limit_c < code["dwelling_table_insulation"]).holds:
-        by_terminals = job.code.readings.dwelling_sizes == "by-terminals"
+    if (at.limit_c < house.code["dwelling_table_insulation"]).holds:
+        by_terminals = house.job.code.readings.dwelling_sizes == "by-terminals"
         s.remark("note_list_by_terminals" if by_terminals else "note_list_as_it_stands")
         if by_terminals:
             return None
-    return s.pick("listed_size", code.row("dwelling_table", rating_a=rating).text(metal))
+    return s.pick("listed_size", house.code.row("dwelling_table", rating_a=rating).text(metal))

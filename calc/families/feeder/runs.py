@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from calc.codebook import Codebook
 from calc.families import dwelling_load
 from calc.families.feeder.cover import cover
@@ -12,73 +10,71 @@ from calc.families.feeder.load import hanging_load, run_load
 from calc.families.feeder.neutral import neutral
 from calc.families.feeder.protection import breaker, dwelling_share, listed_size
 from calc.families.feeder.sizing import Sizing, sized
-from calc.job import Job, Run, place
+from calc.job import Run, place
 from calc.wiring.ampacity import Rung
 from calc.wiring.conditions import conditions
-from calc.wiring.once import once
+from calc.wiring.house import House, remembered
 from calc.wiring.protection import Needed
 from calc.wiring.reading import sheet
-from calc.wiring.tree import live_runs, service_runs
+from calc.wiring.tree import panel_named, service_runs, spliced_to
 from calc.wiring.wires import wires
 from calc.work import Refused, Sheet
 
 FAMILY = "feeder"
 
 
-def run_sheet(job: Job, code: Codebook, run: Run, overrides: Mapping[str, float | str] | None = None) -> Sheet:
+def run_sheet(house: House, run: Run) -> Sheet:
     """The sheet of one run. Results: calculated_a, size, ampacity_a, governing_limit, breaker_a and the rest."""
-    return worked(job, code, run, overrides)[0]
+    return worked(house, run)[0]
 
 
-@once
-def load_by_tree(job: Job, code: Codebook, run: Run) -> Sheet:
+@remembered
+def load_by_tree(house: House, run: Run) -> Sheet:
     """The load of what hangs on the panel that a run feeds, whatever the run itself says of its load. Result: calculated_a.
 
     A run that carries a whole dwelling has the dwelling's own load. Where the sheet is 'not shown' though it has a result,
     entries are missing and the load is that or more; without a result it is refused, with the reason.
     """
-    s = sheet(FAMILY, "Load by what hangs on it", run.name, code, None, lines_of=dwelling_load.FAMILY)
+    s = sheet(FAMILY, "Load by what hangs on it", run.name, house.code, lines_of=dwelling_load.FAMILY)
     try:
-        hanging_load(s, job, code, run)
+        hanging_load(s, house, run)
     except Refused as refusal:
         s.refused = refusal
     return s
 
 
-@once
-def worked(
-    job: Job, code: Codebook, run: Run, overrides: Mapping[str, float | str] | None
-) -> tuple[Sheet, Sizing | None, Rung | None]:
+@remembered
+def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
     """The sheet of one run, with what decides its size and the ampacity of that size as far as the sheet came."""
-    s = sheet(FAMILY, f"Conductors, {run.role}", run.name, code, overrides, lines_of=dwelling_load.FAMILY)
+    s = house.sheet(FAMILY, f"Conductors, {run.role}", run.name, lines_of=dwelling_load.FAMILY)
     sizing, of = None, None
     try:
-        w = wires(job, run)
-        load = run_load(s, job, code, run)
-        rating = breaker(s, job, code, run, load)
-        at = conditions(s, job, code, run, w, rating)
-        share = dwelling_share(s, code, run, load, rating)
-        listed = listed_size(s, job, code, w.metal, rating, at) if share is not None else None
-        needed = Needed(load, rating, share, listed, _ceiling(s, job, code, run, w.metal, rating.number))
-        sizing = Sizing(s, code, run, w, at, needed)
+        w = house.told(wires, run)
+        load = run_load(s, house, run)
+        rating = breaker(s, house, run, load)
+        at = conditions(s, house, run, w, rating)
+        share = dwelling_share(s, house.code, run, load, rating)
+        listed = listed_size(s, house, w.metal, rating, at) if share is not None else None
+        needed = Needed(load, rating, share, listed, _ceiling(s, house, run, w.metal, rating.number))
+        sizing = Sizing(s, house.code, run, w, at, needed)
         of = sized(sizing)
-        _breaker_checks(s, code, sizing)
+        _breaker_checks(s, house.code, sizing)
         neutral(sizing, of.size)
-        equipment_ground(job, sizing, of.size)
-        cover(s, job, code, run, w, rating)
+        equipment_ground(house, sizing, of.size)
+        cover(s, house, run, w, rating)
     except Refused as refusal:
         s.refused = refusal
-    _cautions(s, job, run, sizing)
+    _cautions(s, house, run, sizing)
     return s, sizing, of
 
 
-def _ceiling(s: Sheet, job: Job, code: Codebook, run: Run, metal: str, rating_a: float) -> tuple[str, int] | None:
+def _ceiling(s: Sheet, house: House, run: Run, metal: str, rating_a: float) -> tuple[str, int] | None:
     """Size and sets of the service conductors, where a feeder of the dwelling need be no larger than they are."""
-    services = service_runs(job)
-    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
+    services = house.told(service_runs)
+    panel = house.told(panel_named, run.feeds)
     if run.role != "feeder" or len(services) != 1 or panel is None or panel.building is not None or run.phases != 1:
         return None
-    service, sizing, of = worked(job, code, services[0], None)
+    service, sizing, of = worked(house.unchanged, services[0])
     if sizing is None or of is None or sizing.needed.share is None or service.refused is not None:
         return None
     if sizing.wires.metal != metal or sizing.needed.breaker.number < rating_a:
@@ -104,7 +100,7 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
                 cites=load.most_by)  # fmt: skip
 
 
-def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:
+def _cautions(s: Sheet, house: House, run: Run, sizing: Sizing | None) -> None:
     s.caution("caution_who_decides")
     if sizing is None:
         return
@@ -112,7 +108,7 @@ def _cautions(s: Sheet, job: Job, run: Run, sizing: Sizing | None) -> None:
         s.caution("caution_air")
     if run.sets > 1:
         s.caution("caution_sets")
-    if run.role != "service" and any(other.name == run.fed_from for other in live_runs(job)):
+    if run.role != "service" and house.told(spliced_to, run):
         s.caution("caution_tap", source=run.fed_from)
     if sizing.needed.load.receptacles is None:
         s.caution("caution_receptacles_unknown")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -39,9 +39,14 @@ class Sizing:
         of = rung(unseen, self.code, self.wires.metal, size, self.at)
         return of, requirements(unseen, self.code, self.needed, of, self.at)
 
-    def serving(self) -> list[str]:
+    def serving(self) -> Iterator[str]:
         """The sizes that serve, smallest first; none where the tables or the list of made cables end before."""
-        return [size for size in self.choices if first_failing(self.tried(size)[1]) is None]
+        return (size for size in self.choices if first_failing(self.tried(size)[1]) is None)
+
+    @property
+    def smallest(self) -> str | None:
+        """The smallest size that serves."""
+        return next(self.serving(), None)
 
     def uncorrected(self) -> Sizing:
         """The same run as if nothing had to be corrected or adjusted."""
@@ -91,9 +96,8 @@ def _given(sizing: Sizing, size: str) -> str:
 
 
 def _found(sizing: Sizing) -> str:
-    serving = sizing.serving()
-    if serving:
-        return serving[0]
+    if (smallest := sizing.smallest) is not None:
+        return smallest
     load = sizing.needed
     largest = sizing.choices[-1]
     what = f"{sizing.wires.cable} cable of {sizing.wires.metal} is made up to {called(largest)}" if sizing.wires.cable else (
@@ -142,12 +146,12 @@ def _remedy(sizing: Sizing, failed: Requirement) -> str:
     ways = []
     load, at = sizing.needed.load, sizing.at
     if failed.key in ("breaker_protects", "small_conductor"):
-        smallest = sizing.code.at_least("standard_ratings", larger(load.design, sizing.code["branch_least"]))
-        if smallest.number <= failed.holds.right.number:
-            ways.append(f"a breaker of {smallest.number:g} A")
+        breaker = sizing.code.at_least("standard_ratings", larger(load.design, sizing.code["branch_least"]))
+        if breaker.number <= failed.holds.right.number:
+            ways.append(f"a breaker of {breaker.number:g} A")
     kind = f"{sizing.wires.metal} {sizing.wires.kind}"
-    serving = sizing.serving()
-    ways.append(f"{called(serving[0])} {kind}" if serving else "more sets in parallel, or another make")
+    smallest = sizing.smallest
+    ways.append(f"{called(smallest)} {kind}" if smallest else "more sets in parallel, or another make")
     if at.share is not None and at.share.number < 100:
         ways.append("fewer wires together")
     if at.factor.number < 1:

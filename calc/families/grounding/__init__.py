@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.feeder import run_sheet
 from calc.families.grounding.bonds import bonds
 from calc.families.grounding.electrodes import conductors, system
 from calc.families.grounding.source import Source, from_run, together
 from calc.job import Building, Job, Run
-from calc.wiring.reading import sheet
+from calc.wiring.house import House, remembered
 from calc.wiring.tree import live_runs, service_runs
 from calc.work import Refused, Sheet
 from calc.work.chart import Chart
@@ -32,51 +31,53 @@ def needs(job: Job) -> list[str]:
     return lacking
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """One sheet for the service and one for each building that is fed by a run."""
-    sheets = [_service(job, code, overrides)] if job.grounding is not None else []
-    for building in job.buildings:
-        if building.status != "removed" and (run := _feeding(job, building)) is not None:
-            sheets.append(_building(job, code, building, run, overrides))
+    sheets = [_service(house)] if house.job.grounding is not None else []
+    for building in house.job.buildings:
+        if building.status != "removed" and (run := house.told(_feeding, building)) is not None:
+            sheets.append(_building(house, building, run))
     return sheets
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """None: sizes in a table say it better."""
     return []
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """None beside the sheets."""
     return []
 
 
-def _service(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> Sheet:
-    assert job.grounding is not None
-    s = sheet(FAMILY, "Grounding and bonding of the service", job.job.name, code, overrides)
+@remembered
+def _service(house: House) -> Sheet:
+    assert house.job.grounding is not None
+    s = house.sheet(FAMILY, "Grounding and bonding of the service", house.job.job.name)
     try:
-        services = service_runs(job)
-        source = _source(s, job, code, services)
-        system(s, job, code, job.grounding.electrodes)
-        conductors(s, code, source, job.grounding.electrodes)
-        bonds(s, code, source, job.grounding)
+        services = house.told(service_runs)
+        source = _source(s, house, services)
+        system(s, house, house.job.grounding.electrodes)
+        conductors(s, house.code, source, house.job.grounding.electrodes)
+        bonds(s, house.code, source, house.job.grounding)
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
     return s
 
 
-def _building(
-    job: Job, code: Codebook, building: Building, run: Run, overrides: Mapping[str, float | str] | None
-) -> Sheet:
-    s = sheet(FAMILY, OF_BUILDING, building.name, code, overrides)
+@remembered
+def _building(house: House, building: Building, run: Run) -> Sheet:
+    s = house.sheet(FAMILY, OF_BUILDING, building.name)
     try:
         if run.role == "branch":
-            s.find("single_circuit", "one branch circuit with its ground", cites=[code.cite("building_electrodes")])
+            s.find(
+                "single_circuit", "one branch circuit with its ground", cites=[house.code.cite("building_electrodes")]
+            )
         if run.role != "branch" or building.electrodes:
-            source = _source(s, job, code, [run])
-            system(s, job, code, building.electrodes)
-            conductors(s, code, source, building.electrodes)
+            source = _source(s, house, [run])
+            system(s, house, building.electrodes)
+            conductors(s, house.code, source, building.electrodes)
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
@@ -84,21 +85,21 @@ def _building(
     return s
 
 
-def _source(s: Sheet, job: Job, code: Codebook, runs: Sequence[Run]) -> Source:
+def _source(s: Sheet, house: House, runs: Sequence[Run]) -> Source:
     """The conductors that everything here follows, from the sheets of their runs; of several runs all together."""
     found = []
     for run in runs:
-        worked = run_sheet(job, code, run)
+        worked = run_sheet(house, run)
         if "size" not in worked.results:
             refused = worked.refused or Refused("it has no size")
             raise refused.under(f"Without the conductors of {run.name} nothing here can be sized: ")
-        found.append(from_run(job, code, run, worked.results["size"]))
+        found.append(from_run(house, run, worked.results["size"]))
     named = (f"{run.name}: {source.called}" for run, source in zip(runs, found, strict=True))
     s.find("ungrounded_conductors", "; ".join(named))
     if len(found) == 1:
-        return found[0].printed(s, code)
+        return found[0].printed(s, house.code)
     s.remark("note_services_together")
-    return together(s, code, {run.name: source for run, source in zip(runs, found, strict=True)})
+    return together(s, house.code, {run.name: source for run, source in zip(runs, found, strict=True)})
 
 
 def _feeding(job: Job, building: Building) -> Run | None:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from calc.codebook import Codebook
 from calc.families.grounding.source import Source, at_least
-from calc.job import SIZES, Electrode, Job, place
+from calc.job import SIZES, Electrode, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.wires import called
 from calc.work import Refused, Sheet, Value, given, total
@@ -20,26 +21,32 @@ LENGTHS = {"rod": "rod_length", "pipe": "rod_length", "footing": "footing_length
            "water-pipe": "water_pipe_length"}  # fmt: skip
 
 
-def system(s: Sheet, job: Job, code: Codebook, electrodes: Sequence[Electrode]) -> None:
+def system(s: Sheet, house: House, electrodes: Sequence[Electrode]) -> None:
     """The checks of the electrodes together: all that are there, none alone that may not be, each long enough."""
     used = [electrode for electrode in electrodes if electrode.used]
-    s.find("electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", cites=[code.cite("electrodes_all")])
-    number = _count(s, "electrodes_count", used, [code.cite("electrodes_all")])
+    s.find(
+        "electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", cites=[house.code.cite("electrodes_all")]
+    )
+    number = _count(s, "electrodes_count", used, [house.code.cite("electrodes_all")])
     s.check(
         "electrode_there",
-        number >= code["electrodes_least"],
+        number >= house.code["electrodes_least"],
         remedy="an electrode: a concrete-encased electrode, or two rods",
     )
     for electrode in electrodes:
         if not electrode.used:
-            _unused(s, job, code, electrode, label(electrode, electrodes))
-    _rods(s, code, used)
-    _water_pipe(s, code, used)
+            _unused(s, house, electrode, label(electrode, electrodes))
+    _rods(s, house.code, used)
+    _water_pipe(s, house.code, used)
     if used and all(electrode.kind not in (*MADE, "water-pipe") for electrode in used):
-        s.find("supplement", "none asked for", cites=[code.cite("rod_supplement"), code.cite("water_pipe_supplement")])
+        s.find(
+            "supplement",
+            "none asked for",
+            cites=[house.code.cite("rod_supplement"), house.code.cite("water_pipe_supplement")],
+        )
     for electrode in used:
         name = label(electrode, used)
-        _dimensions(s, code, electrode, name)
+        _dimensions(s, house.code, electrode, name)
         if electrode.kind == "footing":
             _seen(s, electrode, "" if name == NAMES[electrode.kind] else name)
 
@@ -138,17 +145,17 @@ def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
     s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], remedy="two rods beside the water pipe")
 
 
-def _unused(s: Sheet, job: Job, code: Codebook, electrode: Electrode, name: str) -> None:
+def _unused(s: Sheet, house: House, electrode: Electrode, name: str) -> None:
     """An electrode that is there but not connected."""
-    existing = job.dwelling is not None and job.dwelling.status == "existing"
+    existing = house.job.dwelling is not None and house.job.dwelling.status == "existing"
     if electrode.kind == "footing" and existing and electrode.accessible is False:
         s.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
-               cites=[code.cite("electrodes_all")])  # fmt: skip
+               cites=[house.code.cite("electrodes_all")])  # fmt: skip
         return
     connected = given(f"{name} connected", 0, "electrode", read(electrode, "used").at)
     present = given(f"{name} present", electrode.count, "electrode", read(electrode, "count").at)
     s.check("all_used", connected >= present, remedy=f"a conductor to the {name}", item=name,
-            cites=[code.cite("electrodes_all")])  # fmt: skip
+            cites=[house.code.cite("electrodes_all")])  # fmt: skip
 
 
 def _seen(s: Sheet, electrode: Electrode, item: str) -> None:

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from calc.codebook import Codebook
-from calc.job import Job, Run, parse_size
+from calc.job import Run, parse_size
 from calc.wiring.ampacity import area
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.wires import called, wires
 from calc.work import Refused, Sheet, Value, given, total
@@ -45,9 +46,9 @@ class Source:
         return {f"{self.metal}_cmil": self.whole_cmil}
 
 
-def from_run(job: Job, code: Codebook, run: Run, size: str) -> Source:
+def from_run(house: House, run: Run, size: str) -> Source:
     """The conductors of a run, given the size that its own sheet found."""
-    return Source(parse_size(size), wires(job, run).metal, run.sets, read(run, "sets").at)
+    return Source(parse_size(size), house.told(wires, run).metal, run.sets, read(run, "sets").at)
 
 
 def together(s: Sheet, code: Codebook, sources: Mapping[str, Source]) -> Source:

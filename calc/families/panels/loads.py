@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families import dwelling_load
 from calc.families.branch_circuits.beside import Beside, beside, connected_va
-from calc.job import Job
+from calc.wiring.house import House
 from calc.wiring.tree import live_panels
 from calc.work.printing import rounded
 
 
-def loads_beside(job: Job, code: Codebook) -> dict[str, Any]:
+def loads_beside(house: House) -> dict[str, Any]:
     """A row for the service, where its load is worked, and one a panel."""
     names = ("Where", "Connected, VA", "Demand, VA", "Demand, A", "What the demand is")
-    rows = [_row("Service", _of_service(job, code))] if not dwelling_load.needs(job) else []
-    rows += [_row(panel.name, beside(job, code, panel)) for panel in live_panels(job)]
+    rows = [_row("Service", _of_service(house))] if not dwelling_load.needs(house.job) else []
+    rows += [_row(panel.name, beside(house, panel)) for panel in house.told(live_panels)]
     return {
         "title": "Connected and demand load",
         "intro": "Connected load is what all nameplates add up to; demand is what a service, feeder or panel is sized for.",
@@ -32,11 +31,11 @@ def _row(name: str, both: Beside) -> list[str]:
     return [name, f"{rounded(both.connected_va, 0):,}", demand, amperes, both.why]
 
 
-def _of_service(job: Job, code: Codebook) -> Beside:
+def _of_service(house: House) -> Beside:
     """All of the job's loads, and the load by the method that sizes the service."""
-    method = job.service.load_method if job.service else "standard"
-    connected = connected_va(job)
-    found = dwelling_load.work(job, code)[0].results
+    method = house.job.service.load_method if house.job.service else "standard"
+    connected = connected_va(house.job)
+    found = dwelling_load.work(house)[0].results
     if f"{method}_a" not in found:
         return Beside(connected, None, None, "the dwelling load is not worked")
     return Beside(connected, found.get(f"{method}_va"), found[f"{method}_a"],

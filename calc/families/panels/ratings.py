@@ -5,28 +5,29 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families import feeder
 from calc.families.panels.surge import surge
-from calc.job import Job, Panel, Run, place
+from calc.job import Panel, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.wiring.tree import feeding
 from calc.work import Sheet, Value, smaller
 
 
-def panel_ratings(s: Sheet, job: Job, code: Codebook, it: Panel) -> None:
+def panel_ratings(s: Sheet, house: House, it: Panel) -> None:
     """Print what protects the bus, and check bus and main on both sides: what may come in, and what goes out."""
-    run = feeding(job, it.name)
-    worked = feeder.run_sheet(job, code, run) if run is not None else None
-    _protected(s, job, code, it, run, worked)
-    _carries(s, code, it, run, worked)
-    surge(s, job, code, it, run)
+    run = house.told(feeding, it.name)
+    worked = feeder.run_sheet(house, run) if run is not None else None
+    _protected(s, house, it, run, worked)
+    _carries(s, house.code, it, run, worked)
+    surge(s, house, it, run)
 
 
-def _protected(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None) -> None:
+def _protected(s: Sheet, house: House, it: Panel, run: Run | None, worked: Sheet | None) -> None:
     """The smallest breaker in the panel or ahead of it, against its bus."""
-    cites = [code.cite("panel_protection")]
+    cites = [house.code.cite("panel_protection")]
     if it.bus_a is None:
         s.unknown("bus_protected", "the rating of its bus, from its label", place(it, "bus_a"), cites=cites)
         return
-    found = _devices(s, job, code, it, run, worked)
+    found = _devices(s, house, it, run, worked)
     if not found:
         s.unknown("bus_protected", "its main, or the breaker ahead of it", place(it, "main_a"), cites=cites)
         return
@@ -36,7 +37,7 @@ def _protected(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, w
 
 
 def _devices(
-    s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None
+    s: Sheet, house: House, it: Panel, run: Run | None, worked: Sheet | None
 ) -> list[Value]:  # fmt: skip
     """The breakers that all of the panel's current passes: its own main, the feeder's; else what is next ahead."""
     found = [s.line("main_a", read(it, "main_a", f"main of {it.name}"))] if it.main_a is not None else []
@@ -45,12 +46,12 @@ def _devices(
     if found:
         return found
     if it.service_equipment:
-        service = job.service
-        alone = sum(panel.service_equipment and panel.status != "removed" for panel in job.panels) == 1
+        service = house.job.service
+        alone = sum(panel.service_equipment and panel.status != "removed" for panel in house.job.panels) == 1
         if service is None or service.main_a is None or not alone:
             return []
         return [s.line("main_a", read(service, "main_a", "main of the service"))]
-    above = next((panel for panel in job.panels if panel.name == _above(it, run)), None)
+    above = next((panel for panel in house.job.panels if panel.name == _above(it, run)), None)
     if above is None or above.main_a is None:
         return []
     return [s.line("ahead_a", read(above, "main_a", f"main of {above.name}"))]

@@ -4,28 +4,29 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import dwelling_load, feeder
-from calc.job import Job, Panel, Service, place
+from calc.job import Panel, Service, place
+from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.wiring.tree import live_panels, service_runs
 from calc.work import Sheet, Value, smaller, total
 
 
-def service_ratings(s: Sheet, job: Job, code: Codebook) -> None:
+def service_ratings(s: Sheet, house: House) -> None:
     """Print mains, rating and meter, and check each against what another sheet takes it for."""
-    assert job.service is not None
-    disconnects = [panel for panel in live_panels(job) if panel.service_equipment]
-    rating = _rating(s, job, code, job.service)
-    mains = _mains(s, job.service, disconnects)
-    cites = [code.cite("service_disconnects")]
+    assert house.job.service is not None
+    disconnects = [panel for panel in house.told(live_panels) if panel.service_equipment]
+    rating = _rating(s, house, house.job.service)
+    mains = _mains(s, house.job.service, disconnects)
+    cites = [house.code.cite("service_disconnects")]
     if mains is None:
-        s.unknown("mains_rated", "the main of the service", place(job.service, "main_a"), cites=cites)
+        s.unknown("mains_rated", "the main of the service", place(house.job.service, "main_a"), cites=cites)
     elif rating is not None:
         s.check(
             "mains_rated", mains >= rating, f"a main of {rating.number:g} A, or a rating that the main has", cites=cites
         )
-    for run in service_runs(job):
+    for run in house.told(service_runs):
         fed = next((panel for panel in disconnects if panel.name == run.feeds), None)
-        worked = feeder.run_sheet(job, code, run)
+        worked = feeder.run_sheet(house, run)
         if fed is None or fed.main_a is None or "breaker_a" not in worked.results:
             continue
         behind = s.line(
@@ -33,17 +34,17 @@ def service_ratings(s: Sheet, job: Job, code: Codebook) -> None:
         )
         s.check("conductors_behind_main", behind >= read(fed, "main_a", f"main of {fed.name}"), item=run.name,
                 remedy=f"conductors for {fed.main_a} A, or a main of {behind.number:g} A",
-                cites=[code.cite("service_overload")])  # fmt: skip
-    _meter(s, code, job.service, rating)
+                cites=[house.code.cite("service_overload")])  # fmt: skip
+    _meter(s, house.code, house.job.service, rating)
 
 
-def _rating(s: Sheet, job: Job, code: Codebook, service: Service) -> Value | None:
+def _rating(s: Sheet, house: House, service: Service) -> Value | None:
     """The rating as stated, else as the load asks; None where neither is known."""
     if service.rating_a is not None:
         return s.line("rating_a", read(service, "rating_a"))
-    if dwelling_load.needs(job):
+    if dwelling_load.needs(house.job):
         return None
-    worked = next((each for each in dwelling_load.work(job, code) if "service_rating_a" in each.results), None)
+    worked = next((each for each in dwelling_load.work(house) if "service_rating_a" in each.results), None)
     return (
         None
         if worked is None

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
 from calc.job import Job, Panel, Run, place
+from calc.wiring.house import House
 from calc.wiring.tree import below
 from calc.work import Sheet, constant, given
 
@@ -11,22 +11,22 @@ MET = constant("devices asked for", 1, "device")
 DWELLING = "accessory-dwelling"
 
 
-def surge(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None) -> None:
+def surge(s: Sheet, house: House, it: Panel, run: Run | None) -> None:
     """Whether it has the surge-protective device that newer editions ask of a dwelling's panel behind a feeder."""
-    if it.service_equipment or job.dwelling is None:
+    if it.service_equipment or house.job.dwelling is None:
         return
     rule = "surge_feeder"
     if it.building is not None:
-        building = next(each for each in job.buildings if each.name == it.building)
+        building = next(each for each in house.job.buildings if each.name == it.building)
         if building.kind != DWELLING:
             return
         rule = "surge_building_feeder"
-    if not code.has(rule) or not _with_circuits(job, it):
+    if not house.code.has(rule) or not _with_circuits(house.job, it):
         return
-    if why := _let_off(job, it, run):
+    if why := _let_off(house.job, it, run):
         s.find("surge_asked", why)
         return
-    cites = [code.cite(rule)]
+    cites = [house.code.cite(rule)]
     s.find("surge_asked", "yes: a dwelling's branch circuits start here", cites=cites)
     if it.surge_protection is None:
         s.unknown(
@@ -36,7 +36,7 @@ def surge(s: Sheet, job: Job, code: Codebook, it: Panel, run: Run | None) -> Non
             cites=cites,
         )
         return
-    there = it.surge_protection in code.members(rule)
+    there = it.surge_protection in house.code.members(rule)
     device = given(f"surge-protective device: {it.surge_protection.replace('-', ' ')}", int(there), "device",
                    place(it, "surge_protection"))  # fmt: skip
     s.check("surge_protected", device >= MET, s.words.text("surge_protected", "remedy"), cites=cites)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.branch_circuits.house import work_house
+from calc.families.branch_circuits.worked import all_circuits
 from calc.families.dwelling_load.standard import is_motor
 from calc.job import Dwelling, Job, Run
+from calc.wiring.house import House
 from calc.wiring.reading import Counted, carry, counted, read
 from calc.wiring.tree import below, groups_below, live_runs, panel_of, whole_dwelling
 from calc.work import Sheet, Value, given, larger, total
@@ -21,19 +22,19 @@ def tied(job: Job) -> bool:
     return bool(live_runs(job)) or _stated(job) is not None
 
 
-def ties(s: Sheet, job: Job, code: Codebook) -> None:
+def ties(s: Sheet, house: House) -> None:
     """Print each number beside the one that another sheet has for the same thing, and check the pairs."""
-    dwelling = _stated(job)
+    dwelling = _stated(house.job)
     if dwelling is not None:
-        _circuits_counted(s, job, code, dwelling)
-    for run in live_runs(job):
+        _circuits_counted(s, house, dwelling)
+    for run in house.told(live_runs):
         if run.role == "branch":
-            _breakers(s, job, code, run)
+            _breakers(s, house, run)
             continue
         if run.calculated_a is not None:
-            _by_tree(s, job, code, run)
-        if run.role == "feeder" and dwelling is not None and not groups_below(job, str(run.feeds)):
-            _in_the_service(s, job, code, run, dwelling)
+            _by_tree(s, house, run)
+        if run.role == "feeder" and dwelling is not None and not house.told(groups_below, str(run.feeds)):
+            _in_the_service(s, house, run, dwelling)
 
 
 def _stated(job: Job) -> Dwelling | None:
@@ -41,31 +42,31 @@ def _stated(job: Job) -> Dwelling | None:
     return job.dwelling if job.dwelling is not None and job.dwelling.floor_area_ft2 is not None else None
 
 
-def _circuits_counted(s: Sheet, job: Job, code: Codebook, dwelling: Dwelling) -> None:
+def _circuits_counted(s: Sheet, house: House, dwelling: Dwelling) -> None:
     """Small-appliance and laundry circuits that the load counts, against those that the job lists."""
     for purpose, field, each, least in COUNTED:
-        listed = [c for c in job.circuits if c.purpose == purpose and c.status != "removed"]
+        listed = [c for c in house.job.circuits if c.purpose == purpose and c.status != "removed"]
         if listed:
             number = given(f"{purpose} circuits listed", len(listed), "circuit", "circuits")
-            s.check("circuits_counted", larger(code[least], read(dwelling, field)) >= number, item=purpose,
-                    remedy=f"count {len(listed)} of them in the load", cites=[code.cite(each)])  # fmt: skip
+            s.check("circuits_counted", larger(house.code[least], read(dwelling, field)) >= number, item=purpose,
+                    remedy=f"count {len(listed)} of them in the load", cites=[house.code.cite(each)])  # fmt: skip
 
 
-def _breakers(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
+def _breakers(s: Sheet, house: House, run: Run) -> None:
     """The breaker that a circuit's conductors were sized behind, against the one that its own sheet and the schedule have."""
-    conductors = feeder.run_sheet(job, code, run)
-    circuit = work_house(job, code).circuits.get(str(run.feeds))
+    conductors = feeder.run_sheet(house, run)
+    circuit = all_circuits(house).by_name.get(str(run.feeds))
     if circuit is None or any("breaker_a" not in each.results for each in (conductors, circuit)):
         return
     behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
     has = carry(circuit, "breaker_a", f"breaker of {circuit.subject}")
-    s.check("same_breaker", behind >= has, item=run.name, cites=[code.cite("next_size_up")],
+    s.check("same_breaker", behind >= has, item=run.name, cites=[house.code.cite("next_size_up")],
             remedy=f"one breaker for {circuit.subject} and {run.name}")  # fmt: skip
 
 
-def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
+def _by_tree(s: Sheet, house: House, run: Run) -> None:
     """A load that the job states for a run, against what the job hangs on it."""
-    worked = feeder.load_by_tree(job, code, run)
+    worked = feeder.load_by_tree(house, run)
     if "calculated_a" not in worked.results:
         s.remark("note_not_told", run=run.name)
         return
@@ -74,16 +75,18 @@ def _by_tree(s: Sheet, job: Job, code: Codebook, run: Run) -> None:
         s.remark("note_more_hangs", run=run.name, missing=gap.missing)
     s.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
             remedy=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
-            cites=[code.cite("load_of_branches")])  # fmt: skip
+            cites=[house.code.cite("load_of_branches")])  # fmt: skip
 
 
-def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> None:
+def _in_the_service(s: Sheet, house: House, run: Run, dwelling: Dwelling) -> None:
     """A feeder's load against all that the service's load can hold of it; what a record measured holds old feeders too."""
-    measured = job.service is not None and job.service.load_method == "measured" and run.status == "existing"
-    if measured or whole_dwelling(job, run).holds:
+    measured = (
+        house.job.service is not None and house.job.service.load_method == "measured" and run.status == "existing"
+    )
+    if measured or house.told(whole_dwelling, run).holds:
         return
-    worked = feeder.run_sheet(job, code, run)
-    tree = feeder.load_by_tree(job, code, run)
+    worked = feeder.run_sheet(house, run)
+    tree = feeder.load_by_tree(house, run)
     if run.calculated_a is None and "calculated_a" not in tree.results and "calculated_a" in worked.results:
         s.remark("note_by_breaker", run=run.name)  # its breaker stands for a load that isn't known: that counts nowhere
         return
@@ -91,23 +94,25 @@ def _in_the_service(s: Sheet, job: Job, code: Codebook, run: Run, dwelling: Dwel
         return
     amperes = carry(worked, "calculated_a", f"load of {run.name}")
     carries = s.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
-    holds = s.line("service_counts_va", total(_counts(job, code, run, dwelling)), item=run.name)
-    s.check("in_the_service", holds >= carries, item=run.name, cites=[code.cite("load_of_branches")],
+    holds = s.line("service_counts_va", total(_counts(house, run, dwelling)), item=run.name)
+    s.check("in_the_service", holds >= carries, item=run.name, cites=[house.code.cite("load_of_branches")],
             remedy=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
             "run")  # fmt: skip
 
 
-def _counts(job: Job, code: Codebook, run: Run, dwelling: Dwelling) -> list[Value]:
+def _counts(house: House, run: Run, dwelling: Dwelling) -> list[Value]:
     """All that the service counts and that may hang on the run, in full: a load that names no panel may hang anywhere."""
-    inside = below(job, str(run.feeds))
-    items = [c for c in counted(job.loads) if panel_of(job, c.load) in {*inside, None}]
-    parts = [_least(code, c) for c in items]
-    if motors := [c.each for c in items if is_motor(c, code)]:
-        parts.append(larger(*motors) * code["largest_motor"])
-    panel = next((panel for panel in job.panels if panel.name == run.feeds), None)
+    inside = house.told(below, str(run.feeds))
+    items = [c for c in counted(house.job.loads) if house.told(panel_of, c.load) in {*inside, None}]
+    parts = [_least(house.code, c) for c in items]
+    if motors := [c.each for c in items if is_motor(c, house.code)]:
+        parts.append(larger(*motors) * house.code["largest_motor"])
+    panel = next((panel for panel in house.job.panels if panel.name == run.feeds), None)
     if panel is not None and panel.building is None:
-        parts.append(read(dwelling, "floor_area_ft2") * code["unit_load"])
-        parts += [larger(code[least], read(dwelling, field)) * code[each] for _, field, each, least in COUNTED]
+        parts.append(read(dwelling, "floor_area_ft2") * house.code["unit_load"])
+        parts += [
+            larger(house.code[least], read(dwelling, field)) * house.code[each] for _, field, each, least in COUNTED
+        ]
     return parts
 
 

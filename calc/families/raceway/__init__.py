@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, get_args
 
-from calc.codebook import Codebook
 from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
 from calc.families.raceway.section import cross_section
@@ -13,7 +12,7 @@ from calc.families.raceway.whip import WHIP, whip
 from calc.families.raceway.wireway import wireway
 from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
-from calc.wiring.reading import sheet
+from calc.wiring.house import House, remembered
 from calc.wiring.tree import live_runs
 from calc.work import Refused, Sheet, loud
 from calc.work.chart import Chart
@@ -28,24 +27,24 @@ def needs(job: Job) -> list[str]:
     return [] if any(_raceways(job)) else ["[[raceways]], or [[runs]] in a raceway such as EMT"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """One sheet a raceway of the job, then one for each run that has a raceway to itself."""
-    return [_worked(job, code, of, overrides)[0] for of in _raceways(job)]
+    return [_worked(house, of)[0] for of in _raceways(house.job)]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """Each raceway cut across, to scale."""
     found = []
-    for of in _raceways(job):
-        s, fill, size = _worked(job, code, of, None)
+    for of in _raceways(house.job):
+        s, fill, size = _worked(house, of)
         if fill is not None and size is not None:
-            found.append(cross_section(s.subject, of, fill, size, code))
+            found.append(cross_section(s.subject, of, fill, size, house.code))
     return [chart for chart in found if chart is not None]
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """All raceways on one page, the fullest first."""
-    rows = [_row(of, s) for of, s in zip(_raceways(job), work(job, code), strict=True)]
+    rows = [_row(of, s) for of, s in zip(_raceways(house.job), work(house), strict=True)]
     names = [("Raceway", "left"), ("Kind", "left"), ("Size", "right"), ("Filled", "right"), ("Allowed", "right"),
              ("Smallest size", "right"), ("Verdict", "left")]  # fmt: skip
     columns = [{"name": name, "align": align} for name, align in names]
@@ -58,24 +57,23 @@ def _raceways(job: Job) -> Iterator[Raceway | Run]:
     yield from (run for run in live_runs(job) if run.raceway is None and run.wiring_method in kinds)
 
 
-def _worked(
-    job: Job, code: Codebook, of: Raceway | Run, overrides: Mapping[str, float | str] | None
-) -> tuple[Sheet, Fill | None, str | None]:
-    s = sheet(FAMILY, "Raceway fill", of.name, code, overrides)
+@remembered
+def _worked(house: House, of: Raceway | Run) -> tuple[Sheet, Fill | None, str | None]:
+    s = house.sheet(FAMILY, "Raceway fill", of.name)
     fill, size = None, None
     try:
         kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
-        if isinstance(of, Raceway) and kind in code.members("wireway_fill"):
-            wireway(s, job, code, of)
+        if isinstance(of, Raceway) and kind in house.code.members("wireway_fill"):
+            wireway(s, house, of)
             s.caution("caution_who_decides")
             return s, None, None
-        if (of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size) == WHIP and kind in code.members(
+        if (of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size) == WHIP and kind in house.code.members(
             "whip"
         ):
-            whip(s, job, code, of)
+            whip(s, house, of)
             s.caution("caution_who_decides")
             return s, None, None
-        fill = filled(s, code, of, kind, held(s, job, code, of))
+        fill = filled(s, house.code, of, kind, held(s, house, of))
         size = sized(fill, of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size)
         more_that_fit(fill, size)
         jam(fill, size)

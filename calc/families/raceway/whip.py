@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calc.codebook import Codebook
-from calc.job import Conductors, Job, Raceway, Run, place
+from calc.job import Conductors, Raceway, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.tree import live_runs
 from calc.wiring.wires import called
@@ -14,25 +15,25 @@ from calc.work import Missing, Refused, Sheet, given, total
 WHIP = "3/8"
 
 
-def whip(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> None:
+def whip(s: Sheet, house: House, of: Raceway | Run) -> None:
     """Count its conductors against the table, and its length against the longest that there may be."""
-    entries = list(_entries(job, code, of))
+    entries = list(_entries(house, of))
     if not entries:
-        raise Missing("Nothing is said to be in this raceway: list its conductors in holds.", code.cite("whip"),
+        raise Missing("Nothing is said to be in this raceway: list its conductors in holds.", house.code.cite("whip"),
                       at=place(of, "holds" if isinstance(of, Raceway) else "cable"))  # fmt: skip
     sizes = {size for entry, _ in entries for size in (*entry.wires, *entry.ground, *entry.bare)}
     kinds = {entry.kind for entry, _ in entries if entry.wires}
     if len(sizes) != 1 or len(kinds) != 1 or any(entry.cable for entry, _ in entries):
         raise Refused(
-            "The table of trade size 3/8 is for single conductors of one size and insulation.", code.cite("whip")
+            "The table of trade size 3/8 is for single conductors of one size and insulation.", house.code.cite("whip")
         )
     size, insulation = sizes.pop(), kinds.pop()
-    group = code.row("insulation_group", insulation=insulation).text("group").text
+    group = house.code.row("insulation_group", insulation=insulation).text("group").text
     fittings = (of.fittings if isinstance(of, Raceway) else None) or "inside"
     if isinstance(of, Run) or of.fittings is None:
         s.remark("note_fittings")
     most = s.line(
-        "whip_most", code.row("whip", insulation=group, size=size)[fittings], item=f"{called(size)} {insulation}"
+        "whip_most", house.code.row("whip", insulation=group, size=size)[fittings], item=f"{called(size)} {insulation}"
     )
     wires = [given(f"'{entry.text}'", len(entry.wires) * entry.count, "", at) for entry, at in entries if entry.wires]
     grounds = sum((len(entry.ground) + len(entry.bare)) * entry.count for entry, _ in entries)
@@ -40,20 +41,20 @@ def whip(s: Sheet, job: Job, code: Codebook, of: Raceway | Run) -> None:
         wires.append(given("grounds after the first", grounds - 1, "", entries[0][1]))
     s.find("trade_size", WHIP)
     count = s.line("whip_count", total(wires, ""))
-    s.check("whip_holds", count <= most, remedy="trade size 1/2", cites=[code.cite("whip")])
-    _length(s, code, of)
+    s.check("whip_holds", count <= most, remedy="trade size 1/2", cites=[house.code.cite("whip")])
+    _length(s, house.code, of)
     s.caution("caution_whip")
 
 
-def _entries(job: Job, code: Codebook, of: Raceway | Run) -> Iterator[tuple[Conductors, str]]:
+def _entries(house: House, of: Raceway | Run) -> Iterator[tuple[Conductors, str]]:
     """The conductors listed, each with its place."""
-    runs = [run for run in live_runs(job) if run.raceway == of.name] if isinstance(of, Raceway) else [of]
+    runs = [run for run in house.told(live_runs) if run.raceway == of.name] if isinstance(of, Raceway) else [of]
     if isinstance(of, Raceway):
         yield from ((entry, f"{place(of, 'holds')}[{number}]") for number, entry in enumerate(of.holds, 1))
     for run in runs:
         if run.cable is None:
             raise Missing(
-                f"The conductors of {run.name} are not listed (cable).", code.cite("whip"), at=place(run, "cable")
+                f"The conductors of {run.name} are not listed (cable).", house.code.cite("whip"), at=place(run, "cable")
             )
         yield run.cable, place(run, "cable")
 

@@ -5,31 +5,32 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.raceway.contents import Held, held
 from calc.families.raceway.fill import taken
-from calc.job import SIZES, Job, Raceway, place
+from calc.job import SIZES, Raceway, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.wires import called
 from calc.work import Missing, Sheet, Value, excess, smaller, whole
 
 
-def wireway(s: Sheet, job: Job, code: Codebook, of: Raceway) -> None:
+def wireway(s: Sheet, house: House, of: Raceway) -> None:
     """Hold a wireway's conductors, splices and bends against its inside width and height."""
-    cites = [code.cite("wireway_fill")]
+    cites = [house.code.cite("wireway_fill")]
     for side in ("width_in", "height_in"):
         if getattr(of, side) is None:
             raise Missing(f"Its inside {side.removesuffix('_in')} is not entered ({side}).", *cites, at=place(of, side))
-    contents = held(s, job, code, of)
-    areas, _, fill = taken(s, code, of, contents)
+    contents = held(s, house, of)
+    areas, _, fill = taken(s, house.code, of, contents)
     inside = s.line("wireway_in2", read(of, "width_in") * read(of, "height_in"))
-    share = s.line("limit_pct", code["wireway_fill"])
+    share = s.line("limit_pct", house.code["wireway_fill"])
     room = s.line("wireway_room_in2", inside * share)
     s.line("fill_pct", fill / inside)
     s.check("wireway_large_enough", room >= fill, remedy=_larger(fill, share), cites=cites)
     left = s.line("room_in2", excess(room, fill))
     for kind, area in areas.items():
         s.line("more_that_fit", whole(left / area, "down"), item=kind.label)
-    _splices(s, code, of, inside, fill)
-    _bends(s, code, of, contents)
-    s.caution("caution_wireway_ampacity", most=f"{code['wireway_conductors'].number:g}")
+    _splices(s, house.code, of, inside, fill)
+    _bends(s, house.code, of, contents)
+    s.caution("caution_wireway_ampacity", most=f"{house.code['wireway_conductors'].number:g}")
 
 
 def _larger(area: Value, share: Value) -> str:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.receptacles import plan, summary
 from calc.families.receptacles.house import equipment, has_outdoors, outdoors, serviced
 from calc.families.receptacles.lighting import stair_switches
 from calc.families.receptacles.room import FAMILY, TITLE, rooms
 from calc.families.receptacles.tally import Tally
 from calc.job import Job
-from calc.wiring.reading import filled, sheet
+from calc.wiring.house import House, filled
 from calc.work import Sheet
 from calc.work.chart import Chart
 
@@ -26,49 +25,48 @@ def needs(job: Job) -> list[str]:
     return [] if job.rooms or job.stairs else ["[[rooms]] with their walls, or [[stairs]]"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """A sheet a room, then outdoors, the equipment and each stair. Subject: the room, 'Outdoors', 'Equipment', the stair."""
     return [
-        *[found.sheet for found in rooms(job, code, overrides) if found.worked],
-        *_outdoors(job, code, overrides),
-        *_equipment(job, code, overrides),
-        *_stairs(job, code, overrides),
+        *[found.sheet for found in rooms(house) if found.worked],
+        *_outdoors(house),
+        *_equipment(house),
+        *_stairs(house),
     ]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The plan of each room whose walls are entered, and the counters of each kitchen."""
-    return [chart for found in rooms(job, code) for chart in plan.charts(found)]
+    return [chart for found in rooms(house) for chart in plan.charts(found)]
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """All rooms at a glance."""
-    rest = [*_outdoors(job, code, None), *_equipment(job, code, None), *_stairs(job, code, None)]
-    return [summary.table(rooms(job, code), rest, outdoors=has_outdoors(job))]
+    rest = [*_outdoors(house), *_equipment(house), *_stairs(house)]
+    return [summary.table(rooms(house), rest, outdoors=house.told(has_outdoors))]
 
 
-def _outdoors(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
-    if not has_outdoors(job):
+def _outdoors(house: House) -> list[Sheet]:
+    if not house.told(has_outdoors):
         return []
-    s, tally = sheet(FAMILY, TITLE, "Outdoors", code, overrides), Tally()
-    outdoors(s, code, job, tally)
+    s, tally = house.sheet(FAMILY, TITLE, "Outdoors"), Tally()
+    outdoors(s, house, tally)
     tally.close(s)
     s.caution("caution_who_decides")
     return [s]
 
 
-def _equipment(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
-    if not job.rooms or not serviced(job, code):
+def _equipment(house: House) -> list[Sheet]:
+    if not house.job.rooms or not serviced(house):
         return []
-    s, tally = sheet(FAMILY, TITLE, "Equipment", code, overrides), Tally()
-    equipment(s, code, job, tally)
+    s, tally = house.sheet(FAMILY, TITLE, "Equipment"), Tally()
+    equipment(s, house, tally)
     tally.close(s)
     s.caution("caution_who_decides")
     return [s]
 
 
-def _stairs(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None) -> list[Sheet]:
+def _stairs(house: House) -> list[Sheet]:
     return [
-        filled(sheet(FAMILY, "Lighting of a stair", stair.name, code, overrides), stair_switches, code, stair)
-        for stair in job.stairs
+        filled(house, FAMILY, "Lighting of a stair", stair.name, stair_switches, stair) for stair in house.job.stairs
     ]

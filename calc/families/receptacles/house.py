@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
 from calc.families.receptacles.places import Ask, Listed, at_least, own
 from calc.families.receptacles.tally import Left, Tally, named, too_high
 from calc.families.receptacles.wall_line import inches
 from calc.job import Job, Load, Outlet, Room, format_length, place
 from calc.job.fields import entered
 from calc.job.rooms import OUTDOORS
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Sheet
 
@@ -38,11 +38,11 @@ def has_outdoors(job: Job) -> bool:
     return bool(outdoor_outlets(job)) or any(room.use in OUTDOORS for room in rooms_kept(job))
 
 
-def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
+def outdoors(s: Sheet, house: House, tally: Tally) -> None:
     """Front and back of a one- or two-family dwelling; one for a unit at grade of a larger one."""
-    limit = s.line("outlet_height_in", code["outdoor_height"] * IN_PER_FT)
-    found = outdoor_outlets(job)
-    places = [room for room in rooms_kept(job) if room.use in OUTDOORS]
+    limit = s.line("outlet_height_in", house.code["outdoor_height"] * IN_PER_FT)
+    found = outdoor_outlets(house.job)
+    places = [room for room in house.told(rooms_kept) if room.use in OUTDOORS]
     known = bool(found) or any(entered(room, "outlets") for room in places)
     outlets = Listed([(name, outlet) for name, _, outlet in found], known, place(places[0], "outlets") if places else "rooms",
                      bool(places) and all(room.status == "existing" for room in places))  # fmt: skip
@@ -51,9 +51,9 @@ def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
     def usable(outlet: Outlet) -> Left | None:
         return own(outlet) or too_high(outlet, limit, "grade")
 
-    if job.dwelling is not None and job.dwelling.kind == "multifamily":
+    if house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
         ask = Ask("outdoor_unit", "outside of a unit at grade", "outside each unit at grade", usable)
-        at_least(s, code, tally, ask, outlets)
+        at_least(s, house.code, tally, ask, outlets)
         return
     for side in SIDES:
 
@@ -63,27 +63,27 @@ def outdoors(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
             return usable(outlet) if other == side else Left(other, at=at)
 
         ask = Ask("outdoor_side", f"{side} of the house", f"at the {side} of the house, within reach from grade", why)
-        at_least(s, code, tally, ask, outlets)
+        at_least(s, house.code, tally, ask, outlets)
     s.remark("note_porch")
 
 
-def serviced(job: Job, code: Codebook) -> list[Load]:
+def serviced(house: House) -> list[Load]:
     """The equipment that has a service receptacle, and the blowers that run with it."""
-    kinds, loads = code.members("service_kinds"), [load for load in job.loads if load.status != "removed"]
+    kinds, loads = house.code.members("service_kinds"), [load for load in house.job.loads if load.status != "removed"]
     direct = {load.name for load in loads if load.kind in kinds}
     return [load for load in loads if load.name in direct or (load.kind == "fan" and set(load.runs_with) & direct)]
 
 
-def equipment(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
+def equipment(s: Sheet, house: House, tally: Tally) -> None:
     """A receptacle close to each piece of heating and cooling equipment, alive when its disconnect is open."""
     serving = [
         (f"{room.name}, {name}", outlet)
-        for room in rooms_kept(job)
+        for room in house.told(rooms_kept)
         for name, outlet in named(room)
         if outlet.equipment or outlet.purpose == "equipment-service"
     ]
     outlets = Listed(serving, bool(serving), "rooms")
-    for load in serviced(job, code):
+    for load in serviced(house):
 
         def why(outlet: Outlet, name: str = load.name) -> Left | None:
             if outlet.equipment is None:
@@ -94,9 +94,9 @@ def equipment(s: Sheet, code: Codebook, job: Job, tally: Tally) -> None:
                 return Left("fed from behind the disconnect")
             if outlet.distance_ft is None:
                 return Left("its distance is not entered", at=place(outlet, "distance_ft"))
-            far = read(outlet, "distance_ft", "distance from the equipment") > code["service_reach"]
+            far = read(outlet, "distance_ft", "distance from the equipment") > house.code["service_reach"]
             return Left(f"{format_length(inches(outlet.distance_ft))} away", far) if far.holds else None
 
-        where = f"within {code['service_reach'].number:g} ft of the {load.name}"
-        at_least(s, code, tally, Ask("service_outlet", load.name, where, why), outlets)
+        where = f"within {house.code['service_reach'].number:g} ft of the {load.name}"
+        at_least(s, house.code, tally, Ask("service_outlet", load.name, where, why), outlets)
     s.caution("caution_level")

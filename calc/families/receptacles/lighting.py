@@ -5,8 +5,9 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.receptacles.tally import ones, present
 from calc.families.receptacles.wall_line import WallLine, inches
-from calc.job import Job, Opening, Room, Stair, format_length, place
+from calc.job import Opening, Room, Stair, format_length, place
 from calc.job.fields import Part
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import Citation, Missing, Sheet, Value, constant, given
 
@@ -14,21 +15,21 @@ ONE = constant("one", 1, "")
 CLOSETS = ("closet", "clothes-closet")
 
 
-def room_light(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) -> None:
+def room_light(s: Sheet, house: House, room: Room, habitable: bool) -> None:
     """What the room needs by way of light, checked as far as it is entered."""
-    if habitable or room.use in code.members("light_rooms"):
-        _switched(s, code, room, "light_rooms", room.use not in code.members("light_no_receptacle"))
-    if room.use in code.members("light_passages"):
-        _switched(s, code, room, "light_passages", False)
-    if room.use in code.members("storage_light"):
-        _storage(s, code, job, room, habitable)
+    if habitable or room.use in house.code.members("light_rooms"):
+        _switched(s, house.code, room, "light_rooms", room.use not in house.code.members("light_no_receptacle"))
+    if room.use in house.code.members("light_passages"):
+        _switched(s, house.code, room, "light_passages", False)
+    if room.use in house.code.members("storage_light"):
+        _storage(s, house, room, habitable)
     if room.use in CLOSETS:
-        _closet(s, code, room)
+        _closet(s, house.code, room)
     for opening in room.openings:
         unsaid = opening.kind == "slider" and opening.leads_to is None
         outside = opening.leads_to == "outdoors" and opening.kind != "garage-door" and opening.grade_access is not False
         if unsaid or outside:
-            _entrance(s, code, room, opening)
+            _entrance(s, house.code, room, opening)
 
 
 def _open(s: Sheet, part: Part, key: str, missing: str, field: str, cites: list[Citation], item: str = "") -> None:
@@ -61,10 +62,10 @@ def _switched(s: Sheet, code: Codebook, room: Room, rule: str, receptacle_may: b
     s.check("light", there >= code["light_outlet"], remedy="a lighting outlet with a switch at the wall", cites=cites)
 
 
-def _storage(s: Sheet, code: Codebook, job: Job, room: Room, habitable: bool) -> None:
+def _storage(s: Sheet, house: House, room: Room, habitable: bool) -> None:
     """A light switched at the entry, and at the equipment, where things are kept or equipment stands."""
-    cites = [code.cite("storage_light")]
-    equipment = [load.name for load in job.loads if load.room == room.name and load.status != "removed"]
+    cites = [house.code.cite("storage_light")]
+    equipment = [load.name for load in house.job.loads if load.room == room.name and load.status != "removed"]
     uses = [*(["storage"] if room.storage else []), *equipment]
     if not uses:
         if room.storage is None and not habitable:
@@ -119,8 +120,9 @@ def _entrance(s: Sheet, code: Codebook, room: Room, opening: Opening) -> None:
     s.check("entrance_light", there >= code["entrance_light"], remedy="a switched light on its outer side", item=name)
 
 
-def stair_switches(s: Sheet, code: Codebook, stair: Stair) -> None:
+def stair_switches(s: Sheet, house: House, stair: Stair) -> None:
     """The light of a stair, and a switch at each floor and each landing with an entry where it is long enough."""
+    code = house.code
     cites = [code.cite("stair_risers")]
     (long,) = s.sort("stair_long", [read(stair, "risers", stair.name)], code["stair_risers"])
     if stair.light is None:

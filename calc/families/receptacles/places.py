@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from calc.codebook import Codebook
 from calc.families.receptacles.tally import TAKEN_OUT, Left, Tally, named, ones, said_of, too_high
 from calc.families.receptacles.wall_line import inches, taped
-from calc.job import Job, Outlet, Room, format_length, place
+from calc.job import Outlet, Room, format_length, place
 from calc.job.fields import entered
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import IN_PER_FT, Missing, Sheet, Value, constant, given, when
 
@@ -92,14 +93,14 @@ def laundry(s: Sheet, code: Codebook, room: Room, tally: Tally) -> None:
     s.caution("caution_appliance", reach=f"{code['appliance_reach'].number:g}")
 
 
-def garage(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+def garage(s: Sheet, house: House, room: Room, tally: Tally) -> None:
     """One receptacle in each vehicle bay, not too high."""
-    if not _covered(s, code, job, room):
+    if not _covered(s, house, room):
         return
     if room.vehicle_bays is None:
         raise Missing("The number of vehicle bays is not entered (vehicle_bays): each bay has a receptacle.",
-                      code.cite("garage_bay"), at=place(room, "vehicle_bays"))  # fmt: skip
-    limit = s.line("outlet_height_in", code["garage_height"] * IN_PER_FT)
+                      house.code.cite("garage_bay"), at=place(room, "vehicle_bays"))  # fmt: skip
+    limit = s.line("outlet_height_in", house.code["garage_height"] * IN_PER_FT)
     for bay in range(1, room.vehicle_bays + 1):
 
         def why(outlet: Outlet, bay: int = bay) -> Left | None:
@@ -107,35 +108,37 @@ def garage(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None
                 return Left("its bay is not entered", at=place(outlet, "bay"))
             if outlet.bay not in (None, bay):
                 return Left("in another bay")
-            return _general(code, outlet) or too_high(outlet, limit, "the floor")
+            return _general(house.code, outlet) or too_high(outlet, limit, "the floor")
 
-        at_least(s, code, tally, Ask("garage_bay", f"vehicle bay {bay}", f"in vehicle bay {bay}", why), listed(room))
+        at_least(
+            s, house.code, tally, Ask("garage_bay", f"vehicle bay {bay}", f"in vehicle bay {bay}", why), listed(room)
+        )
     if room.attached is False:
         s.remark("note_detached")
 
 
-def unfinished_basement(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+def unfinished_basement(s: Sheet, house: House, room: Room, tally: Tally) -> None:
     """At least one receptacle besides those for certain equipment."""
-    if _covered(s, code, job, room):
-        ask = Ask("basement_outlet", "unfinished basement", "in the unfinished part", lambda o: _general(code, o))
-        at_least(s, code, tally, ask, listed(room))
+    if _covered(s, house, room):
+        ask = Ask("basement_outlet", "unfinished basement", "in the unfinished part", lambda o: _general(house.code, o))
+        at_least(s, house.code, tally, ask, listed(room))
 
 
-def accessory(s: Sheet, code: Codebook, job: Job, room: Room, tally: Tally) -> None:
+def accessory(s: Sheet, house: House, room: Room, tally: Tally) -> None:
     """At least one receptacle in an accessory building with power."""
-    if _covered(s, code, job, room):
-        ask = Ask("accessory_outlet", f"{room.building}", f"in the {room.building}", lambda o: _general(code, o))
-        at_least(s, code, tally, ask, listed(room))
+    if _covered(s, house, room):
+        ask = Ask("accessory_outlet", f"{room.building}", f"in the {room.building}", lambda o: _general(house.code, o))
+        at_least(s, house.code, tally, ask, listed(room))
         s.remark("note_detached")
 
 
-def _covered(s: Sheet, code: Codebook, job: Job, room: Room) -> bool:
+def _covered(s: Sheet, house: House, room: Room) -> bool:
     """Whether the rule holds for this kind of dwelling; one-family where the job doesn't say."""
-    kind = job.dwelling.kind if job.dwelling else "one-family"
-    covered = kind in code.members("garage_dwellings")
-    cites = [code.cite("garage_dwellings")]
+    kind = house.job.dwelling.kind if house.job.dwelling else "one-family"
+    covered = kind in house.code.members("garage_dwellings")
+    cites = [house.code.cite("garage_dwellings")]
     if any(outlet.purpose == "security" for outlet in room.outlets):
-        cites.append(code.cite("security_outlet"))
+        cites.append(house.code.cite("security_outlet"))
     s.find("dwelling_kind", kind if covered else f"{kind}, for which this edition has no such rule", cites=cites)
     return covered
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
@@ -15,7 +14,8 @@ from calc.families.receptacles.wall_spaces import WallPlan
 from calc.families.receptacles.walls import foyer_walls, spaced_walls
 from calc.job import Job, Room, place
 from calc.job.fields import entered
-from calc.wiring.reading import read, sheet
+from calc.wiring.house import House, remembered
+from calc.wiring.reading import read
 from calc.work import Missing, Refused, Sheet
 
 FAMILY = "receptacles"
@@ -39,21 +39,22 @@ class RoomWork:
         return bool(self.sheet.lines or self.sheet.checks or self.sheet.unknowns or self.sheet.refused)
 
 
-def rooms(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[RoomWork]:
+def rooms(house: House) -> list[RoomWork]:
     """Every room that stays, also those with nothing to work."""
-    return [_room(job, room, code, overrides) for room in job.rooms if room.status != "removed"]
+    return [_room(house, room) for room in house.job.rooms if room.status != "removed"]
 
 
-def _room(job: Job, room: Room, code: Codebook, overrides: Mapping[str, float | str] | None) -> RoomWork:
-    s = sheet(FAMILY, TITLE, room.name, code, overrides)
+@remembered
+def _room(house: House, room: Room) -> RoomWork:
+    s = house.sheet(FAMILY, TITLE, room.name)
     work, tally = RoomWork(room, s), Tally()
     try:
-        _rules(work, job, code, tally)
+        _rules(work, house, tally)
     except Refused as refusal:
         s.refused = refusal
     tally.close(s)
-    room_light(s, code, job, room, habitable=_habitable(room, code))
-    _cautions(s, job, room)
+    room_light(s, house, room, habitable=_habitable(room, house.code))
+    _cautions(s, house.job, room)
     return work
 
 
@@ -70,44 +71,44 @@ def _is_shed(room: Room) -> bool:
     return room.building is not None and room.use in SHEDS
 
 
-def _rules(work: RoomWork, job: Job, code: Codebook, tally: Tally) -> None:
+def _rules(work: RoomWork, house: House, tally: Tally) -> None:
     s, room = work.sheet, work.room
-    if room.use in code.members("lived_in_finished") and room.finished is None:
+    if room.use in house.code.members("lived_in_finished") and room.finished is None:
         s.unknown(
             "finished",
             "whether the room is finished (finished)",
             place(room, "finished"),
-            cites=[code.cite("lived_in_finished")],
+            cites=[house.code.cite("lived_in_finished")],
         )
-    if _habitable(room, code) and not room.walls and room.status != "existing":
-        s.unknown("walls", "its walls (walls)", place(room, "walls"), cites=[code.cite("wall_rooms")])
-    elif _habitable(room, code) and room.walls:
-        work.walls = spaced_walls(s, code, room, tally)
-        if room.use == "other" or room.use in code.members("lived_in_finished"):
+    if _habitable(room, house.code) and not room.walls and room.status != "existing":
+        s.unknown("walls", "its walls (walls)", place(room, "walls"), cites=[house.code.cite("wall_rooms")])
+    elif _habitable(room, house.code) and room.walls:
+        work.walls = spaced_walls(s, house.code, room, tally)
+        if room.use == "other" or room.use in house.code.members("lived_in_finished"):
             s.remark("note_like_rooms")
-    if room.counters and room.use in code.members("counter_rooms"):
-        work.counters = counters(s, code, room, job.code.readings.counter_end_walls == "counted", tally)
+    if room.counters and room.use in house.code.members("counter_rooms"):
+        work.counters = counters(s, house.code, room, house.job.code.readings.counter_end_walls == "counted", tally)
     elif room.counters:
         s.caution("caution_counters")
     elif room.use == "kitchen" and not entered(room, "counters") and room.status != "existing":
         s.unknown("counters", "its counters (counters, [] where there are none)", place(room, "counters"),
-                  cites=[code.cite("counter_rooms")])  # fmt: skip
+                  cites=[house.code.cite("counter_rooms")])  # fmt: skip
     if _is_shed(room):
-        places.accessory(s, code, job, room, tally)
+        places.accessory(s, house, room, tally)
     elif room.use == "foyer":
-        work.walls = _foyer(s, code, room, tally)
+        work.walls = _foyer(s, house.code, room, tally)
     elif room.use == "bathroom" and not (entered(room, "basins") and not room.basins):
-        work.basins = bathroom(s, code, room, tally)
+        work.basins = bathroom(s, house.code, room, tally)
     elif room.use == "laundry":
-        places.laundry(s, code, room, tally)
+        places.laundry(s, house.code, room, tally)
     elif room.use == "garage":
-        places.garage(s, code, job, room, tally)
+        places.garage(s, house, room, tally)
     elif room.use == "hall":
-        places.hall(s, code, room, tally)
+        places.hall(s, house.code, room, tally)
     elif room.use == "basement" and room.finished is False:
-        places.unfinished_basement(s, code, job, room, tally)
+        places.unfinished_basement(s, house, room, tally)
     elif room.use in ("balcony", "deck", "porch"):
-        places.balcony(s, code, room, tally)
+        places.balcony(s, house.code, room, tally)
 
 
 def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | None:

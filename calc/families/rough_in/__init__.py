@@ -5,10 +5,9 @@ What only an eye can judge is not here: it stands on the walk sheets.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.rough_in.buildings import building
 from calc.families.rough_in.equipment import disconnects, with_disconnect
 from calc.families.rough_in.panels import panel
@@ -16,7 +15,7 @@ from calc.families.rough_in.service import dwelling_service
 from calc.families.rough_in.switches import switch_boxes, switches
 from calc.job import Job
 from calc.job.fields import Part
-from calc.wiring.reading import filled, sheet
+from calc.wiring.house import House, filled
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
 from calc.work.chart import Chart
@@ -33,32 +32,32 @@ def needs(job: Job) -> list[str]:
     return ["a [service] part, [[panels]], [[buildings]], or switch boxes"]
 
 
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """The service, each panel, each other building, disconnects of equipment, switch boxes."""
     made: list[Sheet] = []
 
     def add(title: str, subject: str, fill: Callable[..., None], *of: Part) -> None:
-        made.append(filled(sheet(FAMILY, title, subject, code, overrides), fill, job, code, *of))
+        made.append(filled(house, FAMILY, title, subject, fill, *of))
 
-    if job.service is not None:
-        add("Outdoor disconnect", job.job.name, dwelling_service)
-    for each in live_panels(job):
+    if house.job.service is not None:
+        add("Outdoor disconnect", house.job.job.name, dwelling_service)
+    for each in house.told(live_panels):
         add("Panel", each.name, panel, each)
-    for one in job.buildings:
+    for one in house.job.buildings:
         if one.status != "removed":
             add("Separate building", one.name, building, one)
-    if with_disconnect(job, code):
-        add("Disconnects of equipment", job.job.name, disconnects)
-    if switch_boxes(job):
-        add("Switches", job.job.name, switches)
+    if with_disconnect(house):
+        add("Disconnects of equipment", house.job.job.name, disconnects)
+    if house.told(switch_boxes):
+        add("Switches", house.job.job.name, switches)
     return made
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """None: these are questions of yes and no."""
     return []
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """None beside the sheets."""
     return []

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from calc.codebook import Codebook
 from calc.families.rough_in.stated import among
 from calc.families.rough_in.supply import supply
 from calc.job import Building, Job, Run, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.tree import live_runs
 from calc.work import Sheet, given
@@ -13,38 +13,44 @@ from calc.work import Sheet, given
 TWO_CIRCUITS = 2
 
 
-def building(s: Sheet, job: Job, code: Codebook, it: Building) -> None:
+def building(s: Sheet, house: House, it: Building) -> None:
     """Whether it has a disconnect, where that is, and how large; then wires, conductors, electrodes, drop and cover."""
-    run = _feed(job, it)
+    run = _feed(house.job, it)
     s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
     if it.disconnect is None:
         s.unknown("building_disconnect", "where its disconnect is", place(it, "disconnect"),
-                  cites=[code.cite("building_disconnect")])  # fmt: skip
+                  cites=[house.code.cite("building_disconnect")])  # fmt: skip
     else:
         there = among(
-            it, "disconnect", code.members("building_disconnect"), "disconnects where they may be", "disconnect"
+            it, "disconnect", house.code.members("building_disconnect"), "disconnects where they may be", "disconnect"
         )
         s.check(
             "building_disconnect",
-            there >= code["building_disconnect"],
+            there >= house.code["building_disconnect"],
             remedy=s.words.text("building_disconnect", "remedy"),
         )
     if it.disconnect_a is not None:
-        serves = _serves(job, it, run)
+        serves = _serves(house.job, it, run)
         s.find("what_it_serves", serves)
-        least = s.line("disconnect_least_a", code.row("building_rating", serves=serves)["least_a"])
+        least = s.line("disconnect_least_a", house.code.row("building_rating", serves=serves)["least_a"])
         s.check("disconnect_rated", read(it, "disconnect_a") >= least,
                 remedy=f"a disconnect of {least.number:g} A or more")  # fmt: skip
     elif it.status == "new":
         s.unknown("disconnect_rated", "the rating of its disconnect", place(it, "disconnect_a"),
-                  cites=[code.cite("building_rating")])  # fmt: skip
-    if code.has("building_emergency") and it.kind in code.members("building_emergency") and it.disconnect is not None:
+                  cites=[house.code.cite("building_rating")])  # fmt: skip
+    if (
+        house.code.has("building_emergency")
+        and it.kind in house.code.members("building_emergency")
+        and it.disconnect is not None
+    ):
         out = given("disconnects outside", int(it.disconnect == "outside"), "disconnect", place(it, "disconnect"))
         s.check(
-            "building_emergency", out >= code["building_emergency"], remedy=s.words.text("building_emergency", "remedy")
+            "building_emergency",
+            out >= house.code["building_emergency"],
+            remedy=s.words.text("building_emergency", "remedy"),
         )
     if run is not None:
-        supply(s, job, code, it, run)
+        supply(s, house, it, run)
 
 
 def _feed(job: Job, it: Building) -> Run | None:

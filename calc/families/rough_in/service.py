@@ -4,33 +4,36 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.rough_in.stated import among, yes
-from calc.job import Job, Service, field_info, place
+from calc.job import Service, field_info, place
+from calc.wiring.house import House
 from calc.work import Sheet
 
 FAMILIES = ("one-family", "two-family")
 
 
-def dwelling_service(s: Sheet, job: Job, code: Codebook) -> None:
+def dwelling_service(s: Sheet, house: House) -> None:
     """Whether people outside can switch the dwelling off, as far as this edition and this work ask for it."""
-    assert job.service is not None
-    _sleeve(s, job, code)
-    why = _let_off(job, job.service, code)
+    assert house.job.service is not None
+    _sleeve(s, house)
+    why = _let_off(house, house.job.service)
     if why:
         s.find("disconnect_asked", why)
     else:
         s.find(
-            "disconnect_asked", f"yes: {job.service.work} service of a dwelling", cites=[code.cite("emergency_work")]
+            "disconnect_asked",
+            f"yes: {house.job.service.work} service of a dwelling",
+            cites=[house.code.cite("emergency_work")],
         )
-        _outdoors(s, job.service, code)
+        _outdoors(s, house.job.service, house.code)
 
 
-def _let_off(job: Job, service: Service, code: Codebook) -> str:
+def _let_off(house: House, service: Service) -> str:
     """Why nothing is asked; '' where it is."""
-    if not code.has("emergency_disconnect"):
-        return f"no. {code.why_absent('emergency_disconnect')}"
-    if job.dwelling is not None and job.dwelling.kind not in FAMILIES:
-        return f"no: a {job.dwelling.kind} building"
-    if service.work not in code.members("emergency_work"):
+    if not house.code.has("emergency_disconnect"):
+        return f"no. {house.code.why_absent('emergency_disconnect')}"
+    if house.job.dwelling is not None and house.job.dwelling.kind not in FAMILIES:
+        return f"no: a {house.job.dwelling.kind} building"
+    if service.work not in house.code.members("emergency_work"):
         return f"no: the service is {service.work.replace('-', ' ')}"
     return ""
 
@@ -69,7 +72,7 @@ def _stated(
     s.check(key, yes(service, field, name, "disconnect") >= code[rule], remedy=remedy)
 
 
-def _sleeve(s: Sheet, job: Job, code: Codebook) -> None:
-    if job.grounding is not None and job.grounding.sleeve_bonded is not None:
-        bonded = yes(job.grounding, "sleeve_bonded", "sleeves bonded at both ends", "sleeve")
-        s.check("sleeve", bonded >= code["sleeve_bonded"], remedy=s.words.text("sleeve", "remedy"))
+def _sleeve(s: Sheet, house: House) -> None:
+    if house.job.grounding is not None and house.job.grounding.sleeve_bonded is not None:
+        bonded = yes(house.job.grounding, "sleeve_bonded", "sleeves bonded at both ends", "sleeve")
+        s.check("sleeve", bonded >= house.code["sleeve_bonded"], remedy=s.words.text("sleeve", "remedy"))

@@ -5,30 +5,31 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families import feeder, grounding, voltage_drop
 from calc.families.rough_in.panels import beyond
-from calc.job import Building, Job, Run
+from calc.job import Building, Run
+from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, constant, given
 
 NONE = constant("none", 0, "check")
 
 
-def supply(s: Sheet, job: Job, code: Codebook, it: Building, run: Run) -> None:
+def supply(s: Sheet, house: House, it: Building, run: Run) -> None:
     """Print the building's wires, conductors, electrodes, drop and cover, and check them. Refused where the conductors are."""
-    panel = next(panel for panel in job.panels if panel.name == run.feeds)
+    panel = next(panel for panel in house.job.panels if panel.name == run.feeds)
     if run.role != "branch":
-        beyond(s, job, code, panel)
-    conductors = feeder.run_sheet(job, code, run)
+        beyond(s, house, panel)
+    conductors = feeder.run_sheet(house, run)
     if conductors.refused is not None:
         raise conductors.refused.under(f"The conductors of {run.name} are {conductors.refused.status}: ")
-    _conductors(s, code, it, run, conductors)
-    earth = [] if grounding.needs(job) else grounding.work(job, code)
-    _electrodes(s, code, next((g for g in earth if _about(g, it)), None))
-    _drop(s, run, next((d for d in voltage_drop.work(job, code) if d.subject == run.name), None))
+    _conductors(s, house.code, it, run, conductors)
+    earth = [] if grounding.needs(house.job) else grounding.work(house)
+    _electrodes(s, house.code, next((g for g in earth if _about(g, it)), None))
+    _drop(s, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
     if "cover_in" in conductors.results:
         least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
         if run.burial_in is not None:
             s.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
-                    remedy=f"{least.number:g} in of cover", cites=[code.cite("burial_cover")])  # fmt: skip
+                    remedy=f"{least.number:g} in of cover", cites=[house.code.cite("burial_cover")])  # fmt: skip
 
 
 def _about(sheet: Sheet, it: Building) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families.rough_in.stated import yes
 from calc.job import Box, Compartment, Contents, Device, Job, Room, place
+from calc.wiring.house import House
 from calc.work import Sheet, given
 
 SWITCHES = ("switch", "three-way-switch", "four-way-switch", "dimmer", "fan-control")
@@ -33,20 +34,20 @@ def devices(box: Box) -> list[Device]:
     return [device for side in sides(box) for device in side.devices]
 
 
-def switches(s: Sheet, job: Job, code: Codebook) -> None:
+def switches(s: Sheet, house: House) -> None:
     """Each switch box."""
-    for box in switch_boxes(job):
-        if any(device.kind in code.members("switch_neutral") for device in devices(box)):
-            _neutral(s, job, code, box)
+    for box in house.told(switch_boxes):
+        if any(device.kind in house.code.members("switch_neutral") for device in devices(box)):
+            _neutral(s, house, box)
         for side in sides(box):
-            _travellers(s, code, box, side)
+            _travellers(s, house.code, box, side)
 
 
-def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
+def _neutral(s: Sheet, house: House, box: Box) -> None:
     """A neutral for a control, in the rooms that the rule is for, unless the job says what lets the box off."""
-    cites = [code.cite("switch_neutral"), code.cite("switch_neutral_rooms")]
-    room = next((room for room in job.rooms if room.name == box.room), None)
-    asked = None if room is None else _asked(code, room)
+    cites = [house.code.cite("switch_neutral"), house.code.cite("switch_neutral_rooms")]
+    room = next((room for room in house.job.rooms if room.name == box.room), None)
+    asked = None if room is None else _asked(house.code, room)
     raceway = box.neutral_at_switch is False and not any(side.cables for side in sides(box))
     why = box.neutral_let_off or ("raceway" if raceway else "")
     if box.neutral_at_switch:
@@ -54,7 +55,7 @@ def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
     if room is not None and asked is False:
         s.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, cites=cites)
     elif why:
-        s.find("neutral_let_off", LET_OFF[why], item=box.name, cites=[code.cite("switch_neutral_let_off")])
+        s.find("neutral_let_off", LET_OFF[why], item=box.name, cites=[house.code.cite("switch_neutral_let_off")])
     elif box.neutral_at_switch is None:
         at = place(box, "neutral_at_switch")
         s.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, cites=cites)
@@ -66,7 +67,7 @@ def _neutral(s: Sheet, job: Job, code: Codebook, box: Box) -> None:
         there = yes(box, "neutral_at_switch", f"neutrals in {box.name}", "neutral")
         s.check(
             "neutral",
-            there >= code["switch_neutral"],
+            there >= house.code["switch_neutral"],
             remedy=s.words.text("neutral", "remedy"),
             item=box.name,
             cites=cites,

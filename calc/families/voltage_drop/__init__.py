@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.feeder.runs import worked
 from calc.families.voltage_drop import advice, pictures
 from calc.families.voltage_drop.methods import METHODS, Longest
@@ -14,9 +13,9 @@ from calc.families.voltage_drop.path import Loaded, Path, loaded, path
 from calc.families.voltage_drop.sizes import Candidates, sizes_table
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
 from calc.job import Job, Run
-from calc.wiring.once import once
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import carry, sheet
-from calc.wiring.tree import from_the_source, live_runs, upstream
+from calc.wiring.tree import live_runs, supply_of, upstream
 from calc.work import Refused, Sheet, Value
 from calc.work.chart import Chart
 
@@ -36,43 +35,37 @@ def needs(job: Job) -> list[str]:
     return [] if upstream(job) else ["one or more [[runs]]"]
 
 
-@once
-def work(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> list[Sheet]:
+def work(house: House) -> list[Sheet]:
     """One sheet for each run, in the job's order."""
-    above = upstream(job)
-    done: dict[str, Sheet] = {}
-    for name in from_the_source(above):
-        up = above[name]
-        done[name] = _sheet(job, code, job.run(name), None if up is None else (up, done[up.name]), overrides)
-    return [done[name] for name in above]
+    return [_sheet(house, house.job.run(name)) for name in house.told(upstream)]
 
 
-def charts(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> list[Chart]:
+def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The drop along the tree, and against length for the sizes around that of the run that is nearest its limit."""
-    tree = pictures.along_the_tree(job, code, sheets)
-    worst = max((s for s in sheets if "size_for_limit" in s.results), key=lambda s: _used(code, job, s), default=None)
-    length = None if worst is None else _against_length(job, code, worst)
+    tree = pictures.along_the_tree(house, sheets)
+    worst = max((s for s in sheets if "size_for_limit" in s.results), key=lambda s: _used(house, s), default=None)
+    length = None if worst is None else _against_length(house, worst)
     return [chart for chart in (tree, length) if chart is not None]
 
 
-def tables(job: Job, code: Codebook) -> list[dict[str, Any]]:
+def tables(house: House) -> list[dict[str, Any]]:
     """Each run by the three methods; and the sizes that serve it, in each metal, with the drop of each."""
-    found = [(run, worked(job, code, run, None)[1]) for run in live_runs(job)]
-    sizes = [Candidates(run, sizing, drop_by_size(job, code, run)) for run, sizing in found if sizing is not None]
+    found = [(run, worked(house, run)[1]) for run in house.told(live_runs)]
+    sizes = [Candidates(run, sizing, drop_by_size(house, run)) for run, sizing in found if sizing is not None]
     by_size = [sizes_table(sizes)] if sizes else []
-    return [pictures.by_method(work(job, code), job.code.readings.drop_method), *by_size]
+    return [pictures.by_method(work(house), house.job.code.readings.drop_method), *by_size]
 
 
-def _used(code: Codebook, job: Job, s: Sheet) -> float:
+def _used(house: House, s: Sheet) -> float:
     """The share of its limit that a run's drop takes."""
-    limit = advice.limit(code, job.run(s.subject))
+    limit = advice.limit(house.code, house.job.run(s.subject))
     return 0.0 if limit is None else s.value("drop_pct").number / limit.number
 
 
-def _against_length(job: Job, code: Codebook, s: Sheet) -> Chart | None:
-    it = loaded(job, code, job.run(s.subject))
-    wires, limit, method = it.wires, advice.limit(code, it.run), job.code.readings.drop_method
-    sizes = candidates(code, wires.metal)
+def _against_length(house: House, s: Sheet) -> Chart | None:
+    it = loaded(house, house.job.run(s.subject))
+    wires, limit, method = it.wires, advice.limit(house.code, it.run), house.job.code.readings.drop_method
+    sizes = candidates(house.code, wires.metal)
     if limit is None or wires.size not in sizes:
         return None
 
@@ -88,25 +81,25 @@ def _against_length(job: Job, code: Codebook, s: Sheet) -> Chart | None:
 
 def alone(it: Loaded, method: str, lost: Value | None) -> Sheet:
     """A sheet of its own with the run's own drop by one method: a size tried, another method. Raises Refused."""
-    s = sheet(FAMILY, TITLES[method], it.run.name, it.code, None)
+    s = sheet(FAMILY, TITLES[method], it.run.name, it.house.code)
     _drop(s, it, method, lost)
     return s
 
 
-def drop_by_size(job: Job, code: Codebook, run: Run) -> Callable[[str, str], float | None]:
+def drop_by_size(house: House, run: Run) -> Callable[[str, str], float | None]:
     """The run's own drop in percent for another size and metal, by the job's method; None where it can't be worked.
 
     Of the run alone, as if its supply were at nominal voltage. A neutral is taken as large as the other conductors.
     """
     try:
-        it = loaded(job, code, run)
+        it = loaded(house, run)
     except Refused:
         return lambda size, metal: None
 
     def drop_pct(size: str, metal: str) -> float | None:
         wires = replace(it.wires, size=size, neutral_size=it.wires.neutral_size and size, metal=metal)
         try:
-            return alone(replace(it, wires=wires), job.code.readings.drop_method, None).value("drop_pct").number
+            return alone(replace(it, wires=wires), house.job.code.readings.drop_method, None).value("drop_pct").number
         except Refused:  # no voltage would be left
             return None
 
@@ -116,30 +109,33 @@ def drop_by_size(job: Job, code: Codebook, run: Run) -> Callable[[str, str], flo
 def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, Longest]:
     """Lines for the run's own drop, in volts and in percent; its path and how to find its longest length."""
     way = path(s, it, lost if method == "exact" else None)
-    drop, longest = METHODS[method](s, it.code, way)
+    drop, longest = METHODS[method](s, it.house.code, way)
     s.line("drop_pct", drop / way.base)
     return way, longest
 
 
-def _sheet(job: Job, code: Codebook, run: Run, up: Up | None, overrides: Mapping[str, float | str] | None) -> Sheet:
-    method = job.code.readings.drop_method
-    s = sheet(FAMILY, TITLES[method], run.name, code, overrides)
+@remembered
+def _sheet(house: House, run: Run) -> Sheet:
+    above = house.told(supply_of, run)
+    up = None if above is None else (above, _sheet(house, above))
+    method = house.job.code.readings.drop_method
+    s = house.sheet(FAMILY, TITLES[method], run.name)
     try:
-        it, lost = loaded(job, code, run), _lost(s, up)
+        it, lost = loaded(house, run), _lost(s, up)
         way, longest = _drop(s, it, method, lost)
         _beside(s, it, method, lost)
         total = _total(s, run, up)
-        limit = advice.limit(code, run)
+        limit = advice.limit(house.code, run)
         size, most = "", ""
         if limit is not None:
             size = size_for_limit(
-                s, code, it.wires.metal, limit,
+                s, house.code, it.wires.metal, limit,
                 lambda size: alone(replace(it, wires=replace(it.wires, size=size)), method, lost),
             )  # fmt: skip
             if method == "direct-current":
-                circular_mils(s, code, way, limit)
+                circular_mils(s, house.code, way, limit)
             most = f"{longest(limit).number:,.0f} ft"
-        advice.judge(s, code, run, total, f"{size} or larger, or a run of {most} at most")
+        advice.judge(s, house.code, run, total, f"{size} or larger, or a run of {most} at most")
     except Refused as refusal:
         s.refused = refusal
     _cautions(s, run)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from calc.codebook import Codebook
 from calc.families import feeder
 from calc.families.feeder.installed import installed
 from calc.job import Job, Run, place
+from calc.wiring.house import House
 from calc.wiring.impedance import ONE, Installed, conductors, length
 from calc.wiring.reading import carry, read
 from calc.work import Missing, Refused, Sheet, Value, constant, given, root
@@ -72,8 +72,7 @@ class Loaded:
     ``alike`` takes both legs of a multiwire circuit as loaded alike, whatever the job says.
     """
 
-    job: Job
-    code: Codebook
+    house: House
     run: Run
     wires: Installed
     amperes: Value
@@ -86,15 +85,15 @@ class Loaded:
         if self.run.phases != 1 or self.wires.neutral_size == "":
             return False
         if self.run.multiwire:
-            return self.alike and system_of(self.job, self.run) == "208Y/120"
+            return self.alike and system_of(self.house.job, self.run) == "208Y/120"
         return self.run.volts == 208
 
 
-def loaded(job: Job, code: Codebook, run: Run) -> Loaded:
+def loaded(house: House, run: Run) -> Loaded:
     """The run as the job, or the conductors' own sheet, has it. Refused where that is not enough to work with."""
-    wires = installed(job, code, run)
+    wires = installed(house, run)
     neutral = read(run, "neutral_a") if run.neutral_a is not None else None
-    it = Loaded(job, code, run, wires, _amperes(job, code, run), neutral)
+    it = Loaded(house, run, wires, _amperes(house, run), neutral)
     if (run.multiwire or it.of_wye) and wires.neutral_size != wires.size:
         what = "a multiwire circuit" if run.multiwire else "two legs of a wye"
         raise Refused(f"{run.name}: the neutral of {what} is taken as large as its legs, and this one isn't.")
@@ -105,10 +104,10 @@ def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
     """Lines for voltage and length, and the path that they belong to. ``lost_pct`` is what is lost upstream."""
     run, current = it.run, it.amperes
     conductors(s, it.wires)
-    row = it.code.row("nominal_voltages", system=system_of(it.job, run))
+    row = it.house.code.row("nominal_voltages", system=system_of(it.house.job, run))
     base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or it.of_wye else read(run, "volts"))
     start = base if lost_pct is None else s.line("start_v", base - base * lost_pct)
-    readings = it.job.code.readings
+    readings = it.house.job.code.readings
     temperature = (
         None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c", "conductor temperature")
     )
@@ -141,13 +140,13 @@ def system_of(job: Job, run: Run) -> str:
     return "208Y/120" if run.volts == 208 or run.phases == 3 else "120/240"
 
 
-def _amperes(job: Job, code: Codebook, run: Run) -> Value:
+def _amperes(house: House, run: Run) -> Value:
     """The current that the run carries: as given, else from the conductors' own sheet."""
     if run.calculated_a is not None:
         return read(run, "calculated_a")
     if run.role == "utility":
         raise Missing(f"{run.name} has no current to work with.", at=place(run, "calculated_a"))
-    s = feeder.run_sheet(job, code, run)
+    s = feeder.run_sheet(house, run)
     if "calculated_a" not in s.results:
         assert s.refused is not None
         raise s.refused.under(f"{run.name} has no current to work with: ")

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from calc.codebook import Codebook
 from calc.families.voltage_drop.advice import supply
 from calc.families.voltage_drop.methods import METHODS
-from calc.job import Job, Run
+from calc.job import Run
+from calc.wiring.house import House
 from calc.wiring.tree import upstream
 from calc.wiring.wires import called
 from calc.work import NOT_WORKED, Sheet, Value
@@ -17,24 +17,24 @@ from calc.work.chart import Chart
 POINTS = 12
 
 
-def along_the_tree(job: Job, code: Codebook, sheets: Sequence[Sheet]) -> Chart | None:
+def along_the_tree(house: House, sheets: Sequence[Sheet]) -> Chart | None:
     """Percent lost from the service on, one line for each run that feeds no other.
 
     Service conductors are left out, as in the total that the recommendation speaks of.
     """
-    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results and not supply(job.run(s.subject))}
-    above = {name: up if up is None or not supply(up) else None for name, up in upstream(job).items()}
+    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results and not supply(house.job.run(s.subject))}
+    above = {name: up if up is None or not supply(up) else None for name, up in house.told(upstream).items()}
     ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
     curves = []
     for name in ends:
         points = [[0.0, 0.0]]
-        for run in _path_to(above, job.run(name)):
+        for run in _path_to(above, house.job.run(name)):
             far, lost = points[-1]
             points.append([far + (run.length_ft or 0.0), lost + by_name[run.name].value("drop_pct").number])
         curves.append({"name": name, "points": [[round(x, 1), round(y, 3)] for x, y in points]})
     if not curves:
         return None
-    limit = code["drop_total"].number
+    limit = house.code["drop_total"].number
     said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {c['points'][-1][0]:,.0f} ft" for c in curves)
     return Chart(
         "curves",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Any
 
 from calc.families.feeder.sizing import Sizing
@@ -47,7 +48,7 @@ def _rows(each: Candidates) -> list[list[str]]:
         other = replace(sizing, wires=replace(sizing.wires, metal=metal, given=None))
         other = replace(other, needed=replace(other.needed, listed=None)) if metal != sizing.wires.metal else other
         try:
-            sizes = other.serving()[:SHOWN]
+            sizes = list(islice(other.serving(), SHOWN))
         except Refused:
             continue  # a cable that nobody makes of this metal
         cells = [_cell(each, other, size) for size in sizes] or ["none serves"]

@@ -124,7 +124,7 @@ def _with_island(random: Random) -> Drawn:
 
 def _plan(again: Again) -> WallPlan | None:
     """The walls of the room of the question, as its sheet works them."""
-    found = [each for each in rooms(again.job, again.code) if each.sheet.subject == again.sheet.subject]
+    found = [each for each in rooms(again.question.house) if each.sheet.subject == again.sheet.subject]
     return found[0].walls if found else None
 
 

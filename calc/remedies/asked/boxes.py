@@ -4,31 +4,31 @@ from __future__ import annotations
 
 from calc.families.rough_in.switches import switch_boxes
 from calc.job import Box, Contents, Device
-from calc.remedies.asked.subjects import Asked, House, subject
+from calc.remedies.asked.subjects import Asked, Walked, subject
 
 
 @subject("box")
-def _box(h: House) -> Asked:
-    for box in h.job.boxes:
+def _box(walked: Walked) -> Asked:
+    for box in walked.job.boxes:
         if box.status == "new" and not box.pull:
             yield (
-                h.where[box.name],
+                walked.where[box.name],
                 {"name": _many(box), "about": box.name, "volume": _volume(box), "contents": _inside(box)},
             )
 
 
 @subject("fan-box")
-def _fan_box(h: House) -> Asked:
-    for box in h.job.boxes:
-        if box.supports == "fan" and h.stands(box):
-            yield h.where[box.name], {"name": box.name}
+def _fan_box(walked: Walked) -> Asked:
+    for box in walked.job.boxes:
+        if box.supports == "fan" and walked.stands(box):
+            yield walked.where[box.name], {"name": box.name}
 
 
 @subject("switch-box-unknown")
-def _switch_box(h: House) -> Asked:
-    for box in switch_boxes(h.job):
+def _switch_box(walked: Walked) -> Asked:
+    for box in switch_boxes(walked.job):
         if box.neutral_at_switch is None:
-            yield h.where[box.name], {"name": box.name}
+            yield walked.where[box.name], {"name": box.name}
 
 
 def _many(box: Box) -> str:

@@ -2,43 +2,43 @@
 
 from __future__ import annotations
 
-from calc.remedies.asked.subjects import Asked, House, subject
+from calc.remedies.asked.subjects import Asked, Walked, subject
 from calc.wiring.places import HOUSE, OUTDOORS
 from calc.wiring.wires import called
 
 
 @subject("footing")
-def _footing(h: House) -> Asked:
-    for electrode in h.job.grounding.electrodes if h.job.grounding else ():
+def _footing(walked: Walked) -> Asked:
+    for electrode in walked.job.grounding.electrodes if walked.job.grounding else ():
         if electrode.kind == "footing" and electrode.used:
             size = called(electrode.conductor) if electrode.conductor else "as worked"
             seen = " ".join(str(each) for each in (electrode.seen_by, electrode.seen_on) if each) or "nobody yet"
-            yield HOUSE, {"conductor": size, "seen": seen, "about": h.job.job.name}
+            yield HOUSE, {"conductor": size, "seen": seen, "about": walked.job.job.name}
 
 
 @subject("no-footing")
-def _no_footing(h: House) -> Asked:
-    new = h.job.dwelling is not None and h.job.dwelling.status == "new"
-    if new and not any(e.kind == "footing" for e in (h.job.grounding.electrodes if h.job.grounding else ())):
+def _no_footing(walked: Walked) -> Asked:
+    new = walked.job.dwelling is not None and walked.job.dwelling.status == "new"
+    if new and not any(e.kind == "footing" for e in (walked.job.grounding.electrodes if walked.job.grounding else ())):
         yield HOUSE, {}
 
 
 @subject("rods")
-def _rods(h: House) -> Asked:
-    sites = [(HOUSE, h.job.grounding.electrodes if h.job.grounding else ())]
-    sites += [(building.name, building.electrodes) for building in h.job.buildings if h.stands(building)]
+def _rods(walked: Walked) -> Asked:
+    sites = [(HOUSE, walked.job.grounding.electrodes if walked.job.grounding else ())]
+    sites += [(building.name, building.electrodes) for building in walked.job.buildings if walked.stands(building)]
     for where, electrodes in sites:
         for electrode in electrodes:
             if electrode.kind == "rod" and electrode.used:
-                about = h.job.job.name if where == HOUSE else where
+                about = walked.job.job.name if where == HOUSE else where
                 yield where, {"count": f"{electrode.count} rods" if electrode.count > 1 else "One rod", "about": about}
 
 
 @subject("buried")
-def _buried(h: House) -> Asked:
-    cover = {name: results.get("cover_in") for name, results in h.results("feeder")}
-    for run in h.job.runs:
-        if run.location == "buried" and h.stands(run) and run.role != "utility":
+def _buried(walked: Walked) -> Asked:
+    cover = {name: results.get("cover_in") for name, results in walked.results("feeder")}
+    for run in walked.job.runs:
+        if run.location == "buried" and walked.stands(run) and run.role != "utility":
             depth = cover.get(run.name)
             yield OUTDOORS, {
                 "name": run.name, "cover": f"{depth:g} in or more" if depth else "its sheet will say how much",
@@ -48,15 +48,15 @@ def _buried(h: House) -> Asked:
 
 
 @subject("buried-service")
-def _buried_service(h: House) -> Asked:
-    service = {run.name for run in h.job.runs if run.role == "service"}
-    yield from ((where, words) for where, words in _buried(h) if words["name"] in service)
+def _buried_service(walked: Walked) -> Asked:
+    service = {run.name for run in walked.job.runs if run.role == "service"}
+    yield from ((where, words) for where, words in _buried(walked) if words["name"] in service)
 
 
 @subject("electrode")
-def _electrode(h: House) -> Asked:
-    for about, results in h.results("grounding"):
+def _electrode(walked: Walked) -> Asked:
+    for about, results in walked.results("grounding"):
         for key, size in results.items():
             if key.startswith("electrode_conductor["):
                 name = key.partition("[")[2].rstrip("]")
-                yield h.where.get(about, HOUSE), {"name": name[:1].upper() + name[1:], "conductor": str(size)}
+                yield walked.where.get(about, HOUSE), {"name": name[:1].upper() + name[1:], "conductor": str(size)}

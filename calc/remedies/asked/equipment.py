@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from calc.job import Load
-from calc.remedies.asked.subjects import Asked, House, subject
+from calc.remedies.asked.subjects import Asked, Walked, subject
 
 COOLING = ("heat-pump", "air-conditioner", "mini-split")
 OLD_CORDS = ("range", "dryer")
 
 
 @subject("equipment")
-def _equipment(h: House) -> Asked:
-    for load in h.job.loads:
+def _equipment(walked: Walked) -> Asked:
+    for load in walked.job.loads:
         if load.status == "new":
-            yield h.where[load.name], {"name": load.name, "nameplate": _nameplate(load)}
+            yield walked.where[load.name], {"name": load.name, "nameplate": _nameplate(load)}
 
 
 def _nameplate(load: Load) -> str:
@@ -25,25 +25,28 @@ def _nameplate(load: Load) -> str:
 
 
 @subject("cooling")
-def _cooling(h: House) -> Asked:
-    for load in h.job.loads:
+def _cooling(walked: Walked) -> Asked:
+    for load in walked.job.loads:
         if load.kind in COOLING and load.status == "new":
-            yield h.where[load.name], {"name": load.name, "most": f"{load.mocp_a:g} A" if load.mocp_a else "not stated"}
+            yield (
+                walked.where[load.name],
+                {"name": load.name, "most": f"{load.mocp_a:g} A" if load.mocp_a else "not stated"},
+            )
 
 
 @subject("lockable")
-def _lockable(h: House) -> Asked:
-    for load in h.job.loads:
+def _lockable(walked: Walked) -> Asked:
+    for load in walked.job.loads:
         if (
-            load.kind in h.code.members("appliance_disconnect")
+            load.kind in walked.code.members("appliance_disconnect")
             and load.status == "new"
             and not load.disconnect_in_sight
         ):
-            yield h.where[load.name], {"name": load.name}
+            yield walked.where[load.name], {"name": load.name}
 
 
 @subject("old-cords")
-def _old_cords(h: House) -> Asked:
-    for load in h.job.loads:
+def _old_cords(walked: Walked) -> Asked:
+    for load in walked.job.loads:
         if load.kind in OLD_CORDS and load.status == "existing" and not load.fuel_burning:
-            yield h.where[load.name], {"name": load.name}
+            yield walked.where[load.name], {"name": load.name}

@@ -13,6 +13,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.job import Job
 from calc.remedies.survey import worked
+from calc.wiring.house import House
 from calc.wiring.places import one_place, places
 from calc.work import Check, Sheet
 
@@ -20,12 +21,21 @@ Asked = Iterator[tuple[str, dict[str, str]]]
 
 
 @dataclass(frozen=True)
-class House:
+class Walked:
     """The job with what the questions take from its sheets."""
 
-    job: Job
-    code: Codebook
+    house: House
     _worked: dict[str, list[Sheet]] = field(default_factory=dict)
+
+    @property
+    def job(self) -> Job:
+        """The job that is walked."""
+        return self.house.job
+
+    @property
+    def code(self) -> Codebook:
+        """The code that it is walked by."""
+        return self.house.code
 
     @cached_property
     def where(self) -> dict[str, str]:
@@ -35,7 +45,7 @@ class House:
     def sheets(self, family: str) -> list[Sheet]:
         """The sheets of a family, worked once."""
         if family not in self._worked:
-            self._worked[family] = worked(self.job, self.code, family)
+            self._worked[family] = worked(self.house, family)
         return self._worked[family]
 
     def results(self, family: str) -> list[tuple[str, dict[str, Any]]]:
@@ -58,13 +68,13 @@ class House:
         return bool(getattr(part, "status", "new") != "removed")
 
 
-SUBJECTS: dict[str, Callable[[House], Asked]] = {}
+SUBJECTS: dict[str, Callable[[Walked], Asked]] = {}
 
 
-def subject(name: str) -> Callable[[Callable[[House], Asked]], Callable[[House], Asked]]:
+def subject(name: str) -> Callable[[Callable[[Walked], Asked]], Callable[[Walked], Asked]]:
     """Register what a question can be asked of."""
 
-    def keep(ask: Callable[[House], Asked]) -> Callable[[House], Asked]:
+    def keep(ask: Callable[[Walked], Asked]) -> Callable[[Walked], Asked]:
         SUBJECTS[name] = ask
         return ask
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
@@ -20,20 +19,19 @@ from calc.families.branch_circuits.wires_there import wires_there
 from calc.families.circuit_load import FAMILY
 from calc.families.circuit_load.breaker import OF_OUTLETS, Breaker, breaker
 from calc.families.circuit_load.load import circuit_load
-from calc.job import Job
 from calc.wiring.circuits import Branch, at, branches, unplaced
-from calc.wiring.once import once
+from calc.wiring.house import House, remembered
 from calc.wiring.protection import Requirement
-from calc.wiring.reading import sheet
+from calc.wiring.tree import live_panels
 from calc.work import Refused, Sheet
 
 
 @dataclass
-class House:
+class Circuits:
     """The circuits of a job with their sheets, the panels, and the sheet of the house."""
 
-    branches: list[Branch]
-    circuits: dict[str, Sheet]
+    branches: tuple[Branch, ...]
+    by_name: dict[str, Sheet]
     panels: list[tuple[PanelWork, Sheet]] = field(default_factory=list)
     shared: list[Sheet] = field(default_factory=list)
     whole: Sheet | None = None
@@ -43,52 +41,55 @@ class House:
     def sheets(self) -> list[Sheet]:
         """Panels first, then the house, multiwire circuits and each circuit."""
         whole = [s for s in (self.whole, self.replaced) if s is not None]
-        return [*(s for _, s in self.panels), *whole, *self.shared, *self.circuits.values()]
+        return [*(s for _, s in self.panels), *whole, *self.shared, *self.by_name.values()]
 
 
-@once
-def work_house(job: Job, code: Codebook, overrides: Mapping[str, float | str] | None = None) -> House:
+@remembered
+def all_circuits(house: House) -> Circuits:
     """Work every circuit, panel and multiwire pair of the job."""
-    found = branches(job, code)
-    house = House(found, {b.name: _circuit(code, b, overrides) for b in found})
-    works = [panel_work(job, panel, found, house.circuits) for panel in job.panels if panel.status != "removed"]
+    found = branches(house)
+    alone = {b.name: _circuit(house, b) for b in found}
+    works = [panel_work(house.job, panel, found, alone) for panel in house.told(live_panels)]
     legs = {name: where for work in works for name, where in work.layout.legs.items()}
     spaces = {name: where for work in works for name, where in work.layout.spaces.items()}
-    for b in found:
-        _legs(house.circuits[b.name], b, legs.get(b.name, ()), works)
-    house.whole, missing = _whole(job, code, house, overrides)
+    circuits = Circuits(found, {b.name: _placed(house, b, legs.get(b.name, ()), spaces.get(b.name, ())) for b in found})
+    circuits.whole, missing = _whole(house, circuits)
     for work in works:
         if work.breakers:
-            house.panels.append((work, _panel(job, code, work, missing, overrides)))
-    if any(replaced_in(job)):
-        house.replaced = sheet(FAMILY, "Replaced receptacles", job.job.name, code, overrides)
-        replaced(house.replaced, job, code)
-        house.replaced.caution("caution_who_decides")
+            circuits.panels.append((work, _panel(house, work, missing)))
+    if any(replaced_in(house.job)):
+        circuits.replaced = house.sheet(FAMILY, "Replaced receptacles", house.job.job.name)
+        replaced(circuits.replaced, house)
+        circuits.replaced.caution("caution_who_decides")
     for one, two in pairs(found):
-        s = sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}", code, overrides)
+        s = house.sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}")
         first, second = (
-            Half(b, house.circuits[b.name], legs.get(b.name, ()), spaces.get(b.name, ())) for b in (one, two)
+            Half(b, circuits.by_name[b.name], legs.get(b.name, ()), spaces.get(b.name, ())) for b in (one, two)
         )
         refused = next((half.sheet.refused for half in (first, second) if half.sheet.refused), None)
         if refused is not None:
             s.refused = refused.under("the shared neutral needs both halves: ")
         else:
-            multiwire(s, code, first, second, job.service is not None and job.service.system == "208Y/120")
+            multiwire(
+                s, house.code, first, second, house.job.service is not None and house.job.service.system == "208Y/120"
+            )
         s.caution("caution_who_decides")
-        house.shared.append(s)
-    return house
+        circuits.shared.append(s)
+    return circuits
 
 
-def _circuit(code: Codebook, b: Branch, overrides: Mapping[str, float | str] | None) -> Sheet:
-    s = sheet(FAMILY, "Branch circuit", b.name, code, overrides)
+@remembered
+def _circuit(house: House, b: Branch) -> Sheet:
+    code = house.code
+    s = house.sheet(FAMILY, "Branch circuit", b.name)
     try:
         for c in b.loads:
             if c.load.circuit is None and not b.planned:
                 s.remark("note_linked_by_name", load=c.load.name)
-        load = circuit_load(s, code, b)
+        load = circuit_load(s, house, b)
         rating = breaker(s, code, b, load)
         divided_heat(s, code, b, load, rating.rating)
-        wire = conductor(s, code, b, load, rating) if _described(b) else None
+        wire = conductor(s, house, b, load, rating) if _described(b) else None
         _breaker_checks(s, code, b, rating, wire)
         if wire is None:
             s.find("conductor", "not stated")
@@ -102,9 +103,9 @@ def _circuit(code: Codebook, b: Branch, overrides: Mapping[str, float | str] | N
             other_cables(s, code, b, load, rating.rating, wire)
             wires_there(s, code, b)
         receptacle_ratings(s, code, b, load, rating.rating)
-        sharing(s, code, b, load, rating.rating)
-        own_unit_only(s, code, b)
-        protection(s, code, b, rating.rating)
+        sharing(s, house, b, load, rating.rating)
+        own_unit_only(s, house, b)
+        protection(s, house, b, rating.rating)
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
@@ -176,43 +177,41 @@ def _larger_wire(b: Branch, rating: Breaker, wire: Conductor) -> str:
     return f"{move}larger conductors{run}, or {smaller}"
 
 
-def _legs(s: Sheet, b: Branch, legs: tuple[int, ...], works: list[PanelWork]) -> None:
-    """The result 'legs', and the spaces chosen where the job names none."""
+@remembered
+def _placed(house: House, b: Branch, legs: tuple[int, ...], spaces: tuple[int, ...]) -> Sheet:
+    """The sheet of a circuit with the legs that it stands on, and the spaces chosen where the job names none."""
+    s = _circuit(house, b).copied()
     s.find("legs", " and ".join(map(str, sorted(legs))) or "not placed: the job names no panel for it")
-    spaces = next((w.layout.spaces[b.name] for w in works if b.name in w.layout.spaces), ())
     if spaces and not b.circuit.positions:
         s.find("spaces", ", ".join(map(str, spaces)))
+    return s
 
 
-def _panel(
-    job: Job, code: Codebook, work: PanelWork, missing: Missing, overrides: Mapping[str, float | str] | None
-) -> Sheet:
-    s = sheet(FAMILY, "Panel legs and spaces", work.panel.name, code, overrides)
+def _panel(house: House, work: PanelWork, missing: Missing) -> Sheet:
+    s = house.sheet(FAMILY, "Panel legs and spaces", work.panel.name)
     try:
-        panel_sheet(s, job, code, work)
+        panel_sheet(s, house, work)
         if any(b.circuit is not None and b.circuit.purpose in OF_OUTLETS for b in work.breakers):
-            s.find("missing", str(missing), cites=[code.cite("required_rating")])
+            s.find("missing", str(missing), cites=[house.code.cite("required_rating")])
     except Refused as refusal:
         s.refused = refusal
     s.caution("caution_who_decides")
     return s
 
 
-def _whole(
-    job: Job, code: Codebook, house: House, overrides: Mapping[str, float | str] | None
-) -> tuple[Sheet | None, Missing]:
+def _whole(house: House, circuits: Circuits) -> tuple[Sheet | None, Missing]:
     """The sheet of the house: required circuits, equipment outlets, surge; and loads that no circuit names."""
-    s = sheet(FAMILY, "Required circuits", job.job.name, code, overrides)
-    ratings = {name: each.value("breaker_a").number for name, each in house.circuits.items()
+    s = house.sheet(FAMILY, "Required circuits", house.job.job.name)
+    ratings = {name: each.value("breaker_a").number for name, each in circuits.by_name.items()
                if any(line.key == "breaker_a" for line in each.lines)}  # fmt: skip
     missing = Missing()
     try:
-        missing = required(s, job, code, house.branches, ratings)
-        equipment(s, job, code)
-        surge(s, job, code)
+        missing = required(s, house, circuits.branches, ratings)
+        equipment(s, house)
+        surge(s, house)
     except Refused as refusal:
         s.refused = refusal
-    if loose := unplaced(job, house.branches):
+    if loose := unplaced(house.job, circuits.branches):
         s.caution("caution_loads_without_circuit", loads=", ".join(load.name for load in loose))
     s.caution("caution_who_decides")
     empty = not s.lines and not s.checks and s.refused is None

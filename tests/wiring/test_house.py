@@ -1,0 +1,128 @@
+"""The worked house: each thing once, again only where what it read has changed, and then the same as working it anew."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from calc.families import families, feeder, voltage_drop
+from calc.job import Job, changed
+from calc.verdict.standing import standing
+from calc.wiring.house import House, remembered
+from calc.work import Missing, Refused
+from tests.families.runs import LUGS_75, job, run
+from tests.wiring.changes import compared
+
+ASKED: list[str] = []
+
+
+@remembered
+def names(house: House) -> tuple[str, ...]:
+    """The names of the runs."""
+    ASKED.append("names")
+    return tuple(each.name for each in house.job.runs)
+
+
+@remembered
+def greeting(house: House, word: str) -> str:
+    """A word for each run."""
+    ASKED.append("greeting")
+    return " ".join(f"{word} {name}" for name in names(house))
+
+
+@remembered
+def refusing(house: House) -> None:
+    """Refuses for the length of the first run."""
+    ASKED.append("refusing")
+    raise Missing(f"{house.job.runs[0].length_ft} ft", at="runs[1]")
+
+
+@pytest.fixture
+def house() -> House:
+    """A house of one run, asked nothing yet."""
+    ASKED.clear()
+    return House.of(one_run())
+
+
+def one_run(**keys: object) -> Job:
+    """A job of one run."""
+    return job(run(**{"size": "8", "calculated_a": 30, "length_ft": 50, **LUGS_75, **keys}), "2023")
+
+
+def test_what_is_asked_twice_is_worked_once_for_the_same_values(house: House) -> None:
+    assert greeting(house, "to") == greeting(house, "to") == "to R"
+    assert greeting(house, "at") == "at R"
+    assert ASKED == ["greeting", "names", "greeting"]
+
+
+def test_what_did_not_read_the_change_is_taken_over(house: House) -> None:
+    greeting(house, "to")
+    other = house.with_job(changed(house.whole_job, {"dwelling": {"kind": "one-family", "floor_area_ft2": 900}}))
+    assert greeting(other, "to") == "to R"
+    assert ASKED == ["greeting", "names"]
+
+
+def test_what_read_the_same_of_a_changed_part_is_taken_over_too(house: House) -> None:
+    """The runs are read anew; since their names are what they were, the greeting is not worked again."""
+    greeting(house, "to")
+    other = house.with_job(one_run(length_ft=60))
+    assert greeting(other, "to") == "to R"
+    assert ASKED == ["greeting", "names", "names"]
+    assert greeting(other.with_job(one_run(name="S")), "to") == "to S"
+
+
+def test_a_refusal_is_remembered_and_raised_for_each_who_asks(house: House) -> None:
+    for _ in range(2):
+        with pytest.raises(Refused, match="50"):
+            refusing(house)
+    with pytest.raises(Refused, match="60"):
+        refusing(house.with_job(one_run(length_ft=60)))
+    assert ASKED == ["refusing", "refusing"]
+
+
+def test_a_file_that_changes_is_read_again(house: House, tmp_path: Path) -> None:
+    path = tmp_path / "record.csv"
+    path.write_text("1")
+
+    @remembered
+    def text(house: House) -> str:
+        return house.file(path).read_text()
+
+    assert text(house) == "1"
+    path.write_text("22")
+    assert text(house.with_job(house.whole_job)) == "22"
+
+
+def test_lines_replaced_leave_the_house_alone(house: House) -> None:
+    (sheet,) = feeder.work(house)
+    assert feeder.work(house)[0] is sheet
+    (other,) = feeder.work(house.with_lines("feeder", {"calculated_a": 35.0}))
+    assert (other.results["calculated_a"], sheet.results["calculated_a"]) == (35, 30)
+    assert voltage_drop.work(house)[0] is voltage_drop.work(house)[0]
+    assert house.with_lines("box-fill", {"grounds_in3": 9.0}).unchanged.job.runs == house.job.runs
+
+
+def test_names_of_values_are_not_taken(house: House) -> None:
+    with pytest.raises(TypeError, match="name none"):
+        greeting(house, word="to")
+
+
+@pytest.mark.parametrize("house_name", ["fernhollow-lot-12", "fernhollow-lot-14", "cask-lane-27-new-service"])
+def test_a_changed_house_says_what_a_new_one_says(house_name: str) -> None:
+    """Random changes one after another; `python -m tests.wiring.changes` makes thousands."""
+    same, refused = compared(Path("notebooks/jobs") / f"{house_name}.toml", seed=1, count=12)
+    assert same + refused == 12
+    assert same > 4
+
+
+def test_an_edit_works_again_only_what_it_can_touch() -> None:
+    """A box of the demo house changes: no sheet of another family is another one."""
+    from calc.job import read_job
+
+    before = House.of(read_job(Path("notebooks/jobs/fernhollow-lot-14.toml")))
+    first = standing(before).sheets
+    after = before.with_job(changed(before.whole_job, {"boxes[1].marked_in3": 30.0}))
+    again = standing(after).sheets
+    kept = {name for name in families() if all(a is b for a, b in zip(first[name], again[name], strict=True))}
+    assert set(families()) - kept <= {"box-fill"}
