@@ -719,7 +719,7 @@ def test_where_only_a_person_can_say_which_entry_is_true_the_fix_list_asks() -> 
     found, fixes = worked(TIED + run(**TO_SHOP, calculated_a=58) + saw)
     fix = one(fixes, "test", "in_the_service")
     assert fix.remedies == ()
-    said = fixes_text(fixes_sheet(found.job, found.code))
+    said = fixes_text(fixes_sheet(House(found.job, found.code)))
     assert "To find out, and to put right in the job, which of its two entries is true: loads of" in said
 
 
