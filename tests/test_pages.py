@@ -16,6 +16,7 @@ from calc.job import read_job
 from calc.job.spoken import for_a_reader, place_for_a_reader
 from calc.packet.displays import Once, given_rows, rule_rows, sheet_page
 from calc.show.html import sheet_html
+from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import as_text
 
@@ -42,7 +43,7 @@ def sheets() -> list[dict[str, Any]]:
         code = codebook_for(job)
         for family in families().values():
             if not family.needs(job):
-                found += [sheet.as_json() for sheet in family.work(job, code)]
+                found += [sheet.as_json() for sheet in family.work(House(job, code))]
     return found
 
 
