@@ -10,8 +10,16 @@ from typing import Any
 from calc.job import CounterOutlet, Outlet, Part, field_info, place
 from calc.job.fields import keys_of
 from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, called, checks_as_lines, stem, taught
+from calc.work.printing import leaves, quantity
 from calc.work.units import COUNTS
 
+READ_BY = {
+    "system": "system",
+    "wiring": "wires that carry current",
+    "stranding": "build of the conductors",
+    "location": "location",
+}
+"""Keys of tables that no entry says, by what a learner calls them."""
 WALLS = "walked clockwise; a place is measured from where its wall begins"
 _WORD = re.compile(r"[a-z-]+")  # a choice of the job file, such as 'water-heater'
 CHOICE = f"{PASSES} or {FALLS_SHORT}?"
@@ -55,16 +63,16 @@ def asked_lines(question: Question) -> list[AskedLine]:
     """The lines in order. One that needs no work is told, one that follows from the work is left out."""
     asked, sheet = set(question.asked), question.sheet().as_json()
     lesson = taught().get(question.family)
-    beside = lesson.BESIDE if lesson else ()
+    beside, told = (lesson.beside, lesson.told) if lesson else ((), ())
     lines = [
         line for line in sheet["lines"]
-        if line["key"] in asked or (_needs_no_work(line) and stem(line["key"]) not in beside)
+        if line["key"] in asked or stem(line["key"]) in told or (_needs_no_work(line) and stem(line["key"]) not in beside)
     ]  # fmt: skip
     checks = [check for check in checks_as_lines(sheet) if check["key"] in asked]
     return [
         AskedLine(
             line["key"], line["number"], line["name"], CHOICE if line in checks else line["unit"], line["key"] in asked,
-            _told(str(line["result"]), stem(line["key"]), lesson.TOLD_TO if lesson else {}),
+            _told(str(line["result"]), stem(line["key"]), lesson.told_to if lesson else {}),
         )
         for line in [*lines, *checks]
     ]  # fmt: skip
@@ -97,7 +105,32 @@ def givens(question: Question) -> list[tuple[str, str]]:
         for given in shown
         if not given["at"].startswith(told) and (not given["name"].endswith("(count)") or given["value"] > 1)
     ]
-    return [*((name, text) for _, name, text in worded if text), *numbers]
+    return [*((name, text) for _, name, text in worded if text), *numbers, *_besides(question)]
+
+
+def _besides(question: Question) -> Iterator[tuple[str, str]]:
+    """What no code book and no entry says, but the lines need: by what a table is read, numbers that are advice or common
+    practice, what is taken where nothing is entered.
+    """
+    lesson, sheet = taught().get(question.family), question.sheet()
+    lines = [line for line in sheet.lines if line.key in question.asked]
+    found: dict[str, str] = {}
+    for line in lines:
+        if line.lookup is not None:
+            found |= {
+                name: str(dict(line.lookup.row)[key]) for key, name in READ_BY.items() if key in dict(line.lookup.row)
+            }
+            if line.cites and not any(cite.section for cite in line.cites):
+                column = line.lookup.column
+                cells = [row[column] for row in question.code.rows(line.cites[0].rule) if row[column]]
+                found[f"{line.cites[0].name}"] = ", ".join(f"{float(cell):,.10g}" for cell in cells)
+        for leaf in leaves(line.made) if line.made is not None else ():
+            named = [cite for cite in leaf.cites if not cite.section or (lesson and cite.rule in lesson.stated)]
+            if leaf.origin == "rule" and named:
+                found[leaf.name] = quantity(leaf.number, leaf.unit)
+    if lesson and question.part is not None:
+        found |= {field: text for field, text in lesson.given.items() if getattr(question.part, field, "") is None}
+    yield from found.items()
 
 
 def _volts(question: Question, at: str, shown: Sequence[str]) -> str:

@@ -38,7 +38,7 @@ class Fair:
     def __init__(self, again: Again, own: Mapping[str, float] | None = None) -> None:
         self.again, self.own = again, own or {}
         lesson = taught().get(again.question.family)
-        self._downward = lesson.ROUND_DOWN if lesson else ()
+        self._downward = lesson.round_down if lesson else ()
         self._given = {(each["name"], each["at"]): each["text"] for each in again.public["givens"]}
         self.spans: dict[str, Span] = {}
         self._unsettled: set[str] = set()

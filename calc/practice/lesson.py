@@ -10,22 +10,20 @@ from functools import cache, cached_property
 from importlib import import_module
 from pathlib import Path
 from random import Random
-from typing import Any, Protocol
+from typing import Any
 
 from calc.codebook import Codebook
 from calc.families import families
-from calc.job import Circuit, Job, JobError, changed
+from calc.job import Circuit, Job, changed
+from calc.practice.slips import NOWHERE, Answer, Slip
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
-from calc.work import Refused, Sheet, Value, WorkError
+from calc.work import Sheet, Value
 from calc.work.sheet import Line
 
 LESSONS = Path(__file__).parent / "lessons"
 _PARTS = {"branch-circuits": ("circuits",), "receptacles": ("rooms", "stairs")}
 """Lists of the job that hold what a family's sheets are about, where these aren't runs, boxes or raceways."""
-NOWHERE = (Refused, WorkError, JobError, ArithmeticError, ValueError, LookupError)
-"""What working a sheet with a learner's numbers may end in."""
-Answer = float | str  # a size, such as '4/0 AWG', and the outcome of a check are text
 PASSES, FALLS_SHORT = "passes", "falls short"
 SIZE = re.compile(
     r"\s*#?\s*(\d+(?:-\d+/\d+|/\d+)?)\s*(?:AWG|kcmil|in|\")?\s*(?:cu|al|copper|aluminum)?\s*", re.IGNORECASE
@@ -33,63 +31,56 @@ SIZE = re.compile(
 
 
 @dataclass(frozen=True)
-class Slip:
-    """A mistake that people make: at which line or check it shows, and the wrong answer that it gives there.
+class Lesson:
+    """What is taught of a family: a module that draws jobs, and a file that says the rest."""
 
-    ``name`` is the entry of the lesson's words file that says which rule was missed; ``rule`` is that rule, whose
-    section the learner is told. ``wrong`` is asked with the family worked up to the line; None, or a line that
-    isn't there, where the slip has nothing to act on.
-    """
-
-    name: str
-    key: str
-    rule: str
-    wrong: Callable[[Again, str], Answer | None]
-
-
-class Lesson(Protocol):
-    """The face of a lesson module.
-
-    ``SIZES`` are the lines answered with a size, '4/0' or '1-1/4', not a number; ``CHECKS`` the checks answered with
-    'passes' or 'falls short'; ``BESIDE`` the lines that are neither asked nor told: those that only show what another
-    method gives, or give away what is asked; ``TOLD_TO`` those that are told only up to these words; ``OR_LARGER`` the
-    sizes whose rule says 'at least'; ``ROUND_DOWN`` the lines that are a most, so that rounding up is wrong.
-    """
-
-    FAMILY: str
-    BESIDE: Sequence[str]
-    SIZES: Sequence[str]
-    CHECKS: Sequence[str]
-    TOLD_TO: Mapping[str, str]
-    OR_LARGER: Sequence[str]
-    ROUND_DOWN: Sequence[str]
-    SLIPS: Sequence[Slip]
-
-    def draw(self, random: Random, level: int) -> dict[str, Any]:
-        """The data of an invented job; ``practise`` in it names the sheet to practise, where it isn't the last one.
-        Equal random numbers give an equal job.
-        """
+    family: str
+    draw: Callable[[Random, int], dict[str, Any]]
+    """The data of an invented job; ``practise`` in it names the sheet to practise, where it isn't the last one."""
+    slips: tuple[Slip, ...] = ()
+    sizes: tuple[str, ...] = ()
+    """Lines answered with a size, '4/0' or '1-1/4', not a number."""
+    checks: tuple[str, ...] = ()
+    """Checks answered with 'passes' or 'falls short'."""
+    beside: tuple[str, ...] = ()
+    """Lines that are neither asked nor told: they show what another method gives, or give away what is asked."""
+    told: tuple[str, ...] = ()
+    """Lines that are told, not asked: what the code has one answer to, and what no book says."""
+    told_to: Mapping[str, str] = field(default_factory=dict)
+    """Lines that are told only up to these words."""
+    or_larger: tuple[str, ...] = ()
+    """Sizes whose rule says 'at least'."""
+    round_down: tuple[str, ...] = ()
+    """Lines that are a most, so that rounding up is wrong."""
+    given: Mapping[str, str] = field(default_factory=dict)
+    """What is so where a field of the part is not entered, by the field."""
+    stated: tuple[str, ...] = ()
+    """Rules whose numbers are given, beside those of no section: advice that nobody need know by heart."""
 
 
 @cache
 def taught() -> dict[str, Lesson]:
     """Every family that can be practised, by name."""
-    names = sorted(path.stem for path in LESSONS.glob("*.toml"))
-    return {name: _module(name) for name in names}
+    return {path.stem: _lesson(path) for path in sorted(LESSONS.glob("*.toml"))}
 
 
-def _module(name: str) -> Any:
-    return import_module(f"calc.practice.lessons.{name.replace('-', '_')}")
-
-
-@cache
-def _entries(family: str) -> dict[str, dict[str, Any]]:
-    return tomllib.loads((LESSONS / f"{family}.toml").read_text(encoding="utf-8"))
+def _lesson(path: Path) -> Lesson:
+    module = import_module(f"calc.practice.lessons.{path.stem.replace('-', '_')}")
+    said = tomllib.loads(path.read_text(encoding="utf-8"))
+    lines: dict[str, Any] = {
+        key: value if isinstance(value, dict) else tuple(value) for key, value in said.get("lines", {}).items()
+    }
+    slips = [
+        Slip(name, tuple([each["line"]] if isinstance(each["line"], str) else each["line"]), each.get("rule", ""), each["missed"], each,
+             getattr(module, each["by"]) if "by" in each else None)
+        for name, each in said["slips"].items()
+    ]  # fmt: skip
+    return Lesson(path.stem, module.draw, slips=tuple(slips), **lines)
 
 
 def missed(family: str) -> dict[str, str]:
     """What each slip of a family missed, in words."""
-    return {name: entry["missed"] for name, entry in _entries(family).items()}
+    return {slip.name: slip.missed for slip in taught()[family].slips}
 
 
 @dataclass(frozen=True)
@@ -143,12 +134,14 @@ class Question:
     @cached_property
     def asked(self) -> list[str]:
         """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks."""
-        lesson, sheet = taught().get(self.family), self.sheet()
-        sizes, beside, checks = (lesson.SIZES, lesson.BESIDE, lesson.CHECKS) if lesson else ((), (), ())
+        sheet, lesson = self.sheet(), taught().get(self.family)
+        sizes, left, checks = (
+            (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks) if lesson else ((), set(), ())
+        )
         lines = [
             line.key
             for line in sheet.lines
-            if (isinstance(line.value, Value) and stem(line.key) not in beside)
+            if (isinstance(line.value, Value) and stem(line.key) not in left)
             or (stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
         ]
         return lines + [check.key for check in sheet.checks if stem(check.key) in checks]
@@ -202,7 +195,7 @@ class Again:
 
     def figure(self, slip: str) -> float:
         """The number that a slip brings in from elsewhere: it stands with the slip's words."""
-        return float(_entries(self.question.family)[slip]["figure"])
+        return float(next(each for each in self.question.slips if each.name == slip).said["figure"])
 
     def replaced(self, key: str, overrides: Mapping[str, Answer]) -> Answer | None:
         """A line's answer with other lines replaced."""

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from calc.job import SIZES as CONDUCTORS
 from calc.practice.answers import Written, read_answer, read_outcome, read_size
 from calc.practice.fair import ALIKE, Fair, near, printed_number, turned
-from calc.practice.lesson import NOWHERE, SIZE, Again, Answer, Question, missed, stem, taught
+from calc.practice.lesson import SIZE, Again, Question, missed, stem, taught
+from calc.practice.slips import NOWHERE, Answer
 
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
+OR = " or "  # between slips that give the same answer
 CONSEQUENCES = 2  # lines told of what a wrong size leads to
 
 
@@ -84,10 +86,9 @@ def _mark_number(fair: Fair, slips: Mapping[str, Answer], blank: Marked, written
     told = [] if close else [
         name for name, wrong in slips.items() if isinstance(wrong, float) and _is_slip(fair, key, written, wrong)
     ]  # fmt: skip
-    if len(told) == 1:
+    if told:
         full = slips[told[0]]
-        assert isinstance(full, float)
-        return replace(one, verdict="slip", told=_told(again, key, told[0]) + unit, slip=told[0], full=full)
+        return replace(one, verdict="slip", told=_told(again, key, told) + unit, slip=OR.join(told), full=float(full))
     if close or is_near(fair, key, written):
         value = again.numbers[key]
         as_printed = fair.within(key, number, (value, value)) or number == printed_number(one.expected)
@@ -104,16 +105,16 @@ def _mark_text(plain: Fair, one: Marked, text: str) -> Marked:
         return replace(one, verdict="right", told="Right.")
     larger = is_larger(again, key, text)
     slips = every_slip(again, key) if larger else usable_slips(plain, key)
-    told = next((name for name, wrong in slips.items() if same_size(str(wrong), text)), "")
+    told = [name for name, wrong in slips.items() if same_size(str(wrong), text)]
     explained = _told(again, key, told) if told else ""
     if larger:
         return replace(
             one, verdict="right", told=f"Right, and larger than asked: {one.expected} is enough. {explained}".strip()
         )
     if explained:
-        return replace(one, verdict="slip", told=explained, slip=told)
-    told = "" if key in again.outcomes else _consequences(again, key, text)
-    return replace(one, verdict="wrong", told=f"{_doesnt_follow(again, key)}{told}")
+        return replace(one, verdict="slip", told=explained, slip=OR.join(told))
+    follows = "" if key in again.outcomes else _consequences(again, key, text)
+    return replace(one, verdict="wrong", told=f"{_doesnt_follow(again, key)}{follows}")
 
 
 def _worked(question: Question, carried: Mapping[str, Answer]) -> Again:
@@ -152,28 +153,20 @@ def _is_slip(fair: Fair, key: str, written: Written, wrong: float) -> bool:
 
 
 def usable_slips(fair: Fair, key: str) -> dict[str, Answer]:
-    """Slips of a line with the wrong answer of each: none that could be right, no two that could be one another."""
+    """Slips of a line with the wrong answer of each, but those that could be right."""
     again = fair.again
     found = every_slip(again, key)
     if key in again.texts:
-        wrong = {name: answer for name, answer in found.items() if not is_larger(again, key, str(answer))}
-        return {
-            name: one
-            for name, one in wrong.items()
-            if [*map(_size, map(str, found.values()))].count(_size(str(one))) == 1
-        }
-    spans = {name: fair.around(key, float(number)) for name, number in found.items()}
-    return {
-        name: found[name] for name, span in spans.items()
-        if not _overlap(span, fair.spans[key]) and sum(_overlap(span, other) for other in spans.values()) == 1
-    }  # fmt: skip
+        return {name: answer for name, answer in found.items() if not is_larger(again, key, str(answer))}
+    right_span = fair.spans[key]
+    return {name: wrong for name, wrong in found.items() if not _overlap(fair.around(key, float(wrong)), right_span)}
 
 
 def every_slip(again: Again, key: str) -> dict[str, Answer]:
     """Every slip of a line that gives another answer than the right one."""
     found: dict[str, Answer] = {}
     for slip in again.question.slips:
-        if slip.key != stem(key):
+        if stem(key) not in slip.lines:
             continue
         try:
             wrong = slip.wrong(again, key)
@@ -200,7 +193,7 @@ def same_size(one: str, other: str) -> bool:
 def is_larger(again: Again, key: str, size: str) -> bool:
     """Whether a conductor is larger than asked, where the rule asks for that size at least."""
     lesson, asked = taught().get(again.question.family), again.texts.get(key, "")
-    if lesson is None or stem(key) not in lesson.OR_LARGER or not {_size(size), _size(asked)} <= set(CONDUCTORS):
+    if lesson is None or stem(key) not in lesson.or_larger or not {_size(size), _size(asked)} <= set(CONDUCTORS):
         return False
     return CONDUCTORS.index(_size(size)) > CONDUCTORS.index(_size(asked))
 
@@ -210,9 +203,11 @@ def _size(text: str) -> str:
     return found[1] if found else text
 
 
-def _told(again: Again, key: str, name: str) -> str:
-    """What a slip missed, with the section of its rule."""
-    return f"{missed(again.question.family)[name]} {_cite(again.question, key, name)}".strip()
+def _told(again: Again, key: str, names: Sequence[str]) -> str:
+    """What a slip missed, with the section of its rule; where several give this answer, each of them."""
+    words = missed(again.question.family)
+    told = list(dict.fromkeys(f"{words[name]} {_cite(again.question, name)}".strip() for name in names))
+    return told[0] if len(told) == 1 else f"One of these, for they give the same here. {' Or: '.join(told)}"
 
 
 def _doesnt_follow(again: Again, key: str) -> str:
@@ -264,7 +259,7 @@ def _how(line: Mapping[str, Any]) -> str:
     return f"{line['formula'] or found}{cited}"
 
 
-def _cite(question: Question, key: str, name: str) -> str:
-    rule = next(slip.rule for slip in question.slips if slip.name == name and slip.key == stem(key))
+def _cite(question: Question, name: str) -> str:
+    rule = next(slip.rule for slip in question.slips if slip.name == name)
     section = question.code.cite(rule).section if rule and question.code.has(rule) else ""
     return f"[{section}]" if section else ""

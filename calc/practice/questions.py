@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+from calc.codebook.files import editions
 from calc.families import families
 from calc.job import Job
 from calc.job.read import make_job
@@ -14,6 +15,7 @@ from calc.wiring.reading import codebook_for
 
 LEVELS = (1, 2, 3)
 MOST_DRAWS = 200
+EDITIONS = {1: ("2023",), 2: tuple(editions()), 3: tuple(editions())}
 
 
 def question(family: str, seed: int, level: int = 2) -> Question:
@@ -28,9 +30,10 @@ def question(family: str, seed: int, level: int = 2) -> Question:
     random = Random(f"{family}/{seed}/{level}")
     for _ in range(MOST_DRAWS):
         drawn = lesson.draw(random, level)
+        drawn["code"] = {**drawn.get("code", {}), "edition": random.choice(EDITIONS[level])}
         subject = drawn.pop("practise", "")
         job = make_job(drawn, "practice")
-        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, tuple(lesson.SLIPS))
+        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, lesson.slips)
         if made.sheet().refused is None and not any(Fair(Again(made)).torn()):
             return made
     raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
@@ -52,5 +55,5 @@ def question_from_job(family: str, job: Job, subject: str = "") -> Question:
     worked = [sheet for sheet in named if sheet.refused is None]
     if not worked:
         raise ValueError(f"the sheet is {named[-1].status}: {named[-1].refused and named[-1].refused.reason}")
-    slips = tuple(taught()[family].SLIPS) if family in taught() else ()
+    slips = taught()[family].slips if family in taught() else ()
     return Question(family, f"Practice: {job.job.name}", job, code, called(worked[-1]), slips)

@@ -20,7 +20,7 @@ def answers(asked: Question, random: Random) -> dict[str, str]:
     """What he writes at each asked line."""
     again = Again(asked)
     written: dict[str, float] = {}
-    down = taught()[asked.family].ROUND_DOWN
+    down = taught()[asked.family].round_down
     for line in again.sheet.lines:
         if not isinstance(line.value, Value):
             continue

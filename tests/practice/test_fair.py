@@ -1,45 +1,12 @@
-"""Fair marking: honest rounding at each line is never wrong, a slip never right; the full count by ``python -m``.
-
-``python -m tests.practice.test_fair 1000`` works so many seeds of every lesson and prints the counts.
-"""
+"""Fair marking, line by line: exact counts and cells, honest rounding, units as they are meant, sizes larger than asked."""
 
 from __future__ import annotations
-
-import sys
-from random import Random
 
 import pytest
 
 from calc.job import parse_job
-from calc.practice import mark, question, question_from_job, taught
-from calc.practice.fair import Fair
-from calc.practice.lesson import Again
-from calc.practice.marking import fits, usable_slips
-from tests.practice import honest
+from calc.practice import mark, question_from_job
 from tests.practice.test_hand_marked import PIPE, SERVICE, SHOP
-
-SEEDS = 6  # a lesson; a thousand by the command
-
-
-def faults(family: str, seed: int) -> tuple[list[str], int, int]:
-    """What is unfair in one question, how many lines it has and how many slips."""
-    asked = question(family, seed, 1 + seed % 3)
-    given = honest.answers(asked, Random(seed))
-    found = [f"{asked.title}, {one.key}: {one.given} is {one.verdict}, key {one.expected}" for one in mark(asked, given)
-             if one.verdict != "right"]  # fmt: skip
-    fair, slips = Fair(Again(asked)), 0
-    for key in asked.asked:
-        for name, wrong in usable_slips(fair, key).items():
-            slips += 1
-            if not isinstance(wrong, str) and fits(fair, key, wrong):
-                found.append(f"{asked.title}, {key}: slip {name} is right")
-    return found, len(asked.asked), slips
-
-
-@pytest.mark.parametrize("family", taught())
-def test_honest_rounding_is_never_wrong_and_a_slip_never_right(family: str) -> None:
-    assert [fault for seed in range(SEEDS) for fault in faults(family, seed)[0]] == []
-
 
 DROP = SHOP.replace("calculated_a = 40", "calculated_a = 41")
 TANK = """
@@ -88,7 +55,7 @@ circuit = "C"
         ("grounding", SERVICE.format("aluminum", "4/0"), "", "water_bond", "1/0", "right", "larger than asked: 4 AWG is enough"),
         ("grounding", SERVICE.format("aluminum", "4/0"), "", "electrode_conductor[rods]", "8", "wrong", "6 AWG"),
         # a wrong size is told what it leads to
-        ("voltage-drop", DROP, "Shop", "size_for_limit", "8", "wrong", "is at most 3 %"),
+        ("voltage-drop", DROP, "Shop", "size_for_limit", "2", "wrong", "is at most 3 %"),
     ],
 )  # fmt: skip
 def test_marked_as_a_fair_teacher_would(
@@ -109,11 +76,3 @@ def test_a_rounded_number_is_carried_as_it_was_written() -> None:
     )
     marked = mark(asked, {"load_a": "19", "design_a": "23.75"})
     assert [one.verdict for one in marked if one.given] == ["right", "right"]
-
-
-if __name__ == "__main__":
-    for name in taught():
-        results = [faults(name, seed) for seed in range(int(sys.argv[1]))]
-        unfair = [fault for found, *_ in results for fault in found]
-        print(f"{name:16} {len(results)} questions, {sum(lines for _, lines, _ in results)} lines, "
-              f"{sum(slips for *_, slips in results)} slips, {len(unfair)} unfair", *unfair[:5], sep="\n  ", flush=True)  # fmt: skip

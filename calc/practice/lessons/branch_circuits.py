@@ -2,23 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from random import Random
 from typing import Any
 
-from calc.job import Circuit
-from calc.practice.lesson import FALLS_SHORT, PASSES, Again, Answer, Slip
+from calc.practice.lesson import Again
 from calc.work import constant
 
-FAMILY = "branch-circuits"
-BESIDE = (
-    "half_a", "half_breaker_a", "conductor", "spaces", "legs", "arc_fault", "ground_fault", "tamper_resistant", "missing",
-)  # fmt: skip
-SIZES = ()
-CHECKS = ("single_receptacle_rating", "other_cable_protected", "own_circuit", "nothing_else", "opposite_legs")
-TOLD_TO: dict[str, str] = {}
-OR_LARGER = ()
-ROUND_DOWN = ()
 Drawn = dict[str, Any]
 
 
@@ -26,9 +15,8 @@ def draw(random: Random, level: int) -> Drawn:
     """A heater, a range or a count of circuits; above, heat, cooking together, odd wires, a shared neutral, company."""
     first = (_lighting, _tank, _range)
     second = (*first, _strips, _vehicle, _together, _single, _leg)
-    kinds = {1: first, 2: second, 3: (*second, *[_heat_pump] * 3, *[_shared] * 4, *[_hood] * 2, *[_freezer] * 2)}
+    kinds = {1: first, 2: second, 3: (*second, *[_heat_pump] * 3, *[_shared] * 4)}
     return {
-        "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Branch circuits"},
         "panels": [{"name": "Main", "fed_from": "utility", "service_equipment": True}],
         **random.choice(kinds[level])(random),
@@ -96,9 +84,11 @@ def _single(random: Random) -> Drawn:
 
 def _leg(random: Random) -> Drawn:
     """Lights with a switch leg of another size."""
-    breaker, cable = random.choice([(20, "12/2 with ground"), (15, "12/2 with ground")])
-    circuit = _circuit("Upstairs", purpose="general", breaker_a=breaker, cable=cable, load_va=random.randrange(600, 1600, 20),
-                       outlets=["lighting", "receptacles"], other_cables=["14/2 with ground"])  # fmt: skip
+    breaker, cable, leg = random.choice(
+        [(20, "12/2", "14/2"), (15, "12/2", "14/2"), (20, "10/2", "12/2"), (20, "12/2", "14/2")]
+    )
+    circuit = _circuit("Upstairs", purpose="general", breaker_a=breaker, cable=f"{cable} with ground", load_va=random.randrange(600, 1600, 20),
+                       outlets=["lighting", "receptacles"], other_cables=[f"{leg} with ground"])  # fmt: skip
     return {"circuits": [circuit]}
 
 
@@ -121,56 +111,11 @@ def _shared(random: Random) -> Drawn:
     return {"circuits": [left, right], "practise": "Counter left and Counter right"}
 
 
-def _hood(random: Random) -> Drawn:
-    """A microwave hood with a cord, on a circuit of the counter or of its own."""
-    own = random.random() < 0.3
-    circuit = _circuit(
-        "Hood", breaker_a=20, cable="12/2 with ground", purpose="individual" if own else "small-appliance"
-    )
-    load = _load("Microwave hood", "hood", random.randrange(1300, 1700, 20), "Hood", 120, connected_by="cord",
-                 fastened=True)  # fmt: skip
-    return {"circuits": [circuit], "loads": [load]}
-
-
-def _freezer(random: Random) -> Drawn:
-    """The laundry circuit, with or without a freezer on it."""
-    outlets = random.choice([["receptacles", "washer"], ["receptacles", "washer", "freezer"], ["washer", "freezer"]])
-    return {"circuits": [_circuit("Laundry", purpose="laundry", breaker_a=20, cable="12/2 with ground", outlets=outlets,
-                                  load_va=random.randrange(900, 1800, 20))]}  # fmt: skip
-
-
-def _by_area(again: Again, size: str, share: float) -> float:
-    return again.numbers["general_needed_va"] / (share * again.rule(f"circuit_{size}") * again.numbers["volts_v"])
-
-
-def _eighty_percent(size: str) -> Any:
-    return lambda again, key: float(math.ceil(_by_area(again, size, 0.8) - 1e-9))
-
-
-def _rounded_down(size: str) -> Any:
-    return lambda again, key: float(math.floor(_by_area(again, size, 1)))
-
-
 def _kinds(again: Again) -> set[str]:
     return {load.kind for load in again.job.loads}
 
 
-def _as_it_stands(kind: str) -> Any:
-    """The plain current, on a circuit of loads of this kind."""
-    return lambda again, key: again.numbers["load_a"] if kind in _kinds(again) else None
-
-
-def _strips_alone(again: Again, key: str) -> float | None:
-    return next((load.total_va for load in again.job.loads if load.kind == "supplemental-heat"), None)
-
-
-def _for_plain_current(again: Again, key: str) -> Answer | None:
-    if "breaker_floor_a" not in again.numbers:
-        return None  # the breaker is given
-    return again.replaced(key, {"breaker_floor_a": max(again.numbers["load_a"], again.rule("branch_least"))})
-
-
-def _held_to_small(again: Again, key: str) -> float | None:
+def held_to_small(again: Again, key: str) -> float | None:
     """The most that stands ahead of a small conductor elsewhere."""
     if "heat-pump" not in _kinds(again):
         return None
@@ -179,7 +124,7 @@ def _held_to_small(again: Again, key: str) -> float | None:
     return next(held, None)
 
 
-def _by_running_current(again: Again, key: str) -> float | None:
+def by_running_current(again: Again, key: str) -> float | None:
     """The ampacity of the cable that carries what flows, not the minimum of the nameplate."""
     if "heat-pump" not in _kinds(again):
         return None
@@ -187,89 +132,10 @@ def _by_running_current(again: Again, key: str) -> float | None:
     return next(ampacity for ampacity in made if ampacity >= again.numbers["load_a"])
 
 
-def _started_kilowatt(again: Again, key: str) -> float:
-    return float(math.ceil(again.numbers["cooking_together_kw"] - again.rule("cooking_column_c_limit") - 1e-9))
-
-
-def _without_increase(again: Again, key: str) -> float | None:
-    return again.numbers["cooking_column_c_row_kw"] if "cooking_excess_kw" in again.numbers else None
-
-
-def _by_column_b(again: Again, key: str) -> float | None:
+def by_column_b(again: Again, key: str) -> float | None:
     """The percentage of column B for so many appliances."""
     number = sum(load.count for load in again.job.loads)
     if number == 1:
         return None
     share = again.code.row("cooking_demand", appliances=constant("appliances", number, ""))["column_b_pct"].number
     return again.numbers["cooking_together_kw"] * share / 100
-
-
-def _at_nameplate(again: Again, key: str) -> float | None:
-    return again.numbers["cooking_together_kw"] if len(again.job.loads) > 1 else None
-
-
-def _let_pass(again: Again, key: str) -> str | None:
-    """A check that falls short, let pass."""
-    return PASSES if again.outcomes[key] == FALLS_SHORT else None
-
-
-def _hood_let_pass(again: Again, key: str) -> str | None:
-    return _let_pass(again, key) if "hood" in _kinds(again) else None
-
-
-def _freezer_let_pass(again: Again, key: str) -> str | None:
-    freezer = isinstance(again.part, Circuit) and "freezer" in again.part.outlets
-    return _let_pass(again, key) if freezer else None
-
-
-def _leg_as_the_circuit(again: Again, key: str) -> float:
-    return again.numbers["breaker_a"]
-
-
-def _halves(again: Again, key: str) -> list[float]:
-    return [number for at, number in again.numbers.items() if at.startswith(f"{key}[")]
-
-
-def _one_leg(again: Again) -> bool:
-    return again.outcomes["opposite_legs"] == FALLS_SHORT
-
-
-def _taken_as_opposite(again: Again, key: str) -> float | None:
-    one, two = _halves(again, "half_a")
-    return abs(one - two) if _one_leg(again) else None
-
-
-def _halves_added(again: Again, key: str) -> float | None:
-    return None if _one_leg(again) else sum(_halves(again, "half_a"))
-
-
-def _one_breaker_only(again: Again, key: str) -> float | None:
-    return max(_halves(again, "half_breaker_a")) if _one_leg(again) else None
-
-
-SLIPS = (
-    Slip("eighty_percent_15", "general_circuits_15a", "circuit_unit_load", _eighty_percent("15a")),
-    Slip("eighty_percent_20", "general_circuits_20a", "circuit_unit_load", _eighty_percent("20a")),
-    Slip("rounded_down_15", "general_circuits_15a", "circuit_unit_load", _rounded_down("15a")),
-    Slip("rounded_down_20", "general_circuits_20a", "circuit_unit_load", _rounded_down("20a")),
-    Slip("tank_as_it_stands", "design_a", "continuous_water_heater", _as_it_stands("water-heater")),
-    Slip("heat_as_it_stands", "design_a", "continuous_heat", _as_it_stands("supplemental-heat")),
-    Slip("vehicle_as_it_stands", "design_a", "continuous_vehicle", _as_it_stands("ev-supply")),
-    Slip("strips_alone", "load_va", "continuous_heat", _strips_alone),
-    Slip("breaker_for_plain_current", "breaker_a", "continuous_branch", _for_plain_current),
-    Slip("held_to_small_conductor", "breaker_a", "nameplate_circuit", _held_to_small),
-    Slip("wire_by_running_current", "ampacity_a", "nameplate_circuit", _by_running_current),
-    Slip("started_kilowatt", "cooking_excess_kw", "cooking_increase", _started_kilowatt),
-    Slip("without_increase", "cooking_circuit_kw", "cooking_increase", _without_increase),
-    Slip("by_column_b", "cooking_circuit_kw", "cooking_circuit", _by_column_b),
-    Slip("at_nameplate", "cooking_circuit_kw", "cooking_circuit", _at_nameplate),
-    Slip("single_like_several", "single_receptacle_rating", "receptacle_single", _let_pass),
-    Slip("leg_as_the_circuit", "other_cable_breaker_a", "small_conductors", _leg_as_the_circuit),
-    Slip("leg_protected", "other_cable_protected", "small_conductors", _let_pass),
-    Slip("hood_on_the_counter", "nothing_else", "individual_hood", _hood_let_pass),
-    Slip("freezer_on_the_laundry", "nothing_else", "laundry_outlets", _freezer_let_pass),
-    Slip("taken_as_opposite", "shared_neutral_a", "multiwire", _taken_as_opposite),
-    Slip("halves_added", "shared_neutral_a", "multiwire", _halves_added),
-    Slip("one_breaker_only", "shared_neutral_most_a", "multiwire", _one_breaker_only),
-    Slip("legs_by_columns", "opposite_legs", "multiwire", _let_pass),
-)

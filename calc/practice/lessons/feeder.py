@@ -6,15 +6,9 @@ from random import Random
 from typing import Any
 
 from calc.job import SIZES as CONDUCTORS
-from calc.practice.lesson import Again, Answer, Slip
+from calc.practice.lesson import Again
+from calc.practice.slips import Answer
 
-FAMILY = "feeder"
-BESIDE = ()
-SIZES = ("size_tried", "equipment_ground_table", "equipment_ground_size", "neutral_floor", "neutral_size")
-CHECKS = ()
-TOLD_TO: dict[str, str] = {}
-OR_LARGER = ("equipment_ground_size", "neutral_size")
-ROUND_DOWN = ()
 HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
 
@@ -26,7 +20,6 @@ def draw(random: Random, level: int) -> dict[str, Any]:
         3: (_feeder, _charger, _hot, _grown, _service, _wye, _forced, _forced),
     }
     return {
-        "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Conductors"},
         "dwelling": {"kind": "one-family"},
         "panels": [{"name": "Main", "fed_from": "utility", "service_equipment": True}, {"name": "Subpanel"}],
@@ -57,7 +50,7 @@ def _feeder(random: Random) -> dict[str, Any]:
 
 def _charger(random: Random) -> dict[str, Any]:
     """A vehicle's circuit, in NM cable or single wires."""
-    amperes = random.choice([24, 32, 40, 48])
+    amperes = random.choice([24, 30, 32, 36, 40, 44, 48])
     how = random.choice([{"wiring_method": "NM"}, {"wiring_method": "EMT", "insulation": "THHN"}])
     run = _run(role="branch", feeds="Vehicle supply", neutral=False, material="copper", **how, **HALF)
     load = {"name": "Vehicle supply", "kind": "ev-supply", "load_va": amperes * 240, "volts": 240, "panel": "Main"}
@@ -139,19 +132,12 @@ def _size(again: Again) -> str:
     return _bare(again.texts["size_tried"] if "size_tried" in again.texts else again.texts["size"])
 
 
-def _no_terminals(again: Again, key: str) -> float:
-    return again.numbers["adjusted_a"]
-
-
-def _cable_at_75(again: Again, key: str) -> float | None:
+def cable_at_75(again: Again, key: str) -> float | None:
+    """By the 75 degree column, where the cable is held to 60."""
     return _ampacity(again, _size(again), 75) if again.numbers.get("cable_c") == again.numbers["limit_c"] else None
 
 
-def _continuous_plain(again: Again, key: str) -> float:
-    return again.numbers["calculated_a"]
-
-
-def _next_size_up(again: Again, key: str) -> str | None:
+def next_size_up(again: Again, key: str) -> str | None:
     """The size that the breaker alone would let pass, though the load asks for more."""
     design, breaker = again.numbers["design_a"], again.numbers["breaker_a"]
     below = [
@@ -167,34 +153,21 @@ def _next_size_up(again: Again, key: str) -> str | None:
     return size if carries < design <= breaker and carries >= again.numbers["calculated_a"] * 0.8 else None
 
 
-def _share_on_subpanel(again: Again, key: str) -> str | None:
+def share_on_subpanel(again: Again, key: str) -> str | None:
     """The size for the share that only conductors of a whole dwelling may have."""
     if again.part.role != "feeder":
         return None
     return _size_for(again, again.numbers["breaker_a"] * again.rule("dwelling_share") / 100)
 
 
-def _hot_column(again: Again, key: str) -> str | None:
+def hot_column(again: Again, key: str) -> str | None:
     """By the column of the insulation, the terminals left out of sight."""
     column = f"{_material(again)}_{again.numbers['insulation_c']:.0f}_a"
     need = again.numbers.get("dwelling_share_a", max(again.numbers["design_a"], again.numbers["calculated_a"]))
     return next((r["size"] for r in again.code.rows("ampacity") if r[column] and float(r[column]) >= need), None)
 
 
-def _share_of_load(again: Again, key: str) -> float:
-    return again.numbers["calculated_a"] * again.rule("dwelling_share") / 100
-
-
-def _air_left_out(again: Again, key: str) -> float | None:
-    share = again.numbers.get("adjustment_pct")
-    return None if share is None else again.numbers["table_a"] * share / 100
-
-
-def _company_left_out(again: Again, key: str) -> float:
-    return again.numbers["corrected_a"]
-
-
-def _from_limit_column(again: Again, key: str) -> Answer | None:
+def from_limit_column(again: Again, key: str) -> Answer | None:
     """Corrected and adjusted from the column of the limit instead of that of the insulation."""
     plain = again.numbers["ambient_factor"] == 1 and again.numbers.get("adjustment_pct", 100) == 100
     if plain or again.numbers["limit_c"] == again.numbers["insulation_c"]:
@@ -202,7 +175,7 @@ def _from_limit_column(again: Again, key: str) -> Answer | None:
     return again.replaced(key, {"insulation_c": again.numbers["limit_c"]})
 
 
-def _electrode_table(again: Again, key: str) -> str | None:
+def electrode_table(again: Again, key: str) -> str | None:
     """The table of the electrode conductor, by the area of the feeder."""
     if again.part.role != "feeder":
         return None
@@ -211,65 +184,13 @@ def _electrode_table(again: Again, key: str) -> str | None:
     return again.code.row("electrode_conductor", **{f"{metal}_cmil": cmil}).text(metal).text
 
 
-def _not_grown(again: Again, key: str) -> str | None:
-    return again.texts.get("equipment_ground_table") if "equipment_ground_cmil" in again.numbers else None
-
-
-def _one_cmil_short(again: Again, key: str) -> str | None:
-    """The size that a few circular mils are forgiven for."""
-    return again.texts.get("equipment_ground_forgiven")
-
-
-def _grown_for_heat(again: Again, key: str) -> Answer | None:
-    """As the 2017 edition has it: grown whatever made the circuit larger."""
-    return again.of_edition(key, "2017") if _hot_or_crowded(again) else None
-
-
-def _heat_left_out(again: Again, key: str) -> Answer | None:
-    """As the editions after 2017 have it: not grown where heat or company made the circuit larger."""
-    return again.of_edition(key, "2020") if again.code.edition == "2017" and _hot_or_crowded(again) else None
-
-
-def _hot_or_crowded(again: Again) -> bool:
-    return again.numbers["ambient_factor"] < 1 or again.numbers.get("adjustment_pct", 100) < 100
-
-
-def _neutral_not_counted(again: Again, key: str) -> float | None:
-    """Two legs of a wye without their neutral."""
-    service = again.job.service
-    return again.numbers[key] - 1 if service is not None and service.system == "208Y/120" else None
-
-
-def _as_large(again: Again, key: str) -> str:
+def circuit_size(again: Again, key: str) -> str:
+    """As large as the circuit's wires."""
     return _size(again)
 
 
-def _neutral_by_load(again: Again, key: str) -> str | None:
-    return again.texts.get("neutral_by_load")
-
-
-def _neutral_full(again: Again, key: str) -> str:
-    return _size(again)
-
-
-SLIPS = (
-    Slip("continuous_plain", "design_a", "continuous_branch", _continuous_plain),
-    Slip("no_terminals", "ampacity_a", "terminal_limit", _no_terminals),
-    Slip("cable_at_75", "limit_a", "cable_nm", _cable_at_75),
-    Slip("next_size_up", "size_tried", "next_size_up", _next_size_up),
-    Slip("share_on_subpanel", "size_tried", "dwelling_share", _share_on_subpanel),
-    Slip("hot_column", "size_tried", "terminal_limit", _hot_column),
-    Slip("share_of_load", "dwelling_share_a", "dwelling_share", _share_of_load),
-    Slip("air_left_out", "adjusted_a", "ambient_correction", _air_left_out),
-    Slip("company_left_out", "adjusted_a", "count_adjustment", _company_left_out),
-    Slip("from_limit_column", "adjusted_a", "terminal_limit", _from_limit_column),
-    Slip("electrode_table", "equipment_ground_table", "equipment_ground", _electrode_table),
-    Slip("not_grown", "equipment_ground_size", "equipment_ground_increase", _not_grown),
-    Slip("one_cmil_short", "equipment_ground_size", "equipment_ground_increase", _one_cmil_short),
-    Slip("grown_for_heat", "equipment_ground_size", "equipment_ground_increase", _grown_for_heat),
-    Slip("heat_left_out", "equipment_ground_size", "equipment_ground_increase", _heat_left_out),
-    Slip("neutral_not_counted", "own_conductors", "neutral_of_wye", _neutral_not_counted),
-    Slip("as_large_as_circuit", "equipment_ground_size", "equipment_ground", _as_large),
-    Slip("neutral_by_load", "neutral_size", "neutral_floor_service", _neutral_by_load),
-    Slip("neutral_full", "neutral_size", "neutral_floor_feeder", _neutral_full),
-)
+def row_below(again: Again, key: str) -> str | None:
+    """The row of the equipment grounding table before the breaker's."""
+    rows = again.code.rows("equipment_ground")
+    at = next(at for at, row in enumerate(rows) if float(row["rating_a"]) >= again.numbers["breaker_a"])
+    return rows[at - 1]["copper"] if at else None

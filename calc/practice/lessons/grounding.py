@@ -5,16 +5,9 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from calc.practice.lesson import FALLS_SHORT, Again, Answer, Slip
+from calc.practice.lesson import Again
 from calc.work import constant
 
-FAMILY = "grounding"
-BESIDE = ()
-SIZES = ("electrode_table", "electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
-CHECKS = ("electrode_there",)
-TOLD_TO: dict[str, str] = {}
-OR_LARGER = ("electrode_conductor", "main_bonding_jumper", "supply_side_bonding_jumper", "water_bond")
-ROUND_DOWN = ()
 SERVICES = (
     (100, "aluminum", "1", 1), (125, "aluminum", "1/0", 1), (150, "aluminum", "2/0", 1), (200, "aluminum", "4/0", 1),
     (100, "copper", "3", 1), (125, "copper", "2", 1), (150, "copper", "1", 1), (200, "copper", "2/0", 1),
@@ -37,7 +30,6 @@ def draw(random: Random, level: int) -> dict[str, Any]:
     }  # fmt: skip
     metal_water = any(electrode["kind"] == "water-pipe" for electrode in electrodes)
     return {
-        "code": {"edition": random.choice(("2023",) if level == 1 else ("2017", "2020", "2023"))},
         "job": {"name": "Grounding"},
         "dwelling": {"kind": "one-family"},
         "service": {"rating_a": rating, "main_a": rating},
@@ -62,7 +54,7 @@ def _water(random: Random) -> dict[str, Any]:
     return {"kind": "water-pipe", "length_ft": random.randint(10, 40)}
 
 
-def _circuit_table(again: Again, key: str) -> str | None:
+def circuit_table(again: Again, key: str) -> str | None:
     """The table of the conductor that runs with a circuit, by the rating of the main."""
     service = again.job.service
     if service is None or service.rating_a is None:
@@ -71,37 +63,14 @@ def _circuit_table(again: Again, key: str) -> str | None:
     return again.code.row("equipment_ground", rating_a=rating).text("copper").text
 
 
-def _one_set(again: Again, key: str) -> float:
-    return again.numbers["one_set_cmil"]
-
-
-def _by_one_set(again: Again, key: str) -> Answer | None:
-    return again.replaced(key, {"ungrounded_cmil": again.numbers["one_set_cmil"]})
-
-
-def _full_size(again: Again, key: str) -> str | None:
-    """By the table, where the electrode has a ceiling of its own."""
-    return again.texts["electrode_table[copper]"] if key.replace("conductor", "ceiling") in again.texts else None
-
-
-def _like_a_rod(again: Again, key: str) -> str | None:
-    """A footing electrode or water pipe with the ceiling of a rod."""
-    return None if "rods" in key else again.code.row("electrode_ceilings", electrode="rod").text("copper").text
-
-
-def _like_a_footing(again: Again, key: str) -> str | None:
-    """A water pipe with the ceiling of a footing electrode."""
-    return again.code.row("electrode_ceilings", electrode="footing").text("copper").text if "water" in key else None
-
-
-def _other_metal(again: Again, key: str) -> str | None:
+def other_metal(again: Again, key: str) -> str | None:
     """By the columns of the other metal of the service."""
     metal = "copper" if "aluminum" in again.texts["ungrounded_conductors"] else "aluminum"
     area = constant("area", again.numbers["ungrounded_cmil"], "cmil")
     return again.code.row("electrode_conductor", **{f"{metal}_cmil": area}).text("copper").text
 
 
-def _row_above(again: Again, key: str) -> str | None:
+def row_above(again: Again, key: str) -> str | None:
     """The row above, for a size that is the last of its own row."""
     metal = "aluminum" if "aluminum" in again.texts["ungrounded_conductors"] else "copper"
     rows = again.code.rows("electrode_conductor")
@@ -110,29 +79,10 @@ def _row_above(again: Again, key: str) -> str | None:
     return rows[limits.index(number) + 1]["copper"] if number in limits[:-1] else None
 
 
-def _rods_asked_for(again: Again, key: str) -> str | None:
-    """A footing electrode by itself judged as too little."""
-    kinds = [electrode.kind for electrode in again.job.grounding.electrodes] if again.job.grounding else []
-    return FALLS_SHORT if kinds == ["footing"] else None
-
-
-def _entries_counted(again: Again, key: str) -> float:
-    """Kinds counted instead of electrodes."""
-    return float(len({electrode.kind for electrode in again.job.grounding.electrodes})) if again.job.grounding else 0.0
-
-
-SLIPS = (
-    Slip("one_set", "ungrounded_cmil", "electrode_conductor", _one_set),
-    Slip("kinds_counted", "electrodes_count", "electrodes_all", _entries_counted),
-    Slip("circuit_table", "electrode_table", "electrode_conductor", _circuit_table),
-    Slip("by_one_set", "electrode_table", "electrode_conductor", _by_one_set),
-    Slip("other_metal", "electrode_table", "electrode_conductor", _other_metal),
-    Slip("row_above", "electrode_table", "electrode_conductor", _row_above),
-    Slip("rods_asked_for", "electrode_there", "electrodes_all", _rods_asked_for),
-    Slip("full_size", "electrode_conductor", "electrode_ceilings", _full_size),
-    Slip("like_a_rod", "electrode_conductor", "electrode_ceilings", _like_a_rod),
-    Slip("like_a_footing", "electrode_conductor", "electrode_ceilings", _like_a_footing),
-    Slip("jumper_by_circuit_table", "main_bonding_jumper", "main_bonding_jumper", _circuit_table),
-    Slip("supply_by_circuit_table", "supply_side_bonding_jumper", "supply_side_bonding_jumper", _circuit_table),
-    Slip("bond_by_circuit_table", "water_bond", "water_bond", _circuit_table),
-)
+def row_below(again: Again, key: str) -> str | None:
+    """The row before, for a size that is the first of its own row."""
+    metal = "aluminum" if "aluminum" in again.texts["ungrounded_conductors"] else "copper"
+    rows = again.code.rows("electrode_conductor")
+    limits = [float(row[f"{metal}_cmil_to"] or "inf") for row in rows]
+    at = next(at for at, limit in enumerate(limits) if again.numbers["ungrounded_cmil"] <= limit)
+    return rows[at - 1]["copper"] if at else None

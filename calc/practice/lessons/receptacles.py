@@ -9,19 +9,10 @@ from typing import Any
 from calc.families.receptacles.room import rooms
 from calc.families.receptacles.wall_line import Space
 from calc.families.receptacles.wall_spaces import WallPlan
-from calc.job import Room, place
-from calc.practice.lesson import Again, Answer, Slip
+from calc.job import place
+from calc.practice.lesson import Again
+from calc.practice.slips import Answer
 
-FAMILY = "receptacles"
-BESIDE = (
-    "breaks", "cabinet_tops", "placed", "spaces_counted", "counter_breaks", "counter_spaces_counted", "island_place",
-    "island_divided", "island_ready", "gap_in",
-)  # fmt: skip
-SIZES = ()
-CHECKS = ()
-TOLD_TO = {"space_place": ", on to "}
-OR_LARGER = ()
-ROUND_DOWN = ()
 SIDES = ("north", "east", "south", "west")
 Drawn = dict[str, Any]
 
@@ -29,10 +20,8 @@ Drawn = dict[str, Any]
 def draw(random: Random, level: int) -> Drawn:
     """A room with doors at level 1; above, glass, fireplaces and short pieces, or a kitchen; then desks and islands."""
     kinds = {1: (_plain,), 2: (_furnished, _furnished, _kitchen), 3: (_furnished, _study, _kitchen, _with_island)}
-    editions = {1: ("2023",), 2: ("2020", "2023"), 3: ("2017", "2020", "2023", "2026")}
     room = random.choice(kinds[level])(random)
     return {
-        "code": {"edition": random.choice(editions[level])},
         "job": {"name": "Receptacles"},
         "rooms": [{"light": "wall-switched", **room}],
     }
@@ -133,11 +122,7 @@ def _space(again: Again, key: str) -> tuple[WallPlan, Space] | None:
     return None if plan is None else (plan, plan.spaces[int(number) - 1].space)
 
 
-def _one_side(again: Again, key: str) -> float:
-    return again.numbers["wall_reach_in"]
-
-
-def _glass_as_break(again: Again, key: str) -> float | None:
+def glass_as_break(again: Again, key: str) -> float | None:
     """The space without the fixed glass in it."""
     found = _space(again, key)
     if found is None:
@@ -152,7 +137,7 @@ def _glass_as_break(again: Again, key: str) -> float | None:
     return again.numbers[key] - sum(inside) if inside else None
 
 
-def _stub_dropped(again: Again, key: str) -> float | None:
+def stub_dropped(again: Again, key: str) -> float | None:
     """The space without the piece beside a break that is shorter than a wall space of its own."""
     found = _space(again, key)
     if found is None or len(found[1].stretches) < 2:
@@ -170,14 +155,10 @@ def _length(again: Again, key: str) -> tuple[float, float]:
     return again.numbers[f"counter_space_in[{name}"], again.numbers["counter_serves_in"]
 
 
-def _rounded_down(again: Again, key: str) -> float | None:
+def rounded_down(again: Again, key: str) -> float | None:
+    """What is left over beyond the last reach dropped."""
     length, serves = _length(again, key)
     return float(math.floor(length / serves)) if length > serves else None
-
-
-def _one_each_six(again: Again, key: str) -> float | None:
-    length, serves = _length(again, key)
-    return float(math.ceil(length / serves * 2 - 1e-9)) if "wall space" in key else None
 
 
 def _pieces(again: Again) -> list[float]:
@@ -187,90 +168,24 @@ def _pieces(again: Again) -> list[float]:
     return [s.end - s.begin for s in stretches if s.end - s.begin >= again.numbers["least_space_in"]]
 
 
-def _walls_one_by_one(again: Again, key: str) -> float | None:
+def walls_one_by_one(again: Again, key: str) -> float | None:
+    """Each piece of wall between corners and breaks by itself."""
     pieces = _pieces(again)
     return float(sum(math.ceil(piece / again.numbers["wall_serves_in"] - 1e-9) for piece in pieces)) if pieces else None
 
 
-def _walls_as_spaces(again: Again, key: str) -> float | None:
+def walls_as_spaces(again: Again, key: str) -> float | None:
+    """Pieces of wall counted as spaces."""
     return float(len(_pieces(again))) or None
 
 
-def _all_over_twelve(again: Again, key: str) -> float | None:
-    lengths = [number for at, number in again.numbers.items() if at.startswith("wall_space_in[")]
-    return float(math.ceil(sum(lengths) / again.numbers["wall_serves_in"] - 1e-9)) if lengths else None
-
-
-def _across_the_opening(again: Again, key: str) -> Answer | None:
+def across_the_opening(again: Again, key: str) -> Answer | None:
     """As if the passages were wall."""
     passages = [o for o in again.part.openings if o.kind == "cased-opening"]
     return again.of_job(key, {place(o, "kind"): "window" for o in passages}) if passages else None
 
 
-def _desks(again: Again) -> bool:
-    return isinstance(again.part, Room) and any(opening.work_surface for opening in again.part.openings)
-
-
-def _desk_as_break(again: Again, key: str) -> Answer | None:
-    """As the 2026 edition has it."""
-    return again.of_edition(key, "2026") if _desks(again) else None
-
-
-def _desk_as_wall(again: Again, key: str) -> Answer | None:
-    """As the editions before 2026 have it."""
-    return again.of_edition(key, "2023") if _desks(again) and again.code.edition == "2026" else None
-
-
-def _counter_lengths(again: Again) -> list[float]:
-    return [number for at, number in again.numbers.items() if at.startswith("counter_space_in[")]
-
-
-def _islands(again: Again) -> float:
-    return sum(number for at, number in again.numbers.items() if at.startswith("island_needed["))
-
-
-def _counter_by_average(again: Again, key: str) -> float | None:
-    lengths = _counter_lengths(again)
-    return math.ceil(sum(lengths) / again.numbers["counter_serves_in"] - 1e-9) + _islands(again) if lengths else None
-
-
-def _short_served(again: Again, key: str) -> float | None:
-    short = sum(length < again.rule("counter_least") for length in _counter_lengths(again))
-    return again.numbers[key] + short if short else None
-
-
-def _behind_the_sink(again: Again, key: str) -> Answer | None:
+def behind_the_sink(again: Again, key: str) -> Answer | None:
     """As if the counter ran on behind the sink."""
     sinks = [each for counter in again.part.counters for each in counter.breaks if each.behind_in is not None]
     return again.of_job(key, {place(sink, "behind_in"): 20 for sink in sinks}) if sinks else None
-
-
-def _island_of(edition: str, *others: str) -> Any:
-    """The island's number by an edition, where the question's own has another rule."""
-    return lambda again, key: again.of_edition(key, edition) if again.code.edition in others else None
-
-
-SLIPS = (
-    Slip("one_side_only", "wall_serves_in", "wall_reach", _one_side),
-    Slip("glass_as_break", "wall_space_in", "wall_breaks", _glass_as_break),
-    Slip("stub_dropped", "wall_space_in", "wall_also", _stub_dropped),
-    Slip("rounded_down", "fewest_in_space", "wall_reach", _rounded_down),
-    Slip("one_each_six_feet", "fewest_in_space", "wall_reach", _one_each_six),
-    Slip("walls_one_by_one", "fewest_needed", "wall_also", _walls_one_by_one),
-    Slip("walls_counted_as_spaces", "spaces", "wall_also", _walls_as_spaces),
-    Slip("all_wall_over_twelve", "fewest_needed", "wall_reach", _all_over_twelve),
-    Slip("across_the_opening", "spaces", "wall_breaks", _across_the_opening),
-    Slip("across_the_opening", "fewest_needed", "wall_breaks", _across_the_opening),
-    Slip("desk_as_break", "spaces", "wall_cabinet_top", _desk_as_break),
-    Slip("desk_as_break", "fewest_needed", "wall_cabinet_top", _desk_as_break),
-    Slip("desk_as_wall", "spaces", "wall_cabinet_top", _desk_as_wall),
-    Slip("desk_as_wall", "fewest_needed", "wall_cabinet_top", _desk_as_wall),
-    Slip("counter_by_average", "fewest_needed", "counter_reach", _counter_by_average),
-    Slip("short_counter_served", "spaces", "counter_least", _short_served),
-    Slip("short_counter_served", "fewest_needed", "counter_least", _short_served),
-    Slip("behind_the_sink", "spaces", "counter_behind_straight", _behind_the_sink),
-    Slip("behind_the_sink", "fewest_needed", "counter_behind_straight", _behind_the_sink),
-    Slip("island_one_each", "island_needed", "island", _island_of("2017", "2020", "2023", "2026")),
-    Slip("island_by_area", "island_needed", "island", _island_of("2020", "2017", "2023", "2026")),
-    Slip("island_none", "island_needed", "island", _island_of("2023", "2017", "2020")),
-)

@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from math import sqrt
 from random import Random
 from typing import Any
 
-from calc.practice.lesson import Again, Slip
-
-FAMILY = "voltage-drop"
-BESIDE = ("direct_current_drop_v", "balanced_drop_v", "effective_drop_v", "exact_drop_v")
-SIZES = ("size_for_limit",)
-CHECKS = ()
-TOLD_TO: dict[str, str] = {}
-OR_LARGER = ()
-ROUND_DOWN = ("max_length_ft",)
+from calc.job import place
+from calc.practice.lesson import Again
+from calc.practice.slips import Answer
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:
@@ -23,7 +16,6 @@ def draw(random: Random, level: int) -> dict[str, Any]:
     if level > 1:
         runs.append(_branch(random, level))
     return {
-        "code": {"edition": random.choice(("2023",) if level == 1 else ("2020", "2023"))},
         "job": {"name": "Voltage drop"},
         "service": {"system": "120/240"},
         "panels": [{"name": "Main", "fed_from": "utility"}, {"name": "Far panel"}],
@@ -57,44 +49,7 @@ def _branch(random: Random, level: int) -> dict[str, Any]:
     return run
 
 
-def _balanced(again: Again) -> bool:
-    """Whether nothing flows back through a shared neutral."""
-    return bool(again.part.multiwire and again.part.neutral_a == 0)
-
-
-def _one_way(again: Again, key: str) -> float | None:
-    return None if _balanced(again) else again.numbers[key] / 2
-
-
-def _there_and_back(again: Again, key: str) -> float | None:
-    return again.numbers[key] * 2 if _balanced(again) else None
-
-
-def _at_120(again: Again, key: str) -> float | None:
-    return again.numbers[key] * 2 if again.part.volts == 240 else None
-
-
-def _at_240(again: Again, key: str) -> float | None:
-    return again.numbers[key] / 2 if again.part.volts == 120 else None
-
-
-def _ratio(again: Again) -> float:
-    """Amperes of the breaker over those of the load."""
-    run = again.part
-    if run.breaker_a is None or run.calculated_a is None:
-        raise KeyError("the job doesn't say both")
-    return float(run.breaker_a / run.calculated_a)
-
-
-def _breaker_amperes(again: Again, key: str) -> float:
-    return again.numbers[key] * _ratio(again)
-
-
-def _three_phase(again: Again, key: str) -> float:
-    return again.numbers[key] * sqrt(3) / 2
-
-
-def _cold(again: Again, key: str) -> float | None:
+def cold_copper(again: Again, key: str) -> float | None:
     """By circular mils and a constant for copper that is cold."""
     run = again.part
     size = run.size or (run.cable.wires[0] if run.cable else None)
@@ -102,11 +57,11 @@ def _cold(again: Again, key: str) -> float | None:
         return None
     stranding = again.texts["build"]
     cmil = again.code.row("direct_current_resistance", size=size, stranding=stranding)["cmil"].number
-    ways = 1 if _balanced(again) else 2
+    ways = 1 if run.multiwire and run.neutral_a == 0 else 2
     return float(ways * again.figure("cold_copper") * run.calculated_a * run.length_ft / cmil)
 
 
-def _volts_added(again: Again, key: str) -> float | None:
+def volts_added(again: Again, key: str) -> float | None:
     """Volts of the feeder and of the circuit added, over the circuit's voltage."""
     own = again.numbers["drop_pct"]
     feeder_pct = again.numbers[key] - own
@@ -116,33 +71,34 @@ def _volts_added(again: Again, key: str) -> float | None:
     return None if volts is None else feeder_pct * volts / again.numbers["base_v"] + own
 
 
-def _own_only(again: Again, key: str) -> float:
-    return again.numbers["drop_pct"]
+def _conductor(again: Again) -> str:
+    size = again.part.size or (again.part.cable.wires[0] if again.part.cable else None)
+    if size is None:
+        raise KeyError("no size")
+    return str(size)
 
 
-def _twice_as_long(again: Again, key: str) -> float | None:
-    return None if _balanced(again) else again.numbers[key] * 2
+def other_build(again: Again, key: str) -> float | None:
+    """By the other row of the size: solid for stranded, stranded for solid."""
+    other = "solid" if again.texts["build"] == "stranded" else "stranded"
+    return _resistance(again, "copper" if "copper" in again.texts["conductors"] else "aluminum", other)
 
 
-def _for_breaker(again: Again, key: str) -> float:
-    return again.numbers[key] / _ratio(again)
+def other_metal(again: Again, key: str) -> float | None:
+    """By the column of the other metal."""
+    return _resistance(again, "aluminum" if "copper" in again.texts["conductors"] else "copper", again.texts["build"])
 
 
-def _feet_as_thousands(again: Again, key: str) -> float:
-    return float(again.part.length_ft) * 2 / 1000
+def _resistance(again: Again, metal: str, build: str) -> float:
+    row = again.code.row("direct_current_resistance", size=_conductor(again), stranding=build)
+    return row[f"{metal}_ohm_per_kft"].number
 
 
-SLIPS = (
-    Slip("one_way", "drop_v", "direct_current_resistance", _one_way),
-    Slip("there_and_back", "drop_v", "direct_current_resistance", _there_and_back),
-    Slip("breaker_amperes", "drop_v", "", _breaker_amperes),
-    Slip("three_phase", "drop_v", "", _three_phase),
-    Slip("cold_copper", "drop_v", "table_temperature", _cold),
-    Slip("length_twice", "length_kft", "", _feet_as_thousands),
-    Slip("at_120", "drop_pct", "nominal_voltages", _at_120),
-    Slip("at_240", "drop_pct", "nominal_voltages", _at_240),
-    Slip("volts_added", "total_drop_pct", "drop_total", _volts_added),
-    Slip("own_only", "total_drop_pct", "drop_total", _own_only),
-    Slip("twice_as_long", "max_length_ft", "", _twice_as_long),
-    Slip("length_for_breaker", "max_length_ft", "", _for_breaker),
-)
+def size_for_breaker(again: Again, key: str) -> Answer | None:
+    """The size for the limit, with the amperes of the breaker."""
+    return again.of_job(key, {place(again.part, "calculated_a"): again.part.breaker_a})
+
+
+def size_one_way(again: Again, key: str) -> Answer | None:
+    """The size for the limit, with half the length."""
+    return again.of_job(key, {place(again.part, "length_ft"): again.part.length_ft / 2})
