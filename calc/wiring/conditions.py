@@ -60,7 +60,7 @@ def conditions(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> Co
     elif run.terminations_from_c is None or run.terminations_to_c is None:
         s.remark("note_unmarked_terminals")
     factor = _ambient(s, house.code, run, w, insulation)
-    share = _company(s, house, run, w)
+    share = _adjustment(s, house, run, w)
     return Conditions(insulation, limit, limited_by, factor, share, sets_of(run), cites)
 
 
@@ -207,7 +207,7 @@ def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[
     return air + code["rooftop_adder"], []
 
 
-def _company(s: Sheet, house: House, run: Run, w: Wires) -> Value | None:
+def _adjustment(s: Sheet, house: House, run: Run, w: Wires) -> Value | None:
     """The share that is left where more than three conductors heat one another."""
     raceway = next((r for r in house.job.raceways if r.name == run.raceway), None) if run.raceway else None
     wireway = raceway is not None and raceway.kind in house.code.members("wireway_conductors")
@@ -222,7 +222,7 @@ def _company(s: Sheet, house: House, run: Run, w: Wires) -> Value | None:
     else:
         number = s.line("current_carrying", _counted(s, house, run, w, raceway))
         if wireway and (few := number <= house.code["wireway_conductors"]).holds:
-            s.find("wireway_company", "few enough for a wireway: no adjustment", [few])
+            s.find("wireway_adjustment", "few enough for a wireway: no adjustment", [few])
             s.remark("note_wireway_alone", run=run.name)
             return None
     return s.line("adjustment_pct", house.code.row("count_adjustment", conductors=number)["share_pct"])

@@ -323,7 +323,7 @@ HAND_MARKED = [
      {"fill_in2": RIGHT, "smallest_trade_size": RIGHT}),
     # conductors
     ("feeder", ATTIC, "", {"adjusted_a": "21.0"}, {"adjusted_a": ("slip", "air_left_out")}),
-    ("feeder", ATTIC, "", {"adjusted_a": "26.1"}, {"adjusted_a": ("slip", "company_left_out")}),
+    ("feeder", ATTIC, "", {"adjusted_a": "26.1"}, {"adjusted_a": ("slip", "adjustment_left_out")}),
     ("feeder", ATTIC, "", {"adjusted_a": "9.94"}, {"adjusted_a": ("slip", "from_limit_column")}),
     ("feeder", ATTIC, "", {"adjusted_a": "18.3"}, {"adjusted_a": RIGHT}),
     ("feeder", LUG, "", {"ampacity_a": "75"}, {"ampacity_a": ("slip", "no_terminals")}),

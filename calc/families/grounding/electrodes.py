@@ -118,7 +118,7 @@ def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], cites: Sequence[
 
 
 def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
-    """A single rod, pipe or plate needs company, unless it is measured low. A water pipe is no company: it needs some.
+    """A single rod, pipe or plate needs another beside it, unless it is measured low. A water pipe is none: it needs one.
 
     Where the rule was changed to count rods alone, neither a low resistance nor another electrode lets one off.
     """

@@ -12,7 +12,7 @@ Drawn = dict[str, Any]
 
 
 def draw(random: Random, level: int) -> Drawn:
-    """A heater, a range or a count of circuits; above, heat, cooking together, odd wires, a shared neutral, company."""
+    """A heater, a range or a count of circuits; above, heat, cooking together, odd wires, a shared neutral, many together."""
     first = (_lighting, _tank, _range)
     second = (*first, _strips, _vehicle, _together, _single, _leg)
     kinds = {1: first, 2: second, 3: (*second, *[_heat_pump] * 3, *[_shared] * 4)}

@@ -13,7 +13,7 @@ HALF = {"terminations_from_c": 75, "terminations_to_c": 75}
 
 
 def draw(random: Random, level: int) -> dict[str, Any]:
-    """A feeder at level 1; then cables in warm company, a vehicle's circuit, a grown circuit, a service."""
+    """A feeder at level 1; then cables in warm attics side by side, a vehicle's circuit, a grown circuit, a service."""
     kinds = {
         1: (_feeder,),
         2: (_feeder, _charger, _hot, _grown),
