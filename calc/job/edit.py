@@ -2,11 +2,14 @@
 
 from collections.abc import Mapping
 from copy import deepcopy
-from typing import Any
+from itertools import pairwise
+from typing import Any, TypeVar
 
 from calc.job.model import Job
 from calc.job.places import ANOTHER, steps
 from calc.job.read import make_job
+
+T = TypeVar("T")
 
 
 def changed(job: Job, changes: Mapping[str, Any]) -> Job:
@@ -44,18 +47,19 @@ class _Copy:
 
     def put(self, at: str, value: Any) -> None:
         """Set a place to a value; None takes it away."""
-        if not at:
-            raise KeyError("'' is not a place in a job")
-        *path, last = steps(at)
+        along = steps(at) or (ANOTHER,)
         here: Any = self.data
-        for step, following in zip(path, [*path, last][1:], strict=True):
-            here = self._into(here, step, [] if following == ANOTHER or isinstance(following, int) else {}, at)
-        if isinstance(here, dict) and value is None:
-            here.pop(last, None)
-        elif isinstance(here, dict):
-            here[last] = value
+        for step, following in pairwise(along):
+            here = self._into(here, step, {} if _is_key(following) else [], at)
+        last = along[-1]
+        if _is_key(last):
+            table = _of(dict, here, at)
+            if value is None:
+                table.pop(last, None)
+            else:
+                table[last] = value
         elif last == ANOTHER:
-            here.append(value)
+            _of(list, here, at).append(value)
         else:
             here[_number(here, last, at)] = _REMOVED if value is None else value
 
@@ -68,10 +72,10 @@ class _Copy:
 
     def _into(self, here: Any, step: str | int, new: dict[str, Any] | list[Any], at: str) -> Any:
         """The table or list at a step from here, as one of our own; a new one where there is none."""
-        if isinstance(here, dict):
-            key, inner = step, here.get(step, new)
+        if _is_key(step):
+            key, inner = step, _of(dict, here, at).get(step, new)
         elif step == ANOTHER:
-            here.append(new)
+            _of(list, here, at).append(new)
             key, inner = -1, new
         else:
             key = _number(here, step, at)
@@ -83,8 +87,17 @@ class _Copy:
         return inner
 
 
+def _is_key(step: str | int) -> bool:
+    return isinstance(step, str) and step != ANOTHER
+
+
 def _number(items: Any, number: Any, at: str) -> int:
-    if not isinstance(items, list) or not isinstance(number, int) or not 0 <= number < len(items):
-        size = len(items) if isinstance(items, list) else 0
-        raise KeyError(f"{at!r} is past the end: there are {size}")
-    return number
+    if not 0 <= number < len(_of(list, items, at)):
+        raise KeyError(f"{at!r} is past the end: there are {len(items)}")
+    return int(number)
+
+
+def _of(kind: type[T], here: Any, at: str) -> T:
+    if not isinstance(here, kind):
+        raise KeyError(f"{at!r} is not a place in this job: no {'table' if kind is dict else 'list'} stands there")
+    return here

@@ -409,7 +409,9 @@ def test_a_value_that_json_does_not_know_does_not_stop_an_edit(path: Path) -> No
     assert Draft(path).restored
 
 
-@pytest.mark.parametrize("at", ["nowhere]", "loads[9].name", "loads[0].name"])
+@pytest.mark.parametrize(
+    "at", ["", "nowhere]", "loads[9].name", "loads[0].name", "job.name[+]", "job[+].name", "job.name.more"]
+)
 def test_a_place_that_is_not_there(path: Path, at: str) -> None:
     draft = Draft(path)
     with pytest.raises(KeyError):
