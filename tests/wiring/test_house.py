@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import is_dataclass
 from pathlib import Path
 
 import pytest
 
 from calc.families import families, feeder, voltage_drop
-from calc.job import Job, changed
+from calc.job import Job, changed, read_job
+from calc.job.fields import Part
 from calc.verdict.standing import standing
-from calc.wiring.house import House, remembered
+from calc.wiring.house import House, _Read, remembered
 from calc.work import Missing, Refused
 from tests.families.runs import LUGS_75, job, run
 from tests.wiring.changes import compared
@@ -118,11 +121,36 @@ def test_a_changed_house_says_what_a_new_one_says(house_name: str) -> None:
 
 def test_an_edit_works_again_only_what_it_can_touch() -> None:
     """A box of the demo house changes: no sheet of another family is another one."""
-    from calc.job import read_job
-
     before = House.of(read_job(Path("notebooks/jobs/fernhollow-lot-14.toml")))
     first = standing(before).sheets
     after = before.with_job(changed(before.whole_job, {"boxes[1].marked_in3": 30.0}))
     again = standing(after).sheets
     kept = {name for name in families() if all(a is b for a, b in zip(first[name], again[name], strict=True))}
     assert set(families()) - kept <= {"box-fill"}
+
+
+def test_no_result_holds_a_house() -> None:
+    """A result may outlive the house that it was worked in: a house inside it would answer for another job."""
+    for name in ("fernhollow-lot-12", "cask-lane-27-new-service", "tinkers-row-4"):
+        house = House.of(read_job(Path(f"notebooks/jobs/{name}.toml")))
+        standing(house)
+        for key, result in house._known.items():
+            assert not any(isinstance(each, House | _Read) for each in inside(result.value)), key.of[0].__name__
+
+
+def inside(value: object, seen: set[int] | None = None) -> Iterator[object]:
+    """All that a result is made of, but for the parts of the job."""
+    seen = set() if seen is None else seen
+    if id(value) in seen or isinstance(value, str | Part):
+        return
+    seen.add(id(value))
+    yield value
+    parts: Iterable[object] = ()
+    if is_dataclass(value) and not isinstance(value, type):
+        parts = vars(value).values() if hasattr(value, "__dict__") else ()
+    elif isinstance(value, Mapping):
+        parts = [*value.keys(), *value.values()]
+    elif isinstance(value, list | tuple | set | frozenset):
+        parts = value
+    for part in parts:
+        yield from inside(part, seen)
