@@ -97,6 +97,17 @@ def test_a_file_that_changes_is_read_again(house: House, tmp_path: Path) -> None
     assert text(house.with_job(house.whole_job)) == "22"
 
 
+def test_a_utility_s_record_that_is_replaced_is_worked_again(tmp_path: Path) -> None:
+    for name in ("measured-readings.toml", "measured-readings.csv"):
+        (tmp_path / name).write_bytes((Path("tests/samples") / name).read_bytes())
+    house = House.of(read_job(tmp_path / "measured-readings.toml"))
+    (tmp_path / "measured-readings.csv").write_text("time,kw\n")
+    before = families()["dwelling-load"].work(house)[0].status
+    (tmp_path / "measured-readings.csv").write_bytes(Path("tests/samples/measured-readings.csv").read_bytes())
+    after = families()["dwelling-load"].work(house.after(house.whole_job))[0].status
+    assert (before, after) == ("not shown", "falls short")
+
+
 def test_lines_replaced_leave_the_house_alone(house: House) -> None:
     (sheet,) = feeder.work(house)
     assert feeder.work(house)[0] is sheet

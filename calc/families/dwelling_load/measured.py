@@ -22,7 +22,7 @@ def measured(case: Case) -> Value:
     said = case.house.job.measured_demand
     if said is None:
         raise Missing("the job has no [measured_demand]", code.cite("measured_method"), at="measured_demand")
-    found = record(case.house.job, said)
+    found = record(case.house, said)
     s.caution("caution_tests_existing")
     s.caution("caution_measured")
     _conditions(case, said, found)

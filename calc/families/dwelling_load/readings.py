@@ -7,7 +7,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from calc.families.dwelling_load.meter_file import HOUR, meter_file
-from calc.job import Job, MeasuredDemand, place
+from calc.job import MeasuredDemand, place
+from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import Value, given
 
@@ -24,11 +25,11 @@ class Record:
     when: str = ""
 
 
-def record(job: Job, said: MeasuredDemand) -> Record:
+def record(house: House, said: MeasuredDemand) -> Record:
     """The record of a job. Missing, with the line, for a file of readings that can't be used."""
     if said.readings_file is not None:
-        folder = job.path.parent if job.path else Path()
-        return _from_file(folder / said.readings_file, said)
+        folder = house.job.path.parent if house.job.path else Path()
+        return _from_file(house.file(folder / said.readings_file), said)
     days = None
     if said.from_date and said.to_date:
         length = (said.to_date - said.from_date).days + 1
