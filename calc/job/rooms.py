@@ -73,6 +73,7 @@ class Outlet(Part):
     load_side: bool | None = field("Behind its disconnect", "whether it is fed from that equipment's disconnect")
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
     grounded: bool | None = field("Grounded", "whether an equipment grounding conductor reaches it")
+    two_slots: bool | None = field("Two slots", "whether it is of the kind without a hole for a ground")
     ground_fault: bool | None = field("Ground-fault protected", "whether it protects people, itself or upstream")
     arc_fault: bool | None = field("Arc-fault protected", "whether it is arc-fault protected, itself or upstream")
     tamper_resistant: bool | None = field("Tamper resistant", "whether it is of the tamper-resistant kind")

@@ -15,6 +15,7 @@ from calc.wiring.wires import called
 from calc.work import Sheet
 
 WET = ("wet", "buried", "rooftop")
+OUTDOORS = ("LFMC", "PVC-40")
 RACEWAYS = ("EMT", "IMC", "RMC", "PVC-40", "PVC-80")
 ADJUSTABLE = ("ev-supply", "space-heat", "supplemental-heat")
 LARGER_TRIED = 6
@@ -131,6 +132,9 @@ def _other_make(house: House, run: Run) -> Iterator[Way]:
     insulation = "THWN-2" if wet else "THHN"
     if run.insulation and run.insulation != insulation:
         yield Way(Kind.MAKE, f"{insulation} instead of {run.insulation}", {place(run, "insulation"): insulation})
+    if run.wiring_method in house.code.members("raceway_not_wet") | house.code.members("raceway_not_buried"):
+        for other in OUTDOORS:
+            yield Way(Kind.MAKE, f"{other} instead of {run.wiring_method}", {place(run, "wiring_method"): other})
     if run.cable is None:
         return
     if not run.cable.cable and run.cable.kind != insulation:

@@ -16,6 +16,8 @@ from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, give
 PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
 WET = {"buried": ("buried_is_wet",), "rooftop": ("outdoors_is_wet",), "wet": ("outdoors_is_wet",)}
 """The rules by which a place counts as wet."""
+KEPT_FROM = {"raceway_not_buried": ("buried",), "raceway_not_wet": ("wet", "rooftop")}
+"""Where a raceway of each rule's members may not lie."""
 MET = constant("condition to be met", 1, "condition")
 FREEZING = constant("freezing point", 32, "°F")
 F_PER_C = constant("°F per °C", 1.8, "°F/°C")
@@ -67,6 +69,7 @@ def conditions(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> Co
 def along(s: Sheet, house: House, run: Run, w: Wires) -> str:
     """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
     lies = way(house, run)
+    _raceway_fits(s, house, run, lies)
     if lies.known:
         if lies.outdoors:
             s.remark("note_dry_throughout", ends=lies.outdoors)
@@ -75,6 +78,24 @@ def along(s: Sheet, house: House, run: Run, w: Wires) -> str:
         return "wet"
     unknown_way(s, house.code, run, w, lies, place(run, "location"))
     return lies.location
+
+
+def _raceway_fits(s: Sheet, house: House, run: Run, lies: Way) -> None:
+    """Check that the raceway may lie there, printed where it may not, or where nobody says that an end outdoors stays dry."""
+    kind: str | None = run.wiring_method or next(
+        (each.kind for each in house.job.raceways if each.name == run.raceway), None
+    )
+    rule = next(
+        (rule for rule, spots in KEPT_FROM.items() if lies.location in spots and kind in house.code.members(rule)), None
+    )
+    if rule is not None:
+        fits = given(f"{kind} may lie in a {lies.location} place", 0, "condition", place(run, "wiring_method"))
+        s.check("raceway_fits_place", fits >= MET, remedy="a raceway that is made for it, such as PVC-40",
+                cites=[house.code.cite(rule)])  # fmt: skip
+    elif not lies.known and kind in house.code.members("raceway_not_wet"):
+        missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {kind} is for dry places"
+        cites = [house.code.cite("outdoors_is_wet"), house.code.cite("raceway_not_wet")]
+        s.unknown("raceway_fits_place", missing=missing, at=place(run, "location"), cites=cites)
 
 
 def stands_wet(code: Codebook, w: Wires) -> bool:

@@ -507,6 +507,18 @@ def test_burial_of_what_the_table_does_not_know_is_refused() -> None:
     assert worked(run(insulation="THWN-2", wiring_method="EMT", location="buried", calculated_a=10)).refused
 
 
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_flexible_conduit_may_not_lie_where_it_is_wet_nor_tubing_of_plastic_in_the_earth(edition: str) -> None:
+    """348.12, 362.12: FMC has open seams, ENT is crushed; liquid-tight conduit and PVC stand it."""
+    keys = {"insulation": "THWN-2", "calculated_a": 20}
+    for kind, location, short in (("FMC", "wet", True), ("FMC", "rooftop", True), ("FMC", "buried", True), ("ENT", "buried", True),
+                                  ("ENT", "wet", False), ("LFMC", "wet", False), ("FMC", "damp", False),
+                                  ("PVC-40", "buried", False)):  # fmt: skip
+        found = worked(run(**keys, wiring_method=kind, location=location), edition)
+        assert ("raceway_fits_place" in failing(found)) is short, (kind, location)
+        assert found.refused is None, (kind, location)
+
+
 def test_a_cable_under_a_building_falls_short_without_a_raceway() -> None:
     below = run(cable="10/2 UF", wiring_method=None, location="buried", burial_under="building", calculated_a=10)
     assert "under_building" in failing(worked(below))
@@ -1174,3 +1186,9 @@ def test_a_way_that_is_not_known_is_taken_as_wet_where_the_type_stands_it() -> N
     keys = {"size": "6", "calculated_a": 40, "breaker_a": 50, "fed_from": "Meter-main", **LUGS_75}
     assert results(OUTSIDE + run(insulation="XHHW", **keys))["table_a"] == 65
     assert worked(OUTSIDE + run(insulation="THWN-2", **keys)).status == "passes"
+
+
+def test_flexible_conduit_from_an_outdoor_panel_waits_for_somebody_to_say_that_it_is_dry() -> None:
+    keys = {"insulation": "THWN-2", "calculated_a": 20, "wiring_method": "FMC", "fed_from": "Meter-main"}
+    assert [u.key for u in worked(OUTSIDE + run(**keys)).unknowns] == ["raceway_fits_place"]
+    assert worked(OUTSIDE + run(**keys, location="dry-throughout")).status == "passes"

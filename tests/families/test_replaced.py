@@ -57,9 +57,31 @@ def test_the_breaker_may_have_the_protection(breaker: str, left: set[str]) -> No
 
 def test_where_shutters_are_not_asked_for() -> None:
     """Over 5-1/2 ft, in a dedicated space, and one without ground in place of such a one."""
-    for free in ("height_in = 70", "dedicated = true", "grounded = false"):
+    for free in ("height_in = 70", "dedicated = true", "grounded = false, two_slots = true"):
         assert not failing(room("storage", f", tamper_resistant = false, {free}"))
     assert failing(room("storage", ", tamper_resistant = false, height_in = 66"))
+    three = room("storage", ", tamper_resistant = false, ground_fault = true, grounded = false, two_slots = false")
+    assert failing(three) == keys({"tamper_resistant"})
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("said", "status"),
+    [
+        ("two_slots = true", "passes"),
+        ("two_slots = true, ground_fault = false", "passes"),
+        ("two_slots = false, ground_fault = true", "passes"),
+        ("two_slots = false, ground_fault = false", "falls short"),
+        ("two_slots = false", "not shown"),
+        ("ground_fault = false", "not shown"),
+        ("weather_resistant = false", "not shown"),
+    ],
+)
+def test_where_no_ground_reaches_a_receptacle_has_two_slots_or_protects(edition: str, said: str, status: str) -> None:
+    """406.4(D)(2): a ground hole that leads nowhere is no replacement, whatever the room asks for."""
+    found = room("storage", f", grounded = false, tamper_resistant = true, {said}", edition=edition)
+    assert found.status == status
+    assert failing(found) == ({"replaced_without_ground[R]"} if status == "falls short" else set())
 
 
 @pytest.mark.parametrize(("edition", "asked"), [("2017", False), ("2020", True), ("2023", True), ("2026", True)])

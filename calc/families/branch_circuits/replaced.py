@@ -41,9 +41,15 @@ def _arc_fault(code: Codebook, of: Place, _: AnyOutlet) -> Asked | None:
 def _tamper_resistant(code: Codebook, of: Place, outlet: AnyOutlet) -> Asked | None:
     """Not where it is out of reach or in a dedicated space, nor where one without ground replaces such a one."""
     left_out = code.has("tamper_resistant_left_out") and of.uses <= code.members("tamper_resistant_left_out")
-    old_kind = isinstance(outlet, Outlet) and outlet.grounded is False
-    free = left_out or old_kind or outlet.dedicated or high(code, outlet)
-    return None if free else Asked(of.name, code.cite("tamper_resistant"))
+    old = outlet if isinstance(outlet, Outlet) and outlet.grounded is False else None
+    free = left_out or (old is not None and old.two_slots) or outlet.dedicated or high(code, outlet)
+    if free:
+        return None
+    if old is not None and old.two_slots is None:
+        return Asked(
+            of.name, code.cite("tamper_resistant"), "whether it is of two slots (two_slots)", place(old, "two_slots")
+        )
+    return Asked(of.name, code.cite("tamper_resistant"))
 
 
 def _weather_resistant(code: Codebook, of: Place, _: AnyOutlet) -> Asked | None:
@@ -72,6 +78,7 @@ def replaced(s: Sheet, house: House) -> None:
     for room, outlets in replaced_in(house.job):
         for need in NEEDS:
             _room(s, house, room, outlets, need)
+        _without_ground(s, house, room, [o for o in outlets if isinstance(o, Outlet) and o.grounded is False])
 
 
 def _room(s: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
@@ -92,6 +99,26 @@ def _room(s: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Ne
                    place(without[0] if without else asked[0][0], need.field))  # fmt: skip
     s.check(need.rule, number <= NONE_WITHOUT, item=room.name, cites=cites,
             remedy=f"{need.field.replace('_', '-')} receptacles" + (", or such a breaker ahead" if need.by_device else ""))  # fmt: skip
+
+
+def _without_ground(s: Sheet, house: House, room: Room, outlets: list[Outlet]) -> None:
+    """Where no ground reaches, a receptacle has two slots, or it protects people from ground faults."""
+    rule = "replaced_without_ground"
+    open_to = [outlet for outlet in outlets if not outlet.two_slots and not _stated(house.job, outlet, NEEDS[0])]
+    three = [
+        outlet for outlet in open_to if outlet.two_slots is False and _stated(house.job, outlet, NEEDS[0]) is False
+    ]
+    if not outlets:
+        return
+    if open_to and not three:
+        field = "two_slots" if open_to[0].two_slots is None else "ground_fault"
+        s.unknown(rule, f"whether it has two slots only, or ground-fault protection ({field})", place(open_to[0], field),
+                  item=room.name, cites=[house.code.cite(rule)])  # fmt: skip
+        return
+    number = given("with three slots, and nothing that protects", len(three), "receptacle",
+                   place(three[0] if three else outlets[0], "two_slots"))  # fmt: skip
+    s.check(rule, number <= NONE_WITHOUT, item=room.name, cites=[house.code.cite(rule)],
+            remedy="ground-fault receptacles, or such a breaker ahead; else receptacles of two slots")  # fmt: skip
 
 
 def _stated(job: Job, outlet: AnyOutlet, need: Need) -> bool | None:

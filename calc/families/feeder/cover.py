@@ -12,8 +12,9 @@ from calc.work import Missing, Refused, Sheet, Value, given, smaller
 
 
 def cover(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> None:
-    """Print the least cover of a buried run, and check the depth where it is given. A type that may not lie there has none."""
-    if run.location != "buried" or not made_for(house.code, w, "buried"):
+    """Print the least cover of a buried run, and check the depth where it is given. What may not lie there has none."""
+    apart = run.wiring_method in house.code.members("raceway_not_buried")
+    if run.location != "buried" or apart or not made_for(house.code, w, "buried"):
         return
     under = run.burial_under or "yard"
     if under == "driveway" and house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
