@@ -109,7 +109,7 @@ class Standing:
 
 def standing(house: House) -> Standing:
     """Work everything in the job's scope. JobError where the scope names something unknown."""
-    scope = scope_of(house.job)
+    scope = scope_of(house.whole_job)
     return Standing(house.whole_job, scope, {name: in_scope(house, scope, name) for name in families()})
 
 

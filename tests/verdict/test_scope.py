@@ -62,8 +62,10 @@ def test_whoever_covers_the_house_is_told_everything_that_is_not_shown() -> None
 
 @pytest.mark.parametrize("said", ["kichen", "dwelling_load"])
 def test_a_scope_that_is_not_known_names_what_is(said: str) -> None:
-    with pytest.raises(JobError, match=r"covers\[1\].*not known here"):
-        scope_of(scoped(HOUSE, said))
+    """As bad input, whoever asks first: the scope alone, or all that is worked for a verdict."""
+    for ask in (scope_of, stands):
+        with pytest.raises(JobError, match=r"covers\[1\].*not known here"):
+            ask(scoped(HOUSE, said))
 
 
 def test_a_scope_of_a_file_says_its_line(tmp_path: Path) -> None:
