@@ -9,7 +9,12 @@ from pydantic import ConfigDict, TypeAdapter, with_config
 
 from calc.codebook.explain import Explained
 from calc.job import job_schema
+from calc.remedies.lists import Checklist, FixList, Record
+from calc.verdict.standing import VerdictForm
+from calc.work.chart import Chart
 from calc.work.forms import SheetForm
+from calc.work.summary import Summary
+from calc.work.table import Table
 
 Json = dict[str, Any]
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -39,6 +44,13 @@ def _without_titles(node: Any) -> Any:
 FORMS: dict[str, Callable[[], Json]] = {
     "job": job_schema,
     "sheet": _of(SheetForm, "sheet"),
+    "table": _of(Table, "table"),
+    "chart": _of(Chart, "chart"),
+    "summary": _of(Summary, "summary"),
+    "verdict": _of(VerdictForm, "verdict"),
+    "fixes": _of(FixList, "fix list"),
+    "walk": _of(Checklist, "walk sheet"),
+    "record": _of(Record, "record to fill in"),
     "rule": _of(Explained, "rule"),
 }
 """Each public form by name: a function that makes its JSON Schema (2020-12)."""

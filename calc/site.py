@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from html import escape
 from inspect import getfile
@@ -26,6 +26,7 @@ from calc.show.html import sheet_html
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
+from calc.work.forms import CheckForm, LineForm, SheetForm
 from calc.work.signs import with_signs
 
 Json = dict[str, Any]
@@ -97,7 +98,7 @@ def family_page(name: str, template: str) -> str:
 
     def filled(blank: re.Match[str]) -> str:
         key, part = blank.groups()
-        return blocks[key] if key in blocks else _told(_part(shown, key), part or "result")
+        return blocks[key] if key in blocks else _told({**_part(shown, key)}, part or "result")
 
     page = _BLANK.sub(filled, template)
     return f"# {family.TITLE}\n\n{page}\n## The rules it uses\n\n{_rules(family, sheets, codebook_for(job))}\n"
@@ -142,10 +143,13 @@ def _kind(kind: Json) -> str:
         return " or ".join(_kind(each) for each in kind["anyOf"])
     if "enum" in kind or "const" in kind:
         return ", ".join(map(str, kind.get("enum", [kind.get("const")])))
+    if "prefixItems" in kind:
+        return f"[{', '.join(map(_kind, kind['prefixItems']))}]"
     if kind.get("type") == "array":
-        return f"list of {_kind(kind['items'])}" if "items" in kind else "list"
+        return f"list of {_kind(kind['items'])}"
     if kind.get("type") == "object":
-        return f"table of {_kind(kind['additionalProperties'])}" if kind.get("additionalProperties") else "table"
+        inside = kind.get("additionalProperties")
+        return f"table of {_kind(inside)}" if isinstance(inside, dict) else "table"
     return str(kind.get("type", "anything"))
 
 
@@ -216,17 +220,17 @@ def _said(node: ast.expr) -> str:
     return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
 
 
-def _part(sheets: Sequence[Json], key: str) -> Json:
+def _part(sheets: Sequence[SheetForm], key: str) -> LineForm | CheckForm:
     """The line or check of a key, with or without its item, on the last sheet that has one."""
-    found = [part for sheet in sheets for part in (*sheet["lines"], *sheet["checks"])]
+    found: list[LineForm | CheckForm] = [part for sheet in sheets for part in sheet["lines"]]
+    found += [part for sheet in sheets for part in sheet["checks"]]
     named = [part for part in found if part["key"] == key] or [p for p in found if p["key"].partition("[")[0] == key]
     if not named:
         raise KeyError(f"no line or check '{key}'")
-    last: Json = named[-1]
-    return last
+    return named[-1]
 
 
-def _told(part: Json, what: str) -> str:
+def _told(part: Mapping[str, Any], what: str) -> str:
     """What a page says of a line or check: its result, its sections, its work with the result, what it compares."""
     if what == "work":
         text = part["result"] if part["numbers"] in ("", part["result"]) else f"{part['numbers']} = {part['result']}"

@@ -16,7 +16,7 @@ from calc.families import dwelling_load
 from calc.job import Job
 from calc.job.read import make_job
 from calc.wiring.house import House
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Clouds, Curve
 
 ASSUMED = (
     "Area: all floors and the whole basement; garage and porches left out.",
@@ -82,10 +82,10 @@ def chart(records: list[Mapping[str, Any]], choices: list[tuple[str, str]]) -> C
     for edition, method in choices:
         points = amperes(records, edition, method)
         name = f"{method} method, {edition}"
-        clouds.append({"name": name, "points": points})
+        clouds.append(Curve(name, points))
         said.append(f"{name}: {len(points)} houses, half of them under {median(a for _, a in points):.0f} A")
-    data = {"clouds": clouds, "x": "floor area, ft2", "y": "calculated current, A", "remark": NOT_FOR_DESIGN}
-    return Chart("clouds", "Calculated current of real houses", f"{NOT_FOR_DESIGN}. {'; '.join(said)}.", data)
+    data = Clouds(clouds, "floor area, ft2", "calculated current, A", NOT_FOR_DESIGN)
+    return Chart("Calculated current of real houses", f"{NOT_FOR_DESIGN}. {'; '.join(said)}.", data)
 
 
 def _number(value: Any) -> float:

@@ -12,9 +12,14 @@ import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
+from calc import remedies
 from calc.cli import main
+from calc.families import dwelling_load, families
 from calc.job import read_job
 from calc.schemas import FORMS
+from calc.verdict.standing import standing
+from calc.wiring.reading import codebook_for
+from calc.work.plain import plain
 
 ROOT = Path(__file__).parents[1]
 HOUSES = sorted((ROOT / "notebooks" / "jobs").glob("*.toml"))
@@ -66,6 +71,34 @@ def test_sheets_of_the_demo_houses_follow_their_schema(house: Path) -> None:
     sheets = given("work", str(house), "--json")
     assert sheets
     assert [fault for sheet in sheets for fault in faults("sheet", sheet)] == []
+
+
+@pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
+def test_tables_and_page_one_of_the_demo_houses_follow_their_schemas(house: Path) -> None:
+    tables = given("work", str(house), "--tables", "--json")
+    assert tables
+    assert [fault for table in tables for fault in faults("table", table)] == []
+    job = read_job(house)
+    assert faults("summary", json.loads(json.dumps(dwelling_load.front(job, codebook_for(job)).as_json()))) == []
+
+
+@pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
+def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(house: Path) -> None:
+    job = read_job(house)
+    code = codebook_for(job)
+    assert faults("verdict", plain(standing(job, code).as_json())) == []
+    for sheet in remedies.walk(job, code):
+        assert faults("record" if sheet.part == "record" else "walk", sheet.as_json()) == []
+    charts = [chart for family in families().values() if not family.needs(job)
+              for chart in family.charts(job, code, family.work(job, code))]  # fmt: skip
+    assert charts
+    assert [fault for chart in charts for fault in faults("chart", chart.as_json())] == []
+
+
+def test_a_fix_list_follows_its_schema() -> None:
+    found = given("fixes", str(ROOT / "notebooks" / "jobs" / "cask-lane-27.toml"), "--json")
+    assert found["groups"]
+    assert faults("fixes", found) == []
 
 
 @pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)

@@ -39,7 +39,8 @@ def rule(asked: str, edition: str | None, job_path: Path | None, as_json: bool) 
 def schema(of: str) -> None:
     """The JSON Schema of the job file, for editors; with --of that of what the commands give as JSON.
 
-    FORM is job, sheet (work --json), or rule (rule --json).
+    FORM is job, sheet (work --json), table (work --tables --json), chart, summary (page 1), verdict,
+    fixes (fixes --json), walk, record, or rule (rule --json).
     """
     from calc.schemas import FORMS
 

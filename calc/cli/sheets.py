@@ -54,12 +54,11 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
     else:
         worked = {only: known[only].work(house)}
         status = worst(sheet.status for sheet in worked[only])
-    if tables:
-        shown = [each for name, sheets in worked.items() if sheets and not known[name].needs(house.job)
-                 for each in known[name].tables(house)]  # fmt: skip
-    else:
-        shown = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
-    texts = (table_text(each) if tables else as_text(each, reasons) for each in shown)
+    beside = [table for name, sheets in worked.items() if tables and sheets and not known[name].needs(house.job)
+              for table in known[name].tables(house)]  # fmt: skip
+    made = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
+    texts = map(table_text, beside) if tables else (as_text(each, reasons) for each in made)
+    shown = [table.as_json() for table in beside] if tables else made
     say(json.dumps(shown, indent=1) if as_json else "\n".join(texts), nl=as_json)
     if only is None:
         outside = f" Nothing is claimed of {', '.join(stands.outside)}." if stands.outside else ""
@@ -97,5 +96,5 @@ def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
     from calc import remedies
 
     sheet = remedies.fixes_sheet(opened(job_path, edition))
-    say(json.dumps(sheet, indent=1) if as_json else remedies.fixes_text(sheet), nl=as_json)
-    sys.exit(0 if sheet["status"] == "passes" else 1)
+    say(json.dumps(sheet.as_json(), indent=1) if as_json else remedies.fixes_text(sheet), nl=as_json)
+    sys.exit(0 if sheet.status == "passes" else 1)

@@ -12,6 +12,7 @@ from calc.job import Job
 from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 
 class Family(Protocol):
@@ -33,8 +34,8 @@ class Family(Protocol):
     def charts(self, house: House, sheets: Sequence[Sheet]) -> list[Chart]:
         """The charts that belong to the sheets."""
 
-    def tables(self, house: House) -> list[dict[str, Any]]:
-        """Tables beside the sheets, in their public form."""
+    def tables(self, house: House) -> list[Table]:
+        """Tables beside the sheets."""
 
 
 @cache

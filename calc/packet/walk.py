@@ -130,7 +130,7 @@ def _item(item: Json) -> Json:
 def _fix(item: Json) -> Json:
     details = [("Asked" if item["status"] == FALLS_SHORT else item["status"].capitalize(), item["what"]), ("There", item["there"]),
                ("Needed" if item["status"] == FALLS_SHORT else "Why", item["needed"]), ("Correction", item["remedy"] or item["asked"]),
-               *(("Or", other) for other in item["or"]), *(("With it", other) for other in item["along"])]  # fmt: skip
+               *(("Or", other) for other in item["others"]), *(("With it", other) for other in item["along"])]  # fmt: skip
     return {
         "number": str(item["number"]),
         "heading": clipped(": ".join(part for part in (item["where"], item["about"]) if part), 150),

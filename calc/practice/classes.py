@@ -18,7 +18,7 @@ from calc.practice.lesson import Question, stem
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 from calc.practice.sets import question_set
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Pairs
 
 LEARNER = "learner"
 
@@ -115,11 +115,10 @@ def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:
         name=("name", "first"), asked=("wrong", "size"), wrong=("wrong", "sum")
     )
     most = kinds[kinds["wrong"] > 0].sort_values("wrong", ascending=False, kind="stable").head(16)
-    rows = [[name, float(asked), float(wrong)] for name, asked, wrong in most.itertuples(index=False)]
-    rows = rows or [["every line right", float(kinds["asked"].max() if len(kinds) else 0), 0.0]]
+    rows = [(name, float(asked), float(wrong)) for name, asked, wrong in most.itertuples(index=False)]
+    rows = rows or [("every line right", float(kinds["asked"].max() if len(kinds) else 0), 0.0)]
     said = "; ".join(f"{name}: {wrong:.0f} of {asked:.0f} not right" for name, asked, wrong in rows)
-    data = {"rows": rows, "before": "asked", "after": "not right", "unit": "answers"}
-    return Chart("pairs", "Lines that the class got wrong", said, data)
+    return Chart("Lines that the class got wrong", said, Pairs(rows, "asked", "not right", "answers"))
 
 
 def _of_all(one: Marked) -> str:

@@ -21,6 +21,7 @@ from calc.practice.questions import LEVELS, question, question_from_job
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
+from calc.work.table import Table, columns
 
 NAMED = {"description_width": "initial"}
 
@@ -93,8 +94,7 @@ _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "lef
 
 
 def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:
-    columns = [{"name": name, "align": "left"} for name in names]
-    return table_html({"title": title, "intro": intro, "columns": columns, "rows": rows, "notes": []})
+    return table_html(Table(title, columns(*names), rows, intro))
 
 
 def _givens_html(asked: Question) -> str:

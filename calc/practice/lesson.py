@@ -19,6 +19,7 @@ from calc.practice.slips import NOWHERE, Answer, Slip
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet, Value
+from calc.work.forms import SheetForm
 from calc.work.sheet import Line
 
 LESSONS = Path(__file__).parent / "lessons"
@@ -165,14 +166,15 @@ class Again:
         self.texts |= self.outcomes
 
     @cached_property
-    def public(self) -> dict[str, Any]:
+    def public(self) -> SheetForm:
         """The sheet in its public form."""
         return self.sheet.as_json()
 
     @cached_property
     def shown(self) -> dict[str, dict[str, Any]]:
         """The lines as they are printed, by key, with the checks after them in the same form."""
-        return {line["key"]: line for line in [*self.public["lines"], *checks_as_lines(self.public)]}
+        lines: list[dict[str, Any]] = [{**line} for line in self.public["lines"]]
+        return {line["key"]: line for line in [*lines, *checks_as_lines(self.public)]}
 
     @property
     def job(self) -> Job:

@@ -5,8 +5,7 @@ It has no sheets of its own. It works those of all families, and works them agai
 
 from __future__ import annotations
 
-from typing import Any
-
+from calc.remedies.lists import Checklist, Record
 from calc.remedies.report import fixes_sheet, fixes_text
 from calc.remedies.walk import findings_sheet, torque_record, walk_sheets
 from calc.wiring.house import House
@@ -16,7 +15,7 @@ __all__ = ["TITLE", "fixes_sheet", "fixes_text", "walk"]
 TITLE = "Fix list and walk"
 
 
-def walk(house: House) -> list[dict[str, Any]]:
+def walk(house: House) -> list[Checklist | Record]:
     """The walk sheets by stage, the torque record to fill in, and what was found before."""
     more = [torque_record(house), findings_sheet(house.job)]
     return [*walk_sheets(house), *(sheet for sheet in more if sheet is not None)]

@@ -12,6 +12,7 @@ from typing import Any
 from calc.codebook import Codebook
 from calc.job import Finding, Job, Run, format_length
 from calc.remedies.asked import SUBJECTS, Walked
+from calc.remedies.lists import Checklist, Question, Questions, Record, Rows
 from calc.remedies.problem import there_and_needed
 from calc.remedies.survey import worked
 from calc.wiring.house import House
@@ -23,8 +24,6 @@ STAGES = {
     "footing": "Footing", "trench": "Trench", "rough": "Rough-in", "service-release": "Service release", "final": "Final",
 }  # fmt: skip
 STANDINGS = {"practice": "Good practice", "inspector": "Inspector decides", "building": "Building code"}
-
-Json = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -94,7 +93,7 @@ def _taped(length: Value) -> str:
     return f"{length.number:g} {length.unit}"
 
 
-def walk_sheets(house: House) -> list[Json]:
+def walk_sheets(house: House) -> list[Checklist]:
     """A sheet for each inspection stage that has something to look at, in order."""
     found = list(looks(house))
     return [
@@ -104,19 +103,17 @@ def walk_sheets(house: House) -> list[Json]:
     ]
 
 
-def _sheet(job: Job, stage: str, title: str, found: list[Look]) -> Json:
-    groups = []
-    for where in in_order(job, [look.where for look in found]):
-        items = [_item(look) for look in found if look.where == where]
-        groups.append({"name": where, "items": items})
-    return {
-        "schema_version": 2, "part": "stage", "stage": stage, "title": f"Walk sheet: {title}", "subject": job.job.name,
-        "intro": "Tick what is right; write down what is not, and where.", "groups": groups,
-    }  # fmt: skip
+def _sheet(job: Job, stage: str, title: str, found: list[Look]) -> Checklist:
+    groups = [
+        Questions(where, [_question(look) for look in found if look.where == where])
+        for where in in_order(job, [look.where for look in found])
+    ]
+    intro = "Tick what is right; write down what is not, and where."
+    return Checklist("stage", f"Walk sheet: {title}", job.job.name, intro, groups, stage)
 
 
-def _item(look: Look) -> Json:
-    return {"text": look.text, "standing": look.standing, "sections": list(look.sections), "mark": look.mark}
+def _question(look: Look) -> Question:
+    return Question(look.text, standing=look.standing, sections=look.sections, mark=look.mark)
 
 
 def in_order(job: Job, names: list[str]) -> list[str]:
@@ -126,47 +123,41 @@ def in_order(job: Job, names: list[str]) -> list[str]:
     return [name for name in (HOUSE, *rooms, *rest, OUTDOORS) if name in names]
 
 
-def findings_sheet(job: Job) -> Json | None:
+def findings_sheet(job: Job) -> Checklist | None:
     """What people saw on earlier walks, the open ones first; None where nothing is written down."""
     if not job.findings:
         return None
     groups = [
-        {"name": title, "items": [_finding(each) for each in job.findings if each.closed is closed]}
+        Questions(title, [_finding(each) for each in job.findings if each.closed is closed])
         for title, closed in (("Open", False), ("Closed", True))
     ]
-    return {
-        "schema_version": 2, "part": "findings", "title": "Findings so far", "subject": job.job.name,
-        "intro": "As the job file keeps them, under [[findings]].",
-        "groups": [group for group in groups if group["items"]],
-    }  # fmt: skip
+    intro = "As the job file keeps them, under [[findings]]."
+    return Checklist("findings", "Findings so far", job.job.name, intro, [group for group in groups if group.items])
 
 
-def _finding(finding: Finding) -> Json:
+def _finding(finding: Finding) -> Question:
     seen = ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
     done = ", ".join(str(each) for each in (finding.closed_by, finding.closed_on) if each)
-    details = [["Found", seen]] if seen else []
-    details += [["Mended", done]] if finding.closed else []
+    details = [("Found", seen)] if seen else []
+    details += [("Mended", done)] if finding.closed else []
     place = f"{STAGES[finding.stage]}, {finding.room}" if finding.room else STAGES[finding.stage]
-    return {"text": finding.text, "about": place, "sections": [finding.section] if finding.section else [],
-            "details": details, "done": finding.closed}  # fmt: skip
+    sections = (finding.section,) if finding.section else ()
+    return Question(finding.text, place, sections=sections, details=details, done=finding.closed)
 
 
-def torque_record(house: House) -> Json | None:
+def torque_record(house: House) -> Record | None:
     """A record to fill in: the terminals of each panel, with their conductors as stated or worked out."""
     sizes = {s.subject: str(s.results.get("size", "")) for s in worked(house, "feeder")}
     groups = []
     for panel in house.job.panels:
         if panel.status != "removed":
             rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(house.job, panel.name, sizes)]
-            groups.append({"name": panel.name, "rows": rows})
+            groups.append(Rows(panel.name, rows))
     if not groups:
         return None
     columns = ["Terminal", "Conductor", "Torque on the label", "Set to", "Tool", "By, date"]
-    return {
-        "schema_version": 2, "part": "record", "title": "Torque record", "subject": house.job.job.name,
-        "intro": "The label or the maker's sheet states the torque; a tool that measures it sets it.",
-        "columns": columns, "groups": groups,
-    }  # fmt: skip
+    intro = "The label or the maker's sheet states the torque; a tool that measures it sets it."
+    return Record("Torque record", house.job.job.name, intro, columns, groups)
 
 
 def _terminals(job: Job, panel: str, sizes: dict[str, str]) -> Iterator[tuple[str, str]]:

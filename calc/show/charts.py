@@ -15,7 +15,7 @@ from calc.show.canvas import figure_of, fill, short, wrapped
 from calc.show.drawings import drawing, parts
 from calc.show.one_line import one_line
 from calc.show.style import style
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Clouds, Curves, Drawing, Levels, OneLine, Pairs, Parts
 from calc.work.printing import rounded
 
 
@@ -24,7 +24,7 @@ def draw(chart: Chart) -> str:
     with warnings.catch_warnings():
         # letters that the chart's font lacks are still text in the drawing: whatever shows it has a font for them
         warnings.filterwarnings("ignore", "Glyph .* missing from font")
-        return one_line(chart.data) if chart.kind == "one-line" else _plotted(chart)
+        return one_line(chart.data) if isinstance(chart.data, OneLine) else _plotted(chart)
 
 
 def _plotted(chart: Chart) -> str:
@@ -38,7 +38,7 @@ def _plotted(chart: Chart) -> str:
         "ytick.color": look["colours"]["ink"],
     }  # fmt: skip
     with mpl.rc_context(settings):
-        figure = _DRAWERS[chart.kind](chart.data)
+        figure = _DRAWERS[type(chart.data)](chart.data)
         out = io.StringIO()
         # asked for "tight", savefig would draw everything once more to find this out
         around = figure.get_tightbbox().padded(_PAD_IN)
@@ -46,9 +46,9 @@ def _plotted(chart: Chart) -> str:
     return out.getvalue()
 
 
-def _pairs(data: dict[str, Any]) -> Figure:
+def _pairs(data: Pairs) -> Figure:
     """Two horizontal bars a row: before and after."""
-    rows, unit = data["rows"], data["unit"]
+    rows, unit = data.rows, data.unit
     figure, axes = figure_of(0.42 * len(rows) + 0.9)
     top = max(max(before, after) for _, before, after in rows) or 1.0
     for values, offset, look in (
@@ -63,14 +63,14 @@ def _pairs(data: dict[str, Any]) -> Figure:
     axes.set_xlim(0, top * 1.14)
     axes.set_xlabel(unit)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
-    keys = [mpl.patches.Patch(label=data[name], **fill(at)) for name, at in (("before", 3), ("after", 0))]
+    keys = [mpl.patches.Patch(label=name, **fill(at)) for name, at in ((data.before, 3), (data.after, 0))]
     axes.legend(handles=keys, loc="lower right", bbox_to_anchor=(1, 1), ncols=2, frameon=False)
     return figure
 
 
-def _levels(data: dict[str, Any]) -> Figure:
+def _levels(data: Levels) -> Figure:
     """Bars against labelled limits, horizontal so that labels never collide."""
-    bars, lines, unit = data["bars"], data["lines"], data["unit"]
+    bars, lines, unit = data.bars, data.lines, data.unit
     figure, axes = figure_of(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
     top = max([value for _, value in [*bars, *lines]]) * 1.18
     for place, (_, value) in enumerate(bars):
@@ -95,23 +95,23 @@ def _levels(data: dict[str, Any]) -> Figure:
     return figure
 
 
-def _curves(data: dict[str, Any]) -> Figure:
+def _curves(data: Curves) -> Figure:
     """Curves named at their right ends, under level limits, with single points marked."""
-    curves, lines, marks = data["curves"], data.get("lines", []), data.get("marks", [])
+    curves, lines, marks = data.curves, data.lines, data.marks
     figure, axes = figure_of(3.4)
-    right = max(x for curve in curves for x, _ in curve["points"])
-    top = 1.12 * max([y for curve in curves for _, y in curve["points"]] + [y for _, y in lines])
+    right = max(x for curve in curves for x, _ in curve.points)
+    top = 1.12 * max([y for curve in curves for _, y in curve.points] + [y for _, y in lines])
     for at, curve in enumerate(curves):
         colour = [*(look["colour"] for look in style()["series"][:3]), style()["colours"]["muted"]][at % 4]
-        axes.plot(*zip(*curve["points"], strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
+        axes.plot(*zip(*curve.points, strict=True), color=colour, linestyle=_DASHES[at % 4], linewidth=1.8,
                   marker=_MARKERS[at % 4], markersize=3, clip_on=False, zorder=3)  # fmt: skip
-    ends = [curve["points"][-1] for curve in curves]
+    ends = [curve.points[-1] for curve in curves]
     heights = _apart([y for _, y in ends], top * 0.065)
     leaders = [[end, (right * 1.03, height)] for end, height in zip(ends, heights, strict=True)]
     thin = LineCollection(leaders, colors=style()["colours"]["rule"], linewidths=0.5, clip_on=False)
     axes.add_collection(thin, autolim=False)
     for height, curve in zip(heights, curves, strict=True):
-        axes.text(right * 1.04, height, short(curve["name"]), va="center")
+        axes.text(right * 1.04, height, short(curve.name), va="center")
     for label, level in lines:
         axes.axhline(level, color=style()["colours"]["ink"], linewidth=1.1)
         axes.text(right * 0.01, level + top * 0.01, short(label), va="bottom")
@@ -122,23 +122,23 @@ def _curves(data: dict[str, Any]) -> Figure:
         axes.legend(loc="lower right", frameon=False, handletextpad=0.2, prop={"weight": "bold"})
     axes.set_xlim(0, right)
     axes.set_ylim(0, top)
-    axes.set_xlabel(data["x"])
-    axes.set_ylabel(data["y"])
+    axes.set_xlabel(data.x)
+    axes.set_ylabel(data.y)
     return figure
 
 
-def _clouds(data: dict[str, Any]) -> Figure:
+def _clouds(data: Clouds) -> Figure:
     """Clouds of many points, told apart by mark as well as colour, with a remark that can't be cropped away."""
     figure, axes = figure_of(4.2)
-    for at, cloud in enumerate(data["clouds"]):
-        xs, ys = zip(*cloud["points"], strict=True)
+    for at, cloud in enumerate(data.clouds):
+        xs, ys = zip(*cloud.points, strict=True)
         axes.scatter(xs, ys, s=7, marker=_MARKERS[at % 4], facecolors="none", linewidths=0.5, rasterized=True,
-                     edgecolors=style()["series"][at % 3]["colour"], label=short(cloud["name"]))  # fmt: skip
-    axes.text(0.5, 0.96, data["remark"], transform=axes.transAxes, ha="center", va="top", weight="bold")
+                     edgecolors=style()["series"][at % 3]["colour"], label=short(cloud.name))  # fmt: skip
+    axes.text(0.5, 0.96, data.remark, transform=axes.transAxes, ha="center", va="top", weight="bold")
     axes.set_xlim(0)
     axes.set_ylim(0)
-    axes.set_xlabel(data["x"])
-    axes.set_ylabel(data["y"])
+    axes.set_xlabel(data.x)
+    axes.set_ylabel(data.y)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
     axes.legend(loc="lower right", frameon=False, markerscale=2)
     return figure
@@ -156,6 +156,6 @@ def _apart(wanted: list[float], gap: float) -> list[float]:
 _PAD_IN = 0.08
 _DASHES = ["-", "--", ":", "-."]
 _MARKERS = ["o", "s", "^", "D"]
-_DRAWERS: dict[str, Callable[[dict[str, Any]], Figure]] = {
-    "pairs": _pairs, "levels": _levels, "curves": _curves, "clouds": _clouds, "parts": parts, "drawing": drawing,
+_DRAWERS: dict[type, Callable[[Any], Figure]] = {
+    Pairs: _pairs, Levels: _levels, Curves: _curves, Clouds: _clouds, Parts: parts, Drawing: drawing,
 }  # fmt: skip

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from IPython.display import display
 
@@ -31,6 +30,7 @@ from calc.verdict.standing import in_scope
 from calc.wiring.house import House
 from calc.work import PASSES, STATUSES, Sheet, loud
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 MOST_NAMED = 3
 FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
@@ -237,9 +237,9 @@ class Desk(Page):
             return f"{self.title}: outside the scope of this job. Nothing is claimed of it."
         return super()._lacks()
 
-    def _tables(self, label: str, tables: Callable[[], list[dict[str, Any]]]) -> None:
+    def _tables(self, label: str, tables: Callable[[], list[Table]]) -> None:
         if self.live:
-            self.show(label, lambda: [(table["title"], partial(table_html, table)) for table in tables()])
+            self.show(label, lambda: [(table.title, partial(table_html, table)) for table in tables()])
         elif not self.missing:
             display(*[show_table(table) for table in tables()])
 

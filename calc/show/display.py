@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from calc.show.html import front_html, sheet_html, table_html
+from calc.verdict.standing import VerdictForm
 from calc.work import Sheet, as_text
 from calc.work.chart import Chart
+from calc.work.summary import Summary
+from calc.work.table import Table
 
 MIME = "application/vnd.studbay.{}+json"
 
@@ -28,25 +31,24 @@ def show_sheet(sheet: Sheet) -> Shown:
     return Shown({MIME.format("sheet"): data, "text/html": sheet_html(data), "text/plain": as_text(data)})
 
 
-def show_table(table: dict[str, Any]) -> Shown:
+def show_table(table: Table) -> Shown:
     """A plain table."""
-    return Shown({MIME.format("table"): table, "text/html": table_html(table), "text/plain": table["title"]})
+    return Shown({MIME.format("table"): table.as_json(), "text/html": table_html(table), "text/plain": table.title})
 
 
-def show_verdict(verdict: dict[str, Any], glance: dict[str, Any]) -> Shown:
+def show_verdict(verdict: VerdictForm, glance: Table) -> Shown:
     """The verdict of the whole job for page 1 of the packet, and each calculation at a glance to read."""
     forms = {MIME.format("verdict"): verdict, "text/html": table_html(glance), "text/plain": verdict["verdict"]}
     return Shown(forms)
 
 
-def show_front(front: dict[str, Any]) -> Shown:
+def show_front(front: Summary) -> Shown:
     """The load summary for page 1 of the packet."""
-    return Shown({MIME.format("front"): front, "text/html": front_html(front), "text/plain": front["title"]})
+    return Shown({MIME.format("front"): front.as_json(), "text/html": front_html(front), "text/plain": front.title})
 
 
 def show_chart(chart: Chart) -> Shown:
     """A chart as SVG, with its words and its data."""
     from calc.show.charts import draw  # brings matplotlib: see chart_page
 
-    data = {"title": chart.title, "alt": chart.alt, "subject": chart.subject, "data": chart.data}
-    return Shown({MIME.format("chart"): data, "image/svg+xml": draw(chart), "text/plain": chart.alt})
+    return Shown({MIME.format("chart"): chart.as_json(), "image/svg+xml": draw(chart), "text/plain": chart.alt})

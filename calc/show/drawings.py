@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Circle, Patch, Polygon
+from matplotlib.patches import Circle as Disc
+from matplotlib.patches import Patch, Polygon
 from matplotlib.path import Path
 
 from calc.show.canvas import WIDTH_IN, figure_of, fill, short, wrapped
 from calc.show.style import style
+from calc.work.chart import Area, Circle, Drawing, Lettering, Parts, Point, Shape, Sign, Stroke
 
 DASHES = ["-", "--", ":", "-."]
 MOST_HEIGHT_IN = 6.0
@@ -33,14 +35,14 @@ SIGNS = {
 """Signs by name. A circle with two bars is the drafting sign of a duplex receptacle, in a square one in the floor."""
 
 
-def parts(data: dict[str, Any]) -> Figure:
+def parts(data: Parts) -> Figure:
     """Each row a bar of its parts, end to end, with a bold mark at its own limit."""
-    rows, unit, ink = data["rows"], data["unit"], style()["colours"]["ink"]
+    rows, unit, ink = data.rows, data.unit, style()["colours"]["ink"]
     height = 0.46 * len(rows) + 0.9
     figure, axes = figure_of(height)
     top = max(max(sum(values), limit) for _, values, limit in rows)
     begins = [0.0] * len(rows)
-    for at, _ in enumerate(data["parts"]):  # one part of all rows at a time, as a call for each bar takes long
+    for at, _ in enumerate(data.parts):  # one part of all rows at a time, as a call for each bar takes long
         there = {place: values[at] for place, (_, values, _) in enumerate(rows) if values[at]}
         axes.barh(list(there), list(there.values()), left=[begins[place] for place in there], height=0.56, **fill(at))
         begins = [begin + there.get(place, 0.0) for place, begin in enumerate(begins)]
@@ -53,29 +55,29 @@ def parts(data: dict[str, Any]) -> Figure:
     axes.set_ylim(len(rows) - 0.5, -0.5)
     axes.set_xlim(0, top * 1.36)
     axes.set_xlabel(unit)
-    keys: list[Any] = [Patch(label=name, **fill(at)) for at, name in enumerate(data["parts"])]
-    keys += axes.plot([], [], color=ink, linewidth=2.4, label=data["limit"])
+    keys: list[Any] = [Patch(label=name, **fill(at)) for at, name in enumerate(data.parts)]
+    keys += axes.plot([], [], color=ink, linewidth=2.4, label=data.limit)
     _key(axes, keys, below=0.55 / height)
     return figure
 
 
-def drawing(data: dict[str, Any]) -> Figure:
+def drawing(data: Drawing) -> Figure:
     """Shapes in real units, to one scale both ways, with a bar that shows the scale."""
-    points = [point for shape in data["shapes"] for point in _reach(shape)]
+    points = [point for shape in data.shapes for point in _reach(shape)]
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     low, high = min(y for _, y in points), max(y for _, y in points)
     wide, tall = right - left, high - low
-    height = min(data.get("height_in", MOST_HEIGHT_IN), WIDTH_IN * 0.8 * tall / wide)
+    height = min(data.height_in or MOST_HEIGHT_IN, WIDTH_IN * 0.8 * tall / wide)
     figure, axes = figure_of(height + 0.7)
-    for shape in data["shapes"]:
-        _SHAPES[shape["kind"]](axes, shape)
+    for shape in data.shapes:
+        _SHAPES[type(shape)](axes, shape)
     drop = 0.06 * max(tall, 0.5 * wide)
-    _scale(axes, data["unit"], left, low - drop, wide)
+    _scale(axes, data.unit, left, low - drop, wide)
     axes.set_xlim(left - 0.03 * wide, right + 0.03 * wide)
     axes.set_ylim(low - 1.3 * drop, high + 0.03 * tall)
     axes.set_aspect("equal")
     axes.axis("off")
-    _key(axes, [_key_entry(look, short(text, 60)) for look, text in data.get("key", [])], below=0.0)
+    _key(axes, [_key_entry(look, short(text, 60)) for look, text in data.key], below=0.0)
     return figure
 
 
@@ -92,17 +94,19 @@ def _key(axes: Axes, keys: list[Any], below: float) -> None:
         axes.legend(handles=keys, loc="upper center", bbox_to_anchor=(0.5, -below), ncols=2, frameon=False)
 
 
-def _reach(shape: dict[str, Any]) -> list[tuple[float, float]]:
+def _reach(shape: Shape) -> Sequence[Point]:
     """Points that the shape reaches out to."""
-    if shape["kind"] == "circle":
-        (x, y), r = shape["at"], shape["radius"]
+    if isinstance(shape, Circle):
+        (x, y), r = shape.at, shape.radius
         return [(x - r, y - r), (x + r, y + r)]
-    return [tuple(point) for point in shape.get("points") or shape.get("reach") or [shape["at"]]]
+    if isinstance(shape, Area | Stroke):
+        return shape.points
+    return (isinstance(shape, Lettering) and shape.reach) or [shape.at]
 
 
-def _look(shape: dict[str, Any]) -> dict[str, Any]:
-    if "look" in shape:
-        return fill(shape["look"])
+def _look(shape: Circle | Area) -> dict[str, Any]:
+    if shape.look is not None:
+        return fill(shape.look)
     return {"facecolor": style()["colours"]["paper"], "edgecolor": style()["colours"]["ink"], "linewidth": 1.4}
 
 
@@ -112,38 +116,35 @@ def _label(axes: Axes, x: float, y: float, text: str, turn: float = 0.0, bold: b
               rotation=turn, rotation_mode="anchor", weight="bold" if bold else "normal")  # fmt: skip
 
 
-def _circle(axes: Axes, shape: dict[str, Any]) -> None:
-    axes.add_patch(Circle(shape["at"], shape["radius"], **_look(shape)))
-    if shape.get("label"):
-        _label(axes, shape["at"][0], shape["at"][1], shape["label"])
+def _circle(axes: Axes, shape: Circle) -> None:
+    axes.add_patch(Disc(shape.at, shape.radius, **_look(shape)))
+    if shape.label:
+        _label(axes, *shape.at, shape.label)
 
 
-def _area(axes: Axes, shape: dict[str, Any]) -> None:
-    points = shape["points"]
-    axes.add_patch(Polygon(points, closed=True, **_look(shape)))
-    if shape.get("label"):
-        middle = [sum(point[axis] for point in points) / len(points) for axis in (0, 1)]
-        _label(axes, middle[0], middle[1], shape["label"])
+def _area(axes: Axes, shape: Area) -> None:
+    axes.add_patch(Polygon(shape.points, closed=True, **_look(shape)))
+    if shape.label:
+        x, y = (sum(point[axis] for point in shape.points) / len(shape.points) for axis in (0, 1))
+        _label(axes, x, y, shape.label)
 
 
-def _line(axes: Axes, shape: dict[str, Any]) -> None:
-    xs, ys = zip(*shape["points"], strict=True)
-    dash, weight = DASHES[shape.get("dash", 0)], shape.get("weight", 1.4)
-    axes.plot(xs, ys, color=style()["colours"]["ink"], linewidth=weight, linestyle=dash)
+def _line(axes: Axes, shape: Stroke) -> None:
+    xs, ys = zip(*shape.points, strict=True)
+    axes.plot(xs, ys, color=style()["colours"]["ink"], linewidth=shape.weight, linestyle=DASHES[shape.dash])
 
 
-def _text(axes: Axes, shape: dict[str, Any]) -> None:
-    x, y = shape["at"]
-    _label(axes, x, y, shape["text"], shape.get("turn", 0.0), shape.get("bold", False))
+def _text(axes: Axes, shape: Lettering) -> None:
+    _label(axes, *shape.at, shape.text, shape.turn, shape.bold)
 
 
-def _sign(axes: Axes, shape: dict[str, Any]) -> None:
-    x, y = shape["at"]
-    axes.plot([x], [y], linestyle="none", zorder=6, **_sign_look(shape["sign"]))
+def _sign(axes: Axes, shape: Sign) -> None:
+    x, y = shape.at
+    axes.plot([x], [y], linestyle="none", zorder=6, **_sign_look(shape.sign))
 
 
-_SHAPES: dict[str, Callable[[Axes, dict[str, Any]], None]] = {
-    "circle": _circle, "area": _area, "line": _line, "text": _text, "sign": _sign,
+_SHAPES: dict[type, Callable[[Axes, Any], None]] = {
+    Circle: _circle, Area: _area, Stroke: _line, Lettering: _text, Sign: _sign,
 }  # fmt: skip
 
 

@@ -13,10 +13,11 @@ from calc.job import JobError, field_info, read_job
 from calc.job.model import field_at
 from calc.show.notebooks import notebooks_of
 from calc.verdict.scope import scope_of
-from calc.verdict.standing import Standing, in_scope, opened, standing
+from calc.verdict.standing import Standing, VerdictForm, in_scope, opened, standing
 from calc.wiring.house import House
 from calc.wiring.reading import sheet
 from calc.work import FALLS_SHORT, Refused, Sheet, loud, worst
+from calc.work.table import Table, columns
 
 _PARTS = re.compile(r"\[\[?([\w.]+)\]?\]")
 OUTSIDE = "outside the scope"
@@ -34,16 +35,15 @@ def _titled(found: re.Match[str]) -> str:
         return found[0]
 
 
-def glance_table(job_path: Path) -> dict[str, Any]:
+def glance_table(job_path: Path) -> Table:
     """The state of a job as a plain table."""
     stands = _stands(job_path)
     title, intro, rows = _told(stands)
-    columns = [{"name": name, "align": "left"} for name in ("Calculation", "State", "What it says")]
-    return {"title": title, "intro": intro, "columns": columns, "rows": [row[1:] for row in rows],
-            "notes": _odd(stands)}  # fmt: skip
+    return Table(title=title, intro=intro, columns=columns("Calculation", "State", "What it says"), rows=[row[1:] for row in rows],
+            notes=_odd(stands))  # fmt: skip
 
 
-def verdict(job_path: Path) -> dict[str, Any]:
+def verdict(job_path: Path) -> VerdictForm:
     """The verdict of a job in its public form, for page 1 of the packet. JobError for a job that can't be used."""
     job = read_job(job_path)
     return standing(House.of(job)).as_json()

@@ -7,17 +7,18 @@ sheets out of its stored outputs but leaves these.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from html import escape as plain_escape
-from typing import Any
 
 from calc.job.spoken import for_a_reader
 from calc.show.style import style
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
+from calc.work.forms import CheckForm, LineForm, NotShownForm, RuleForm, SheetForm, StepForm
 from calc.work.signs import with_powers, with_signs
+from calc.work.summary import Summary
+from calc.work.table import Table
 
-Json = dict[str, Any]
 _MATHEMATICS = re.compile(r"[$\\]")
 
 
@@ -26,7 +27,7 @@ def escape(text: str) -> str:
     return _MATHEMATICS.sub(lambda sign: f"<span>{sign[0]}</span>", plain_escape(text))
 
 
-def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
+def sheet_html(sheet: SheetForm, was: Mapping[str, str] | None = None) -> str:
     """The JSON form of a sheet as one HTML section; each line opens to its reason, its cell of a table, its rules.
 
     ``was``: earlier results by line key, where an edit changed them; those lines are marked.
@@ -40,7 +41,9 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
     ]
     if sheet["refused"]:
         state = loud(NOT_WORKED if sheet["refused"]["missing"] is None else NOT_SHOWN)
-        reason = f"<strong>{state}</strong>: {_told(sheet['refused']['reason'])} {_sections(sheet['refused'])}"
+        reason = (
+            f"<strong>{state}</strong>: {_told(sheet['refused']['reason'])} {_sections(sheet['refused']['sections'])}"
+        )
         parts.append(_el("p", reason, "refused"))
     if sheet["lines"]:
         parts.append(
@@ -73,16 +76,16 @@ def sheet_html(sheet: Json, was: Mapping[str, str] | None = None) -> str:
     return _section(parts)
 
 
-def table_html(table: Json) -> str:
+def table_html(table: Table) -> str:
     """A plain table as HTML."""
-    right = tuple(at for at, column in enumerate(table["columns"]) if column["align"] == "right")
-    rows = ([escape(str(cell)) for cell in row] for row in table["rows"])
-    parts = [_el("h3", escape(table["title"]), "title")]
-    if table.get("intro"):
-        parts.append(_el("p", escape(table["intro"]), "muted"))
-    if table["rows"]:
-        parts.append(_table([escape(column["name"]) for column in table["columns"]], rows, right))
-    parts += [_el("p", _told(note), "muted") for note in table.get("notes", [])]
+    right = tuple(at for at, column in enumerate(table.columns) if column.align == "right")
+    rows = ([escape(cell) for cell in row] for row in table.rows)
+    parts = [_el("h3", escape(table.title), "title")]
+    if table.intro:
+        parts.append(_el("p", escape(table.intro), "muted"))
+    if table.rows:
+        parts.append(_table([escape(column.name) for column in table.columns], rows, right))
+    parts += [_el("p", _told(note), "muted") for note in table.notes]
     return _section(parts)
 
 
@@ -91,18 +94,18 @@ def note_html(text: str) -> str:
     return _section([_el("p", escape(text), "muted")])
 
 
-def front_html(front: Json) -> str:
+def front_html(front: Summary) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
-    facts = [*front["facts"], *front["totals"], ["Load check", f"{front['verdict']}. {front['verdict_detail']}"]]
+    facts = [*front.facts, *front.totals, ("Load check", f"{front.verdict}. {front.verdict_detail}")]
     rows = "".join(
         f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', escape(text), 'left')}</tr>"
         for label, text in facts
     )
-    head = [_el("h3", escape(front["title"]), "title"), _el("table", f"<tbody>{rows}</tbody>", "table")]
-    return _section(head) + table_html({"title": "Loads", **front["table"]})
+    head = [_el("h3", escape(front.title), "title"), _el("table", f"<tbody>{rows}</tbody>", "table")]
+    return _section(head) + table_html(front.table)
 
 
-def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
+def _line(line: LineForm, was: str, rules: list[RuleForm]) -> list[str]:
     formula = _el("em", _shown(line["formula"]), "muted") if line["formula"] else ""
     numbers = _shown(line["numbers"]) if line["numbers"] != line["result"] else ""
     work = "<br>".join(part for part in (formula, numbers) if part)
@@ -116,18 +119,29 @@ def _line(line: Json, was: str, rules: list[Json]) -> list[str]:
         result += "<br>" + _el("em", f"was {_shown(was)}", "changed")
     if len(str(line["result"])) > style()["widest_result_letters"]:  # beside the work, as its own column is narrow
         work, result = "<br>".join(part for part in (result, work) if part), ""
-    return [str(line["number"]), _step(line, rules), work, result, _sections(line)]
+    return [
+        str(line["number"]),
+        _step(line, rules, line["formula"] if line["lookup"] else ""),
+        work,
+        result,
+        _sections(line["sections"], line["marks"]),
+    ]
 
 
-def _check(check: Json, rules: list[Json]) -> list[str]:
+def _check(check: CheckForm, rules: list[RuleForm]) -> list[str]:
     verdict = _el("strong", loud(PASSES), "pass") if check["passes"] else _el("strong", loud(FALLS_SHORT), "short")
     remedy = f"<br>To correct it: {_told(check['remedy'])}" if check["remedy"] else ""
-    return [_step(check, rules), _shown(check["text"]), verdict + remedy, _sections(check)]
+    return [_step(check, rules), _shown(check["text"]), verdict + remedy, _sections(check["sections"], check["marks"])]
 
 
-def _unknown(asked: Json, rules: list[Json]) -> list[str]:
+def _unknown(asked: NotShownForm, rules: list[RuleForm]) -> list[str]:
     verdict = _el("strong", loud(NOT_SHOWN), "open")
-    return [_step(asked, rules), f"To be entered: {_told(asked['missing'])}", verdict, _sections(asked)]
+    return [
+        _step(asked, rules),
+        f"To be entered: {_told(asked['missing'])}",
+        verdict,
+        _sections(asked["sections"], asked["marks"]),
+    ]
 
 
 def _shown(work: str) -> str:
@@ -139,11 +153,11 @@ def _told(text: str) -> str:
     return escape(with_powers(for_a_reader(text)))
 
 
-def _step(part: Json, rules: list[Json]) -> str:
+def _step(part: StepForm, rules: list[RuleForm], looked_up: str = "") -> str:
     """The name, which opens to the reason, the cell that was looked up, and what each section says in our words."""
     inside = [part["reason"]]
-    if part.get("lookup"):
-        inside.append(f"Looked up in {part['formula']}.")
+    if looked_up:
+        inside.append(f"Looked up in {looked_up}.")
     inside += [
         f"{rule['section']} ({rule['set_by']}): {rule['words']}"
         for rule in rules
@@ -154,9 +168,8 @@ def _step(part: Json, rules: list[Json]) -> str:
     return f"<details data-key='{key}'><summary>{escape(part['name'])}</summary>{text}</details>"
 
 
-def _sections(part: Json) -> str:
-    marks = "".join(f"<sup>({mark})</sup>" for mark in part.get("marks", []))
-    return _el("span", escape(", ".join(part["sections"])), "section") + marks
+def _sections(sections: Sequence[str], marks: Sequence[int] = ()) -> str:
+    return _el("span", escape(", ".join(sections)), "section") + "".join(f"<sup>({mark})</sup>" for mark in marks)
 
 
 def _table(

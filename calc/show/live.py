@@ -17,6 +17,7 @@ from calc.show.html import note_html, table_html
 from calc.show.tries import Given
 from calc.work import Sheet, loud
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 NOT_CURRENT = "Not current: an entry in the form needs mending. This is how it stood with the last good ones."
 
@@ -167,7 +168,7 @@ class WhatIf(Sighted):
     html = traitlets.Unicode().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, givens: Callable[[], list[Given]], work: Callable[[str, str], dict[str, Any]]) -> None:
+    def __init__(self, givens: Callable[[], list[Given]], work: Callable[[str, str], Table]) -> None:
         self._givens, self._work = givens, work
         self._text = ""
         super().__init__()

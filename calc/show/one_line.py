@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import Any
 
 import schemdraw
 import schemdraw.elements as elm
@@ -13,6 +13,7 @@ from schemdraw.segments import SegmentCircle, SegmentText
 
 from calc.show.canvas import WIDTH_IN
 from calc.show.style import style
+from calc.work.chart import Link, Node, OneLine
 
 COLUMN_IN = 1.72  # the least width of a run's lettering
 ASIDE_IN = 1.5  # for the lettering of a bus that nothing leaves
@@ -39,9 +40,9 @@ class _Lettering(elm.Element):  # type: ignore[misc]
         self.segments.append(SegmentText((0, 0), text, align=("left", "center"), fontsize=size, font=font))
 
 
-def one_line(data: dict[str, Any]) -> str:
+def one_line(data: OneLine) -> str:
     """The diagram as SVG text, as wide as the page, however deep its trees are."""
-    trees = data["trees"]
+    trees = data.trees
     deep = max(_depth(tree) for tree in trees)
     aside = ASIDE_IN if any(_ends_in_bus(tree, deep) for tree in trees) else GAP_IN
     column = max(COLUMN_IN, (WIDTH_IN - INSET_IN - aside) / max(deep, 1))
@@ -54,15 +55,15 @@ def one_line(data: dict[str, Any]) -> str:
     return pen.svg()
 
 
-def _depth(node: dict[str, Any]) -> int:
-    return max((1 + _depth(link["to"]) for link in node["links"]), default=0)
+def _depth(node: Node) -> int:
+    return max((1 + _depth(link.to) for link in node.links), default=0)
 
 
-def _ends_in_bus(node: dict[str, Any], deep: int) -> bool:
+def _ends_in_bus(node: Node, deep: int) -> bool:
     """Whether a bus without a run of its own stands in the last column."""
     if deep == 0:
-        return bool(node["kind"] != "end")
-    return any(_ends_in_bus(link["to"], deep - 1) for link in node["links"])
+        return bool(node.kind != "end")
+    return any(_ends_in_bus(link.to, deep - 1) for link in node.links)
 
 
 class _Pen:
@@ -78,61 +79,61 @@ class _Pen:
         self.drawing.config(inches_per_unit=scale / UNITS, font=self.font, fontsize=self.size * scale,
                             color=self.colours["ink"], lw=1.1 * scale, margin=0.02)  # fmt: skip
 
-    def node(self, node: dict[str, Any], x: float, top: float, clear: float = 0.0) -> tuple[float, float]:
+    def node(self, node: Node, x: float, top: float, clear: float = 0.0) -> tuple[float, float]:
         """Draw a node and all beyond it. Gives the height at which it is reached, and where it ends below.
 
         ``clear`` is what has to stay free between ``top`` and that height, for lettering farther left.
         """
-        links = node["links"]
+        links = node.links
         if not links:
             return self._last(node, x, top, clear)
         levels, low = [], top
-        lines = self._wrapped(node["lines"], self.column - GAP_IN)
+        lines = self._wrapped(node.lines, self.column - GAP_IN)
         for link in links:
             over = STEP_IN * (1 + len(lines)) if link is links[0] else STEP_IN
             level, low = self._link(link, x, low, max(clear, over + GAP_IN))
             levels.append(level)
             clear = 0.0
         self._lines(lines, x - 0.02, levels[0] + STEP_IN * (len(lines) + 0.9), self.column - GAP_IN)
-        if node["kind"] == "bus":
+        if node.kind == "bus":
             self._stroke((x, levels[0] + 0.1), (x, levels[-1] - 0.1), 3.2)
         else:
             self._stroke((x, levels[0]), (x, levels[-1]), 1.1)
-        if node["kind"] == "source":
+        if node.kind == "source":
             self.drawing += _Transformer().at(_at(x, levels[0])).theta(0)
         return levels[0], low
 
-    def _last(self, node: dict[str, Any], x: float, top: float, clear: float) -> tuple[float, float]:
+    def _last(self, node: Node, x: float, top: float, clear: float) -> tuple[float, float]:
         """A node that nothing leaves: a bus with its lettering beside it, or a load."""
-        if node["kind"] == "end":
+        if node.kind == "end":
             level = top - clear
             self.drawing += elm.Dot(open=True).at(_at(x, level)).scale(0.9)
             return level, level
         room = min(self.column, self.width - x) - GAP_IN
-        lines = self._wrapped(node["lines"], room)
+        lines = self._wrapped(node.lines, room)
         tall = STEP_IN * len(lines)
         level = top - max(clear, tall / 2 + GAP_IN)
         self._stroke((x, level + 0.14), (x, level - 0.14), 3.2)
         self._lines(lines, x + GAP_IN, level + (tall - STEP_IN) / 2, room)
         return level, level - tall / 2
 
-    def _link(self, link: dict[str, Any], x: float, top: float, clear: float) -> tuple[float, float]:
+    def _link(self, link: Link, x: float, top: float, clear: float) -> tuple[float, float]:
         """A run: its name on the line, what it is made of below, then what it feeds."""
         far, room = x + self.column, self.column - 0.5
-        below = self._wrapped(link["labels"][1:], room)
-        level, low = self.node(link["to"], far, top, clear)
+        below = self._wrapped(link.labels[1:], room)
+        level, low = self.node(link.to, far, top, clear)
         begin = x
-        if link["breaker"]:
+        if link.breaker:
             begin = x + 0.36
             self._stroke((x, level), (x + 0.08, level), 1.1)
             self.drawing += elm.Breaker().at(_at(x + 0.08, level)).to(_at(begin, level)).scale(0.5)
         self._stroke((begin, level), (far, level), 1.1)
-        self._text(link["labels"][0], x + 0.42, level + 0.1, room, self.colours["accent"])
+        self._text(link.labels[0], x + 0.42, level + 0.1, room, self.colours["accent"])
         for at, text in enumerate(below):
             self._text(text, x + 0.42, level - 0.11 - STEP_IN * at, room)
-        if link["mark"]:
-            self._text(link["mark"], x + 0.42, level - 0.11 - STEP_IN * len(below), room, self.colours["short"])
-        return level, min(low, level - STEP_IN * (len(below) + bool(link["mark"]))) - GAP_IN / 2
+        if link.mark:
+            self._text(link.mark, x + 0.42, level - 0.11 - STEP_IN * len(below), room, self.colours["short"])
+        return level, min(low, level - STEP_IN * (len(below) + bool(link.mark))) - GAP_IN / 2
 
     def frame(self, low: float) -> None:
         """A frame without a stroke, so that the drawing's size does not hang on a guess of its lettering."""
@@ -153,7 +154,7 @@ class _Pen:
         for at, text in enumerate(lines):
             self._text(text, x, y - STEP_IN * at, room, self.colours["ink" if at else "accent"])
 
-    def _wrapped(self, lines: list[str], room: float) -> list[str]:
+    def _wrapped(self, lines: Sequence[str], room: float) -> list[str]:
         """The lines, each broken between words where it is longer than the room."""
         found: list[str] = []
         for text in lines:

@@ -6,7 +6,7 @@ from calc.families import families
 from calc.show import desk
 from calc.show.charts import draw
 from calc.wiring.reading import words
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Levels
 
 __all__ = ["desk"]
 
@@ -16,4 +16,4 @@ for name in editions():
     open_codebook(name)
 for path in sorted(FOLDER.glob("*.csv")):
     load(path)
-draw(Chart("levels", "", "", {"bars": [("load", 1.0)], "lines": [("limit", 2.0)], "unit": "A"}))  # finds the fonts
+draw(Chart("", "", Levels([("load", 1.0)], [("limit", 2.0)], "A")))  # finds the fonts

@@ -17,9 +17,10 @@ from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import spread
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
+from calc.work.forms import GivenForm
+from calc.work.table import Table, columns, figures
 
 MOST_ROWS = 60
-_RIGHT, _LEFT = {"align": "right"}, {"align": "left"}
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def _facts(at: str) -> FieldFacts | None:
         return None
 
 
-def _number(given: dict[str, Any]) -> Given | None:
+def _number(given: GivenForm) -> Given | None:
     facts, now = _facts(given["at"]), float(given["value"])
     if facts is None or is_list(facts) or facts.choices:
         return None
@@ -89,7 +90,7 @@ def _choice(job: Job, at: str, of: str) -> Given | None:
     return Given(at, name, title, "", now, tuple(str(choice) for choice in facts.choices))
 
 
-def tried(house: House, family: Family, now: Sequence[Sheet], at: str, text: str) -> dict[str, Any]:
+def tried(house: House, family: Family, now: Sequence[Sheet], at: str, text: str) -> Table:
     """A row for each line and check that would say something else, now and then."""
     notes: list[str] = []
     rows: list[list[str]] = []
@@ -106,12 +107,10 @@ def tried(house: House, family: Family, now: Sequence[Sheet], at: str, text: str
     if len(rows) > MOST_ROWS:
         notes.append(f"and {len(rows) - MOST_ROWS} more")
     intro = "" if rows or notes else "Nothing would change."
-    columns = [{"name": "Line", **_LEFT}, {"name": "Now", **_RIGHT}, {"name": "Then", **_RIGHT}]
-    if len({row[0] for row in rows}) > 1:
-        columns.insert(0, {"name": "Sheet", **_LEFT})
-    else:
-        rows = [row[1:] for row in rows]
-    return {"title": "Worked again", "intro": intro, "columns": columns, "rows": rows[:MOST_ROWS], "notes": notes}
+    headings = columns("Sheet", "Line", "Now", "Then", right=(2, 3))
+    if len({row[0] for row in rows}) < 2:
+        headings, rows = headings[1:], [row[1:] for row in rows]
+    return Table(title="Worked again", intro=intro, columns=headings, rows=rows[:MOST_ROWS], notes=notes)
 
 
 def _differences(now: Sequence[Sheet], then: Sequence[Sheet]) -> list[list[str]]:
@@ -139,7 +138,7 @@ def _said(sheet: Sheet | None) -> dict[str, tuple[str, str]]:
     return said
 
 
-def by_edition(job: Job, family: Family, sheet: Sheet) -> dict[str, Any]:
+def by_edition(job: Job, family: Family, sheet: Sheet) -> Table:
     """One sheet under each edition: the lines that are not the same under all."""
     said: dict[str, dict[str, tuple[str, str]]] = {}
     for edition in editions():
@@ -149,12 +148,11 @@ def by_edition(job: Job, family: Family, sheet: Sheet) -> dict[str, Any]:
     names = {key: name for lines in said.values() for key, (name, _) in lines.items()}
     rows = [[name, *(lines.get(key, ("", "-"))[1] for lines in said.values())] for key, name in names.items()]
     rows = [row for row in rows if len(set(row[1:])) > 1]
-    return {
-        "title": f"{sheet.title} by edition",
-        "intro": f"{sheet.subject}. The adopted edition decides; local amendments are in force only there."
+    return Table(
+        title=f"{sheet.title} by edition",
+        intro=f"{sheet.subject}. The adopted edition decides; local amendments are in force only there."
         if rows
         else f"{sheet.subject}. No line differs between the editions.",
-        "columns": [{"name": "Line", **_LEFT}, *({"name": edition, **_RIGHT} for edition in said)],
-        "rows": rows,
-        "notes": [],
-    }
+        columns=figures("Line", *said),
+        rows=rows,
+    )

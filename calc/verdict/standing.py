@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Literal
+
+from typing_extensions import TypedDict
 
 from calc.families import families
 from calc.job import Job, Notice, field_info, notices
@@ -15,8 +17,48 @@ from calc.wiring.house import House, remembered
 from calc.wiring.reading import sheet
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
 
-Json = dict[str, Any]
-SCHEMA_VERSION = 1
+
+class ItemForm(TypedDict):
+    """An item of the scope with what it comes to."""
+
+    title: str
+    status: Status
+    says: str
+
+
+class OpenForm(TypedDict):
+    """One thing in the scope that does not pass."""
+
+    family: str
+    about: str
+    status: Status
+    what: str
+    at: str
+    """Place of the entry that is missing, '' where there is none."""
+
+
+class NoticeForm(TypedDict):
+    """An entry that looks like a slip."""
+
+    text: str
+    at: str
+
+
+class VerdictForm(TypedDict):
+    """How a job stands: the one verdict that every command and page gives."""
+
+    schema_version: Literal[1]
+    scope: list[str]
+    stated: bool
+    """Whether the job says itself what it covers."""
+    status: Status
+    verdict: str
+    items: list[ItemForm]
+    open: list[OpenForm]
+    """What does not pass, worst first."""
+    outside: list[str]
+    """The calculations that nothing is claimed about."""
+    to_confirm: list[NoticeForm]
 
 
 @dataclass(frozen=True)
@@ -29,7 +71,7 @@ class Open:
     what: str
     at: str = ""
 
-    def as_json(self) -> Json:
+    def as_json(self) -> OpenForm:
         """Its public form."""
         return {"family": self.family, "about": self.about, "status": self.status, "what": self.what, "at": self.at}
 
@@ -90,10 +132,10 @@ class Standing:
         """The calculations that nothing is claimed about, by title."""
         return [family.TITLE for name, family in families().items() if not self.sheets.get(name)]
 
-    def as_json(self) -> Json:
+    def as_json(self) -> VerdictForm:
         """The verdict in its public form."""
         return {
-            "schema_version": SCHEMA_VERSION,
+            "schema_version": 1,
             "scope": [item.title for item in self.scope.items],
             "stated": self.scope.stated,
             "status": self.status,

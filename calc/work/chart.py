@@ -2,37 +2,200 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from typing import Any, Literal
+
+from calc.work.plain import plain
+
+Point = tuple[float, float]
+Level = tuple[str, float]
+"""A label and its value."""
+SignName = Literal["bars", "square bars", "cross"]
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Two bars a row: before and after."""
+
+    rows: Sequence[tuple[str, float, float]]
+    """Label, before, after."""
+    before: str
+    after: str
+    unit: str
+    kind: Literal["pairs"] = field(default="pairs", init=False)
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Bars against ratings."""
+
+    bars: Sequence[Level]
+    lines: Sequence[Level]
+    unit: str
+    kind: Literal["levels"] = field(default="levels", init=False)
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Points under a name."""
+
+    name: str
+    points: Sequence[Point]
+
+
+@dataclass(frozen=True)
+class Curves:
+    """Curves from left to right under level limits, with single points marked."""
+
+    curves: Sequence[Curve]
+    x: str
+    y: str
+    lines: Sequence[Level] = ()
+    marks: Sequence[tuple[str, float, float]] = ()
+    """Label, x, y."""
+    kind: Literal["curves"] = field(default="curves", init=False)
+
+
+@dataclass(frozen=True)
+class Clouds:
+    """Many points, with a remark that can't be cropped away."""
+
+    clouds: Sequence[Curve]
+    x: str
+    y: str
+    remark: str
+    kind: Literal["clouds"] = field(default="clouds", init=False)
+
+
+@dataclass(frozen=True)
+class Parts:
+    """Each row a bar of its parts, end to end, against its own limit."""
+
+    parts: Sequence[str]
+    rows: Sequence[tuple[str, Sequence[float], float]]
+    """Label, a value for each part, limit."""
+    limit: str
+    unit: str
+    kind: Literal["parts"] = field(default="parts", init=False)
+
+
+@dataclass(frozen=True)
+class Circle:
+    """A circle, in outline or with one of the fills."""
+
+    at: Point
+    radius: float
+    look: int | None = None
+    """A fill, 0 to 3."""
+    label: str = ""
+    kind: Literal["circle"] = field(default="circle", init=False)
+
+
+@dataclass(frozen=True)
+class Area:
+    """A polygon, in outline or with one of the fills."""
+
+    points: Sequence[Point]
+    look: int | None = None
+    """A fill, 0 to 3."""
+    label: str = ""
+    kind: Literal["area"] = field(default="area", init=False)
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A line through points."""
+
+    points: Sequence[Point]
+    weight: float = 1.4
+    dash: int = 0
+    kind: Literal["line"] = field(default="line", init=False)
+
+
+@dataclass(frozen=True)
+class Lettering:
+    """A line of text about a point."""
+
+    at: Point
+    text: str
+    turn: float = 0.0
+    """Degrees."""
+    bold: bool = False
+    reach: Sequence[Point] = ()
+    """Corners of what it takes on paper, where the drawing has to make room for it."""
+    kind: Literal["text"] = field(default="text", init=False)
+
+
+@dataclass(frozen=True)
+class Sign:
+    """A sign of one size on paper, whatever the scale."""
+
+    at: Point
+    sign: SignName
+    kind: Literal["sign"] = field(default="sign", init=False)
+
+
+Shape = Circle | Area | Stroke | Lettering | Sign
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Shapes to scale, y upward."""
+
+    unit: str
+    shapes: Sequence[Shape]
+    key: Sequence[tuple[int | str, str]] = ()
+    """A fill, or the name of a sign, and what it means."""
+    height_in: float | None = None
+    """The most that it takes of a page."""
+    kind: Literal["drawing"] = field(default="drawing", init=False)
+
+
+@dataclass(frozen=True)
+class Node:
+    """A supply, a panel or the end of a run, with the runs that leave it."""
+
+    kind: Literal["source", "bus", "end"]
+    lines: Sequence[str]
+    """Its name and its rating."""
+    links: Sequence[Link]
+
+
+@dataclass(frozen=True)
+class Link:
+    """A run from a node to the next."""
+
+    labels: Sequence[str]
+    """Its name, and what it is made of."""
+    mark: str
+    """What its sheet comes to where that is no pass."""
+    breaker: bool
+    to: Node
+
+
+@dataclass(frozen=True)
+class OneLine:
+    """A one-line diagram."""
+
+    trees: Sequence[Node]
+    kind: Literal["one-line"] = field(default="one-line", init=False)
+
+
+Picture = Pairs | Levels | Curves | Clouds | Parts | Drawing | OneLine
 
 
 @dataclass(frozen=True)
 class Chart:
-    """A chart to be drawn.
+    """A chart to be drawn, with its words."""
 
-    ``alt`` says in words what a reader would see; ``subject`` is that of the one sheet it belongs to, if it does: a
-    packet that leaves the sheet out leaves it out too. ``data`` by kind:
-
-    pairs   {"rows": [[label, before, after], ...], "before": name, "after": name, "unit": "VA"}
-    levels  {"bars": [[label, value], ...], "lines": [[label, value], ...], "unit": "A"}: bars against ratings
-    curves  {"curves": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft one way", "y": "% lost",
-             "lines": [[label, y], ...], "marks": [[label, x, y], ...]}: curves from left to right under level limits
-    clouds  {"clouds": [{"name": name, "points": [[x, y], ...]}, ...], "x": "ft2", "y": "A", "remark": text}: many points
-    parts   {"parts": [name, ...], "rows": [[label, [value, ...], limit], ...], "limit": name, "unit": "in3"}: each row a
-             bar of its parts, end to end, against its own limit
-    drawing {"unit": "in", "shapes": [shape, ...], "key": [[look, text], ...]}: to scale, y upward. A shape is one of
-             {"kind": "circle", "at": [x, y], "radius": r}, {"kind": "area", "points": [[x, y], ...]},
-             {"kind": "line", "points": [[x, y], ...], "dash": 0, "weight": 1.4},
-             {"kind": "text", "at": [x, y], "text": text, "turn": degrees, "bold": false},
-             {"kind": "sign", "at": [x, y], "sign": "bars" | "square bars" | "cross"}, of one size on paper; circles and
-             areas may have "look" (0 to 3, a fill) and "label"; a look of the key is a fill or the name of a sign;
-             "height_in" is the most on a page
-    one-line {"trees": [node, ...]}: a node is {"kind": "source" | "bus" | "end", "lines": [name, rating], "links": [link,
-             ...]}, a link {"labels": [name, text, ...], "mark": verdict, "breaker": true, "to": node}
-    """
-
-    kind: Literal["pairs", "levels", "curves", "clouds", "parts", "drawing", "one-line"]
     title: str
     alt: str
-    data: dict[str, Any]
+    """What a reader would see, in words."""
+    data: Picture
     subject: str = ""
+    """That of the one sheet it belongs to, if it does: a packet that leaves the sheet out leaves it out too."""
+
+    def as_json(self) -> dict[str, Any]:
+        """Its public form."""
+        return plain(self)  # type: ignore[no-any-return]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from calc.work.forms import RangeForm
 from calc.work.printing import quantity
 from calc.work.units import Unit
 from calc.work.values import Value
@@ -42,7 +43,7 @@ class Expected:
         """Where the range is from."""
         return f"{self.basis} Common practice, no source: it decides nothing."
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> RangeForm:
         """The public form."""
         return {"low": self.low, "high": self.high, "unit": str(self.unit), "outside": self.outside, "text": self.text}
 

@@ -1,4 +1,7 @@
-"""The public JSON forms of shown work: what ``as_json`` gives. ``studbay schema`` prints them as JSON Schemas."""
+"""The public JSON form of a sheet: what ``as_json`` gives. ``studbay schema --of sheet`` prints it as a JSON Schema.
+
+Fields are added freely; a change of what one means has a new version.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,6 @@ from typing import Literal
 from typing_extensions import TypedDict
 
 from calc.work.status import Status
-
-SCHEMA_VERSION = 2
-"""Of the sheet. Fields are added freely; a change of what one means has a new version."""
 
 
 class SheetForm(TypedDict):
@@ -81,14 +81,19 @@ class LookupForm(TypedDict):
     column: str
 
 
-class ExpectedForm(TypedDict):
-    """A rule of thumb beside a result, which decides nothing."""
+class RangeForm(TypedDict):
+    """A rule of thumb, which decides nothing."""
 
     low: float
     high: float
     unit: str
     outside: bool
     text: str
+
+
+class ExpectedForm(RangeForm):
+    """A rule of thumb beside a result, which decides nothing."""
+
     mark: int
     """The note with its basis."""
 
@@ -98,14 +103,26 @@ class CheckForm(TypedDict):
 
     key: str
     name: str
-    holds: str
-    """The comparison with its numbers."""
+    text: str
+    """What is provided and what is required or allowed, in words: '55 A provided, 52 A required'."""
+    provided: SideForm
+    sign: Literal[">=", "<=", ">", "<"]
+    required: SideForm
     passes: bool
     sections: list[str]
     marks: list[int]
     remedy: str
     """The smallest change that would put it right; '' where it passes or none is known."""
     reason: str
+
+
+class SideForm(TypedDict):
+    """One side of a check."""
+
+    name: str
+    numbers: str
+    value: float
+    unit: str
 
 
 class NotShownForm(TypedDict):
@@ -161,3 +178,7 @@ class RefusedForm(TypedDict):
     sections: list[str]
     missing: str | None
     """The place of the entry that is missing, '' where it has none; null where it is outside what is supported."""
+
+
+StepForm = LineForm | CheckForm | NotShownForm
+"""Anything on a sheet with a name, a reason, sections and notes."""

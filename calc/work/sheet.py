@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any, Literal
 
 from calc.work import expected_range, expressions, printing, units
+from calc.work.forms import CheckForm, ExpectedForm, GivenForm, LineForm, NoteForm, SheetForm, SideForm
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
 from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
 
-SCHEMA_VERSION = 2
 Kind = Literal["worked", "looked up", "found", "replaced"]
 
 
@@ -307,7 +307,7 @@ class Sheet:
             named["refused"] = self.refused.reason
         return named
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> SheetForm:
         """The sheet in its public form, version 1."""
         digits = printing.settle(self.lines, self.checks)
         notes, note_of = _notes(self)
@@ -317,7 +317,7 @@ class Sheet:
             return sorted({note_of[cite] for cite in cites if cite in note_of})
 
         return {
-            "schema_version": SCHEMA_VERSION,
+            "schema_version": 2,
             "family": self.family,
             "title": self.title,
             "subject": self.subject,
@@ -372,7 +372,7 @@ def _cited(sheet: Sheet) -> list[Citation]:
     return list(dict.fromkeys([*found, *refused]))
 
 
-def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
+def _notes(sheet: Sheet) -> tuple[list[NoteForm], dict[Citation, int]]:
     carried = [cite for e in _expressions(sheet) for leaf in printing.leaves(e) for cite in leaf.rests_on]
     marked = [
         cite for cite in dict.fromkeys([*_cited(sheet), *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark
@@ -380,7 +380,7 @@ def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
     alike: dict[tuple[str, str], list[Citation]] = {}
     for cite in marked:
         alike.setdefault((cite.mark, cite.note), []).append(cite)
-    notes: list[dict[str, Any]] = []
+    notes: list[NoteForm] = []
     numbers: dict[Citation, int] = {}
     for mark, ((kind, note), cites) in enumerate(alike.items(), 1):
         about = ", ".join(
@@ -393,10 +393,10 @@ def _notes(sheet: Sheet) -> tuple[list[dict[str, Any]], dict[Citation, int]]:
     return notes, numbers
 
 
-def _expected_ranges(sheet: Sheet, notes: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+def _expected_ranges(sheet: Sheet, notes: list[NoteForm]) -> dict[str, ExpectedForm]:
     """The rough range of each line that has a rule of thumb, in its public form; their basis goes among the notes."""
     known = [leaf for expression in _expressions(sheet) for leaf in printing.leaves(expression)]
-    found: dict[str, dict[str, Any]] = {}
+    found: dict[str, ExpectedForm] = {}
     for line in sheet.lines:
         rule = sheet.words.expected_range(line.key.partition("[")[0])
         rough = expected_range.expected(line.value, rule, known)
@@ -409,8 +409,8 @@ def _expected_ranges(sheet: Sheet, notes: list[dict[str, Any]]) -> dict[str, dic
     return found
 
 
-def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
-    seen: dict[tuple[str, str], dict[str, Any]] = {}
+def _givens(sheet: Sheet, digits: printing.Digits) -> list[GivenForm]:
+    seen: dict[tuple[str, str], GivenForm] = {}
     for expression in _expressions(sheet):
         for leaf in printing.leaves(expression):
             if leaf.origin in ("given", "carried"):
@@ -421,7 +421,7 @@ def _givens(sheet: Sheet, digits: printing.Digits) -> list[dict[str, Any]]:
     return list(seen.values())
 
 
-def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> dict[str, Any]:
+def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> CheckForm:
     holds = check.holds
     return {
         "key": check.key,
@@ -438,15 +438,13 @@ def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> dict
     }
 
 
-def _side_json(side: Value, digits: printing.Digits) -> dict[str, Any]:
+def _side_json(side: Value, digits: printing.Digits) -> SideForm:
     """One side of a check: what it is, and how much."""
     return {"name": expressions.formula(side), "numbers": expressions.numbers(side, digits),
             "value": round(side.number, EXACT_DECIMALS), "unit": str(side.unit)}  # fmt: skip
 
 
-def _line_json(
-    line: Line, digits: printing.Digits, marks: list[int], expected: dict[str, Any] | None
-) -> dict[str, Any]:
+def _line_json(line: Line, digits: printing.Digits, marks: list[int], expected: ExpectedForm | None) -> LineForm:
     number: float | str | None = None
     unit = ""
     if isinstance(line.value, Value):

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from textwrap import wrap
-from typing import Any
 
+from calc.work.forms import LineForm, SheetForm, StepForm
 from calc.work.signs import with_powers
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
+from calc.work.table import Table
 
 WIDTH = 100
 
 
-def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
+def as_text(sheet: SheetForm, reasons: bool = False) -> str:
     """The JSON form of a sheet as numbered lines; with ``reasons``, the plain words of each line and check too."""
     amended = f", amended by {', '.join(sheet['amendments'])}" if sheet["amendments"] else ""
     out = [sheet["title"], f"{sheet['subject']}   (edition {sheet['edition']}{amended})", ""]
@@ -48,18 +49,18 @@ def as_text(sheet: dict[str, Any], reasons: bool = False) -> str:
     return with_powers("\n".join(out)) + "\n"
 
 
-def table_text(table: dict[str, Any]) -> str:
-    """The JSON form of a table as columns of text with its notes."""
-    rows = [[column["name"] for column in table["columns"]], *([str(cell) for cell in row] for row in table["rows"])]
+def table_text(table: Table) -> str:
+    """A table as columns of text with its notes."""
+    rows = [[column.name for column in table.columns], *table.rows]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    out = [table["title"], *wrap(table["intro"], WIDTH), ""]
+    out = [table.title, *wrap(table.intro, WIDTH), ""]
     out += ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
-    for note in table["notes"]:
+    for note in table.notes:
         out += wrap(f"- {note}", WIDTH, subsequent_indent="  ")
     return with_powers("\n".join(out)) + "\n"
 
 
-def _statement(line: dict[str, Any]) -> str:
+def _statement(line: LineForm) -> str:
     parts = [line["name"], line["formula"], line["numbers"], line["result"]]
     if line["kind"] == "found":
         because = f"  ({line['numbers']})" if line["numbers"] else ""
@@ -73,11 +74,11 @@ def _statement(line: dict[str, Any]) -> str:
     return " = ".join(part for part in parts if part)
 
 
-def _reason(part: dict[str, Any]) -> list[str]:
+def _reason(part: StepForm) -> list[str]:
     return wrap(part["reason"], WIDTH - 9, initial_indent=" " * 9, subsequent_indent=" " * 9)
 
 
-def _cited(part: dict[str, Any]) -> str:
+def _cited(part: StepForm) -> str:
     sections = f"  [{', '.join(part['sections'])}]" if part["sections"] else ""
     return sections + "".join(f" ({mark})" for mark in part["marks"])
 

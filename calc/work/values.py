@@ -157,6 +157,7 @@ class Value:
         return Comparison(self, "<", other)
 
 
+Sign = Literal[">=", "<=", ">", "<"]
 COMPARE: dict[str, Callable[[Any, Any], bool]] = {
     ">=": lambda a, b: a >= b,
     "<=": lambda a, b: a <= b,
@@ -170,7 +171,7 @@ class Comparison:
     """Two values compared: what a check or a printed choice rests on."""
 
     left: Value
-    sign: str
+    sign: Sign
     right: Value
 
     def __post_init__(self) -> None:

@@ -408,16 +408,16 @@ def test_summary_puts_the_tightest_first() -> None:
     ]
     job = job_of(boxes)
     table = box_fill.tables(House.of(job))[0]
-    assert [row[0] for row in table["rows"]] == ["unknown", "tight", "roomy (12 alike)"]
-    assert [row[5] for row in table["rows"]] == ["NOT SHOWN", "FALLS SHORT", "passes"]
-    assert table["rows"][1][6] == "4 x 1-1/2 square"
-    assert table["intro"].startswith("14 boxes on 3 sheets")
+    assert [row[0] for row in table.rows] == ["unknown", "tight", "roomy (12 alike)"]
+    assert [row[5] for row in table.rows] == ["NOT SHOWN", "FALLS SHORT", "passes"]
+    assert table.rows[1][6] == "4 x 1-1/2 square"
+    assert table.intro.startswith("14 boxes on 3 sheets")
 
 
 def test_a_box_that_is_over_by_a_hair_never_reads_100_percent() -> None:
     job = job_of([{"name": "over", "marked_in3": 15.7, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]},
                   {"name": "exact", "marked_in3": 15.75, "cables": ["2 x 12/2"], "devices": [DUPLEX_12]}])  # fmt: skip
-    rows = box_fill.tables(House.of(job))[0]["rows"]
+    rows = box_fill.tables(House.of(job))[0].rows
     assert [(row[4], row[5]) for row in rows] == [("101\u00a0%", "FALLS SHORT"), ("100\u00a0%", "passes")]
 
 
@@ -426,7 +426,7 @@ def test_the_chart_adds_up_to_the_sheet() -> None:
            "devices": [DUPLEX_12], "fixture_wires": ["2 x 18"], "isolated_grounds": ["12"]}  # fmt: skip
     job = job_of([box])
     sheets = box_fill.work(House.of(job))
-    (label, values, limit) = box_fill.charts(House.of(job), sheets)[0].data["rows"][0]
+    (label, values, limit) = box_fill.charts(House.of(job), sheets)[0].data.rows[0]
     assert (label, limit) == ("box", 30.3)
     assert sum(values) == pytest.approx(sheets[0].results["required_in3"])
 

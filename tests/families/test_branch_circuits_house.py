@@ -808,7 +808,7 @@ def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
     text += circuit(name="Heater", poles=2, positions=[3, 5]) + load("water-heater", 4500, circuit="Heater")
     made = job(text)
     schedule = branch_circuits.tables(House.of(made))[0]
-    assert [column["name"] for column in schedule["columns"]] == [
+    assert [column.name for column in schedule.columns] == [
         "No.",
         "Serves",
         "Breaker",
@@ -819,7 +819,7 @@ def test_the_schedule_names_rooms_spares_and_old_and_new() -> None:
         "Serves",
         "No.",
     ]
-    assert schedule["rows"] == [
+    assert schedule.rows == [
         ["1", "Lights: Bedroom (new)", "15 A AF", "1,620", "1", "", "", "space", "2"],
         ["3", "Heater (new)", "25 A 2-pole", "2,250", "2", "1,620", "20 A", "Old (existing)", "4"],
         ["5", "Heater, second pole", "25 A 2-pole", "2,250", "1", "", "", "space", "6"],
@@ -838,13 +838,11 @@ def test_the_schedule_tells_what_is_as_found_and_what_is_taken_out() -> None:
     ))  # fmt: skip
     made = job(text)
     schedule = branch_circuits.tables(House.of(made))[0]
-    cells = {row[1]: (row[2], row[3]) for row in schedule["rows"]} | {
-        row[7]: (row[6], row[5]) for row in schedule["rows"]
-    }
+    cells = {row[1]: (row[2], row[3]) for row in schedule.rows} | {row[7]: (row[6], row[5]) for row in schedule.rows}
     assert cells["Range (existing)"] == ("50 A 2-pole", "4,000")  # linked by its name: 8 kW on two legs, never 1,500 VA
     assert cells["Old one (existing)"] == ("verify", "verify")
     assert cells["Kept (existing)"] == ("15 A", "900")
-    notes = " ".join(schedule["notes"])
+    notes = " ".join(schedule.notes)
     assert "stand anywhere here, as found, verify: Range, Old one." in notes
     assert "no rating, verify: Old one." in notes
     assert "nothing that is on them, verify: Old one." in notes
@@ -858,7 +856,7 @@ def test_a_spare_is_a_breaker_and_an_empty_place_is_a_space() -> None:
     )
     text += circuit(name="Lights", purpose="lighting")
     made = job(text.replace("spaces = 2", "spaces = 4"))
-    (first, second) = branch_circuits.tables(House.of(made))[0]["rows"]
+    (first, second) = branch_circuits.tables(House.of(made))[0].rows
     assert first[1] == "spare (Extra)"
     assert "space" in (second[1], second[-2])
 
@@ -880,9 +878,9 @@ def test_the_schedule_calls_connected_and_demand_load_by_their_names() -> None:
                  wiring_method="EMT", neutral=True, served_area_ft2=0)  # fmt: skip
     text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="M")
     made = job(text)
-    schedule = next(t for t in branch_circuits.tables(House.of(made)) if t["title"] == "Schedule of P")
-    assert "circuits add up to 70.8 A on leg 1" in schedule["intro"]
-    connected, demand = schedule["notes"][:2]
+    schedule = next(t for t in branch_circuits.tables(House.of(made)) if t.title == "Schedule of P")
+    assert "circuits add up to 70.8 A on leg 1" in schedule.intro
+    connected, demand = schedule.notes[:2]
     assert connected.startswith("Connected load 17,000 VA")
     assert demand.startswith("Demand load 12,750 VA, 53.1 A: each group with the demand of its own rule")
 
@@ -896,7 +894,7 @@ def test_the_chart_says_in_words_what_it_shows() -> None:
 
 def test_schedule_and_chart_round_as_the_sheet_does() -> None:
     half = job(PANEL + circuit(name="a", positions=[1], load_va=1462.5))
-    assert "1,463" in branch_circuits.tables(House.of(half))[0]["rows"][0]
+    assert "1,463" in branch_circuits.tables(House.of(half))[0].rows[0]
     legs = job(PANEL + circuit(name="a", positions=[1], load_va=1200) + circuit(name="b", positions=[3], load_va=1405))
     (chart,) = branch_circuits.charts(House.of(legs), [])
     assert chart.alt.startswith("leg 1 10.0 A; leg 2 11.7 A")
@@ -906,7 +904,7 @@ def test_schedule_and_chart_round_as_the_sheet_does() -> None:
 def test_protection_by_place_follows_the_edition() -> None:
     made = job(PANEL + HOUSE + KITCHEN + circuit(purpose="small-appliance", rooms=["Kitchen"]), "2017")
     table = branch_circuits.tables(House(made, open_codebook("2017")))[-1]
-    assert table["rows"][0][:3] == ["Kitchen", "yes, 210.12(A)", "yes, 210.8(A), counter receptacles"]
+    assert table.rows[0][:3] == ["Kitchen", "yes, 210.12(A)", "yes, 210.8(A), counter receptacles"]
 
 
 def test_a_job_without_circuits_says_what_it_needs() -> None:

@@ -32,19 +32,19 @@ def page(house: Job) -> list[dict[str, Any]]:
 
 
 def row(table: dict[str, Any], title: str) -> list[str]:
-    return next(cells for cells in table["rows"] if cells[0] == title)
+    return next(cells for cells in table.rows if cells[0] == title)
 
 
 def test_the_page_tells_the_owner_what_fits(page: list[dict[str, Any]]) -> None:
     ways = page[0]
-    assert ways["title"] == "What the 100 A service carries"
+    assert ways.title == "What the 100 A service carries"
     assert row(ways, "Everything planned")[3:] == ["124 A: too much", "106 A: too much"]
     assert row(ways, "Without Strip heat")[3:] == ["103 A: too much", "85 A: fits"]
     assert row(ways, "Vehicle charger under energy management")[3:] == ["no setting fits", "up to 21 A, 100 A: fits"]
     # in 2023 a locked setting gains nothing under 7,200 VA
     assert row(ways, "Vehicle charger locked to a lower setting")[3:] == ["no setting fits", "no setting fits"]
-    assert any("7 free" in note for note in ways["notes"])
-    assert [cells[1:] for cells in page[1]["rows"]] == [["175.0 A", "200 A"], ["121.4 A", "125 A"]]
+    assert any("7 free" in note for note in ways.notes)
+    assert [cells[1:] for cells in page[1].rows] == [["175.0 A", "200 A"], ["121.4 A", "125 A"]]
 
 
 def test_what_is_added_is_over_the_house_as_it_is(page: list[dict[str, Any]]) -> None:
@@ -62,9 +62,9 @@ def test_in_2020_a_lower_locked_setting_is_enough(house: Job) -> None:
 def test_in_2026_the_rule_for_existing_dwellings_gives_no_answer(house: Job) -> None:
     later = changed(house, {"code.edition": "2026"})
     page = dwelling_load.choices(House.of(later))
-    assert {cells[3] for cells in page[0]["rows"]} == {"no answer"}
-    assert any("not confirmed" in note for note in page[0]["notes"])
-    assert not any(table["title"] == "Room for one thing more" for table in page)
+    assert {cells[3] for cells in page[0].rows} == {"no answer"}
+    assert any("not confirmed" in note for note in page[0].notes)
+    assert not any(table.title == "Room for one thing more" for table in page)
 
 
 @pytest.mark.parametrize("method", ["standard", "existing", "measured"])
@@ -73,9 +73,9 @@ def test_room_agrees_with_the_sheet_of_the_house_with_it(house: Job, method: str
     new = {f"loads[{n}].status": "removed" for n, load in enumerate(house.loads, 1) if load.status == "new"}
     today = changed(house, new)
     job = changed(house, {"service.load_method": method, "service.rating_a": 125, "service.main_a": 125})
-    table = next(t for t in dwelling_load.choices(House.of(job)) if t["title"] == "Room for one thing more")
+    table = next(t for t in dwelling_load.choices(House.of(job)) if t.title == "Room for one thing more")
     rating, checked = 125, 0
-    for kind, cells in zip(additions(), table["rows"], strict=True):
+    for kind, cells in zip(additions(), table.rows, strict=True):
         for size in sizes(kind):
             other = changed(with_load(today, kind, size), {"service.rating_a": rating})
             results = worked(House.of(other), dwelling_units(other)[0], method).sheet.results
@@ -115,21 +115,21 @@ def test_curves_pass_through_the_job_s_own_point(path: Path) -> None:
     assert [chart.title for chart in charts] == ["Current by the size of the vehicle charger", "Current by floor area"]
     own = {"Current by floor area": job.dwelling.floor_area_ft2}  # type: ignore[union-attr]
     for chart in charts:
-        for curve in chart.data["curves"]:
-            method = curve["name"].split()[0].partition("-")[0]
+        for curve in chart.data.curves:
+            method = curve.name.split()[0].partition("-")[0]
             sheet = worked(House(job, code), dwelling_units(job)[0], method).sheet
-            here = [y for x, y in curve["points"] if x == own.get(chart.title, 7680 / 240 if path is DEMO else 48)]
+            here = [y for x, y in curve.points if x == own.get(chart.title, 7680 / 240 if path is DEMO else 48)]
             assert here == [pytest.approx(sheet.results[f"{method}_a"], abs=1e-5)]
-        assert all([mark[1], mark[2]] in curve["points"] for mark in chart.data["marks"]
-                   for curve in chart.data["curves"] if mark[2] in [y for _, y in curve["points"]])  # fmt: skip
-        assert chart.data["marks"]
+        assert all((mark[1], mark[2]) in curve.points for mark in chart.data.marks
+                   for curve in chart.data.curves if mark[2] in [y for _, y in curve.points])  # fmt: skip
+        assert chart.data.marks
 
 
 def test_a_new_house_is_told_its_room(tmp_path: Path) -> None:
     job = read_job(NEW_HOUSE)
     tables = dwelling_load.choices(House.of(job))
-    assert [table["title"] for table in tables] == ["Room for one thing more"]
-    assert "400 A" in tables[0]["intro"]
+    assert [table.title for table in tables] == ["Room for one thing more"]
+    assert "400 A" in tables[0].intro
 
 
 def exchanged(**measured: Any) -> Job:
@@ -172,7 +172,7 @@ def test_what_is_to_be_removed_is_there_until_its_place_is_taken() -> None:
     }
     for title, status in expected.items():
         assert row(ways, title)[3].startswith(amperes_of(job, **status)), title
-    assert any("to be removed: counted as there" in note for note in ways["notes"])
+    assert any("to be removed: counted as there" in note for note in ways.notes)
 
 
 def test_a_record_that_falls_short_is_not_too_much_load() -> None:
@@ -184,5 +184,5 @@ def test_a_record_that_falls_short_is_not_too_much_load() -> None:
     ways = dwelling_load.choices(House.of(job))[0]
     assert row(ways, "Only Charger")[4] == "35 A: the record falls short"
     assert row(ways, "Everything planned")[4] == "89 A: the record falls short"
-    assert any("shows nothing while this falls short: record is long enough" in note for note in ways["notes"])
-    assert "too much" not in ways["intro"]
+    assert any("shows nothing while this falls short: record is long enough" in note for note in ways.notes)
+    assert "too much" not in ways.intro

@@ -92,8 +92,8 @@ def test_a_storage_or_an_array_is_said_to_be_unchecked() -> None:
 
 def table(job: Job) -> dict[str, list[str]]:
     tables = dwelling_load.tables(House.of(job))
-    found = next(t for t in tables if t["title"] == "What the new service brings with it")
-    return {row[0]: row[1:] for row in found["rows"]}
+    found = next(t for t in tables if t.title == "What the new service brings with it")
+    return {row[0]: row[1:] for row in found.rows}
 
 
 def test_what_a_replaced_service_brings_by_edition(upgraded: Job) -> None:
@@ -108,7 +108,7 @@ def test_a_riser_alone_brings_none_of_it(upgraded: Job) -> None:
     rows = table(changed(upgraded, {"service.work": "riser-only"}))
     assert rows["Surge-protective device"][1] == "not of this work"
     kept = changed(upgraded, {"service.work": "kept", "service.replaces_a": None})
-    assert all(t["title"] != "What the new service brings with it" for t in dwelling_load.tables(House.of(kept)))
+    assert all(t.title != "What the new service brings with it" for t in dwelling_load.tables(House.of(kept)))
 
 
 def short(job: Job, *names: str) -> set[str]:
@@ -134,19 +134,19 @@ def test_its_service_is_sized_and_the_present_one_is_still_tested(upgraded: Job)
     assert sheet.results["optional_a"] == pytest.approx(121.4, abs=0.05)
     assert sheet.passes
     ways = dwelling_load.choices(House.of(upgraded))[0]
-    assert ways["title"] == "What the 100 A service carries"
+    assert ways.title == "What the 100 A service carries"
 
 
 def test_page_1_names_the_method_the_dwelling_and_the_system(upgraded: Job) -> None:
     page = dwelling_load.front(House.of(upgraded))
-    facts = dict(page["facts"])
+    facts = dict(page.facts)
     assert facts["Method"] == "Optional method, 220.82"
     assert facts["Dwelling"] == "one-family, existing, 1,480 ft2"
     assert facts["System"] == "120/240 V, single-phase, 3-wire"
-    assert page["verdict"] == "passes"
+    assert page.verdict == "passes"
     tests = dwelling_load.front(House.of(read_job(Path("notebooks/jobs/cask-lane-27.toml"))))
-    assert dict(tests["facts"])["Method"] == "Existing-dwelling rule, 220.83"
-    assert tests["verdict"] == "FALLS SHORT"
+    assert dict(tests.facts)["Method"] == "Existing-dwelling rule, 220.83"
+    assert tests.verdict == "FALLS SHORT"
     flats = read_job(Path("notebooks/jobs/tinkers-row-4.toml"))
-    facts = dict(dwelling_load.front(House.of(flats))["facts"])
+    facts = dict(dwelling_load.front(House.of(flats)).facts)
     assert (facts["Method"], facts["System"]) == ("Optional method, 220.84", "208Y/120 V, three-phase, 4-wire")

@@ -317,7 +317,7 @@ def test_the_chart_and_the_table_say_what_the_sheets_say() -> None:
     code = codebook_for(made)
     found = fault_current.work(House(made, code))
     (chart,) = fault_current.charts(House(made, code), found)
-    assert chart.data["bars"] == [["Transformer", 14648], ["Main", round(found[1].results["largest_fault_a"])]]
+    assert chart.data.bars == [("Transformer", 14648), ("Main", round(found[1].results["largest_fault_a"]))]
     (table,) = fault_current.tables(House(made, code))
-    assert table["rows"][1][0] == "R"
-    assert table["rows"][1][-1] == "passes"
+    assert table.rows[1][0] == "R"
+    assert table.rows[1][-1] == "passes"

@@ -1072,7 +1072,7 @@ def candidates(text: str) -> list[list[str]]:
     """Rows of the table of sizes that serve."""
     made = job(text)
     _, table = families()["voltage-drop"].tables(House.of(made))
-    return table["rows"]
+    return table.rows
 
 
 def accessory(**keys: object) -> str:

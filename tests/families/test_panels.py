@@ -273,7 +273,7 @@ def test_connected_and_demand_load_stand_side_by_side_for_service_and_panels() -
         HEAD + METER + toml("panels", name="P", bus_a=125) + heat + range_ + run(**TO_P, calculated_a=41, size="4")
     )
     (table,) = families()["panels"].tables(House.of(made))
-    rows = {row[0]: row[1:] for row in table["rows"]}
+    rows = {row[0]: row[1:] for row in table.rows}
     assert rows["Service"][:2] == [
         "17,000",
         "18,415",
@@ -287,5 +287,5 @@ def test_units_count_in_the_connected_load_as_often_as_there_are_of_them() -> No
     text = head + METER + toml("panels", name="P", bus_a=125, fed_from="M", unit_group="Flats")
     text += toml("loads", name="Range", kind="range", load_va=8000, volts=240, panel="P", serves="unit")
     made = job(text)
-    rows = {row[0]: row[1] for row in families()["panels"].tables(House.of(made))[0]["rows"]}
+    rows = {row[0]: row[1] for row in families()["panels"].tables(House.of(made))[0].rows}
     assert rows == {"Service": "32,000", "M": "32,000", "P": "8,000"}

@@ -49,7 +49,7 @@ def asked(use: str, edition: str, **keys: Any) -> dict[str, str]:
     made = job(text, edition)
     found = branch_circuits.work(House.of(made))
     results = next(s for s in found if s.subject == "C").results
-    (row,) = branch_circuits.tables(House.of(made))[-1]["rows"]
+    (row,) = branch_circuits.tables(House.of(made))[-1].rows
     return {
         "arc": results["arc_fault"], "ground": results["ground_fault"],
         "arc row": row[1], "ground row": row[2], "tamper row": row[3],

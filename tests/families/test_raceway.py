@@ -375,7 +375,7 @@ def test_discs_of_the_section_neither_overlap_nor_leave_the_ring() -> None:
 def test_the_section_shows_every_conductor_and_says_so() -> None:
     job = job_of([{"name": "riser", "kind": "PVC-80", "trade_size": "1-1/4", "holds": SHOP}])
     (chart,) = raceway.charts(House.of(job), work(job))
-    circles = [shape for shape in chart.data["shapes"] if shape["kind"] == "circle"]
+    circles = [shape for shape in chart.data.shapes if shape.kind == "circle"]
     assert len(circles) == 1 + 4
     assert "3 x 1 AWG THHN, 0.446 in; 1 x 8 AWG THHN, 0.216 in" in chart.alt
-    assert raceway.tables(House.of(job))[0]["rows"][0][-1] == "FALLS SHORT"
+    assert raceway.tables(House.of(job))[0].rows[0][-1] == "FALLS SHORT"

@@ -403,7 +403,7 @@ def test_a_room_with_a_rule_to_meet_that_lacks_the_entry_is_not_shown(
     assert s.status == NOT_SHOWN
     found = {each.at for each in s.unknowns} | ({s.refused.at} if isinstance(s.refused, Missing) else set())
     assert found == {f"rooms[1].{entry}" for entry in entries}
-    row = next(row for row in receptacles.tables(House.of(job))[0]["rows"] if row[0] == "Room 1")
+    row = next(row for row in receptacles.tables(House.of(job))[0].rows if row[0] == "Room 1")
     assert row[6] == "NOT SHOWN"
 
 
@@ -436,7 +436,7 @@ def test_a_room_without_any_rule_says_so_and_has_no_sheet(use: str) -> None:
     """No rule of receptacles or light is for these rooms: one row in the table, and no verdict."""
     job = job_of({"use": use})
     assert receptacles.work(House.of(job)) == []
-    assert receptacles.tables(House.of(job))[0]["rows"][0][6] == "nothing required"
+    assert receptacles.tables(House.of(job))[0].rows[0][6] == "nothing required"
 
 
 def test_an_existing_room_of_which_nothing_is_entered_claims_nothing() -> None:
@@ -929,13 +929,13 @@ def test_the_plan_shows_marks_gaps_and_what_does_not_count() -> None:
             ],
         )
     )[0]
-    texts = [shape["text"] for shape in chart.data["shapes"] if shape["kind"] == "text"]
-    signs = [shape["sign"] for shape in chart.data["shapes"] if shape["kind"] == "sign"]
+    texts = [shape.text for shape in chart.data.shapes if shape.kind == "text"]
+    signs = [shape.sign for shape in chart.data.shapes if shape.kind == "sign"]
     assert {"R1", "R6", "gap 6 in", "space 3: 24 ft 6 in", "slider", "fireplace", "north wall, 18 ft 0 in"} <= set(
         texts
     )
     assert sorted(signs) == ["bars"] * 5 + ["cross", "square bars"]
-    assert [text for _, text in chart.data["key"]] == [
+    assert [text for _, text in chart.data.key] == [
         "receptacle", "receptacle that doesn't count", "receptacle in the floor", "gap: out of reach of every receptacle"]  # fmt: skip
     assert "Out of reach: north wall, 8 ft 6 in to 9 ft 0 in from the west corner." in chart.alt
 
@@ -971,11 +971,11 @@ def test_the_table_has_a_row_for_each_room_and_says_what_is_short() -> None:
         {"use": "closet", "name": "Closet"},
     )
     table = receptacles.tables(House.of(job))[0]
-    rows = {row[0]: row for row in table["rows"]}
+    rows = {row[0]: row for row in table.rows}
     assert rows["Family room"][2:7] == ["3", "6", "5", "1", "FALLS SHORT"]
     assert rows["Kitchen"][2:7] == ["3", "4", "", "", "NOT SHOWN"]
     assert rows["Closet"][6] == "nothing required"
-    assert table["intro"] == "3 places; falls short: 1, not shown: 1."
+    assert table.intro == "3 places; falls short: 1, not shown: 1."
 
 
 def test_editions_differ_only_where_they_should() -> None:

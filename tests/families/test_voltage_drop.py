@@ -304,14 +304,14 @@ def test_the_curve_passes_through_the_sheet_at_the_jobs_own_length() -> None:
     code = codebook_for(made)
     worked_sheets = voltage_drop.work(House(made, code))
     tree, length = voltage_drop.charts(House(made, code), worked_sheets)
-    own = next(curve for curve in length.data["curves"] if curve["name"] == "6 AWG")
-    at = {round(x): pct for x, pct in own["points"]}
+    own = next(curve for curve in length.data.curves if curve.name == "6 AWG")
+    at = {round(x): pct for x, pct in own.points}
     assert at[145] == pytest.approx(worked_sheets[0].results["drop_pct"], abs=0.001)
-    assert tree.data["curves"][0]["points"][-1] == [145.0, pytest.approx(2.373, abs=0.001)]
+    assert tree.data.curves[0].points[-1] == (145.0, pytest.approx(2.373, abs=0.001))
 
 
 def test_the_table_says_of_a_run_without_a_result_what_its_sheet_comes_to() -> None:
     made = job(run(**SHOP) + run(**{**SHOP, "name": "X", "length_ft": None}))
     table, *_ = voltage_drop.tables(House.of(made))
-    assert table["rows"][0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
-    assert table["rows"][1] == ["X", "", "not shown", "not shown", "not shown"]
+    assert table.rows[0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
+    assert table.rows[1] == ["X", "", "not shown", "not shown", "not shown"]

@@ -53,7 +53,7 @@ def test_the_walk_follows_the_job_s_own_rooms_panels_and_equipment(demo: Job) ->
 
 
 def test_stages_come_in_the_order_of_the_inspections(demo: Job) -> None:
-    titles = [sheet["title"] for sheet in walk(House.of(demo))]
+    titles = [sheet.title for sheet in walk(House.of(demo))]
     assert titles == [*(f"Walk sheet: {title}" for title in STAGES.values()), "Torque record", "Findings so far"]
 
 
@@ -70,9 +70,9 @@ def test_a_section_and_a_number_come_from_the_edition(demo: Job) -> None:
 def test_a_value_from_memory_says_so(demo: Job) -> None:
     marked = {look.key for look in looks(House.of(demo)) if look.mark == "from memory"}
     assert {"rough_sheath", "trench_ribbon", "final_cover"} <= marked
-    sheet = next(s for s in walk(House.of(demo)) if s.get("stage") == "rough")
-    items = [item for group in sheet["groups"] for item in group["items"]]
-    assert any(item["mark"] == "from memory" for item in items)
+    sheet = next(s for s in walk(House.of(demo)) if s.part == "stage" and s.stage == "rough")
+    items = [item for group in sheet.groups for item in group.items]
+    assert any(item.mark == "from memory" for item in items)
 
 
 def test_alarms_are_a_matter_of_the_building_code() -> None:
@@ -151,8 +151,8 @@ def test_a_new_house_and_an_old_one_are_asked_different_things() -> None:
 
 
 def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
-    record = next(s for s in walk(House.of(demo)) if s["part"] == "record")
-    rows = {group["name"]: group["rows"] for group in record["groups"]}
+    record = next(s for s in walk(House.of(demo)) if s.part == "record")
+    rows = {group.name: group.rows for group in record.groups}
     assert set(rows) == {panel.name for panel in demo.panels}
     assert ["R4 vehicle supply, breaker", "6/2 NM"] in [row[:2] for row in rows["Meter-main"]]
     assert rows["Meter-main"][0][:2] == ["Supply, leg 1", "2 x 4/0 AWG XHHW-2 aluminum"]
@@ -160,12 +160,12 @@ def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
 
 
 def test_findings_are_printed_open_ones_first(demo: Job) -> None:
-    sheet = next(s for s in walk(House.of(demo)) if s["part"] == "findings")
-    assert [group["name"] for group in sheet["groups"]] == ["Open", "Closed"]
-    (open_one,), (closed,) = (group["items"] for group in sheet["groups"])
-    assert (open_one["about"], open_one["sections"]) == ("Rough-in, Kitchen", ["422.16(B)(2)"])
-    assert closed["details"] == [["Found", "footing inspection, 2026-02-02"], ["Mended", "I. Corrigan, 2026-02-02"]]
-    assert not any(s["part"] == "findings" for s in walk(House.of(job(HEAD))))
+    sheet = next(s for s in walk(House.of(demo)) if s.part == "findings")
+    assert [group.name for group in sheet.groups] == ["Open", "Closed"]
+    (open_one,), (closed,) = (group.items for group in sheet.groups)
+    assert (open_one.about, open_one.sections) == ("Rough-in, Kitchen", ("422.16(B)(2)",))
+    assert closed.details == [("Found", "footing inspection, 2026-02-02"), ("Mended", "I. Corrigan, 2026-02-02")]
+    assert not any(s.part == "findings" for s in walk(House.of(job(HEAD))))
 
 
 def test_every_question_and_every_subject_is_used_by_some_job() -> None:

@@ -21,7 +21,8 @@ from calc.show.live import chart_page
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet, as_text, table_text
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Clouds, Curve, Curves, Drawing, Lettering, Levels, Pairs, Parts, Picture
+from calc.work.plain import plain
 from tests.hostile.texts import FORMULAS, READABLE, written
 
 HOSTILE = (*READABLE, *FORMULAS)
@@ -130,7 +131,7 @@ def test_pages_say_the_names_as_they_were_typed(
             assert said in text
     for table in house.tables:
         text = Page(show_table(table)._repr_mimebundle_()["text/html"]).text
-        assert all(str(cell) in text for row in table["rows"] for cell in row)
+        assert all(str(cell) in text for row in table.rows for cell in row)
     everything = "".join(Page(html).text for html in house.pages())
     seen = {said for said in house.said if said in everything}
     assert len(seen) > 80
@@ -140,10 +141,10 @@ def test_pages_say_the_names_as_they_were_typed(
 def test_charts_draw_names_as_text(worked: Callable[[Sequence[str]], Worked]) -> None:
     """Not as mathematics, which would lose the dollar signs, and none left out of a legend."""
     for chart, other in zip(worked(TURNED).charts, worked(harmless(TURNED)).charts, strict=True):
-        drawn, plain = ElementTree.fromstring(draw(chart)), ElementTree.fromstring(draw(other))
-        assert {each.tag for each in drawn.iter()} == {each.tag for each in plain.iter()}, chart.title
+        drawn, other_drawn = ElementTree.fromstring(draw(chart)), ElementTree.fromstring(draw(other))
+        assert {each.tag for each in drawn.iter()} == {each.tag for each in other_drawn.iter()}, chart.title
         lettering = _close("".join("".join(each.itertext()) for each in drawn.iter() if each.tag.endswith("}text")))
-        for label in map(_close, _labels(chart.data)):
+        for label in map(_close, _labels(plain(chart.data))):
             cut_short = "…" in lettering and label[:8] in lettering
             assert label in lettering or cut_short, label
 
@@ -169,39 +170,35 @@ def _labels(data: Any) -> Iterator[str]:
 
 
 LEGENDS = [text for text in HOSTILE if "$" in text or text.startswith("_")]  # what matplotlib would take for its own
-CHARTS = [
-    {"kind": "pairs", "rows": [[text, 1.0, 2.0] for text in HOSTILE], "before": "a", "after": "b", "unit": "VA"},
-    {"kind": "levels", "bars": [[text, 1.0] for text in HOSTILE], "lines": [["limit", 2.0]], "unit": "A"},
-    {"kind": "levels", "bars": [["bar", 1.0]], "lines": [[text, 2.0] for text in LEGENDS], "unit": "A"},
-    {
-        "kind": "curves", "curves": [{"name": text, "points": [[0.0, 1.0], [2.0, 3.0]]} for text in LEGENDS],
-        "lines": [[text, 2.0] for text in LEGENDS], "marks": [[text, 1.0, 2.0] for text in LEGENDS], "x": "ft", "y": "A",
-    },
-    {
-        "kind": "clouds", "clouds": [{"name": text, "points": [[0.0, 1.0]]} for text in LEGENDS], "x": "ft2", "y": "A",
-        "remark": "remark",
-    },
-    {"kind": "parts", "parts": ["a"], "rows": [[text, [1.0], 2.0] for text in HOSTILE], "limit": "b", "unit": "in3"},
-    {
-        "kind": "drawing", "unit": "ft", "key": [[at % 3, text] for at, text in enumerate(LEGENDS)],
-        "shapes": [{"kind": "text", "at": [float(at), float(at)], "text": text} for at, text in enumerate(HOSTILE)],
-    },
+CHARTS: list[Picture] = [
+    Pairs([(text, 1.0, 2.0) for text in HOSTILE], "a", "b", "VA"),
+    Levels([(text, 1.0) for text in HOSTILE], [("limit", 2.0)], "A"),
+    Levels([("bar", 1.0)], [(text, 2.0) for text in LEGENDS], "A"),
+    Curves(
+        [Curve(text, [(0.0, 1.0), (2.0, 3.0)]) for text in LEGENDS], "ft", "A", [(text, 2.0) for text in LEGENDS],
+        [(text, 1.0, 2.0) for text in LEGENDS],
+    ),
+    Clouds([Curve(text, [(0.0, 1.0)]) for text in LEGENDS], "ft2", "A", "remark"),
+    Parts(["a"], [(text, [1.0], 2.0) for text in HOSTILE], "b", "in3"),
+    Drawing(
+        "ft", [Lettering((float(at), float(at)), text) for at, text in enumerate(HOSTILE)],
+        [(at % 3, text) for at, text in enumerate(LEGENDS)],
+    ),
 ]  # fmt: skip
 
 
 @pytest.mark.filterwarnings("error")
-@pytest.mark.parametrize("data", CHARTS, ids=lambda data: data["kind"])
-def test_each_kind_of_chart_draws_text_as_text(data: dict[str, Any]) -> None:
-    kind = data["kind"]
-    drawn = ElementTree.fromstring(draw(Chart(kind, "title", "words", {k: v for k, v in data.items() if k != "kind"})))
+@pytest.mark.parametrize("data", CHARTS, ids=lambda data: data.kind)
+def test_each_kind_of_chart_draws_text_as_text(data: Picture) -> None:
+    drawn = ElementTree.fromstring(draw(Chart("title", "words", data)))
     lettering = _close("".join("".join(each.itertext()) for each in drawn.iter() if each.tag.endswith("}text")))
-    for label in set(map(_close, _labels(data))):
+    for label in set(map(_close, _labels(plain(data)))):
         assert label[:24] in lettering, label
 
 
 def test_a_chart_s_own_words_can_t_leave_their_attribute(worked: Callable[[Sequence[str]], Worked]) -> None:
     for chart in worked(HOSTILE).charts[:3]:
-        page = Page(chart_page(Chart(chart.kind, '" onclick="alert(1)', chart.alt, chart.data)))
+        page = Page(chart_page(Chart('" onclick="alert(1)', chart.alt, chart.data)))
         assert page.shape[0] == ("div", ("role", "aria-label"))
 
 

@@ -23,7 +23,7 @@ JOB = '[code]\nedition = "2023"\n\n[job]\nname = "sorrel-12"\naddress = "118 Sor
 FIX = {
     "number": 1, "grade": 1, "where": "Attic", "about": "R9", "what": "breaker protects the conductors", "family": "feeder",
     "check": "breaker_protects", "status": "falls short", "there": "20 A (breaker)", "needed": "at most 18.3 A (largest breaker)",
-    "sections": ["240.4(B)"], "remedy": "bore more holes", "or": ["10/2 NM instead of 12/2"], "asked": "", "trade": "electrician",
+    "sections": ["240.4(B)"], "remedy": "bore more holes", "others": ["10/2 NM instead of 12/2"], "asked": "", "trade": "electrician",
     "along": ["Upstairs: breaker protects the conductors"], "changes": {},
 }  # fmt: skip
 

@@ -107,7 +107,7 @@ def test_a_circuit_of_several_rooms_is_listed_under_each_of_them() -> None:
     """A crew goes room by room; a heading names up to three rooms, then how many more there are."""
     found, fixes = house("fernhollow-lot-12")
     leg = next(n for n, fix in enumerate(fixes, 1) if fix.problem.about == "Upstairs receptacles")
-    by_room = dict(fixes_sheet(found.house)["by_room"])
+    by_room = dict(fixes_sheet(found.house).by_room)
     assert all(leg in by_room[room] for room in ("Bedroom", "Upstairs hall", "Walk-in closet"))
     assert leg not in by_room["Whole house"]
     assert in_words(("Den",)) == "Den"
@@ -662,7 +662,7 @@ def test_a_place_that_lacks_a_receptacle_gets_one_that_counts_there() -> None:
 def test_a_job_with_nothing_wrong_has_an_empty_list() -> None:
     made = job(HEAD + "[service]\nrating_a = 100\nmain_a = 100\n")
     sheet = fixes_sheet(House.of(made))
-    assert sheet["groups"] == []
+    assert sheet.groups == []
     text = fixes_text(sheet)
     assert text.startswith("Fix list, test: Load calculation: passes. Nothing is claimed here of:")
     assert "Box fill" in text
@@ -679,10 +679,10 @@ def test_the_text_names_room_section_what_is_there_what_is_needed_and_the_mend()
         assert said in part
     assert "FIRE OR SHOCK" in text
     assert text.index("R9 attic hole") < text.index("B2 bedroom") < text.index("Main stair")
-    assert ("everything in the scope passes." in sheet["closing"]) == (not together(found, listed(found))[0])
-    every = [item["number"] for group in sheet["groups"] for item in group["items"]]
-    assert sorted({n for _, of in sheet["by_room"] for n in of}) == every, "in one room or in several"
-    assert sorted(n for _, of in sheet["by_trade"] for n in of) == every, "each for one trade"
+    assert ("everything in the scope passes." in sheet.closing) == (not together(found, listed(found))[0])
+    every = [item.number for group in sheet.groups for item in group.items]
+    assert sorted({n for _, of in sheet.by_room for n in of}) == every, "in one room or in several"
+    assert sorted(n for _, of in sheet.by_trade for n in of) == every, "each for one trade"
 
 
 def test_every_grade_and_trade_is_of_a_family_that_there_is() -> None:

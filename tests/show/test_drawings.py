@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from matplotlib.patches import Circle
+from matplotlib.patches import Circle as Disc
 
 from calc.show.charts import draw
 from calc.show.drawings import drawing, parts
-from calc.work.chart import Chart
+from calc.work.chart import Area, Chart, Circle, Drawing, Lettering, Parts, Shape, Stroke
 
-ROWS = [["Counter $5", [9.0, 2.25, 4.5], 18.0], ["Ceiling", [12.0, 2.0, 2.0], 15.5], ["Exact", [18.0, 0.0, 0.0], 18.0]]
-BARS = {"parts": ["conductors", "grounds", "devices"], "rows": ROWS, "limit": "volume of the box", "unit": "in3"}
-PIPE = {
-    "unit": "in",
-    "shapes": [
-        {"kind": "circle", "at": [0, 0], "radius": 1.0},
-        {"kind": "circle", "at": [0, -0.5], "radius": 0.25, "look": 1, "label": "6"},
-        {"kind": "area", "points": [[2, -1], [3, -1], [3, 0]], "look": 0, "label": "a corner"},
-        {"kind": "line", "points": [[2, 0], [3, 1]], "dash": 1},
-        {"kind": "text", "at": [2.5, 0.8], "text": "5 ft to $6"},
-    ],
-    "key": [[1, "3 x 6 AWG"]],
-}
+ROWS = [("Counter $5", [9.0, 2.25, 4.5], 18.0), ("Ceiling", [12.0, 2.0, 2.0], 15.5), ("Exact", [18.0, 0.0, 0.0], 18.0)]
+BARS = Parts(["conductors", "grounds", "devices"], ROWS, "volume of the box", "in3")
+SHAPES: list[Shape] = [
+    Circle((0, 0), 1.0),
+    Circle((0, -0.5), 0.25, 1, "6"),
+    Area([(2, -1), (3, -1), (3, 0)], 0, "a corner"),
+    Stroke([(2, 0), (3, 1)], dash=1),
+    Lettering((2.5, 0.8), "5 ft to $6"),
+]
+PIPE = Drawing("in", SHAPES, [(1, "3 x 6 AWG")])
 
 
 def test_each_bar_says_its_sum_and_its_limit() -> None:
-    svg = draw(Chart("parts", "t", "a", BARS))
+    svg = draw(Chart("t", "a", BARS))
     for said in ("15.75 of 18", "16 of 15.5  falls short", "18 of 18", "volume of the box", "conductors", "Counter $5"):
         assert said in svg, said
     assert svg.count("falls short") == 1, "equal is enough"
@@ -39,12 +36,12 @@ def test_bars_stand_end_to_end() -> None:
 def test_a_drawing_keeps_its_proportions() -> None:
     (axes,) = drawing(PIPE).axes
     assert axes.get_aspect() == 1
-    radii = [patch.get_radius() for patch in axes.patches if isinstance(patch, Circle)]
+    radii = [patch.get_radius() for patch in axes.patches if isinstance(patch, Disc)]
     assert radii == [1.0, 0.25]
 
 
 def test_a_drawing_carries_its_words_and_its_scale() -> None:
-    svg = draw(Chart("drawing", "t", "a", PIPE))
+    svg = draw(Chart("t", "a", PIPE))
     for said in ("a corner", "5 ft to $6", "3 x 6 AWG", "1 in"):
         assert said in svg, said
-    assert svg == draw(Chart("drawing", "t", "a", PIPE)), "the same each time"
+    assert svg == draw(Chart("t", "a", PIPE)), "the same each time"

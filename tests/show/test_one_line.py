@@ -44,7 +44,7 @@ def diagram(of: Job) -> str:
     """The first chart of the conductors."""
     family, code = families()["feeder"], codebook_for(of)
     chart = family.charts(House(of, code), family.work(House(of, code)))[0]
-    assert chart.kind == "one-line"
+    assert chart.data.kind == "one-line"
     assert draw(chart) == draw(chart)
     return draw(chart)
 

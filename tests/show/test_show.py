@@ -49,5 +49,5 @@ def test_charts_are_the_same_each_time_and_carry_their_words() -> None:
         shown = show_chart(chart)._repr_mimebundle_()
         assert shown["image/svg+xml"] == draw(chart)
         assert chart.alt
-        assert shown["application/vnd.studbay.chart+json"]["data"] == chart.data
-        assert chart.data["unit"] in shown["image/svg+xml"]
+        assert shown["application/vnd.studbay.chart+json"] == chart.as_json()
+        assert chart.data.unit in shown["image/svg+xml"]

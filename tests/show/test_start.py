@@ -21,7 +21,7 @@ JOBS = shipped_notebooks() / "jobs"
 
 
 def states(job: Path) -> dict[str, tuple[str, str]]:
-    return {title: (state, says) for title, state, says in glance_table(job)["rows"]}
+    return {title: (state, says) for title, state, says in glance_table(job).rows}
 
 
 def test_a_glance_says_what_each_calculation_says() -> None:
@@ -34,7 +34,7 @@ def test_a_glance_says_what_each_calculation_says() -> None:
     assert found[families()["voltage-drop"].TITLE][1].startswith("R10 far bedroom: not met: drop within")
     assert "Kitchen left: Kitchen left" not in found[families()["branch-circuits"].TITLE][1]
     assert len(found) == len(families())
-    assert job.job.name in glance_table(JOBS / "fernhollow-lot-12.toml")["intro"]
+    assert job.job.name in glance_table(JOBS / "fernhollow-lot-12.toml").intro
 
 
 def test_a_part_that_is_not_there_is_asked_for_by_its_title(tmp_path: Path) -> None:
@@ -53,8 +53,8 @@ def test_no_brackets_and_no_stops_in_a_row() -> None:
 def test_a_file_that_is_no_job_says_why(tmp_path: Path) -> None:
     (tmp_path / "bad.toml").write_text("[code]\nedition = 2023\n")
     table = glance_table(tmp_path / "bad.toml")
-    assert (table["title"], table["rows"]) == ("This job file can't be used yet", [])
-    assert "edition" in table["intro"]
+    assert (table.title, table.rows) == ("This job file can't be used yet", [])
+    assert "edition" in table.intro
 
 
 def test_one_calculation_at_fault_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:

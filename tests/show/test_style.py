@@ -12,6 +12,7 @@ import pytest
 from calc.show.assets import looks
 from calc.show.html import sheet_html, table_html
 from calc.show.style import style
+from calc.work.table import Table, figures
 from tests.packet import samples
 from tests.packet.test_style import contrast
 
@@ -113,5 +114,7 @@ def test_verdicts_are_words_whatever_their_colour() -> None:
 
 
 def test_what_is_shown_has_no_other_colour() -> None:
-    shown = sheet_html(samples.dwelling_sheet()) + table_html(samples.table())
+    shown = sheet_html(samples.dwelling_sheet()) + table_html(
+        Table("Sizes", figures("Size", "A"), [["4/0 AWG", "180"]], "What serves.", ["At 75 C."])
+    )
     assert set(re.findall(r"#[0-9a-f]{6}", shown)) <= set(style()["colours"].values())

@@ -32,4 +32,4 @@ def test_the_optional_method_asks_less_of_every_house(records: list) -> None:
 def test_the_chart_says_that_it_is_not_for_design(records: list) -> None:
     chart = survey.chart(records[:50], [("2023", "standard")])
     assert chart.alt.startswith("Assumed appliances, not for design")
-    assert chart.data["remark"] == survey.NOT_FOR_DESIGN
+    assert chart.data.remark == survey.NOT_FOR_DESIGN

@@ -126,11 +126,11 @@ def test_the_text_says_scope_verdict_and_each_missing_entry() -> None:
 def test_the_fix_list_never_says_that_nothing_falls_short_of_what_nobody_entered() -> None:
     """Its sentence is the verdict, with its scope and what nothing is claimed of."""
     said = fixes_sheet(House.of(parse_job(HOUSE.encode())))
-    assert said["groups"] == []
-    assert said["intro"].startswith("Load calculation: passes. Nothing is claimed here of: Conductors")
+    assert said.groups == []
+    assert said.intro.startswith("Load calculation: passes. Nothing is claimed here of: Conductors")
     said = fixes_sheet(House.of(parse_job(BARE.encode())))
-    assert said["status"] == NOT_SHOWN
-    assert said["intro"].startswith("Nothing: not shown.")
+    assert said.status == NOT_SHOWN
+    assert said.intro.startswith("Nothing: not shown.")
 
 
 def test_states_are_ordered_worst_first() -> None:

@@ -24,6 +24,7 @@ from calc.work import (
 from calc.work.printing import settle
 from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
+from calc.work.table import Table, figures
 from calc.work.text import table_text
 from calc.work.units import unit
 from calc.work.values import Lookup, Op, Text
@@ -482,10 +483,7 @@ def test_signs_of_print() -> None:
 
 
 def test_a_table_as_text_has_its_columns_in_line_and_its_notes() -> None:
-    table = {
-        "title": "Sizes", "intro": "What serves.", "columns": [{"name": "Size"}, {"name": "A"}],
-        "rows": [["4/0 AWG", 180], ["2", 90]], "notes": ["At 75 C."],
-    }  # fmt: skip
+    table = Table("Sizes", figures("Size", "A"), [["4/0 AWG", "180"], ["2", "90"]], "What serves.", ["At 75 C."])
     assert table_text(table) == "Sizes\nWhat serves.\n\nSize     A\n4/0 AWG  180\n2        90\n- At 75 C.\n"
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from calc.families.box_fill import summary
 from calc.families.box_fill.body import conduit_body
@@ -16,6 +15,7 @@ from calc.job import Box, Compartment, Job
 from calc.wiring.house import House, remembered
 from calc.work import Refused, Sheet, excess, whole
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "box-fill"
 TITLE = "Box fill"
@@ -44,7 +44,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return summary.charts(sheets)
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """All boxes, the tightest first."""
     return [summary.table([(box, s) for (box, _), s in zip(_boxes(house.job), work(house), strict=True)])]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from math import ceil
-from typing import Any
 
 from calc.job import Box
 from calc.work import PASSES, STATUSES, Sheet, Value, loud
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Parts
+from calc.work.table import Table, columns
 
 MOST_CHARTED = 12
 GROUPS = {
@@ -28,23 +28,21 @@ def tightness(s: Sheet) -> float:
     return float(s.value("required_in3").number / s.value("provided_in3").number)
 
 
-def table(boxes: Sequence[tuple[Box, Sheet]]) -> dict[str, Any]:
+def table(boxes: Sequence[tuple[Box, Sheet]]) -> Table:
     """The summary table: needed, provided, left, verdict and the smallest standard box."""
     ordered = sorted(boxes, key=lambda pair: tightness(pair[1]), reverse=True)
-    names = [("Box", "left"), ("Room", "left"), ("Needs in3", "right"), ("Has in3", "right"), ("Used", "right"),
-             ("Verdict", "left"), ("Smallest box", "left")]  # fmt: skip
     counts = Counter(s.status for _, s in ordered)
     said = ", ".join(f"{status}: {counts[status]}" for status in STATUSES if status != PASSES and counts[status])
     intro = (
         f"{sum(box.count for box, _ in boxes)} boxes on {len(boxes)} sheets, the tightest first; {said or 'all pass'}."
     )
-    return {
-        "title": "Boxes, the tightest first",
-        "intro": intro,
-        "columns": [{"name": name, "align": align} for name, align in names],
-        "rows": [_row(box, s) for box, s in ordered],
-        "notes": [note for _, s in ordered for note in _notes(s)],
-    }
+    return Table(
+        title="Boxes, the tightest first",
+        intro=intro,
+        columns=columns("Box", "Room", "Needs in3", "Has in3", "Used", "Verdict", "Smallest box", right=(2, 3, 4)),
+        rows=[_row(box, s) for box, s in ordered],
+        notes=[note for _, s in ordered for note in _notes(s)],
+    )
 
 
 def _notes(s: Sheet) -> list[str]:
@@ -80,13 +78,13 @@ def charts(sheets: Sequence[Sheet]) -> list[Chart]:
     names = [words.text(f"group_{group}", "name") for group in GROUPS]
     said = "; ".join(f"{label}: {round(sum(values), 4):g} of {limit:g} in3" for label, values, limit in rows)
     title = "What fills the box" if len(known) == 1 else "What fills the tightest boxes"
-    data = {
-        "parts": [names[at] for at in used],
-        "rows": [[label, [values[at] for at in used], limit] for label, values, limit in rows],
-        "limit": "volume of the box",
-        "unit": "in3",
-    }
-    return [Chart("parts", title, f"{said}.", data)]
+    data = Parts(
+        [names[at] for at in used],
+        [(label, [values[at] for at in used], limit) for label, values, limit in rows],
+        "volume of the box",
+        "in3",
+    )
+    return [Chart(title, f"{said}.", data)]
 
 
 def _part(s: Sheet, keys: tuple[str, ...]) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.branch_circuits import pictures, schedule
 from calc.families.branch_circuits.replaced import replaced_in
@@ -14,6 +13,7 @@ from calc.wiring.circuits import branches
 from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 __all__ = ["FAMILY", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 
@@ -41,7 +41,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [pictures.legs_chart(work, s) for work, s in circuits.panels if "best_unbalance_va" in s.results]
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """The schedule of each panel, the circuits at a glance, and the protection that each place asks for."""
     circuits = all_circuits(house)
     schedules = [schedule.panel_schedule(house, circuits, work, s) for work, s in circuits.panels if s.refused is None]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.families.branch_circuits.panel import PanelWork
 from calc.work import Sheet
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Levels
 from calc.work.printing import rounded
 
 
@@ -16,10 +16,10 @@ def legs_chart(work: PanelWork, s: Sheet) -> Chart:
         return float(printed[key].removesuffix(" A").replace(",", ""))  # as the sheet prints it
 
     one, two = amperes("leg_1_a"), amperes("leg_2_a")
-    bars = [["leg 1", one], ["leg 2", two], ["neutral, all on", amperes("neutral_a")]]
+    bars = [("leg 1", one), ("leg 2", two), ("neutral, all on", amperes("neutral_a"))]
     if s.value("best_unbalance_va").number < s.value("unbalance_va").number:
-        bars.append(["worst leg, best arrangement", amperes("best_worst_leg_a")])
+        bars.append(("worst leg, best arrangement", amperes("best_worst_leg_a")))
     even = float(rounded((s.value("leg_1_a").number + s.value("leg_2_a").number) / 2, 1))
     said = "; ".join(f"{label} {value:,.1f} A" for label, value in bars)
-    return Chart("levels", f"Legs of {work.panel.name}, by connected load", f"{said}. An even split would be {even:,.1f} A.",
-                 {"bars": bars, "lines": [["even split", even]], "unit": "A"})  # fmt: skip
+    return Chart(f"Legs of {work.panel.name}, by connected load", f"{said}. An even split would be {even:,.1f} A.",
+                 Levels(bars, [("even split", even)], "A"))  # fmt: skip

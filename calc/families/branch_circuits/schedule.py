@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
 from calc.families.branch_circuits.beside import beside
@@ -16,16 +15,11 @@ from calc.wiring.circuits import Branch, panel_of
 from calc.wiring.house import House
 from calc.work import Sheet, loud
 from calc.work.printing import rounded
+from calc.work.table import Table, columns
 
-Table = dict[str, Any]
 SPACE = "space"
 VERIFY = "verify"
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
-
-
-def columns(*names: str, right: Sequence[int] = ()) -> list[dict[str, str]]:
-    """Columns of a table, those at the places ``right`` set to the right."""
-    return [{"name": name, "align": "right" if at in right else "left"} for at, name in enumerate(names)]
 
 
 def panel_schedule(house: House, circuits: Circuits, work: PanelWork, s: Sheet) -> Table:
@@ -39,16 +33,16 @@ def panel_schedule(house: House, circuits: Circuits, work: PanelWork, s: Sheet) 
         cells = [said.get(left, (SPACE, "", "")), said.get(left + 1, (SPACE, "", ""))]
         (name_l, amps_l, va_l), (name_r, amps_r, va_r) = cells
         rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
-    return {
-        "title": f"Schedule of {work.panel.name}",
-        "intro": _intro(house.job, work, s),
-        "own_page": True,  # it is printed by itself, to hang in the door
-        "columns": columns(
+    return Table(
+        title=f"Schedule of {work.panel.name}",
+        intro=_intro(house.job, work, s),
+        own_page=True,  # it is printed by itself, to hang in the door
+        columns=columns(
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
         ),
-        "rows": rows,
-        "notes": [*_loads(house, work), *_notes(work), *_found(circuits, work), *_removed(house.job, work)],
-    }
+        rows=rows,
+        notes=[*_loads(house, work), *_notes(work), *_found(circuits, work), *_removed(house.job, work)],
+    )
 
 
 def last_space(work: PanelWork) -> int:
@@ -176,13 +170,12 @@ def _removed(job: Job, work: PanelWork) -> list[str]:
 def summary(circuits: Circuits) -> Table:
     """Each circuit with its load, breaker, conductors, protection, legs and verdict."""
     rows = [_row(b, circuits.by_name[b.name]) for b in circuits.branches]
-    return {
-        "title": "Circuits at a glance",
-        "intro": "",
-        "columns": columns("Circuit", "Load", "Breaker", "Conductors", "Protection", "Legs", "Outcome", right=(1, 2)),
-        "rows": rows,
-        "notes": [f"{name}: {s.refused.reason}" for name, s in circuits.by_name.items() if s.refused],
-    }
+    return Table(
+        title="Circuits at a glance",
+        columns=columns("Circuit", "Load", "Breaker", "Conductors", "Protection", "Legs", "Outcome", right=(1, 2)),
+        rows=rows,
+        notes=[f"{name}: {s.refused.reason}" for name, s in circuits.by_name.items() if s.refused],
+    )
 
 
 def _row(b: Branch, s: Sheet) -> list[str]:
@@ -220,11 +213,11 @@ def by_place(house: House, found: Sequence[Branch]) -> list[Table]:
     dated = f", permit of {house.job.code.permit_date}" if house.job.code.permit_date else ", no permit date stated"
     notes = ["Arc-fault is for the 120 V circuits of a room up to 20 A; ground-fault and tamper-resistant are for its receptacles.",
              "Receptacles within 6 ft of a sink, tub or shower have ground-fault protection in any room."]  # fmt: skip
-    return [{
-        "title": "Protection by place", "intro": f"Edition {house.code.edition}{dated}.",
-        "columns": columns("Room", "Arc-fault", "Ground-fault", "Tamper-resistant", "Circuits"),
-        "rows": rows, "notes": notes,
-    }]  # fmt: skip
+    return [Table(
+        title="Protection by place", intro=f"Edition {house.code.edition}{dated}.",
+        columns=columns("Room", "Arc-fault", "Ground-fault", "Tamper-resistant", "Circuits"),
+        rows=rows, notes=notes,
+    )]  # fmt: skip
 
 
 def _said(asked: Asked | None) -> str:

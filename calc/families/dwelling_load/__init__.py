@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from calc.codebook import editions
 from calc.families.dwelling_load import summary
@@ -19,6 +18,8 @@ from calc.wiring.house import House, remembered
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.summary import Summary
+from calc.work.table import Table
 
 __all__ = [
     "FAMILY", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",
@@ -54,12 +55,12 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [] if found.sheet.refused else summary.charts(found)
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """The methods side by side, and the editions side by side."""
     return compared(house.whole_job, editions())
 
 
-def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
+def compared(job: Job, names: Sequence[str]) -> list[Table]:
     """Methods under each edition named, each result of the deciding method, and what a service change brings."""
     unit = dwelling_units(job)[0]
     books = {name: codebook_for(job, name) for name in names}
@@ -69,7 +70,7 @@ def compared(job: Job, names: Sequence[str]) -> list[dict[str, Any]]:
     return [by_method(job, by_name), by_edition(by_name), *service_change(job, books)]
 
 
-def front(house: House) -> dict[str, Any]:
+def front(house: House) -> Summary:
     """Page 1 of the permit packet."""
     found = _all(house)
     neutral = next((f.sheet for f in found[:2] if f.method == "standard"), None)

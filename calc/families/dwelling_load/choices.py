@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 from calc.codebook import Codebook
-from calc.families.dwelling_load.headroom import additions, columns, room
+from calc.families.dwelling_load.headroom import additions, room
 from calc.families.dwelling_load.methods import NAMES, SIZES, worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.dwelling_load.whatif import Tried, locked, managed, present_rating, tried, without
 from calc.job import Job, Load
 from calc.job.loads import COOKING, WATER_HEATERS
 from calc.wiring.house import House
+from calc.work.table import Table, figures
 
 LEAST_SETTING_A = 6  # the least current that a vehicle can be told to take, common practice
 Try = Callable[[Job], Tried]
@@ -30,7 +30,7 @@ class Choice:
     most: bool = True  # nearly all of what is planned
 
 
-def choices(house: House) -> list[dict[str, Any]]:
+def choices(house: House) -> list[Table]:
     """Tables for the owner: the ways and what they make, a new service instead, room for one thing more.
 
     None for a building with several dwellings: what is added to one unit is for its own feeder.
@@ -56,7 +56,7 @@ def _methods(house: House, first: str, today: House, rating: float) -> list[str]
     return [first, *others]
 
 
-def _ways(house: House, methods: list[str], rating: float, new: list[Load]) -> dict[str, Any]:
+def _ways(house: House, methods: list[str], rating: float, new: list[Load]) -> Table:
     """A row a choice, a column a method."""
     base = tried(house.with_job(_built(house, [])), methods[0], rating)
     rows, fitting = [], []
@@ -74,12 +74,12 @@ def _ways(house: House, methods: list[str], rating: float, new: list[Load]) -> d
         served = any(found.serves for found in planned.values())
         makes += ": the record of demand falls short" if served else f": too much for {rating:,.0f} A"
     fits = f"Fits, with all or nearly all of it: {'; '.join(fitting)}." if fitting else "Nothing near it fits."
-    return {
-        "title": f"What the {rating:,.0f} A service carries",
-        "intro": f"Everything planned makes {makes}. {fits}",
-        "columns": columns("Choice", "Spaces", "Adds", *(NAMES[method].capitalize() for method in methods)),
-        "rows": rows,
-        "notes": [
+    return Table(
+        title=f"What the {rating:,.0f} A service carries",
+        intro=f"Everything planned makes {makes}. {fits}",
+        columns=figures("Choice", "Spaces", "Adds", *(NAMES[method].capitalize() for method in methods)),
+        rows=rows,
+        notes=[
             f"'Adds' is over the house as it is today, by the {NAMES[methods[0]]}. Whole amperes, as ratings are compared.",
             *(f"{NAMES[method].capitalize()}: {found.refused}." for method, found in planned.items() if found.refused),
             *(
@@ -91,7 +91,7 @@ def _ways(house: House, methods: list[str], rating: float, new: list[Load]) -> d
             *_least_of_a_charger(house.code, new),
             *_limits(house.whole_job),
         ],
-    }
+    )
 
 
 def _tried_as(house: House, method: str, rating: float, job: Job) -> Tried:
@@ -205,7 +205,7 @@ def _list(loads: list[Load]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _new_service(house: House) -> dict[str, Any]:
+def _new_service(house: House) -> Table:
     """What a new service would be, by the methods that size one."""
     rows = []
     for method in SIZES:
@@ -217,14 +217,14 @@ def _new_service(house: House) -> dict[str, Any]:
                 rows.append(
                     [f"{NAMES[method].capitalize()}{said}", f"{results[f'{method}{end}_a']:,.1f} A", f"{size:,.0f} A"]
                 )
-    return {
-        "title": "A new service instead",
-        "intro": "Everything planned, on a service sized for it. Either method may be used; the permit names which.",
-        "columns": columns("Method", "Current", "Service sold"),
-        "rows": rows,
-        "notes": ["A replaced service brings requirements of its own with it, such as surge protection and an outdoor "
+    return Table(
+        title="A new service instead",
+        intro="Everything planned, on a service sized for it. Either method may be used; the permit names which.",
+        columns=figures("Method", "Current", "Service sold"),
+        rows=rows,
+        notes=["A replaced service brings requirements of its own with it, such as surge protection and an outdoor "
                   "disconnect, by edition."],
-    }  # fmt: skip
+    )  # fmt: skip
 
 
 def _spaces(job: Job, loads: list[Load]) -> int:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from calc.families.dwelling_load.case import NotAllowed
 from calc.families.dwelling_load.methods import NAMES, SIZES, TITLES, Worked
 from calc.families.dwelling_load.summary import READINGS
 from calc.job import Job
 from calc.work import Sheet
+from calc.work.forms import LineForm
+from calc.work.table import Table, figures
 
 ByMethod = Mapping[str, Worked]
 LAST_ROWS = ("neutral_a", "general_circuits_15a", "general_circuits_20a")
 
 
-def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
+def by_method(job: Job, editions: Mapping[str, ByMethod]) -> Table:
     """A row a method, a column an edition: its current and what it says of the service, or why there is none."""
     notes: list[str] = []
     rows = []
@@ -26,18 +27,18 @@ def by_method(job: Job, editions: Mapping[str, ByMethod]) -> dict[str, Any]:
         rows.append([f"{name} (decides)" if decides else name, *cells])
     if any("*" in cell for row in rows for cell in row[1:]):
         notes.append("* rests on values that are not confirmed for that edition; the sheet says which")
-    return {
-        "title": "The methods side by side",
-        "intro": "Calculated current by each method. The standard and the optional method size a service, given after the "
+    return Table(
+        title="The methods side by side",
+        intro="Calculated current by each method. The standard and the optional method size a service, given after the "
         f"current; the other two test one that is there. The job, under the {job.code.edition} edition, goes by the one "
         "marked.",
-        "columns": _columns("Method", editions),
-        "rows": rows,
-        "notes": [f"({number}) {note}" if not note.startswith("*") else note for number, note in enumerate(notes, 1)],
-    }
+        columns=figures("Method", *editions),
+        rows=rows,
+        notes=[f"({number}) {note}" if not note.startswith("*") else note for number, note in enumerate(notes, 1)],
+    )
 
 
-def by_edition(editions: Mapping[str, ByMethod]) -> dict[str, Any]:
+def by_edition(editions: Mapping[str, ByMethod]) -> Table:
     """A row a result of the deciding method, a column an edition; a result that isn't worked or shown says so."""
     method = next(method for found in editions.values() for method, each in found.items() if each.decides)
     sheets = {name: found[method] for name, found in editions.items()}
@@ -52,21 +53,17 @@ def by_edition(editions: Mapping[str, ByMethod]) -> dict[str, Any]:
             rows.append(
                 [have[0]["name"], *(_cell(found.sheet, lines[name].get(key)) for name, found in sheets.items())]
             )
-    return {
-        "title": "Dwelling load by edition",
-        "intro": f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what changes.",
-        "columns": _columns("Result", editions),
-        "rows": rows,
-        "notes": [
+    return Table(
+        title="Dwelling load by edition",
+        intro=f"{NAMES[method].capitalize()}. The adopted edition decides; the others show what changes.",
+        columns=figures("Result", *editions),
+        rows=rows,
+        notes=[
             *(f"{name}: {sheet['refused']['reason']}" for name, sheet in shown.items() if sheet["refused"]),
             *(f"{name}, ({note['mark']}) {note['kind']}: {note['text']}"
               for name, sheet in shown.items() for note in sheet["notes"] if note["kind"] != "choice"),
         ],
-    }  # fmt: skip
-
-
-def _columns(first: str, editions: Mapping[str, Any]) -> list[dict[str, str]]:
-    return [{"name": first, "align": "left"}, *({"name": name, "align": "right"} for name in editions)]
+    )  # fmt: skip
 
 
 def _verdict(found: Worked, notes: list[str]) -> str:
@@ -93,7 +90,7 @@ def _verdict(found: Worked, notes: list[str]) -> str:
     return f"{currents[0]}: {'falls short' if short else 'passes'}{mark}"
 
 
-def _cell(sheet: Sheet, line: dict[str, Any] | None) -> str:
+def _cell(sheet: Sheet, line: LineForm | None) -> str:
     if line is None:
         return sheet.refused.status if sheet.refused else "-"
     return str(line["result"]) + "".join(f" ({mark})" for mark in line["marks"])

@@ -15,6 +15,7 @@ from calc.families.dwelling_load.methods import NAMES
 from calc.families.dwelling_load.whatif import Tried, tried, without
 from calc.job import Job, Load, changed
 from calc.wiring.house import House
+from calc.work.table import Table, figures
 
 ADDITIONS = Path(__file__).parent / "additions.toml"
 
@@ -25,7 +26,7 @@ def additions() -> list[dict[str, Any]]:
     return list(tomllib.loads(ADDITIONS.read_text(encoding="utf-8"))["addition"])
 
 
-def room(house: House, method: str, rating: float, base: str) -> dict[str, Any]:
+def room(house: House, method: str, rating: float, base: str) -> Table:
     """A table: of each kind, the largest size that still passes on top of the job, and what the next would make."""
     rows = []
     for kind in additions():
@@ -42,19 +43,14 @@ def room(house: House, method: str, rating: float, base: str) -> dict[str, Any]:
             outcomes[best][1].text if passing else "-",
             _next(outcomes[best + 1], unit) if best + 1 < len(outcomes) else "the largest tried fits",
         ])  # fmt: skip
-    return {
-        "title": "Room for one thing more",
-        "intro": f"On top of {base}, by the {NAMES[method]}, on a service of {rating:,.0f} A: of each "
+    return Table(
+        title="Room for one thing more",
+        intro=f"On top of {base}, by the {NAMES[method]}, on a service of {rating:,.0f} A: of each "
         "kind the largest size that still fits, one at a time. Each was worked out again with the whole house.",
-        "columns": columns("What is added", "Largest that fits", "The house then", "Next size"),
-        "rows": rows,
-        "notes": ["Sizes tried are those that equipment commonly comes in."],
-    }  # fmt: skip
-
-
-def columns(*names: str) -> list[dict[str, str]]:
-    """Columns of a table: words in the first, numbers in the others."""
-    return [{"name": name, "align": "right" if at else "left"} for at, name in enumerate(names)]
+        columns=figures("What is added", "Largest that fits", "The house then", "Next size"),
+        rows=rows,
+        notes=["Sizes tried are those that equipment commonly comes in."],
+    )  # fmt: skip
 
 
 def sizes(kind: dict[str, Any]) -> list[float]:

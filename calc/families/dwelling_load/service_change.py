@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from calc.codebook import Codebook
 from calc.job import Job
+from calc.work.table import Table, columns
 
 ASKED = {
     "Surge-protective device": ("surge_service", "Required circuits and equipment"),
@@ -21,7 +21,7 @@ BEYOND = {
 }
 
 
-def service_change(job: Job, books: Mapping[str, Codebook]) -> list[dict[str, Any]]:
+def service_change(job: Job, books: Mapping[str, Codebook]) -> list[Table]:
     """A table where the job replaces its service, or parts of it; a column an edition."""
     service = job.service
     if service is None or service.work not in ("replaced", "riser-only"):
@@ -36,14 +36,14 @@ def service_change(job: Job, books: Mapping[str, Codebook]) -> list[dict[str, An
         what = f"The service of {service.replaces_a} A is replaced by one of {service.rating_a} A."
     else:
         what = "The service is replaced."
-    return [{
-        "title": "What the new service brings with it",
-        "intro": f"{what} Each thing that is asked of such work is checked on the sheet named.",
-        "columns": [{"name": name, "align": "left"} for name in ("Requirement", *books, "Checked on sheet")],
-        "rows": rows,
-        "notes": ["Electrodes and bonds of the new service have their own sheet. Whether an edition that is silent on "
+    return [Table(
+        title="What the new service brings with it",
+        intro=f"{what} Each thing that is asked of such work is checked on the sheet named.",
+        columns=columns("Requirement", *books, "Checked on sheet"),
+        rows=rows,
+        notes=["Electrodes and bonds of the new service have their own sheet. Whether an edition that is silent on "
                   "replacements asks all the same is for the office to say."],
-    }]  # fmt: skip
+    )]  # fmt: skip
 
 
 def _cell(code: Codebook, rule: str, work: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from calc.families.dwelling_load.demand import Group
@@ -11,8 +12,10 @@ from calc.job import Job
 from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, loud
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Levels, Pairs
 from calc.work.printing import rounded
+from calc.work.summary import Fact, Summary
+from calc.work.table import Table, columns
 
 COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")
 STATUS_COLUMN = {"existing": 2, "new": 3, "removed": 4}
@@ -21,25 +24,21 @@ READINGS = ("", "_inside", "_outside")
 """Ends of a method's name in results: one result, or one for each reading of an unsettled rule."""
 
 
-def front(house: House, unit: DwellingUnit, found: Worked, neutral: Sheet | None) -> dict[str, Any]:
-    """Page 1 of the packet, in the public form that `calc.packet` typesets; ``neutral`` is the sheet that has it."""
+def front(house: House, unit: DwellingUnit, found: Worked, neutral: Sheet | None) -> Summary:
+    """Page 1 of the packet; ``neutral`` is the sheet that has its load."""
     s = found.sheet
     shown = {line["key"]: line for line in s.as_json()["lines"]}
-    return {
-        "title": "Electrical load summary",
-        "facts": _facts(house, unit, found.method),
-        "table": {
-            "columns": [
-                {"name": name, "align": "left" if at in (0, 1, 5) else "right"} for at, name in enumerate(COLUMNS)
-            ],
-            "rows": [*_first_rows(house.job, shown), *_load_rows(found, shown), *_removed_rows(house.job)],
-        },
-        "totals": _totals(house.job, found, shown, neutral),
-        "figures": _figures(found),
-        "verdict": loud(s.status),
-        "verdict_detail": _detail(s, found.method, shown),
-        "preparer": [["Prepared by", house.job.job.prepared_by or ""], ["License", house.job.job.license or ""]],
-    }
+    rows = [*_first_rows(house.job, shown), *_load_rows(found, shown), *_removed_rows(house.job)]
+    return Summary(
+        title="Electrical load summary",
+        facts=_facts(house, unit, found.method),
+        table=Table("Loads", columns(*COLUMNS, right=(2, 3, 4, 6)), rows),
+        totals=_totals(house.job, found, shown, neutral),
+        figures=_figures(found),
+        verdict=loud(s.status),
+        verdict_detail=_detail(s, found.method, shown),
+        preparer=[("Prepared by", house.job.job.prepared_by or ""), ("License", house.job.job.license or "")],
+    )
 
 
 def _figures(found: Worked) -> dict[str, Any]:
@@ -55,7 +54,7 @@ def _figures(found: Worked) -> dict[str, Any]:
     return figures
 
 
-def _facts(house: House, unit: DwellingUnit, method: str) -> list[list[str]]:
+def _facts(house: House, unit: DwellingUnit, method: str) -> list[Fact]:
     adopted = f"{house.job.code.basis} {house.job.code.edition}" + (
         f", {house.job.code.adopted_as}" if house.job.code.adopted_as else ""
     )
@@ -66,7 +65,7 @@ def _facts(house: House, unit: DwellingUnit, method: str) -> list[list[str]]:
         ("Method", f"{NAMES[method].capitalize()}, {house.code.cite(rule_of(method, unit)).section}"),
         ("Dwelling", _dwelling(house.job, unit)), ("System", _system(house.job)),
     ]  # fmt: skip
-    return [[label, text] for label, text in facts if text]
+    return [(label, text) for label, text in facts if text]
 
 
 def _dwelling(job: Job, unit: DwellingUnit) -> str:
@@ -148,7 +147,7 @@ def _bare(result: str) -> str:
     return str(result).removesuffix(" VA")
 
 
-def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | None) -> list[list[str]]:
+def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | None) -> list[Fact]:
     bus = next((panel.bus_a for panel in job.panels if panel.service_equipment and panel.bus_a), None)
     main = job.service.main_a if job.service else None
     entries = []
@@ -167,7 +166,7 @@ def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | Non
         ("Main breaker", f"{main} A" if main else ""),
         ("Bus rating", f"{bus} A" if bus else ""),
     ]
-    return [[label, text] for label, text in entries if text]
+    return [(label, text) for label, text in entries if text]
 
 
 def _result(shown: dict[str, Any], key: str) -> str:
@@ -192,26 +191,26 @@ def charts(found: Worked) -> list[Chart]:
     """From connected to demand load by group, and the calculated current against ratings."""
     s, method = found.sheet, found.method
     values = {line.key: line.value.number for line in s.lines if isinstance(line.value, Value)}
-    rows = [[s.words.text(f"group_{g.key}", "name"), _connected(g, values), round(g.value.number, 1)]
+    rows = [(s.words.text(f"group_{g.key}", "name"), _connected(g, values), round(g.value.number, 1))
             for g in found.demand.groups]  # fmt: skip
-    drawn = [Chart("pairs", "From connected load to demand load", _pairs_alt(rows),
-                   {"rows": rows, "before": "connected", "after": "demand", "unit": "VA"})]  # fmt: skip
+    drawn = [Chart("From connected load to demand load", _pairs_alt(rows),
+                   Pairs(rows, "connected", "demand", "VA"))]  # fmt: skip
     labels = {"": "calculated current", "_inside": "vehicle in the steps", "_outside": "vehicle beside them"}
     bars = [
-        [label, round(values[f"{method}{end}_a"], 1)] for end, label in labels.items() if f"{method}{end}_a" in values
+        (label, round(values[f"{method}{end}_a"], 1)) for end, label in labels.items() if f"{method}{end}_a" in values
     ]
     if "neutral_a" in values:
-        bars.append(["neutral current", round(values["neutral_a"], 1)])
+        bars.append(("neutral current", round(values["neutral_a"], 1)))
     lines = [
-        [label, values[key]]
+        (label, values[key])
         for key, label in ((f"{method}_standard_rating_a", "standard rating"), ("service_rating_a", "service"))
         if key in values
     ]
     said = [f"{label} {value:,.1f} A" for label, value in bars] + [f"{label} {value:,.0f} A" for label, value in lines]
     alt = f"{'; '.join(said)}."
     drawn.append(
-        Chart("levels", "Calculated current against ratings", alt[:1].upper() + alt[1:],
-              {"bars": bars, "lines": lines, "unit": "A"})
+        Chart("Calculated current against ratings", alt[:1].upper() + alt[1:],
+              Levels(bars, lines, "A"))
     )  # fmt: skip
     return drawn
 
@@ -224,7 +223,7 @@ def _connected(group: Group, values: dict[str, float]) -> float:
     return sum(c.va.number for c in group.loads) if group.connected else 0.0
 
 
-def _pairs_alt(rows: list[list[Any]]) -> str:
+def _pairs_alt(rows: Sequence[tuple[str, float, float]]) -> str:
     said = "; ".join(
         f"{label} {rounded(before, 0):,} VA connected, {rounded(after, 0):,} VA demand" for label, before, after in rows
     )

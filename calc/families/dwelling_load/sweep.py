@@ -10,7 +10,7 @@ from calc.families.dwelling_load.unit import dwelling_units
 from calc.families.dwelling_load.whatif import present_rating
 from calc.job import Job, changed
 from calc.wiring.house import House
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Curve, Curves, Point
 
 STEPS = 24
 SAID = {"": "", "_inside": ", in the steps", "_outside": ", beside them"}
@@ -37,28 +37,28 @@ def sweeps(house: House) -> list[Chart]:
         own = house.whole_job.dwelling.floor_area_ft2
         charts.append(_sweep(house, "Current by floor area", "ft2", own, own * 2,
                              lambda x: changed(house.whole_job, {"dwelling.floor_area_ft2": x})))  # fmt: skip
-    return [chart for chart in charts if chart.data["curves"]]
+    return [chart for chart in charts if chart is not None]
 
 
-def _sweep(house: House, title: str, axis: str, own: float, end: float, at: Callable[[float], Job]) -> Chart:
-    """One chart, from a quarter of ``end`` to ``end``, with the job's own point among the points."""
+def _sweep(house: House, title: str, axis: str, own: float, end: float, at: Callable[[float], Job]) -> Chart | None:
+    """One chart, from a quarter of ``end`` to ``end``, with the job's own point among the points; none where no method is
+    worked."""
     xs = sorted({round(end * (STEPS + 3 * n) / (4 * STEPS), 6) for n in range(STEPS + 1)} | {own})
-    points: dict[str, list[list[float]]] = {}
+    points: dict[str, list[Point]] = {}
     for x in xs:
         for key, value in _currents(house if x == own else house.with_job(at(x))).items():
-            points.setdefault(key, []).append([x, round(value, 6)])
+            points.setdefault(key, []).append((x, round(value, 6)))
     at_own = {name: y for name, curve in points.items() for x, y in curve if x == own}
     decides = NAMES[house.whole_job.service.load_method if house.whole_job.service else "standard"]
-    marks = [[f"{y:,.1f} A", own, y] for name, y in at_own.items() if name.startswith(decides)]
+    marks = [(f"{y:,.1f} A", own, y) for name, y in at_own.items() if name.startswith(decides)]
     rating = present_rating(house)
-    lines = [[f"service {rating:,.0f} A", rating]] if rating else []
+    lines = [(f"service {rating:,.0f} A", rating)] if rating else []
     said = "; ".join(f"{name} from {curve[0][1]:,.0f} A to {curve[-1][1]:,.0f} A" for name, curve in points.items())
     alt = f"From {xs[0]:,.0f} to {xs[-1]:,.0f} {axis}: {said}. At the job's own {own:,.0f}: " + "; ".join(
         f"{name} {y:,.1f} A" for name, y in at_own.items()
     )
-    data = {"curves": [{"name": name, "points": curve} for name, curve in points.items()], "x": axis, "y": "A",
-            "lines": lines, "marks": marks}  # fmt: skip
-    return Chart("curves", title, f"{alt}.", data)
+    data = Curves([Curve(name, curve) for name, curve in points.items()], axis, "A", lines, marks)
+    return Chart(title, f"{alt}.", data) if points else None
 
 
 def _currents(house: House) -> dict[str, float]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.fault_current import pictures
 from calc.families.fault_current.along import along
@@ -15,6 +14,7 @@ from calc.wiring.house import House, remembered
 from calc.wiring.tree import from_the_source, supply_of, upstream
 from calc.work import Refused, Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "fault-current"
 TITLE = "Fault current"
@@ -58,7 +58,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return pictures.charts(house.job, sheets)
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """Each point with what is available there and what is rated for it."""
     return [pictures.points(house.job, work(house))]
 

@@ -9,41 +9,41 @@ from calc.families.fault_current.ratings import panels_at
 from calc.families.fault_current.source import LINE_TO_LINE, LINE_TO_NEUTRAL
 from calc.job import Job
 from calc.work import Sheet, loud
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Levels
+from calc.work.table import Table, columns
 
 
 def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
     """The largest fault current at the source and at each point with a panel, against the ratings stated there."""
     worked = [s for s in sheets if "largest_fault_a" in s.results]
     bars = [
-        [_where(job, s), round(s.value("largest_fault_a").number)] for s in worked if s is sheets[0] or _panels(job, s)
+        (_where(job, s), round(s.value("largest_fault_a").number)) for s in worked if s is sheets[0] or _panels(job, s)
     ]
     if not bars:
         return []
     ratings = sorted({p.interrupting_a for s in worked for p in _panels(job, s) if p.interrupting_a is not None})
-    lines = [["interrupting rating", float(rating)] for rating in ratings]
+    lines = [("interrupting rating", float(rating)) for rating in ratings]
     said = "; ".join(f"{name} {amperes:,.0f} A" for name, amperes in bars)
     rated = "; ".join(f"{rating:,} A" for rating in ratings) or "none stated"
     return [
         Chart(
-            "levels",
             "Available fault current against ratings",
             f"Largest fault current by point: {said}. Interrupting ratings: {rated}.",
-            {"bars": bars, "lines": lines, "unit": "A"},
+            Levels(bars, lines, "A"),
         )
     ]
 
 
-def points(job: Job, sheets: Sequence[Sheet]) -> dict[str, Any]:
+def points(job: Job, sheets: Sequence[Sheet]) -> Table:
     """Each point: line to line, line to neutral, the ratings stated there and whether they serve."""
-    names = ("Point", "Panels", "Line to line", "Line to neutral", "Rating sold that serves", "Result")
-    return {
-        "title": "Fault current by point",
-        "intro": "Symmetrical current of a bolted fault at the end of each run, in amperes.",
-        "columns": [{"name": name, "align": "right" if 1 < at < 5 else "left"} for at, name in enumerate(names)],
-        "rows": [_row(job, s) for s in sheets],
-        "notes": [],
-    }
+    return Table(
+        title="Fault current by point",
+        intro="Symmetrical current of a bolted fault at the end of each run, in amperes.",
+        columns=columns(
+            "Point", "Panels", "Line to line", "Line to neutral", "Rating sold that serves", "Result", right=(2, 3, 4)
+        ),
+        rows=[_row(job, s) for s in sheets],
+    )
 
 
 def _row(job: Job, s: Sheet) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.feeder.diagram import one_line_chart
 from calc.families.feeder.picture import ladder_chart
@@ -13,6 +12,7 @@ from calc.wiring.house import House
 from calc.wiring.tree import live_runs
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 __all__ = ["FAMILY", "PLACE", "TITLE", "charts", "load_by_tree", "needs", "run_sheet", "tables", "work"]
 
@@ -37,6 +37,6 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [one_line_chart(house.job, sheets), *ladders]
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """None: the sizes beside one another are with their voltage drop."""
     return []

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from dataclasses import replace
 
 from calc.job import Job, Panel, Run
 from calc.work import Sheet
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Link, Node, OneLine
 
 MOST_ENDS = 11  # what a page holds; beyond it the branch runs of each panel are gathered in one
 METALS = {"aluminum": "Al", "copper": "Cu"}
@@ -20,7 +20,7 @@ def one_line_chart(job: Job, sheets: Sequence[Sheet]) -> Chart:
     if sum(map(_ends, trees)) > MOST_ENDS:
         trees = [_gathered(top) for top in trees]
     said = "; ".join(text for top in trees for text in _said(top))
-    return Chart("one-line", "One-line diagram", f"{said[:1].upper()}{said[1:]}.", {"trees": trees})
+    return Chart("One-line diagram", f"{said[:1].upper()}{said[1:]}.", OneLine(trees))
 
 
 class _Tree:
@@ -39,41 +39,39 @@ class _Tree:
         bare = [panel.fed_from for name, panel in self.panels.items() if name not in self.fed and panel.fed_from]
         return [name for name in dict.fromkeys([*(run.fed_from for run in self.runs), *bare]) if name not in inside]
 
-    def source(self, name: str) -> dict[str, Any]:
+    def source(self, name: str) -> Node:
         """The node of a supply, with all that hangs on it."""
         if name in self.panels:
             return self._bus(self.panels[name])
         fault = self.job.fault
         known = fault is not None and name == "utility" and fault.transformer_kva is not None
         transformer = [f"{fault.transformer_kva:g} kVA, {fault.impedance_pct:g} %"] if fault and known else []
-        return {"kind": "source", "lines": [name[:1].upper() + name[1:], *transformer], "links": self._links(name)}
+        return Node("source", [name[:1].upper() + name[1:], *transformer], self._links(name))
 
-    def _links(self, name: str) -> list[dict[str, Any]]:
+    def _links(self, name: str) -> list[Link]:
         panels = [p for p in self.panels.values() if p.fed_from == name and p.name not in self.fed]
         runs = [self._run(run) for run in self.runs if run.fed_from == name]
-        return runs + [
-            {"labels": ["run not described"], "mark": "", "breaker": False, "to": self._bus(panel)} for panel in panels
-        ]
+        return runs + [Link(["run not described"], "", False, self._bus(panel)) for panel in panels]
 
-    def _run(self, run: Run) -> dict[str, Any]:
+    def _run(self, run: Run) -> Link:
         to = self.panels.get(run.feeds or "")
-        end = {"kind": "end", "lines": [], "links": self._links(run.name)} if to is None else self._bus(to)
+        end = Node("end", [], self._links(run.name)) if to is None else self._bus(to)
         sheet = self.sheets.get(run.name)
-        return {
-            "labels": [run.name, *(text for text in self._labels(run, sheet) if text)],
-            "mark": "" if sheet is None or sheet.passes else sheet.status,
-            "breaker": run.role in ("feeder", "branch"),
-            "to": end,
-        }
+        return Link(
+            labels=[run.name, *(text for text in self._labels(run, sheet) if text)],
+            mark="" if sheet is None or sheet.passes else sheet.status,
+            breaker=run.role in ("feeder", "branch"),
+            to=end,
+        )
 
-    def _bus(self, panel: Panel) -> dict[str, Any]:
+    def _bus(self, panel: Panel) -> Node:
         main = f"{panel.main_a} A main" if panel.main_a else "main lugs"
         rated = [f"{panel.bus_a} A bus"] if panel.bus_a and panel.bus_a != panel.main_a else []
         where = (
             [f"in {panel.building}"] if panel.building else [f"one of: {panel.unit_group}"] if panel.unit_group else []
         )
         lines = [panel.name, ", ".join([*rated, main]), *where]
-        return {"kind": "bus", "lines": lines, "links": self._links(panel.name)}
+        return Node("bus", lines, self._links(panel.name))
 
     def _labels(self, run: Run, sheet: Sheet | None) -> Iterator[str]:
         """Conductors, then neutral, ground and raceway, then breaker and length."""
@@ -93,28 +91,29 @@ class _Tree:
         yield ", ".join([*amperes, *([f"{run.length_ft:g} ft"] if run.length_ft else [])])
 
 
-def _ends(node: dict[str, Any]) -> int:
+def _ends(node: Node) -> int:
     """Runs and panels that nothing leaves."""
-    return sum(_ends(link["to"]) for link in node["links"]) or 1
+    return sum(_ends(link.to) for link in node.links) or 1
 
 
-def _gathered(node: dict[str, Any]) -> dict[str, Any]:
+def _gathered(node: Node) -> Node:
     """The node with those of its runs that end without a panel told as one."""
-    ends = [link for link in node["links"] if link["to"]["kind"] == "end" and not link["to"]["links"]]
-    kept = [link | {"to": _gathered(link["to"])} for link in node["links"] if link not in ends]
+    ends = [link for link in node.links if link.to.kind == "end" and not link.to.links]
+    kept = [replace(link, to=_gathered(link.to)) for link in node.links if link not in ends]
     if len(ends) < 2:
-        return node | {"links": kept + ends}
-    marks = sorted({link["mark"] for link in ends if link["mark"]})
-    one = {"labels": [f"{len(ends)} runs", "see their sheets"], "breaker": True, "to": ends[0]["to"]}
-    return node | {"links": [*kept, one | {"mark": f"some: {', '.join(marks)}" if marks else ""}]}
+        return replace(node, links=kept + ends)
+    marks = sorted({link.mark for link in ends if link.mark})
+    said = f"some: {', '.join(marks)}" if marks else ""
+    one = Link([f"{len(ends)} runs", "see their sheets"], said, True, ends[0].to)
+    return replace(node, links=[*kept, one])
 
 
-def _said(node: dict[str, Any]) -> Iterator[str]:
+def _said(node: Node) -> Iterator[str]:
     """The diagram in words, a run at a time."""
-    here = node["lines"][0] if node["lines"] else "its end"
-    for link in node["links"]:
-        name, *labels = link["labels"]
-        mark = [link["mark"]] if link["mark"] else []
-        to = f" to {link['to']['lines'][0]}" if link["to"]["lines"] else ""
+    here = node.lines[0] if node.lines else "its end"
+    for link in node.links:
+        name, *labels = link.labels
+        mark = [link.mark] if link.mark else []
+        to = f" to {link.to.lines[0]}" if link.to.lines else ""
         yield f"from {here} {name}{to}: {', '.join([*labels, *mark])}" if labels or mark else f"from {here} {name}{to}"
-        yield from _said(link["to"])
+        yield from _said(link.to)

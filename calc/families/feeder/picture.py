@@ -7,7 +7,7 @@ from calc.job import Run
 from calc.wiring.ampacity import Rung
 from calc.wiring.wires import called
 from calc.work import Sheet
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Levels
 
 
 def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
@@ -27,13 +27,8 @@ def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
     said = "; ".join(f"{label} {value:,.10g} A" for label, value in [*bars, *lines])
     size = f"{int(sets)} sets of {called(of.size)}" if sets > 1 else called(of.size)
     return Chart(
-        "levels",
         f"Ampacity of {run.name}",
         f"{size} {sizing.wires.metal} {sizing.wires.kind}: {said}.",
-        {
-            "bars": [[label, round(value, 1)] for label, value in bars],
-            "lines": [list(line) for line in lines],
-            "unit": "A",
-        },
+        Levels([(label, round(value, 1)) for label, value in bars], lines, "A"),
         s.subject,
     )

@@ -13,8 +13,9 @@ from calc.wiring.conditions import MET, Conditions
 from calc.wiring.protection import Needed, Requirement, first_failing, requirements
 from calc.wiring.wires import Wires, called, sizes, smaller_and_larger
 from calc.work import Comparison, Refused, Sheet, constant, given, larger
+from calc.work.values import Sign
 
-OPPOSITE = {">=": "<", "<": ">=", ">": "<=", "<=": ">"}
+OPPOSITE: dict[Sign, Sign] = {">=": "<", "<": ">=", ">": "<=", "<=": ">"}
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.feeder import run_sheet
 from calc.families.grounding.bonds import bonds
@@ -14,6 +13,7 @@ from calc.wiring.house import House, remembered
 from calc.wiring.tree import live_runs, service_runs
 from calc.work import Refused, Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "grounding"
 TITLE = "Grounding and bonding"
@@ -45,7 +45,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return []
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """None beside the sheets."""
     return []
 

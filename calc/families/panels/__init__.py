@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
 
 from calc.families.panels.loads import loads_beside
 from calc.families.panels.ratings import panel_ratings
@@ -15,6 +14,7 @@ from calc.wiring.house import House, filled
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "panels"
 TITLE = "Panels and ties"
@@ -47,6 +47,6 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return []
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """Connected and demand load of the service and of each panel, side by side."""
     return [loads_beside(house)]

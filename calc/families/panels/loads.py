@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from calc.families import dwelling_load
 from calc.families.branch_circuits.beside import Beside, beside, connected_va
 from calc.wiring.house import House
 from calc.wiring.tree import live_panels
 from calc.work.printing import rounded
+from calc.work.table import Table, columns
 
 
-def loads_beside(house: House) -> dict[str, Any]:
+def loads_beside(house: House) -> Table:
     """A row for the service, where its load is worked, and one a panel."""
-    names = ("Where", "Connected, VA", "Demand, VA", "Demand, A", "What the demand is")
     rows = [_row("Service", _of_service(house))] if not dwelling_load.needs(house.job) else []
     rows += [_row(panel.name, beside(house, panel)) for panel in house.told(live_panels)]
-    return {
-        "title": "Connected and demand load",
-        "intro": "Connected load is what all nameplates add up to; demand is what a service, feeder or panel is sized for.",
-        "columns": [{"name": name, "align": "right" if 0 < at < 4 else "left"} for at, name in enumerate(names)],
-        "rows": rows,
-        "notes": ["General lighting and receptacles have no nameplate: they count by floor area, in the demand alone."],
-    }
+    return Table(
+        title="Connected and demand load",
+        intro="Connected load is what all nameplates add up to; demand is what a service, feeder or panel is sized for.",
+        columns=columns("Where", "Connected, VA", "Demand, VA", "Demand, A", "What the demand is", right=(1, 2, 3)),
+        rows=rows,
+        notes=["General lighting and receptacles have no nameplate: they count by floor area, in the demand alone."],
+    )
 
 
 def _row(name: str, both: Beside) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, get_args
+from typing import get_args
 
 from calc.families.raceway.contents import held
 from calc.families.raceway.fill import Fill, filled, jam, more_that_fit, sized
@@ -16,6 +16,7 @@ from calc.wiring.house import House, remembered
 from calc.wiring.tree import live_runs
 from calc.work import Refused, Sheet, loud
 from calc.work.chart import Chart
+from calc.work.table import Table, columns
 
 FAMILY = "raceway"
 TITLE = "Raceway fill"
@@ -42,13 +43,11 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [chart for chart in found if chart is not None]
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """All raceways on one page, the fullest first."""
     rows = [_row(of, s) for of, s in zip(_raceways(house.job), work(house), strict=True)]
-    names = [("Raceway", "left"), ("Kind", "left"), ("Size", "right"), ("Filled", "right"), ("Allowed", "right"),
-             ("Smallest size", "right"), ("Verdict", "left")]  # fmt: skip
-    columns = [{"name": name, "align": align} for name, align in names]
-    return [{"title": "Raceways", "intro": "", "columns": columns, "rows": rows, "notes": []}]
+    names = ("Raceway", "Kind", "Size", "Filled", "Allowed", "Smallest size", "Verdict")
+    return [Table("Raceways", columns(*names, right=(2, 3, 4, 5)), rows)]
 
 
 def _raceways(job: Job) -> Iterator[Raceway | Run]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import hypot, sqrt
-from typing import Any
 
 from calc.codebook import Codebook
 from calc.families.raceway.contents import Kind
 from calc.families.raceway.fill import Fill, cable_width
 from calc.job import Raceway, Run
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Circle, Drawing, Lettering, Shape
 
 MOST_DRAWN = 60
 HEIGHT_IN = 3.0
@@ -27,20 +26,20 @@ def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Cod
     wanted = sorted(((kind, across[kind]) for kind, n in counts.items() for _ in range(n)), key=lambda pair: -pair[1])
     discs = pack([diameter / 2 for _, diameter in wanted], inside_in / 2)
     looks = {kind: at for at, kind in enumerate(counts)}
-    shapes: list[dict[str, Any]] = [{"kind": "circle", "at": [0, 0], "radius": inside_in / 2}]
+    shapes: list[Shape] = [Circle((0, 0), inside_in / 2)]
     for (kind, _), (x, y, radius) in zip(wanted, discs, strict=True):
-        shapes.append({"kind": "circle", "at": [round(x, 4), round(y, 4)], "radius": radius, "look": looks[kind] % 4})
+        shapes.append(Circle((round(x, 4), round(y, 4)), radius, looks[kind] % 4))
         if x > inside_in / 2:
-            shapes.append({"kind": "text", "at": [round(x, 4), round(y + 1.3 * radius, 4)], "text": "no room"})
+            shapes.append(Lettering((round(x, 4), round(y + 1.3 * radius, 4)), "no room"))
     said = [f"{n} x {kind.label}, {across[kind]:g} in" for kind, n in counts.items()]
-    key = [[looks[kind] % 4, text] for kind, text in zip(counts, said, strict=True)]
+    key = [(looks[kind] % 4, text) for kind, text in zip(counts, said, strict=True)]
     filled = f.s.results["fill_pct"]
     alt = (
         f"{f.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {f.share.number:g} % are "
         f"allowed, with {'; '.join(said)}."
     )
     title = f"{subject}: {f.kind} {size} cut across, filled to {filled:.1f} %"
-    return Chart("drawing", title, alt, {"unit": "in", "shapes": shapes, "key": key, "height_in": HEIGHT_IN})
+    return Chart(title, alt, Drawing("in", shapes, key, HEIGHT_IN))
 
 
 def _diameter_in(code: Codebook, of: Raceway | Run, kind: Kind) -> float:

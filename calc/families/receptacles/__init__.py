@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.receptacles import plan, summary
 from calc.families.receptacles.house import equipment, has_outdoors, outdoors, serviced
@@ -14,6 +13,7 @@ from calc.job import Job
 from calc.wiring.house import House, filled
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 __all__ = ["FAMILY", "PLACE", "TITLE", "charts", "needs", "tables", "work"]
 
@@ -40,7 +40,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [chart for found in rooms(house) for chart in plan.charts(found)]
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """All rooms at a glance."""
     rest = [*_outdoors(house), *_equipment(house), *_stairs(house)]
     return [summary.table(rooms(house), rest, outdoors=house.told(has_outdoors))]

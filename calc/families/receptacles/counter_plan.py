@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from calc.families.receptacles.counters import CounterPlan, along
 from calc.families.receptacles.sketch import LETTER
 from calc.job import Counter, Room, format_length, place
-from calc.work.chart import Chart
+from calc.work.chart import Area, Chart, Drawing, Lettering, Shape, Sign, SignName, Stroke
 
 OUT_OF_REACH, BREAK = 1, 3  # fills
 DEPTH_IN = 25.0  # of a counter whose depth is not entered
@@ -19,7 +18,7 @@ class Sheet:
     """A drawing of counters under way, one below the other; inches, y upward from the front edge of each."""
 
     def __init__(self, wide: float) -> None:
-        self.shapes: list[dict[str, Any]] = []
+        self.shapes: list[Shape] = []
         self.row = wide / ROWS_WIDE
         self.base = 0.0
 
@@ -27,22 +26,20 @@ class Sheet:
         self, low: float, high: float, front: float, back: float, look: int | None = None, label: str = ""
     ) -> None:
         """A rectangle, filled or in outline, with its name in it."""
-        points = [[x, self.base + y] for x, y in ((low, front), (high, front), (high, back), (low, back))]
-        shape: dict[str, Any] = {"kind": "area", "points": points, "label": label}
-        self.shapes.append(shape if look is None else {**shape, "look": look})
+        points = [(x, self.base + y) for x, y in ((low, front), (high, front), (high, back), (low, back))]
+        self.shapes.append(Area(points, look, label))
 
     def text(self, x: float, y: float, text: str, bold: bool = False) -> None:
         """A line of text."""
-        self.shapes.append({"kind": "text", "at": [x, self.base + y], "text": text, "bold": bold})
+        self.shapes.append(Lettering((x, self.base + y), text, bold=bold))
 
     def line(self, x0: float, y0: float, x1: float, y1: float, weight: float) -> None:
         """A straight line."""
-        points = [[x0, self.base + y0], [x1, self.base + y1]]
-        self.shapes.append({"kind": "line", "points": points, "weight": weight})
+        self.shapes.append(Stroke([(x0, self.base + y0), (x1, self.base + y1)], weight))
 
-    def sign(self, x: float, y: float, sign: str) -> None:
+    def sign(self, x: float, y: float, sign: SignName) -> None:
         """A sign."""
-        self.shapes.append({"kind": "sign", "at": [x, self.base + y], "sign": sign})
+        self.shapes.append(Sign((x, self.base + y), sign))
 
 
 def counter_chart(room: Room, plans: Sequence[CounterPlan]) -> Chart:
@@ -54,8 +51,9 @@ def counter_chart(room: Room, plans: Sequence[CounterPlan]) -> Chart:
         sheet.base -= _depth(plan.counter) + 5 * sheet.row
         _counter(sheet, plan, key)
         sheet.base -= 3 * sheet.row
-    return Chart("drawing", f"Counters: {room.name}", " ".join(_words(room, plans)),
-                 {"unit": "in", "shapes": sheet.shapes, "key": [[look, text] for look, text in key.items()]})  # fmt: skip
+    return Chart(
+        f"Counters: {room.name}", " ".join(_words(room, plans)), Drawing("in", sheet.shapes, tuple(key.items()))
+    )
 
 
 def _depth(counter: Counter) -> float:
@@ -128,12 +126,12 @@ def _receptacles(sheet: Sheet, plan: CounterPlan, key: dict[int | str, str]) -> 
     for outlet in plan.counter.outlets:
         if outlet.status == "removed":
             continue
-        sign = "bars" if outlet in plan.counted else "cross"
+        sign: SignName = "bars" if outlet in plan.counted else "cross"
         key[sign] = "receptacle" if sign == "bars" else "receptacle that doesn't count"
         _sign(sheet, length, y, along(plan.counter, outlet), sign, marks.get(place(outlet, "at_in"), ""))
 
 
-def _sign(sheet: Sheet, length: float, y: float, at: float, sign: str, text: str) -> None:
+def _sign(sheet: Sheet, length: float, y: float, at: float, sign: SignName, text: str) -> None:
     """A receptacle at the back of the counter, or on the wall at one of its ends, with a text beside it."""
     if 0 <= at <= length:
         sheet.sign(at, y, sign)

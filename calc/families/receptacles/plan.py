@@ -9,16 +9,16 @@ from calc.families.receptacles.bathrooms import Basins
 from calc.families.receptacles.counter_plan import counter_chart
 from calc.families.receptacles.room import RoomWork
 from calc.families.receptacles.shell import shell, wall_names
-from calc.families.receptacles.sketch import Point, Sketch
+from calc.families.receptacles.sketch import Sketch
 from calc.families.receptacles.tally import present
 from calc.families.receptacles.wall_line import WallLine
 from calc.families.receptacles.wall_spaces import WallPlan, WallSpace
 from calc.job import Outlet, Room, format_length, place
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Drawing, Point, SignName
 
 OUT_OF_REACH = 1  # fill
 SIGN, GAP, SPACE, SPACE_NAME = 0.9, 2.4, 3.8, 4.9  # rows into the room
-Key = list[list[int | str]]
+Key = list[tuple[int | str, str]]
 
 
 def charts(found: RoomWork) -> list[Chart]:
@@ -45,7 +45,7 @@ def _walls(room: Room, plan: WallPlan) -> Chart:
     marks = {o.at: o.mark for space in plan.spaces if space.spaced for o in space.spaced.served}
     key = _receptacles(sketch, room, plan.counted, marks, plan.placed)
     if plan.gaps:
-        key.append([OUT_OF_REACH, "gap: out of reach of every receptacle"])
+        key.append((OUT_OF_REACH, "gap: out of reach of every receptacle"))
     wall_names(sketch)
     return _chart(sketch, room, key, " ".join(_words(room, plan)))
 
@@ -65,7 +65,7 @@ def _bathroom(room: Room, basins: Basins, line: WallLine) -> Chart:
 
 
 def _chart(sketch: Sketch, room: Room, key: Key, alt: str) -> Chart:
-    return Chart("drawing", f"Plan: {room.name}", alt, {"unit": "ft", "shapes": sketch.shapes, "key": key})
+    return Chart(f"Plan: {room.name}", alt, Drawing("ft", sketch.shapes, key))
 
 
 def _space(sketch: Sketch, found: WallSpace, name: str, marked: Sequence[float]) -> None:
@@ -126,7 +126,7 @@ def _receptacles(
     sketch: Sketch, room: Room, counted: Sequence[Outlet], marks: Mapping[str, str], placed: Sequence[float]
 ) -> Key:
     """The receptacles by their signs, those that count with their marks; gives the key of the signs that are used."""
-    key: dict[str, str] = {}
+    key: dict[int | str, str] = {}
     for at in placed:
         sketch.sign(at, SIGN * sketch.row, "bars")
         sketch.mark(at, SIGN * sketch.row, sketch.line.from_left(at))
@@ -135,7 +135,8 @@ def _receptacles(
         if outlet.at_ft is None:
             continue
         at = sketch.line.of(outlet)
-        sign, said = "bars", "receptacle"
+        sign: SignName = "bars"
+        said = "receptacle"
         if outlet not in counted:
             sign, said = "cross", "receptacle that doesn't count"
         elif outlet.from_wall_in is not None:
@@ -145,7 +146,7 @@ def _receptacles(
         sketch.sign(at, offset, sign)
         if mark := marks.get(place(outlet, "at_ft")):
             sketch.mark(at, offset, mark)
-    return [[sign, said] for sign, said in key.items()]
+    return list(key.items())
 
 
 def _words(room: Room, plan: WallPlan) -> Iterator[str]:

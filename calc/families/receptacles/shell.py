@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import cos, pi, sin
 
-from calc.families.receptacles.sketch import Point, Sketch
+from calc.families.receptacles.sketch import Sketch
 from calc.job import Opening, format_length
+from calc.work.chart import Point
 
 SOLID, CABINET, FIREPLACE = 0, 2, 3  # fills
 THICK = 0.75  # of a wall, in rows

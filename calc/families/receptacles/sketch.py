@@ -8,12 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise, product
 from math import cos, radians, sin
-from typing import Any
 
 from calc.families.receptacles.wall_line import TINY_IN, WallLine
+from calc.work.chart import Area, Lettering, Point, Shape, Sign, SignName, Stroke
 
-Point = tuple[float, float]
-Shape = dict[str, Any]
 ROWS_WIDE, ROWS_TALL = 46.0, 44.0  # lines of text that fit across and down a plan
 LETTER = 0.56  # width of a letter, in rows
 OUTSIDE, APART = 1.9, 1.5  # first row of text outside a wall, and how far the rows are apart
@@ -78,24 +76,23 @@ class Sketch:
 
     def draw_line(self, *points: Point, dash: int = 0, weight: float = 1.0) -> None:
         """A line through points."""
-        self.shapes.append({"kind": "line", "points": [list(p) for p in points], "dash": dash, "weight": weight})
+        self.shapes.append(Stroke(points, weight, dash))
 
     def band(self, begin: float, end: float, near: float, far: float, look: int | None) -> None:
         """A strip along one wall between two offsets, filled or in outline."""
         number = self.wall_of(begin, end)
         corners = [self.point(at, off, number) for at, off in ((begin, near), (end, near), (end, far), (begin, far))]
-        shape: Shape = {"kind": "area", "points": [list(p) for p in corners]}
-        self.shapes.append(shape if look is None else {**shape, "look": look})
+        self.shapes.append(Area(corners, look))
 
-    def sign(self, at: float, offset: float, sign: str) -> None:
+    def sign(self, at: float, offset: float, sign: SignName) -> None:
         """A sign at a place."""
-        self.shapes.append({"kind": "sign", "at": list(self.point(at, offset)), "sign": sign})
+        self.shapes.append(Sign(self.point(at, offset), sign))
 
     def mark(self, at: float, offset: float, text: str) -> None:
         """A short text that is not turned, in front of a sign at a place."""
         sideways = abs(sin(radians(self._ways[self.line.wall_at(at % self.line.around)])))
         reach = 0.9 + 0.6 * (1 - sideways) + sideways * (0.3 + len(text) * LETTER / 2)
-        self.shapes.append({"kind": "text", "at": list(self.point(at, offset + reach * self.row)), "text": text})
+        self.shapes.append(Lettering(self.point(at, offset + reach * self.row), text))
 
     def clear_of(self, marked: Sequence[float], low: float, high: float, text: str) -> float:
         """The place from low to high for the middle of a text that is farthest from any mark; the middle if that will do."""
@@ -103,10 +100,11 @@ class Sketch:
         places = [low + (high - low) * part for part in (0.5, 0.35, 0.65, 0.2, 0.8)]
         return max(places, key=lambda at: min([room, *(abs(at - mark) for mark in marked)]))
 
-    def text(self, at: float, row: float, text: str, wall: int, bold: bool = False) -> None:
-        """Text along a wall, so many rows into the room."""
-        point = self.point(at, row * self.row, wall)
-        self.shapes.append({"kind": "text", "at": list(point), "text": text, "turn": self.turn(wall), "bold": bold})
+    def text(
+        self, at: float, row: float, text: str, wall: int, bold: bool = False, reach: Sequence[Point] = ()
+    ) -> None:
+        """Text along a wall, so many rows into the room; ``reach``: corners of what it takes where room is made for it."""
+        self.shapes.append(Lettering(self.point(at, row * self.row, wall), text, self.turn(wall), bold, reach))
 
     def outside(self, at: float, text: str, wall: int, slack: float = 0.0) -> None:
         """Text outside a wall, in the first row where nothing stands in its way; ``slack``: how far it may be shifted."""
@@ -115,8 +113,7 @@ class Sketch:
         row, shift = next((one for one in tries if self._is_free(at + one[1], one[0], text, wall)), (MOST_ROWS, 0.0))
         box = self._box(at + shift, row, text, wall)
         self._taken.append(box)
-        self.text(at + shift, -OUTSIDE - row * APART, text, wall)
-        self.shapes[-1]["reach"] = [list(box[:2]), list(box[2:])]
+        self.text(at + shift, -OUTSIDE - row * APART, text, wall, reach=(box[:2], box[2:]))
 
     def _is_free(self, at: float, row: int, text: str, wall: int) -> bool:
         left, low, right, high = self._box(at, row, text, wall)

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
 
 from calc.families.receptacles.room import RoomWork
 from calc.work import PASSES, STATUSES, Sheet, loud
-
-COLUMNS = (("Room", "left"), ("Use", "left"), ("Spaces", "right"), ("Fewest", "right"), ("There", "right"),
-           ("Gaps", "right"), ("Verdict", "left"), ("To correct", "left"))  # fmt: skip
+from calc.work.table import Table, columns
 
 PROPOSED = {"placed", "place_proposed", "island_place"}
 """Lines that say where receptacles are to come."""
 
 
-def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> dict[str, Any]:
+def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> Table:
     """The summary table."""
     rows = [_row(room.sheet, room.room.use, room.worked) for room in found if room.room.use != "outdoors"]
     rows += [_row(s, "", True) for s in rest]
@@ -32,13 +29,15 @@ def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> d
         for s in sheets
         if s.unknowns
     ]
-    return {
-        "title": "Receptacles and lighting by room",
-        "intro": f"{len(rows)} places; {said or 'all pass'}.",
-        "columns": [{"name": name, "align": align} for name, align in COLUMNS],
-        "rows": rows,
-        "notes": notes,
-    }
+    return Table(
+        title="Receptacles and lighting by room",
+        intro=f"{len(rows)} places; {said or 'all pass'}.",
+        columns=columns(
+            "Room", "Use", "Spaces", "Fewest", "There", "Gaps", "Verdict", "To correct", right=(2, 3, 4, 5)
+        ),
+        rows=rows,
+        notes=notes,
+    )
 
 
 def _row(s: Sheet, use: str, worked: bool) -> list[str]:

@@ -6,7 +6,6 @@ What only an eye can judge is not here: it stands on the walk sheets.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
 
 from calc.families.rough_in.buildings import building
 from calc.families.rough_in.equipment import disconnects, with_disconnect
@@ -19,6 +18,7 @@ from calc.wiring.house import House, filled
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "rough-in"
 TITLE = "Rough-in"
@@ -58,6 +58,6 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return []
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """None beside the sheets."""
     return []

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Any
 
 from calc.families.feeder.runs import worked
 from calc.families.voltage_drop import advice, pictures
@@ -18,6 +17,7 @@ from calc.wiring.reading import carry, sheet
 from calc.wiring.tree import live_runs, supply_of, upstream
 from calc.work import Refused, Sheet, Value
 from calc.work.chart import Chart
+from calc.work.table import Table
 
 FAMILY = "voltage-drop"
 TITLE = "Voltage drop"
@@ -48,7 +48,7 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     return [chart for chart in (tree, length) if chart is not None]
 
 
-def tables(house: House) -> list[dict[str, Any]]:
+def tables(house: House) -> list[Table]:
     """Each run by the three methods; and the sizes that serve it, in each metal, with the drop of each."""
     found = [(run, worked(house, run)[1]) for run in house.told(live_runs)]
     sizes = [Candidates(run, sizing, drop_by_size(house, run)) for run, sizing in found if sizing is not None]

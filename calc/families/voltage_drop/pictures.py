@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
 
 from calc.families.voltage_drop.advice import supply
 from calc.families.voltage_drop.methods import METHODS
@@ -12,7 +11,8 @@ from calc.wiring.house import House
 from calc.wiring.tree import upstream
 from calc.wiring.wires import called
 from calc.work import NOT_WORKED, Sheet, Value
-from calc.work.chart import Chart
+from calc.work.chart import Chart, Curve, Curves
+from calc.work.table import Table, figures
 
 POINTS = 12
 
@@ -27,25 +27,19 @@ def along_the_tree(house: House, sheets: Sequence[Sheet]) -> Chart | None:
     ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
     curves = []
     for name in ends:
-        points = [[0.0, 0.0]]
+        points = [(0.0, 0.0)]
         for run in _path_to(above, house.job.run(name)):
             far, lost = points[-1]
-            points.append([far + (run.length_ft or 0.0), lost + by_name[run.name].value("drop_pct").number])
-        curves.append({"name": name, "points": [[round(x, 1), round(y, 3)] for x, y in points]})
+            points.append((far + (run.length_ft or 0.0), lost + by_name[run.name].value("drop_pct").number))
+        curves.append(Curve(name, [(round(x, 1), round(y, 3)) for x, y in points]))
     if not curves:
         return None
     limit = house.code["drop_total"].number
-    said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {c['points'][-1][0]:,.0f} ft" for c in curves)
+    said = "; ".join(f"{c.name} {c.points[-1][1]:.2f} % at {c.points[-1][0]:,.0f} ft" for c in curves)
     return Chart(
-        "curves",
         "Voltage drop along the tree",
         f"Percent of voltage lost against distance from the service. {said}. Recommended total {limit:g} %.",
-        {
-            "x": "ft from the service",
-            "y": "% lost",
-            "curves": curves,
-            "lines": [[f"recommended total {limit:g} %", limit]],
-        },
+        Curves(curves, "ft from the service", "% lost", [(f"recommended total {limit:g} %", limit)]),
     )
 
 
@@ -71,34 +65,31 @@ def against_length(
     for other in sizes[max(at - 1, 0) : at + 3]:
         lengths = [reach * step / POINTS for step in range(1, POINTS + 1)]
         worked = [(x, drop_pct(other, x)) for x in lengths]
-        points = [[0.0, 0.0], *([round(x, 1), round(pct, 3)] for x, pct in worked if pct is not None)]
-        curves.append({"name": called(other), "points": points})
+        points = [(0.0, 0.0), *((round(x, 1), round(pct, 3)) for x, pct in worked if pct is not None)]
+        curves.append(Curve(called(other), points))
     here = s.value("drop_pct").number
-    said = "; ".join(f"{c['name']} {c['points'][-1][1]:.2f} % at {reach:,.0f} ft" for c in curves)
+    said = "; ".join(f"{c.name} {c.points[-1][1]:.2f} % at {reach:,.0f} ft" for c in curves)
     return Chart(
-        "curves",
         f"Drop against length: {s.subject}",
         f"{s.subject} with {called(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
-        {
-            "x": "ft one way",
-            "y": "% lost",
-            "curves": curves,
-            "lines": [[f"limit {limit.number:g} %", limit.number]],
-            "marks": [[f"{s.subject}, {called(size)}", round(length_ft, 1), round(here, 3)]],
-        },
+        Curves(
+            curves,
+            "ft one way",
+            "% lost",
+            [(f"limit {limit.number:g} %", limit.number)],
+            [(f"{s.subject}, {called(size)}", round(length_ft, 1), round(here, 3))],
+        ),
     )
 
 
-def by_method(sheets: Sequence[Sheet], chosen: str) -> dict[str, Any]:
+def by_method(sheets: Sequence[Sheet], chosen: str) -> Table:
     """Each run by the three methods, in volts and percent of its base."""
-    names = ("Run", "Base", "By direct-current resistance", "By effective impedance", "By exact solution")
-    return {
-        "title": "Voltage drop by three methods",
-        "intro": "The method that the job chose is worked line by line on each sheet; here all three stand side by side.",
-        "columns": [{"name": name, "align": "right" if at else "left"} for at, name in enumerate(names)],
-        "rows": [_row(s, chosen) for s in sheets],
-        "notes": [],
-    }
+    return Table(
+        title="Voltage drop by three methods",
+        intro="The method that the job chose is worked line by line on each sheet; here all three stand side by side.",
+        columns=figures("Run", "Base", "By direct-current resistance", "By effective impedance", "By exact solution"),
+        rows=[_row(s, chosen) for s in sheets],
+    )
 
 
 def _row(s: Sheet, chosen: str) -> list[str]:

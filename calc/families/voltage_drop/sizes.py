@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
-from typing import Any
 
 from calc.families.feeder.sizing import Sizing
 from calc.job import Run
 from calc.wiring.wires import called
 from calc.work import Refused
+from calc.work.table import Table, columns
 
 SHOWN = 3
-COLUMNS = ("Run", "Metal", "Smallest that serves", "Next", "And next")
 Drop = Callable[[str, str], float | None]  # percent by size and metal; None where it can't be worked
 
 
@@ -26,19 +25,19 @@ class Candidates:
     drop_pct: Drop
 
 
-def sizes_table(found: Sequence[Candidates]) -> dict[str, Any]:
+def sizes_table(found: Sequence[Candidates]) -> Table:
     """A table: a row for each run and metal, with ampacity and drop of each size."""
-    return {
-        "title": "Sizes that serve",
-        "intro": "For the load, breaker and conditions of use of each run: the smallest that serves and the next two, in "
+    return Table(
+        title="Sizes that serve",
+        intro="For the load, breaker and conditions of use of each run: the smallest that serves and the next two, in "
         "copper and in aluminum, with ampacity and voltage drop of each.",
-        "columns": [{"name": name, "align": "left"} for name in COLUMNS],
-        "rows": [row for each in found for row in _rows(each)],
-        "notes": [
+        columns=columns("Run", "Metal", "Smallest that serves", "Next", "And next"),
+        rows=[row for each in found for row in _rows(each)],
+        notes=[
             "The drop is that of the run alone, in percent of its own voltage, by the method that the job chose. "
             "It is left out where the run has no length, or no voltage would be left."
         ],
-    }
+    )
 
 
 def _rows(each: Candidates) -> list[list[str]]:
