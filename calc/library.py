@@ -5,8 +5,6 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +14,6 @@ from calc.job import Job, changed, read_job, save_job
 from calc.packet.run import PacketError
 from calc.verdict.standing import Standing, standing
 from calc.wiring.house import House as WorkedHouse
-from calc.wiring.reading import codebook_for
 from calc.work import Sheet
 
 Lines = Mapping[str, float | str]
@@ -37,8 +34,7 @@ def open_house(path: str | Path) -> House:
         >>> house.name, house.edition
         ('New house', '2023')
     """
-    job = read_job(path)
-    return House(job, codebook_for(job))
+    return House(WorkedHouse.of(read_job(path)))
 
 
 def calculations() -> dict[str, str]:
@@ -51,19 +47,37 @@ def calculations() -> dict[str, str]:
     return {name: family.TITLE for name, family in families().items()}
 
 
-@dataclass(frozen=True)
 class House:
     """A house as its job describes it, under one code. It never changes: ``with_`` gives another one.
 
-    Attributes:
-        job: What the job file says.
-        code: The code that it is worked under.
-        replaced: Lines that a number or size of yours stands in for, by calculation and key.
+    Each thing is worked once; another one made from it works again only what can differ.
     """
 
-    job: Job
-    code: Codebook
-    replaced: Mapping[str, Lines] = field(default_factory=dict)
+    def __init__(self, worked: WorkedHouse, replaced: Mapping[str, Lines] | None = None) -> None:
+        self._replaced = replaced or {}
+        self._worked = worked
+        for calculation, lines in self._replaced.items():
+            self._worked = self._worked.with_lines(calculation, lines)
+
+    @property
+    def job(self) -> Job:
+        """What the job file says.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").job.dwelling.floor_area_ft2
+            2000.0
+        """
+        return self._worked.whole_job
+
+    @property
+    def code(self) -> Codebook:
+        """The code that it is worked under: edition and local amendments.
+
+        Examples:
+            >>> calc.open_house("my-house.toml").code.amendments
+            ()
+        """
+        return self._worked.code
 
     @property
     def name(self) -> str:
@@ -140,6 +154,7 @@ class House:
         Raises:
             JobError: The result is no job.
             KeyError: The job has no such place.
+            CodebookError: The edition or the amendments that it then adopts can't be used.
 
         Examples:
             >>> house = calc.open_house("my-house.toml")
@@ -147,7 +162,9 @@ class House:
             >>> larger.sheet("dwelling-load")["general_lighting_va"]
             12000.0
         """
-        return replace(self, job=changed(self.job, changes))
+        other = changed(self.job, changes)
+        same_code = other.code == self.job.code
+        return House(self._worked.with_job(other) if same_code else self._worked.after(other), self._replaced)
 
     def with_line(self, calculation: str, key: str, value: float | str) -> House:
         """The house with a line of a calculation replaced by a number or size of yours; what follows is worked with it.
@@ -168,8 +185,8 @@ class House:
             150.0
         """
         self._family(calculation)
-        lines = {**self.replaced.get(calculation, {}), key: value}
-        return replace(self, replaced={**self.replaced, calculation: lines})
+        lines = {**self._replaced.get(calculation, {}), key: value}
+        return House(self._worked, {**self._replaced, calculation: lines})
 
     def under(self, edition: str) -> House:
         """The house under another edition of the code, without local amendments.
@@ -184,17 +201,9 @@ class House:
             >>> calc.open_house("my-house.toml").under("2017").edition
             '2017'
         """
-        return replace(self, code=codebook_for(self.job, edition))
+        return House(WorkedHouse.of(self.job, edition), self._replaced)
 
-    @cached_property
-    def _worked(self) -> WorkedHouse:
-        """Where each sheet is worked once."""
-        worked = WorkedHouse(self.job, self.code)
-        for calculation, lines in self.replaced.items():
-            worked = worked.with_lines(calculation, lines)
-        return worked
-
-    @cached_property
+    @property
     def verdict(self) -> Standing:
         """How the house stands: every sheet in the job's scope, what does not pass, and the verdict of the whole.
 
@@ -221,7 +230,7 @@ class House:
             >>> house.save().job.dwelling.floor_area_ft2
             2400.0
         """
-        return replace(self, job=save_job(self.job))
+        return House(self._worked.with_job(save_job(self.job)), self._replaced)
 
     def _family(self, calculation: str) -> Family:
         known = families()

@@ -18,7 +18,7 @@ from calc.families import dwelling_load, families
 from calc.job import read_job
 from calc.schemas import FORMS
 from calc.verdict.standing import standing
-from calc.wiring.reading import codebook_for
+from calc.wiring.house import House
 from calc.work.plain import plain
 
 ROOT = Path(__file__).parents[1]
@@ -79,18 +79,18 @@ def test_tables_and_page_one_of_the_demo_houses_follow_their_schemas(house: Path
     assert tables
     assert [fault for table in tables for fault in faults("table", table)] == []
     job = read_job(house)
-    assert faults("summary", json.loads(json.dumps(dwelling_load.front(job, codebook_for(job)).as_json()))) == []
+    assert faults("summary", json.loads(json.dumps(dwelling_load.front(House.of(job)).as_json()))) == []
 
 
 @pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
 def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(house: Path) -> None:
     job = read_job(house)
-    code = codebook_for(job)
-    assert faults("verdict", plain(standing(job, code).as_json())) == []
-    for sheet in remedies.walk(job, code):
+    worked = House.of(job)
+    assert faults("verdict", plain(standing(worked).as_json())) == []
+    for sheet in remedies.walk(worked):
         assert faults("record" if sheet.part == "record" else "walk", sheet.as_json()) == []
     charts = [chart for family in families().values() if not family.needs(job)
-              for chart in family.charts(job, code, family.work(job, code))]  # fmt: skip
+              for chart in family.charts(worked, family.work(worked))]  # fmt: skip
     assert charts
     assert [fault for chart in charts for fault in faults("chart", chart.as_json())] == []
 
