@@ -78,7 +78,7 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
         "status": "not shown",
         "remedy": "",
         "asked": "runs[1].length_ft",
-        "or": [],
+        "others": [],
         "along": [],
         "number": 2,
     }
