@@ -95,8 +95,8 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
     ]
     one, two = walk_document(Collected(shown), the_job())["parts"]
     first, second = one["groups"][0]["items"]
-    assert [label for label, _ in first["details"]] == ["Asked", "There", "Needed", "Mend", "Or", "With it"]
-    assert [label for label, _ in second["details"]] == ["Not shown", "There", "Why", "Mend"]
+    assert [label for label, _ in first["details"]] == ["Asked", "There", "Needed", "Correction", "Or", "With it"]
+    assert [label for label, _ in second["details"]] == ["Not shown", "There", "Why", "Correction"]
     assert dict(second["details"])["Mend"] == "Runs[1].length_ft"
     assert (first["done"], first["number"], first["heading"]) == (False, "1", "Attic: R9")
     (found,) = two["groups"][0]["items"]
