@@ -1,6 +1,7 @@
 """Changes of the program's own code: is each noticed by a test?
 
     python -m tests.mutants.code families --count 300 --seed 1
+    python -m tests.mutants.code families --only calc/families/raceway --tests tests/families/test_raceway.py
 
 Draws a sample of the changes that can be made in a layer, makes each in a forked process and runs the tests that reach the
 changed line, the nearest first, until one fails. The tests are collected and run once beforehand, to learn which reach what.
@@ -99,8 +100,8 @@ OUTCOMES = {0: NOTICED, 1: SURVIVED, 2: UNREACHED, 3: UNTRIED}
 class Tried:
     """A pytest plugin that, instead of running the tests, learns what each reaches and tries changes."""
 
-    def __init__(self, layer: str, count: int, seed: int, minutes: float) -> None:
-        self.layer, self.count, self.seed = layer, count, seed
+    def __init__(self, layer: str, count: int, seed: int, minutes: float, only: str = "") -> None:
+        self.layer, self.count, self.seed, self.only = layer, count, seed, only
         self.until = time.monotonic() + 60 * minutes
         self.outcomes: dict[Point, str] = {}
         self.void: dict[Point, str] = {}  # outcomes without the change that aren't a survivor's
@@ -182,7 +183,8 @@ class Tried:
 
     def _drawn(self) -> list[Point]:
         equal = excused()
-        every = [p for p in every_point(self.layer) if (p.file, p.function, p.source, p.kind) not in equal]
+        asked = [point for point in every_point(self.layer) if point.file.startswith(self.only)]
+        every = [p for p in asked if (p.file, p.function, p.source, p.kind) not in equal]
         return random.Random(self.seed).sample(every, min(self.count, len(every)))
 
     def _nearest(self, point: Point) -> list[int]:
@@ -278,15 +280,15 @@ def _kept(layer: str) -> list[functools._lru_cache_wrapper[Any]]:
     ]
 
 
-def run(layer: str, count: int, seed: int, minutes: float) -> Tried:
-    """Try a sample of changes of a layer."""
+def run(layer: str, count: int, seed: int, minutes: float, only: str = "", tests: Sequence[str] = ()) -> Tried:
+    """Try a sample of changes of a layer, or of what of it begins with ``only``, by the tests of the layer, or by others."""
     hypothesis.settings.register_profile(
         "mutants", derandomize=True, database=None, max_examples=25, deadline=None,
         phases=[Phase.explicit, Phase.generate], suppress_health_check=[HealthCheck.too_slow],
     )  # fmt: skip  # nobody reads what fails here, so that nothing is spent on saying it well
-    tried = Tried(layer, count, seed, minutes)
+    tried = Tried(layer, count, seed, minutes, only)
     arguments = ["-q", "-p", "no:cacheprovider", "--assert=plain", "--tb=native", "--hypothesis-profile=mutants"]
-    pytest.main([*arguments, *TESTS[layer]], plugins=[tried])
+    pytest.main([*arguments, *(tests or TESTS[layer])], plugins=[tried])
     return tried
 
 
@@ -297,9 +299,11 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--minutes", type=float, default=60, help="after so many, no more of the sample is begun")
+    parser.add_argument("--only", default="", help="files whose path begins so, such as calc/families/raceway")
+    parser.add_argument("--tests", nargs="+", default=(), help="a few tests, to look soon at what they leave unnoticed")
     asked = parser.parse_args(arguments)
     began = time.monotonic()
-    tried = run(asked.layer, asked.count, asked.seed, asked.minutes)
+    tried = run(asked.layer, asked.count, asked.seed, asked.minutes, asked.only, asked.tests)
     came = Counter(tried.outcomes.values())
     kinds = Counter(point.kind for point, outcome in tried.outcomes.items() if outcome in (SURVIVED, UNREACHED))
     whole, noticed = sum(came.values()), came[NOTICED] + came[ENDLESS]
