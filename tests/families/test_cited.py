@@ -1,0 +1,29 @@
+"""What a step rests on stays what it rests on, and whatever doesn't pass says what would mend it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from calc.job import read_job
+from tests.families.cited import FILES, cited, fence, sheets
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_step_cites_the_rules_that_it_rests_on(path: Path) -> None:
+    """A step that lost its section can't be looked up; see tests/families/cited.py for what to do about a meant change."""
+    for key, rules, ready in cited(read_job(path)):
+        always, most, remedy = fence()[key]
+        assert ready or not remedy, f"{key} has no remedy ready"
+        assert always <= rules <= most, f"{key}: cites {sorted(rules)}, not {sorted(always)} and of {sorted(most)}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_check_that_fails_says_its_remedy_and_each_open_requirement_its_entry(path: Path) -> None:
+    for sheet in sheets(read_job(path)):
+        for check in sheet.checks:
+            assert check.remedy or check.holds.holds, f"{sheet.family}: {check.key}"
+        for each in sheet.unknowns:
+            assert each.missing, f"{sheet.family}: {each.key}"
+            assert each.at, f"{sheet.family}: {each.key}"
