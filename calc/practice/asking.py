@@ -18,6 +18,7 @@ READ_BY = {
     "wiring": "wires that carry current",
     "stranding": "build of the conductors",
     "location": "location",
+    "conduit": "conduit of the reactance",
 }
 """Keys of tables that no entry says, by what a learner calls them."""
 WALLS = "walked clockwise; a place is measured from where its wall begins"

@@ -74,9 +74,8 @@ class Fair:
         """The span of another number at the same line, such as a slip's: as wide for its size as the line's own."""
         low, high = self.spans[key]
         value = self.again.numbers[key]
-        if self.exact(key) or value == 0:
-            return number, number
-        ends = (number * low / value, number * high / value, number)
+        point = self.exact(key) or value == 0
+        ends = (number,) if point else (number * low / value, number * high / value, number)
         return self._rounded(key, min(ends), max(ends), number, decimals_needed(number))
 
     def within(self, key: str, number: float, span: Span) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import Any, Literal
 
 from calc.job import SIZES as CONDUCTORS
@@ -13,6 +14,7 @@ from calc.practice.lesson import SIZE, Again, Question, missed, stem, taught
 from calc.practice.slips import NOWHERE, Answer
 
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
+AND = " and "  # between two slips at once
 OR = " or "  # between slips that give the same answer
 CONSEQUENCES = 2  # lines told of what a wrong size leads to
 
@@ -89,6 +91,14 @@ def _mark_number(fair: Fair, slips: Mapping[str, Answer], blank: Marked, written
     if told:
         full = slips[told[0]]
         return replace(one, verdict="slip", told=_told(again, key, told) + unit, slip=OR.join(told), full=float(full))
+    both = None if close or told else _both(fair, key, written)
+    if both:
+        return replace(
+            one,
+            verdict="slip",
+            told=f"Two slips at once. {_told(again, key, both, ' And: ')}{unit}",
+            slip=AND.join(both),
+        )
     if close or is_near(fair, key, written):
         value = again.numbers[key]
         as_printed = fair.within(key, number, (value, value)) or number == printed_number(one.expected)
@@ -203,11 +213,29 @@ def _size(text: str) -> str:
     return found[1] if found else text
 
 
-def _told(again: Again, key: str, names: Sequence[str]) -> str:
+def _both(fair: Fair, key: str, written: Written) -> tuple[str, str] | None:
+    """The two slips that give a number together, where the arithmetic says what two give: factors or parts of one line."""
+    if fair.exact(key):
+        return None
+    again, own = fair.again, fair.again.numbers[key]
+    kinds = {slip.name: slip.changes for slip in again.question.slips if stem(key) in slip.lines}
+    single = {name: float(wrong) for name, wrong in every_slip(again, key).items() if kinds[name]}
+    found = []
+    for a, b in combinations(single, 2):
+        if own and kinds[a] == kinds[b]:
+            wrong = single[a] * single[b] / own if kinds[a] == "factor" else single[a] + single[b] - own
+            undone = _overlap(fair.around(key, wrong), fair.spans[key])
+            if not undone and _is_slip(fair, key, written, wrong):
+                found.append((a, b))
+    return found[0] if len(found) == 1 else None
+
+
+def _told(again: Again, key: str, names: Sequence[str], between: str = " Or: ") -> str:
     """What a slip missed, with the section of its rule; where several give this answer, each of them."""
     words = missed(again.question.family)
     told = list(dict.fromkeys(f"{words[name]} {_cite(again.question, name)}".strip() for name in names))
-    return told[0] if len(told) == 1 else f"One of these, for they give the same here. {' Or: '.join(told)}"
+    alike = "One of these, for they give the same here. " if len(told) > 1 and between == " Or: " else ""
+    return alike + between.join(told)
 
 
 def _doesnt_follow(again: Again, key: str) -> str:

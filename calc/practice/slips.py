@@ -11,7 +11,7 @@ A slip says at which lines it shows, which rule was missed and, in one of these 
 ``when`` keeps it to some questions. A line's key is its number or size, that of the same item where there are several;
 ``this`` is the line's own, ``item`` its item, ``each("key")`` the numbers of every item, ``part`` and ``job`` what is
 entered, ``rule("name")`` a rule's number, ``cell("rule", "column", row=...)`` a cell of a table, ``size`` one that is text,
-``below("rule", a)`` the rating under a number, ``load("kind")`` volt-amperes. What isn't there makes no slip.
+``below("rule", a)`` and ``above("rule", a)`` the ratings beside a number, ``load("kind")`` volt-amperes. What isn't there makes no slip.
 """
 
 from __future__ import annotations
@@ -44,6 +44,12 @@ class Slip:
     said: Mapping[str, Any]
     function: Callable[[Again, str], Answer | None] | None = None
 
+    @property
+    def changes(self) -> str:
+        """How it changes the line's own number: by a 'factor', by a 'part' taken off or added, or '' in another way."""
+        said = str(self.said.get("wrong", ""))
+        return "factor" if said[:6] in ("this *", "this /") else "part" if said[:6] in ("this +", "this -") else ""
+
     def wrong(self, again: Again, key: str) -> Answer | None:
         """The wrong answer at a line; None, or one of ``NOWHERE``, where the slip has nothing to act on."""
         names = _names(again, key)
@@ -75,13 +81,14 @@ def _names(again: Again, key: str) -> dict[str, Any]:
         "cell": lambda rule, column, **by: float(_cell(again, rule, column, by)),
         "size": lambda rule, column, **by: _cell(again, rule, column, by),
         "below": lambda rule, amount: again.code.at_most(rule, constant("amount", amount, "A")).number,
+        "above": lambda rule, amount: again.code.at_least(rule, constant("amount", amount, "A")).number,
         "load": lambda kind: {load.kind: load.total_va for load in reversed(again.job.loads)}[kind],
     }  # fmt: skip
 
 
 FUNCTIONS: Mapping[str, Any] = {
     "ceil": lambda number: math.ceil(number - 1e-9), "floor": lambda number: math.floor(number + 1e-9),
-    "min": min, "max": max, "sum": sum, "len": len, "abs": abs, "any": any, "root": math.sqrt,
+    "min": min, "max": max, "sum": sum, "len": len, "abs": abs, "any": any, "all": all, "root": math.sqrt,
     "PASSES": "passes", "SHORT": "falls short",
 }  # fmt: skip
 

@@ -18,6 +18,8 @@ from calc.practice.marking import every_slip, fits, is_larger, usable_slips
 from tests.practice import honest
 from tests.practice.solving import unsolved
 
+OFTEN = 30  # times that a line must be asked before one answer is too few
+
 
 @dataclass
 class Counts:
@@ -62,7 +64,11 @@ class Counts:
     @property
     def always_alike(self) -> set[str]:
         """Lines asked several times that had one answer each time."""
-        return {key for key, found in self.answers.items() if len(found) == 1 and found.total() > self.questions / 20}
+        return {
+            key
+            for key, found in self.answers.items()
+            if len(found) == 1 and found.total() > max(OFTEN, self.questions / 20)
+        }
 
 
 def counted(family: str, seeds: range) -> Counts:

@@ -76,3 +76,13 @@ def test_a_rounded_number_is_carried_as_it_was_written() -> None:
     )
     marked = mark(asked, {"load_a": "19", "design_a": "23.75"})
     assert [one.verdict for one in marked if one.given] == ["right", "right"]
+
+
+def test_two_slips_in_one_answer_are_both_seen() -> None:
+    """One way, and by the breaker: half of the drop times 60 over 41."""
+    asked = question_from_job(
+        "voltage-drop", parse_job(f'[code]\nedition = "2023"\n[job]\nname = "J"\n{DROP}'.encode()), "Shop"
+    )
+    (one,) = [each for each in mark(asked, {"drop_v": "4.27"}) if each.given]
+    assert (one.verdict, one.slip) == ("slip", "one_way and breaker_amperes")
+    assert one.told.startswith("Two slips at once.")

@@ -360,7 +360,7 @@ HAND_MARKED = [
     ("branch-circuits", COOKING, "", {"cooking_circuit_kw": "9.35", "load_a": "38.96"},
      {"cooking_circuit_kw": ("slip", "by_column_b"), "load_a": RIGHT}),
     ("branch-circuits", COOKING, "", {"cooking_circuit_kw": "10", "load_a": "41.7", "breaker_a": "50"},
-     {"cooking_circuit_kw": RIGHT, "load_a": RIGHT, "breaker_a": WRONG}),
+     {"cooking_circuit_kw": RIGHT, "load_a": RIGHT, "breaker_a": ("slip", "breaker_one_up")}),
     ("branch-circuits", ONE_RECEPTACLE, "", {"single_receptacle_rating": "passes"},
      {"single_receptacle_rating": ("slip", "single_like_several")}),
     ("branch-circuits", ONE_RECEPTACLE, "", {"single_receptacle_rating": "falls short"}, {"single_receptacle_rating": RIGHT}),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from random import Random
 from typing import Any
 
@@ -71,18 +72,20 @@ def other_metal(again: Again, key: str) -> str | None:
 
 
 def row_above(again: Again, key: str) -> str | None:
-    """The row above, for a size that is the last of its own row."""
-    metal = "aluminum" if "aluminum" in again.texts["ungrounded_conductors"] else "copper"
-    rows = again.code.rows("electrode_conductor")
-    limits = [row[f"{metal}_cmil_to"] for row in rows]
-    number = f"{again.numbers['ungrounded_cmil']:.0f}"
-    return rows[limits.index(number) + 1]["copper"] if number in limits[:-1] else None
+    """The row after, as for a size beyond its own row."""
+    rows, at = _row(again)
+    return rows[at + 1]["copper"] if at + 1 < len(rows) else None
 
 
 def row_below(again: Again, key: str) -> str | None:
-    """The row before, for a size that is the first of its own row."""
+    """The row before, for a size that is beyond it."""
+    rows, at = _row(again)
+    return rows[at - 1]["copper"] if at else None
+
+
+def _row(again: Again) -> tuple[Sequence[Mapping[str, str]], int]:
+    """The rows of the electrode table, and which of them is the conductor's."""
     metal = "aluminum" if "aluminum" in again.texts["ungrounded_conductors"] else "copper"
     rows = again.code.rows("electrode_conductor")
     limits = [float(row[f"{metal}_cmil_to"] or "inf") for row in rows]
-    at = next(at for at, limit in enumerate(limits) if again.numbers["ungrounded_cmil"] <= limit)
-    return rows[at - 1]["copper"] if at else None
+    return rows, next(at for at, limit in enumerate(limits) if again.numbers["ungrounded_cmil"] <= limit)
