@@ -396,6 +396,73 @@ def test_a_short_pull_box_says_the_size_that_mends_it() -> None:
     assert check["remedy"] == "a box 16 in length inside"
 
 
+def test_raceways_of_one_run_are_kept_apart_unless_the_pull_is_straight() -> None:
+    """314.28(A)(2): six times the larger of the two; in a straight pull nothing is asked for between them."""
+    said = [{"wall": wall, "trade_size": size, "run": "feeder"} for wall, size in (("left", "2"), ("top", "3"))]
+    angle = one(pull="angle", length_in=18, width_in=18, entries=said)
+    assert angle.results["apart_in[feeder]"] == 18
+    straight = one(pull="straight", length_in=24, width_in=24, entries=said)
+    assert not [key for key in straight.results if key.startswith("apart_in")]
+
+
+def test_two_entries_in_the_back_are_told_apart() -> None:
+    back = [{"wall": "back", "trade_size": "2", "conductor": size} for size in ("4", "4/0")]
+    sheet = one(pull="angle", length_in=20, width_in=20, depth_in=4, entries=back)
+    assert [key for key in sheet.results if key.startswith("bending_in")] == [
+        "bending_in[4 AWG, entry 1 in the back]", "bending_in[4/0 AWG, entry 2 in the back]",
+    ]  # fmt: skip
+    assert sheet.results["depth_least_in"] == 4
+
+
+# ---- how entries are told
+
+
+def test_sizes_are_told_from_the_largest_down_and_the_largest_only_where_there_are_two() -> None:
+    mixed = one(marked_in3=40.0, cables=["14/2", "10/2", "12/2"], internal_clamps="clamps")
+    allowances = [key for key in mixed.results if key.startswith("allowance")]
+    assert [key.partition("[")[2] for key in allowances] == ["10 AWG]", "12 AWG]", "14 AWG]"]
+    assert mixed.results["largest_in3_per_conductor"] == 2.5
+    assert "largest_in3_per_conductor" not in one(marked_in3=40.0, cables=["14/2"], internal_clamps="clamps").results
+
+
+def test_devices_and_entries_are_told_by_their_own_number() -> None:
+    """The first of two alike has no number, and each entry is named by its place as a person counts it."""
+    sheet = one(marked_in3=60.0, gangs=4, cables=["14/2", "12/2"], terminal_blocks=["12", "14"],
+                devices=[SWITCH_14, DUPLEX_12, SWITCH_14])  # fmt: skip
+    devices = [key for key in sheet.results if key.startswith("device_in3")]
+    assert devices == [
+        "device_in3[switch on 14 AWG]",
+        "device_in3[receptacle on 12 AWG]",
+        "device_in3[switch 2 on 14 AWG]",
+    ]
+    assert {key for key in sheet.results if key.startswith("terminal")} == {
+        "terminal_block_in3[1]",
+        "terminal_block_in3[2]",
+    }
+    places = {given["at"] for given in sheet.as_json()["givens"]}
+    assert {"boxes[1].cables[1]", "boxes[1].cables[2]"} <= places
+    assert "boxes[1].cables[3]" not in places
+
+
+def test_three_devices_alike_need_a_box_of_three_gangs() -> None:
+    sheet = one(marked_in3=10.0, cables=["3 x 14/2"], devices=[{**SWITCH_14, "count": 3}])
+    assert sheet.results["smallest_box"] == "3 x 2 x 2 device, 3 gangs"
+    assert sheet.results["smallest_ganged_in3"] == 30, "26 in3 are needed"
+    alone = one(marked_in3=10.0, cables=["2 x 14/2"], devices=[SWITCH_14])
+    assert "smallest_ganged_in3" not in alone.results
+
+
+def test_where_one_cable_brings_its_ground_by_its_armour_that_rule_is_cited_too() -> None:
+    """250.118: the armour of AC cable is a ground; a nonmetallic cable beside it brings a wire of its own."""
+    texts = [["AC 12/2", "12/2"], ["12/2"]]
+    cited = [
+        {cite.rule for check in one(marked_in3=40.0, status="new", cables=said, devices=[DUPLEX_12]).checks
+         if check.key == "device_grounded" for cite in check.cites}
+        for said in texts
+    ]  # fmt: skip
+    assert cited == [{"device_ground", "armour_ground"}, {"device_ground"}]
+
+
 # ---- tables and charts
 
 
@@ -554,6 +621,11 @@ def test_a_short_radius_body_takes_no_splice(contents: dict[str, Any], passes: b
     """314.16(C)(3), whatever volume it is marked with."""
     sheet = body(conduit_body="short-radius", marked_in3=50, **contents)
     assert sheet.passes == passes
+    assert "required_in3" not in sheet.results
+
+
+def test_two_raceways_without_splices_are_worked_by_the_larger() -> None:
+    assert body(pipes=2, **{**PASSING, "joins": ["pipe", "pipe 2"]}, area_in2=2).passes
 
 
 def test_more_than_two_raceways_without_splices_are_not_worked() -> None:
