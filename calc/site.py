@@ -27,6 +27,7 @@ from calc.wiring.house import House
 from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
 from calc.work.forms import CheckForm, LineForm, SheetForm
+from calc.work.keys import stem_of
 from calc.work.signs import with_signs
 
 Json = dict[str, Any]
@@ -224,7 +225,7 @@ def _part(sheets: Sequence[SheetForm], key: str) -> LineForm | CheckForm:
     """The line or check of a key, with or without its item, on the last sheet that has one."""
     found: list[LineForm | CheckForm] = [part for sheet in sheets for part in sheet["lines"]]
     found += [part for sheet in sheets for part in sheet["checks"]]
-    named = [part for part in found if part["key"] == key] or [p for p in found if p["key"].partition("[")[0] == key]
+    named = [part for part in found if part["key"] == key] or [p for p in found if stem_of(p["key"]) == key]
     if not named:
         raise KeyError(f"no line or check '{key}'")
     return named[-1]

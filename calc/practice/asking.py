@@ -9,7 +9,8 @@ from typing import Any
 
 from calc.job import CounterOutlet, Outlet, Part, field_info, place
 from calc.job.fields import keys_of
-from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, called, checks_as_lines, stem, taught
+from calc.practice.lesson import FALLS_SHORT, PASSES, SIZE, Question, called, checks_as_lines, taught
+from calc.work.keys import stem_of
 from calc.work.printing import leaves, quantity
 from calc.work.units import COUNTS
 
@@ -67,13 +68,13 @@ def asked_lines(question: Question) -> list[AskedLine]:
     beside, told = (lesson.beside, lesson.told) if lesson else ((), ())
     lines = [
         line for line in sheet["lines"]
-        if line["key"] in asked or stem(line["key"]) in told or (_needs_no_work(line) and stem(line["key"]) not in beside)
+        if line["key"] in asked or stem_of(line["key"]) in told or (_needs_no_work(line) and stem_of(line["key"]) not in beside)
     ]  # fmt: skip
     checks = [check for check in checks_as_lines(sheet) if check["key"] in asked]
     return [
         AskedLine(
             line["key"], line["number"], line["name"], CHOICE if line in checks else line["unit"], line["key"] in asked,
-            _told(str(line["result"]), stem(line["key"]), lesson.told_to if lesson else {}),
+            _told(str(line["result"]), stem_of(line["key"]), lesson.told_to if lesson else {}),
         )
         for line in [*lines, *checks]
     ]  # fmt: skip

@@ -14,11 +14,12 @@ from tempfile import TemporaryDirectory
 from calc.intake import NotTaken, rows_of, taken, text_of
 from calc.letters import FORMULA
 from calc.packet.install import install
-from calc.practice.lesson import Question, stem
+from calc.practice.lesson import Question
 from calc.practice.marking import Marked, mark
 from calc.practice.printed import class_pdf
 from calc.practice.sets import question_set
 from calc.work.chart import Chart, Pairs
+from calc.work.keys import item_of, stem_of
 
 LEARNER = "learner"
 
@@ -109,7 +110,7 @@ def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:
     """Which lines the class got wrong: for each kind of line, how many were right and how many were not."""
     import pandas as pd
 
-    lines = [(stem(one.key), _of_all(one), one.verdict != "right") for each in marked.values() for one in each]
+    lines = [(stem_of(one.key), _of_all(one), one.verdict != "right") for each in marked.values() for one in each]
     marks = pd.DataFrame(lines, columns=["kind", "name", "wrong"])
     kinds = marks.groupby("kind", sort=False).agg(
         name=("name", "first"), asked=("wrong", "size"), wrong=("wrong", "sum")
@@ -123,5 +124,5 @@ def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:
 
 def _of_all(one: Marked) -> str:
     """The name of a line for all lines of its kind: 'fewest receptacles, each' for those of every wall space."""
-    item = one.key.partition("[")[2].removesuffix("]")
+    item = item_of(one.key)
     return f"{one.name} and the like" if item == one.name else one.name.replace(item, "each") if item else one.name

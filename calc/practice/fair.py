@@ -11,8 +11,8 @@ from itertools import product
 from math import ceil, floor, isclose, log10
 
 from calc.practice.lesson import Again, taught
-from calc.practice.lesson import stem as stem_of
 from calc.work import Value
+from calc.work.keys import stem_of
 from calc.work.printing import decimals_needed
 from calc.work.sheet import Line
 from calc.work.units import COUNTS, DECIMALS

@@ -20,6 +20,7 @@ from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Sheet, Value
 from calc.work.forms import SheetForm
+from calc.work.keys import stem_of
 from calc.work.sheet import Line
 
 LESSONS = Path(__file__).parent / "lessons"
@@ -142,10 +143,10 @@ class Question:
         lines = [
             line.key
             for line in sheet.lines
-            if (isinstance(line.value, Value) and stem(line.key) not in left)
-            or (stem(line.key) in sizes and SIZE.fullmatch(_text(line)))
+            if (isinstance(line.value, Value) and stem_of(line.key) not in left)
+            or (stem_of(line.key) in sizes and SIZE.fullmatch(_text(line)))
         ]
-        return lines + [check.key for check in sheet.checks if stem(check.key) in checks]
+        return lines + [check.key for check in sheet.checks if stem_of(check.key) in checks]
 
 
 @dataclass
@@ -256,8 +257,3 @@ def _outcome(passes: bool) -> str:
 def _text(line: Line) -> str:
     """What a line says that has no number: looked up, or found."""
     return line.found or str(line.value)
-
-
-def stem(key: str) -> str:
-    """A line's key without its item."""
-    return key.partition("[")[0]

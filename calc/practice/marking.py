@@ -10,8 +10,9 @@ from typing import Any, Literal
 from calc.job import SIZES as CONDUCTORS
 from calc.practice.answers import Written, read_answer, read_outcome, read_size
 from calc.practice.fair import ALIKE, Fair, near, printed_number, turned
-from calc.practice.lesson import SIZE, Again, Question, missed, stem, taught
+from calc.practice.lesson import SIZE, Again, Question, missed, taught
 from calc.practice.slips import NOWHERE, Answer
+from calc.work.keys import stem_of
 
 Verdict = Literal["right", "slip", "wrong", "unreadable", "left out"]
 AND = " and "  # between two slips at once
@@ -176,7 +177,7 @@ def every_slip(again: Again, key: str) -> dict[str, Answer]:
     """Every slip of a line that gives another answer than the right one."""
     found: dict[str, Answer] = {}
     for slip in again.question.slips:
-        if stem(key) not in slip.lines:
+        if stem_of(key) not in slip.lines:
             continue
         try:
             wrong = slip.wrong(again, key)
@@ -203,7 +204,7 @@ def same_size(one: str, other: str) -> bool:
 def is_larger(again: Again, key: str, size: str) -> bool:
     """Whether a conductor is larger than asked, where the rule asks for that size at least."""
     lesson, asked = taught().get(again.question.family), again.texts.get(key, "")
-    if lesson is None or stem(key) not in lesson.or_larger or not {_size(size), _size(asked)} <= set(CONDUCTORS):
+    if lesson is None or stem_of(key) not in lesson.or_larger or not {_size(size), _size(asked)} <= set(CONDUCTORS):
         return False
     return CONDUCTORS.index(_size(size)) > CONDUCTORS.index(_size(asked))
 
@@ -218,7 +219,7 @@ def _both(fair: Fair, key: str, written: Written) -> tuple[str, str] | None:
     if fair.exact(key):
         return None
     again, own = fair.again, fair.again.numbers[key]
-    kinds = {slip.name: slip.changes for slip in again.question.slips if stem(key) in slip.lines}
+    kinds = {slip.name: slip.changes for slip in again.question.slips if stem_of(key) in slip.lines}
     single = {name: float(wrong) for name, wrong in every_slip(again, key).items() if kinds[name]}
     found = []
     for a, b in combinations(single, 2):

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any
 
 from calc.job import JobError, place
 from calc.work import Refused, WorkError, constant
+from calc.work.keys import item_of, keyed, stem_of
 
 if TYPE_CHECKING:
     from calc.practice.lesson import Again
@@ -70,14 +71,14 @@ class Slip:
 def _names(again: Again, key: str) -> dict[str, Any]:
     """What a slip's arithmetic may name."""
     answers = {**again.numbers, **again.texts}
-    item = key.partition("[")[2].removesuffix("]")
-    alike = {at.partition("[")[0]: each for at, each in answers.items() if item and at.endswith(f"[{item}]")}
+    item = item_of(key)
+    alike = {stem_of(at): each for at, each in answers.items() if item and item_of(at) == item}
     return {
         "__builtins__": {}, **FUNCTIONS, **alike, **{at: each for at, each in answers.items() if "[" not in at},
         "this": answers[key], "item": item, "part": again.part, "job": again.job, "edition": again.code.edition,
         "rule": again.rule,
         "each": lambda stem: [each for at, each in again.numbers.items() if at.startswith(f"{stem}[")],
-        "at": lambda stem, of: answers[f"{stem}[{of}]"],
+        "at": lambda stem, of: answers[keyed(stem, of)],
         "cell": lambda rule, column, **by: float(_cell(again, rule, column, by)),
         "size": lambda rule, column, **by: _cell(again, rule, column, by),
         "below": lambda rule, amount: again.code.at_most(rule, constant("amount", amount, "A")).number,

@@ -14,6 +14,7 @@ from calc.remedies.ways import Kind, Way
 from calc.wiring.house import House
 from calc.wiring.wires import called
 from calc.work import Check
+from calc.work.keys import stem_of
 
 PROTECTION = ("standard", "ground-fault", "arc-fault", "dual-function")  # in a new circuit, the least that serves first
 ROOMY = ("general", "garage", "outdoor", "small-appliance")
@@ -24,7 +25,7 @@ def circuit_ways(found: Survey, mark: Mark, check: Check | None) -> Iterator[Way
     """Everything that may mend a circuit, in the order of what is safe."""
     job = found.job
     circuit = next((each for each in job.circuits if each.name == mark[2]), None)
-    root = mark[3].partition("[")[0]
+    root = stem_of(mark[3])
     if mark[1] == "Multiwire circuit":
         yield from _apart(job, mark[2])
     elif circuit is None:

@@ -8,11 +8,12 @@ from calc.job import place
 from calc.remedies.conductors import circuit_of, ratings, smaller_breakers
 from calc.remedies.ways import Kind, Way
 from calc.wiring.house import House
+from calc.work.keys import stem_and_item
 
 
 def panel_ways(house: House, subject: str, key: str) -> Iterator[Way]:
     """Less current into the panel that a check is about, or behind the run that it is about."""
-    root, _, item = key.rstrip("]").partition("[")
+    root, item = stem_and_item(key)
     for run in (
         run for run in house.job.runs if run.status != "removed" and (run.name == item or run.feeds == subject)
     ):

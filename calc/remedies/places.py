@@ -12,6 +12,7 @@ from calc.remedies.outlets import LIKE
 from calc.remedies.survey import Survey
 from calc.remedies.ways import Kind, Way, data_at
 from calc.work import IN_PER_FT, Check
+from calc.work.keys import stem_and_item
 
 Row = dict[str, Any]
 AT_END_IN = 6.0
@@ -20,7 +21,7 @@ OF_COUNTERS = ("island_enough", "peninsula_end_served", "clear_below")
 
 def place_ways(found: Survey, subject: str, key: str, check: Check) -> Iterator[Way]:
     """Ways to add what the check of a place lacks, in the words of its sheet."""
-    root, _, item = key.rstrip("]").partition("[")
+    root, item = stem_and_item(key)
     if root in ("basin_served", "basin_has_one"):
         yield from _at_basins(found, subject)
     if root == "place_enough":

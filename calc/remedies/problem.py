@@ -12,6 +12,7 @@ from calc.remedies.survey import Mark, Survey
 from calc.wiring.places import Places, place_of, places
 from calc.work import FALLS_SHORT, NOT_SHOWN, Check, Sheet, Status, Unknown
 from calc.work.expressions import formula
+from calc.work.keys import stem_and_item
 from calc.work.units import DECIMALS
 
 RANKING = Path(__file__).parent / "ranking.toml"
@@ -66,12 +67,12 @@ def grade_words(grade: int) -> str:
 
 def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[str, Places], job_name: str) -> Problem:
     family, _, subject, key = mark
-    root, _, item = key.partition("[")
+    root, item = stem_and_item(key)
     ranks = {**ranking().get(family, {}), **ranking().get(f"{family}.{root}", {})}
     common: dict[str, Any] = {
         "fact": ranks.get("fact", False),
-        "mark": mark, "where": place_of(where, item.rstrip("]"), subject), "trade": ranks.get("trade", "electrician"),
-        "about": (item.rstrip("]") or "the house") if subject == job_name else subject,
+        "mark": mark, "where": place_of(where, item, subject), "trade": ranks.get("trade", "electrician"),
+        "about": (item or "the house") if subject == job_name else subject,
     }  # fmt: skip
     if check is None:
         assert s.refused is not None

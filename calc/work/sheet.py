@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 from calc.work import expected_range, expressions, printing, units
 from calc.work.forms import CheckForm, ExpectedForm, GivenForm, LineForm, NoteForm, SheetForm, SideForm
+from calc.work.keys import keyed, stem_of
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
 from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
 
@@ -247,7 +248,7 @@ class Sheet:
         Items come from a job's own words, two of which may be alike, so no two lines may need them to differ.
         """
         items = chain([item], (f"{item} {number}".strip() for number in count(2)))
-        full, one = next((full, one) for one in items if (full := f"{key}[{one}]" if one else key) not in self._taken)
+        full, one = next((full, one) for one in items if (full := keyed(key, one)) not in self._taken)
         self._taken.add(full)
         return full, one
 
@@ -398,7 +399,7 @@ def _expected_ranges(sheet: Sheet, notes: list[NoteForm]) -> dict[str, ExpectedF
     known = [leaf for expression in _expressions(sheet) for leaf in printing.leaves(expression)]
     found: dict[str, ExpectedForm] = {}
     for line in sheet.lines:
-        rule = sheet.words.expected_range(line.key.partition("[")[0])
+        rule = sheet.words.expected_range(stem_of(line.key))
         rough = expected_range.expected(line.value, rule, known)
         if rough is not None:
             text = f"{line.name}: {rough.note}"

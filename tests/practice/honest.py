@@ -7,8 +7,9 @@ from math import floor, log10
 from random import Random
 
 from calc.practice import Question, taught
-from calc.practice.lesson import Again, stem
+from calc.practice.lesson import Again
 from calc.work import Value
+from calc.work.keys import stem_of
 from calc.work.printing import decimals_needed
 from calc.work.values import compute
 
@@ -27,7 +28,7 @@ def answers(asked: Question, random: Random) -> dict[str, str]:
         worked = line.value.number
         if line.kind == "worked" and line.made is not None:
             worked = _worked(line.made, written, again) / line.value.unit.scale
-        habit = ROUND_FLOOR if stem(line.key) in down else random.choice(HABITS)
+        habit = ROUND_FLOOR if stem_of(line.key) in down else random.choice(HABITS)
         written[line.key] = _rounded(worked, again.shown[line.key]["result"], str(line.value.unit), habit, random)
     said = {key: f"{number:.9f}".rstrip("0").rstrip(".") for key, number in written.items()}
     return {key: said.get(key) or again.texts[key] for key in asked.asked}

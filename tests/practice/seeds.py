@@ -13,8 +13,9 @@ from random import Random
 
 from calc.practice import mark, question, taught
 from calc.practice.fair import Fair
-from calc.practice.lesson import Again, stem
+from calc.practice.lesson import Again
 from calc.practice.marking import every_slip, fits, is_larger, usable_slips
+from calc.work.keys import stem_of
 from tests.practice import honest
 from tests.practice.solving import unsolved
 
@@ -46,7 +47,7 @@ class Counts:
             if one.verdict != "right":
                 self.faults.append(f"{asked.title}, {one.key}: honest {one.given} is {one.verdict}, key {one.expected}")
         for key in asked.asked:
-            self.answers[stem(key)][again.texts.get(key, again.numbers.get(key, ""))] += 1
+            self.answers[stem_of(key)][again.texts.get(key, again.numbers.get(key, ""))] += 1
             for name, wrong in usable_slips(fair, key).items():
                 self.slips[name] += 1
                 if not isinstance(wrong, str) and fits(fair, key, wrong):

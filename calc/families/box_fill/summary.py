@@ -9,6 +9,7 @@ from math import ceil
 from calc.job import Box
 from calc.work import PASSES, STATUSES, Sheet, Value, loud
 from calc.work.chart import Chart, Parts
+from calc.work.keys import stem_of
 from calc.work.table import Table, columns
 
 MOST_CHARTED = 12
@@ -89,5 +90,5 @@ def charts(sheets: Sequence[Sheet]) -> list[Chart]:
 
 def _part(s: Sheet, keys: tuple[str, ...]) -> float:
     """The volume that the lines of these keys make up."""
-    lines = [line.value for line in s.lines if line.key.partition("[")[0] in keys]
+    lines = [line.value for line in s.lines if stem_of(line.key) in keys]
     return round(sum(value.number for value in lines if isinstance(value, Value)), 4)

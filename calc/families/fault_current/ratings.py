@@ -10,6 +10,7 @@ from calc.job import Fault, Job, Panel, Run, place
 from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, Value, larger
+from calc.work.keys import item_of
 
 
 def panels_at(job: Job, run: Run | None) -> list[Panel]:
@@ -86,4 +87,4 @@ def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], o
     worst = s.line("largest_by_angles_a", most, cites=cites[:2])
     for check in open_:
         s.unknown("angles_serve", f"the source's X/R, which may let {worst.number:,.0f} A through", place(fault, "x_over_r"),
-                  check.key.partition("[")[2].rstrip("]"), cites)  # fmt: skip
+                  item_of(check.key), cites)  # fmt: skip

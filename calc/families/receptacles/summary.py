@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from calc.families.receptacles.room import RoomWork
 from calc.work import PASSES, STATUSES, Sheet, loud
+from calc.work.keys import stem_of
 from calc.work.table import Table, columns
 
 PROPOSED = {"placed", "place_proposed", "island_place"}
@@ -56,7 +57,7 @@ def _verdict(s: Sheet, worked: bool) -> str:
         return "nothing required"
     if not s.passes:
         return loud(s.status)
-    keys = {line.key.partition("[")[0] for line in s.lines}
+    keys = {stem_of(line.key) for line in s.lines}
     if keys & PROPOSED and s.results.get("fewest_needed") != 0:
         return "places proposed"
     if s.checks:

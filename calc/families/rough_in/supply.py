@@ -9,6 +9,7 @@ from calc.job import Building, Run
 from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, constant, given
+from calc.work.keys import stem_and_item
 
 NONE = constant("none", 0, "check")
 
@@ -66,7 +67,7 @@ def _electrodes(s: Sheet, code: Codebook, worked: Sheet | None) -> None:
     s.check("supply_electrode_there", count >= code["electrodes_least"],
             remedy=s.words.text("supply_electrode_there", "remedy"))  # fmt: skip
     for line in worked.lines:
-        key, _, item = line.key.rstrip("]").partition("[")
+        key, item = stem_and_item(line.key)
         if key == "electrode_conductor":
             s.find("supply_electrode_conductor", line.found, item=item)
     _passes(s, worked, "electrodes")

@@ -12,6 +12,7 @@ from calc.families.receptacles.wall_spaces import WallPlan
 from calc.job import place
 from calc.practice.lesson import Again
 from calc.practice.slips import Answer
+from calc.work.keys import item_of, keyed
 
 SIDES = ("north", "east", "south", "west")
 Drawn = dict[str, Any]
@@ -149,10 +150,10 @@ def stub_dropped(again: Again, key: str) -> float | None:
 
 def _length(again: Again, key: str) -> tuple[float, float]:
     """Length of the space of a line, and what one receptacle serves of it."""
-    name = key.partition("[")[2]
-    if f"wall_space_in[{name}" in again.numbers:
-        return again.numbers[f"wall_space_in[{name}"], again.numbers["wall_serves_in"]
-    return again.numbers[f"counter_space_in[{name}"], again.numbers["counter_serves_in"]
+    space = item_of(key)
+    if (along := keyed("wall_space_in", space)) in again.numbers:
+        return again.numbers[along], again.numbers["wall_serves_in"]
+    return again.numbers[keyed("counter_space_in", space)], again.numbers["counter_serves_in"]
 
 
 def rounded_down(again: Again, key: str) -> float | None:

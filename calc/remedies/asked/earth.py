@@ -5,6 +5,7 @@ from __future__ import annotations
 from calc.remedies.asked.subjects import Asked, Walked, subject
 from calc.wiring.places import HOUSE, OUTDOORS
 from calc.wiring.wires import called
+from calc.work.keys import item_of
 
 
 @subject("footing")
@@ -58,5 +59,5 @@ def _electrode(walked: Walked) -> Asked:
     for about, results in walked.results("grounding"):
         for key, size in results.items():
             if key.startswith("electrode_conductor["):
-                name = key.partition("[")[2].rstrip("]")
+                name = item_of(key)
                 yield walked.where.get(about, HOUSE), {"name": name[:1].upper() + name[1:], "conductor": str(size)}

@@ -16,6 +16,7 @@ from calc.remedies.survey import worked
 from calc.wiring.house import House
 from calc.wiring.places import one_place, places
 from calc.work import Check, Sheet
+from calc.work.keys import item_of, stem_of
 
 Asked = Iterator[tuple[str, dict[str, str]]]
 
@@ -59,8 +60,8 @@ class Walked:
             for s in self.sheets(family)
             for check in s.checks
             if not check.holds.holds
-            and (key := check.key.rstrip("]").partition("["))[0] in keys
-            and (not about or about.lower() in (s.subject.lower(), key[2].lower()))
+            and stem_of(check.key) in keys
+            and (not about or about.lower() in (s.subject.lower(), item_of(check.key).lower()))
         ]
 
     def stands(self, part: Any) -> bool:
