@@ -242,9 +242,7 @@ def _told(house: House, function: Callable[..., Any], *args: Any) -> Any:
 def filled(house: House, family: str, title: str, subject: str, fill: Callable[..., None], *of: Any) -> Sheet:
     """A sheet with what ``fill(sheet, house, *of)`` writes on it, up to a refusal, which then stands there."""
     made = house.sheet(family, title, subject)
-    try:
+    with made.up_to_a_refusal():
         fill(made, house, *of)
-    except Refused as refusal:
-        made.refused = refusal
     made.caution("caution_who_decides")
     return made

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
@@ -251,6 +252,14 @@ class Sheet:
         full, one = next((full, one) for one in items if (full := keyed(key, one)) not in self._taken)
         self._taken.add(full)
         return full, one
+
+    @contextmanager
+    def up_to_a_refusal(self) -> Iterator[None]:
+        """Work the sheet as far as it goes: a refusal ends it and stands on it."""
+        try:
+            yield
+        except Refused as refusal:
+            self.refused = refusal
 
     def copied(self) -> Sheet:
         """A sheet with the same lines, checks and the rest, to be gone on with; this one stays as it is."""

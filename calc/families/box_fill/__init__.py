@@ -66,7 +66,7 @@ def _worked(
     subject = box.name if side is None else f"{box.name}, side {side.name}"
     title = "Conduit body" if box.conduit_body else "Pull box" if box.pull else "Box fill"
     s = house.sheet(FAMILY, title, subject)
-    try:
+    with s.up_to_a_refusal():
         if box.conduit_body:
             if conduit_body(s, house, box, side or box):
                 _filled(s, house, box, side)
@@ -74,8 +74,6 @@ def _worked(
             pull_box(s, house.code, box)
         else:
             _filled(s, house, box, side)
-    except Refused as refusal:
-        s.refused = refusal
     grounded(s, house.code, box, side or box)
     fan_box(s, house, box)
     s.caution("caution_who_decides")

@@ -23,7 +23,7 @@ from calc.wiring.circuits import Branch, at, branches, unplaced
 from calc.wiring.house import House, remembered
 from calc.wiring.protection import Requirement
 from calc.wiring.tree import live_panels
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 
 
 @dataclass
@@ -82,7 +82,7 @@ def all_circuits(house: House) -> Circuits:
 def _circuit(house: House, b: Branch) -> Sheet:
     code = house.code
     s = house.sheet(FAMILY, "Branch circuit", b.name)
-    try:
+    with s.up_to_a_refusal():
         for c in b.loads:
             if c.load.circuit is None and not b.planned:
                 s.remark("note_linked_by_name", load=c.load.name)
@@ -106,8 +106,6 @@ def _circuit(house: House, b: Branch) -> Sheet:
         sharing(s, house, b, load, rating.rating)
         own_unit_only(s, house, b)
         protection(s, house, b, rating.rating)
-    except Refused as refusal:
-        s.refused = refusal
     s.caution("caution_who_decides")
     if b.planned:
         s.caution("caution_planned", load=b.loads[0].load.name)
@@ -189,12 +187,10 @@ def _placed(house: House, b: Branch, legs: tuple[int, ...], spaces: tuple[int, .
 
 def _panel(house: House, work: PanelWork, missing: Missing) -> Sheet:
     s = house.sheet(FAMILY, "Panel legs and spaces", work.panel.name)
-    try:
+    with s.up_to_a_refusal():
         panel_sheet(s, house, work)
         if any(b.circuit is not None and b.circuit.purpose in OF_OUTLETS for b in work.breakers):
             s.find("missing", str(missing), cites=[house.code.cite("required_rating")])
-    except Refused as refusal:
-        s.refused = refusal
     s.caution("caution_who_decides")
     return s
 
@@ -205,12 +201,10 @@ def _whole(house: House, circuits: Circuits) -> tuple[Sheet | None, Missing]:
     ratings = {name: each.value("breaker_a").number for name, each in circuits.by_name.items()
                if any(line.key == "breaker_a" for line in each.lines)}  # fmt: skip
     missing = Missing()
-    try:
+    with s.up_to_a_refusal():
         missing = required(s, house, circuits.branches, ratings)
         equipment(s, house)
         surge(s, house)
-    except Refused as refusal:
-        s.refused = refusal
     if loose := unplaced(house.job, circuits.branches):
         s.caution("caution_loads_without_circuit", loads=", ".join(load.name for load in loose))
     s.caution("caution_who_decides")

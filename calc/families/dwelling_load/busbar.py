@@ -70,10 +70,8 @@ def _way_up(job: Job, name: str) -> Iterator[tuple[Panel, Run | None]]:
 
 def _bus(house: House, panel: Panel, sources: Sequence[Source]) -> Sheet:
     s = house.sheet(FAMILY, TITLE, panel.name)
-    try:
+    with s.up_to_a_refusal():
         _checked(s, house, panel, sources)
-    except Refused as refusal:
-        s.refused = refusal
     for source in sources:
         s.caution(f"caution_source_{source.kind}", source=source.name)
     s.caution("caution_who_decides")

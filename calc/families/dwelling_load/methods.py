@@ -70,13 +70,11 @@ def worked(house: House, unit: DwellingUnit, method: str) -> Worked:
     s = house.sheet(FAMILY, TITLES[method], unit.subject, manner=_manner(method, unit, phases))
     decides = method == (house.job.service.load_method if house.job.service else "standard")
     demand = Demand(s)
-    try:
+    with s.up_to_a_refusal():
         if decides and unit.kind != "unit":
             s.find("load_method", NAMES[method], cites=[house.code.cite(rule_of(method, unit))])
         system = volts(s, house.code, house.job.service.system if house.job.service else "120/240", phases)
         _WORK[method](Case(house, unit, s, demand, system), decides)
-    except Refused as refusal:
-        s.refused = refusal
     return Worked(method, s, demand, decides)
 
 

@@ -73,12 +73,10 @@ def _source(house: House, fault: Fault) -> Worked:
     stated = fault.transformer_kva is None
     s = house.sheet(FAMILY, TITLE, "Utility's statement" if stated else "Transformer")
     point = Point({}, {})
-    try:
+    with s.up_to_a_refusal():
         point = source(s, house.code, fault, _system(house.job), house.job.code.readings)
         judge(s, house, point, house.told(panels_at, None))
         not_known(s, house.code, house.told(nowhere))
-    except Refused as refusal:
-        s.refused = refusal
     _cautions(s)
     return s, point
 
@@ -89,7 +87,7 @@ def _run(house: House, fault: Fault, run: Run) -> Worked:
     up = _source(house, fault) if above is None else _run(house, fault, above)
     s = house.sheet(FAMILY, TITLE, run.name)
     point = Point({}, {})
-    try:
+    with s.up_to_a_refusal():
         if up[0].refused is not None:
             raise up[0].refused.under(f"Upstream, by the sheet of {up[0].subject}: ")
         begin = up[1].carried(up[0])
@@ -100,8 +98,6 @@ def _run(house: House, fault: Fault, run: Run) -> Worked:
         else:
             point = along(s, house.code, run, installed(house, run), begin)
         judge(s, house, point, house.told(panels_at, run))
-    except Refused as refusal:
-        s.refused = refusal
     _cautions(s)
     return s, point
 

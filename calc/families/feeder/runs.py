@@ -18,7 +18,7 @@ from calc.wiring.protection import Needed
 from calc.wiring.reading import sheet
 from calc.wiring.tree import panel_named, service_runs, spliced_to
 from calc.wiring.wires import wires
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 
 FAMILY = "feeder"
 
@@ -36,10 +36,8 @@ def load_by_tree(house: House, run: Run) -> Sheet:
     entries are missing and the load is that or more; without a result it is refused, with the reason.
     """
     s = sheet(FAMILY, "Load by what hangs on it", run.name, house.code, lines_of=dwelling_load.FAMILY)
-    try:
+    with s.up_to_a_refusal():
         hanging_load(s, house, run)
-    except Refused as refusal:
-        s.refused = refusal
     return s
 
 
@@ -48,7 +46,7 @@ def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
     """The sheet of one run, with what decides its size and the ampacity of that size as far as the sheet came."""
     s = house.sheet(FAMILY, f"Conductors, {run.role}", run.name, lines_of=dwelling_load.FAMILY)
     sizing, of = None, None
-    try:
+    with s.up_to_a_refusal():
         w = house.told(wires, run)
         load = run_load(s, house, run)
         rating = breaker(s, house, run, load)
@@ -62,8 +60,6 @@ def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
         neutral(sizing, of.size)
         equipment_ground(house, sizing, of.size)
         cover(s, house, run, w, rating)
-    except Refused as refusal:
-        s.refused = refusal
     _cautions(s, house, run, sizing)
     return s, sizing, of
 

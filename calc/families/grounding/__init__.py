@@ -54,14 +54,12 @@ def tables(house: House) -> list[Table]:
 def _service(house: House) -> Sheet:
     assert house.job.grounding is not None
     s = house.sheet(FAMILY, "Grounding and bonding of the service", house.job.job.name)
-    try:
+    with s.up_to_a_refusal():
         services = house.told(service_runs)
         source = _source(s, house, services)
         system(s, house, house.job.grounding.electrodes)
         conductors(s, house.code, source, house.job.grounding.electrodes)
         bonds(s, house.code, source, house.job.grounding)
-    except Refused as refusal:
-        s.refused = refusal
     s.caution("caution_who_decides")
     return s
 
@@ -69,7 +67,7 @@ def _service(house: House) -> Sheet:
 @remembered
 def _building(house: House, building: Building, run: Run) -> Sheet:
     s = house.sheet(FAMILY, OF_BUILDING, building.name)
-    try:
+    with s.up_to_a_refusal():
         if run.role == "branch":
             s.find(
                 "single_circuit", "one branch circuit with its ground", cites=[house.code.cite("building_electrodes")]
@@ -78,8 +76,6 @@ def _building(house: House, building: Building, run: Run) -> Sheet:
             source = _source(s, house, [run])
             system(s, house, building.electrodes)
             conductors(s, house.code, source, building.electrodes)
-    except Refused as refusal:
-        s.refused = refusal
     s.caution("caution_who_decides")
     s.caution("caution_building")
     return s

@@ -60,7 +60,7 @@ def _raceways(job: Job) -> Iterator[Raceway | Run]:
 def _worked(house: House, of: Raceway | Run) -> tuple[Sheet, Fill | None, str | None]:
     s = house.sheet(FAMILY, "Raceway fill", of.name)
     fill, size = None, None
-    try:
+    with s.up_to_a_refusal():
         kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
         if isinstance(of, Raceway) and kind in house.code.members("wireway_fill"):
             wireway(s, house, of)
@@ -76,8 +76,6 @@ def _worked(house: House, of: Raceway | Run) -> tuple[Sheet, Fill | None, str | 
         size = sized(fill, of.trade_size if isinstance(of, Raceway) else of.raceway_trade_size)
         more_that_fit(fill, size)
         jam(fill, size)
-    except Refused as refusal:
-        s.refused = refusal
     if isinstance(of, Run) and of.sets > 1:
         s.caution("caution_each_set")
     s.caution("caution_ampacity")

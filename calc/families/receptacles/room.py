@@ -16,7 +16,7 @@ from calc.job import Job, Room, place
 from calc.job.fields import entered
 from calc.wiring.house import House, remembered
 from calc.wiring.reading import read
-from calc.work import Missing, Refused, Sheet
+from calc.work import Missing, Sheet
 
 FAMILY = "receptacles"
 TITLE = "Receptacles and lighting"
@@ -48,10 +48,8 @@ def rooms(house: House) -> list[RoomWork]:
 def _room(house: House, room: Room) -> RoomWork:
     s = house.sheet(FAMILY, TITLE, room.name)
     work, tally = RoomWork(room, s), Tally()
-    try:
+    with s.up_to_a_refusal():
         _rules(work, house, tally)
-    except Refused as refusal:
-        s.refused = refusal
     tally.close(s)
     room_light(s, house, room, habitable=_habitable(room, house.code))
     _cautions(s, house.job, room)

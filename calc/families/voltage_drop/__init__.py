@@ -120,7 +120,7 @@ def _sheet(house: House, run: Run) -> Sheet:
     up = None if above is None else (above, _sheet(house, above))
     method = house.job.code.readings.drop_method
     s = house.sheet(FAMILY, TITLES[method], run.name)
-    try:
+    with s.up_to_a_refusal():
         it, lost = loaded(house, run), _lost(s, up)
         way, longest = _drop(s, it, method, lost)
         _beside(s, it, method, lost)
@@ -136,8 +136,6 @@ def _sheet(house: House, run: Run) -> Sheet:
                 circular_mils(s, house.code, way, limit)
             most = f"{longest(limit).number:,.0f} ft"
         advice.judge(s, house.code, run, total, f"{size} or larger, or a run of {most} at most")
-    except Refused as refusal:
-        s.refused = refusal
     _cautions(s, run)
     return s
 
