@@ -13,7 +13,7 @@ from calc.families.box_fill.pull import pull_box
 from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
 from calc.job import Box, Compartment, Job
 from calc.wiring.house import House, remembered
-from calc.work import Refused, Sheet, excess, whole
+from calc.work import Sheet, excess, whole
 from calc.work.chart import Chart
 from calc.work.table import Table
 

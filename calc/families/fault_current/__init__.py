@@ -12,7 +12,7 @@ from calc.families.feeder.installed import installed
 from calc.job import Fault, Job, Run
 from calc.wiring.house import House, remembered
 from calc.wiring.tree import from_the_source, supply_of, upstream
-from calc.work import Refused, Sheet
+from calc.work import Sheet
 from calc.work.chart import Chart
 from calc.work.table import Table
 

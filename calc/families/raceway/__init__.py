@@ -14,7 +14,7 @@ from calc.job import Job, Raceway, Run
 from calc.job.wiring import RacewayKind
 from calc.wiring.house import House, remembered
 from calc.wiring.tree import live_runs
-from calc.work import Refused, Sheet, loud
+from calc.work import Sheet, loud
 from calc.work.chart import Chart
 from calc.work.table import Table, columns
 
