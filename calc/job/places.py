@@ -53,8 +53,14 @@ def inside(table: Any, step: str | int) -> Any:
     )
 
 
-def value_at(job: Any, at: str) -> Any:
-    """What a job or its data says at a place such as 'boxes[3].devices'; None where it says nothing."""
+def value_at(job: Part | dict[str, Any], at: str) -> Any:
+    """What a job or its data says at a place such as 'boxes[3].devices'; None where it says nothing.
+
+    KeyError for text that is no place; TypeError for what is neither, which would seem to say nothing anywhere.
+    """
+    if not isinstance(job, Part | dict):
+        raise TypeError(f"{type(job).__name__} is neither a job nor its data")
+    found: Any = job
     for step in steps(at):
-        job = inside(job, step)
-    return job
+        found = inside(found, step)
+    return found

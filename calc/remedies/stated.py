@@ -29,7 +29,7 @@ def stated_ways(house: House, sheet: Sheet, check: Check) -> Iterator[Way]:
     for leaf in leaves(check.holds.left):
         deeper = leaves(made[leaf.at]) if leaf.origin == "line" and leaf.at in made else ()
         for given, asked in ((leaf, wanted), *((other, None) for other in deeper)):
-            if given.origin == "given" and (found := part_at(house.job, given.at)) is not None:
+            if given.origin == "given" and (found := part_at(house.whole_job, given.at)) is not None:
                 for value in _values(house.code, *found, given, asked):
                     yield Way(KINDS.get(found[1], Kind.PART), _said(check.remedy, *found, value), {given.at: value})
 

@@ -5,6 +5,7 @@ import pytest
 from calc.job import new_job, parse_job
 from calc.job.model import Job, field_at, part_at
 from calc.job.places import Loc, around, dotted, keys, steps, value_at
+from calc.wiring.house import House
 
 PLACES: list[tuple[str, Loc]] = [
     ("", ()),
@@ -59,3 +60,8 @@ def test_a_job_and_its_data_are_read_alike() -> None:
     assert value_at(job, "job.name") == value_at(job.data, "job.name") == "House"
     assert value_at(job, "loads[1].name") == job.loads[0].name
     assert value_at(job, "loads[99].name") is None
+
+
+def test_what_is_no_job_is_not_taken_for_one_that_says_nothing() -> None:
+    with pytest.raises(TypeError):
+        value_at(House.of(parse_job(new_job("House").encode())).job, "job.name")
