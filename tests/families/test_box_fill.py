@@ -495,6 +495,9 @@ def test_the_chart_adds_up_to_the_sheet() -> None:
     sheets = box_fill.work(House.of(job))
     (label, values, limit) = box_fill.charts(House.of(job), sheets)[0].data.rows[0]
     assert (label, limit) == ("box", 30.3)
+    both = job_of([box, {"name": "unknown", "cables": ["14/2"]}])
+    charted = box_fill.charts(House.of(both), box_fill.work(House.of(both)))[0].data.rows
+    assert [row[0] for row in charted] == ["box"], "a box without a volume has no bar"
     assert sum(values) == pytest.approx(sheets[0].results["required_in3"])
 
 

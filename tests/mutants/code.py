@@ -79,8 +79,11 @@ TESTS = {
         ),
     ],
 }
-NOT_RUN = {"packet": ("pool", "warm")}
-"""Left out: what takes minutes a change to try, or is another process."""
+NOT_RUN = {
+    "families": ("sketch", "plan", "counter_plan", "shell", "diagram", "pictures"),
+    "packet": ("pool", "warm"),
+}
+"""Left out: what only draws, which is looked at by people as texts are read, and what is another process."""
 MOST_S = 20.0  # of tests, before a change that none of them noticed is called a survivor
 NEVER_S = 8.0  # of processor beyond ten times what a test takes: it doesn't end, or waits, which is noticed too
 MOST_BYTES = 3 * 2**30  # of memory: what doesn't end often eats it up first

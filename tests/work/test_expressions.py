@@ -141,4 +141,5 @@ def test_portions_within_a_sum_stand_in_brackets_and_a_product_in_portions_does_
     assert numbers(sum_of, {}) == "5 A + (3,000 A x 100 % + 6,000 A x 35 %, portions of 9,000 A)"
     few = tiers(amperes(10, "load") * constant("two", 2, ""), STEPS)
     assert (formula(few), numbers(few, {})) == ("load x two x 100 %", "10 A x 2 x 100 %")
-    assert numbers(amperes(40) / tiers(amperes(10), STEPS), {}) == "40 A / (10 A x 100 %)"
+    inside = amperes(40, "forty") / tiers(amperes(10, "load"), STEPS)
+    assert (formula(inside), numbers(inside, {})) == ("forty / (load x 100 %)", "40 A / (10 A x 100 %)")

@@ -432,10 +432,17 @@ def test_a_plain_number_prints_four_decimals_and_more_where_it_divides(sheet: Sh
 
 
 def test_where_no_digit_is_left_to_add_the_search_ends(sheet: Sheet) -> None:
-    """A third has nine decimals at most; three thousand million times that is one short, however it is printed."""
-    third = sheet.line("n", constant("one", 1, "") / constant("three", 3, ""))
-    sheet.line("share_pct", third * constant("many", 3e11, ""))
-    assert settle(sheet.lines, sheet.checks)["n"] == 9
+    """A given third prints nine decimals at most; three hundred thousand million times that is short, and stays so."""
+    sheet.line("n", given("third", 1 / 3, "", "x") * constant("many", 3e11, ""))
+    assert settle(sheet.lines, sheet.checks) == {"n": 0}
+
+
+def test_digits_go_to_the_rounding_that_moves_the_result_most_up_or_down(sheet: Sheet) -> None:
+    """Two thirds of 100 VA, printed 67, put 300 times that 100 too high; one third, printed 33, puts itself a third too low."""
+    low = sheet.line("a_va", va(100) / constant("three", 3, ""))
+    high = sheet.line("b_va", va(200) / constant("three", 3, ""))
+    sheet.line("a_va", high * constant("many", 300, "") + low, item="sum")
+    assert [line["result"] for line in sheet.as_json()["lines"]] == ["33 VA", "66.667 VA", "20,033 VA"]
 
 
 def test_a_close_check_prints_the_digits_that_decide_it(sheet: Sheet) -> None:
