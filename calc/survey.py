@@ -84,7 +84,7 @@ def chart(records: list[Mapping[str, Any]], choices: list[tuple[str, str]]) -> C
         name = f"{method} method, {edition}"
         clouds.append(Curve(name, points))
         said.append(f"{name}: {len(points)} houses, half of them under {median(a for _, a in points):.0f} A")
-    data = Clouds(clouds, "floor area, ft2", "calculated current, A", NOT_FOR_DESIGN)
+    data = Clouds(clouds, "floor area, ft²", "calculated current, A", NOT_FOR_DESIGN)
     return Chart("Calculated current of real houses", f"{NOT_FOR_DESIGN}. {'; '.join(said)}.", data)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from calc.packet.wording import clean, clipped, printed
+from calc.packet.wording import clipped, printed
 
 Table = dict[str, Any]
 FEWER_ROWS = (30, 24, 18, 12)
@@ -118,5 +118,5 @@ def column_widths(table: Table) -> list[str | int]:
 
 def column_heads(table: Table) -> tuple[list[str], list[str]]:
     """Names and alignments of a table's columns."""
-    names = [clean(column["name"]) for column in table["columns"]]
+    names = [printed(column["name"]) for column in table["columns"]]
     return names, [str(column.get("align", "left")) for column in table["columns"]]

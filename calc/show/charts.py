@@ -17,6 +17,7 @@ from calc.show.one_line import one_line
 from calc.show.style import style
 from calc.work.chart import Chart, Clouds, Curves, Drawing, Levels, OneLine, Pairs, Parts
 from calc.work.printing import rounded
+from calc.work.signs import with_powers
 
 
 def draw(chart: Chart) -> str:
@@ -48,7 +49,7 @@ def _plotted(chart: Chart) -> str:
 
 def _pairs(data: Pairs) -> Figure:
     """Two horizontal bars a row: before and after."""
-    rows, unit = data.rows, data.unit
+    rows, unit = data.rows, with_powers(data.unit)
     figure, axes = figure_of(0.42 * len(rows) + 0.9)
     top = max(max(before, after) for _, before, after in rows) or 1.0
     for values, offset, look in (
@@ -70,7 +71,7 @@ def _pairs(data: Pairs) -> Figure:
 
 def _levels(data: Levels) -> Figure:
     """Bars against labelled limits, horizontal so that labels never collide."""
-    bars, lines, unit = data.bars, data.lines, data.unit
+    bars, lines, unit = data.bars, data.lines, with_powers(data.unit)
     figure, axes = figure_of(0.5 * len(bars) + 0.3 * len(lines) + 0.8)
     top = max([value for _, value in [*bars, *lines]]) * 1.18
     for place, (_, value) in enumerate(bars):

@@ -15,6 +15,7 @@ from matplotlib.path import Path
 from calc.show.canvas import WIDTH_IN, figure_of, fill, short, wrapped
 from calc.show.style import style
 from calc.work.chart import Area, Circle, Drawing, Lettering, Parts, Point, Shape, Sign, Stroke
+from calc.work.signs import with_powers
 
 DASHES = ["-", "--", ":", "-."]
 MOST_HEIGHT_IN = 6.0
@@ -37,7 +38,7 @@ SIGNS = {
 
 def parts(data: Parts) -> Figure:
     """Each row a bar of its parts, end to end, with a bold mark at its own limit."""
-    rows, unit, ink = data.rows, data.unit, style()["colours"]["ink"]
+    rows, unit, ink = data.rows, with_powers(data.unit), style()["colours"]["ink"]
     height = 0.46 * len(rows) + 0.9
     figure, axes = figure_of(height)
     top = max(max(sum(values), limit) for _, values, limit in rows)

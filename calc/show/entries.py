@@ -12,6 +12,7 @@ from calc.job.forms import Group
 from calc.job.model import field_at, part_at
 from calc.job.places import around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
+from calc.work.signs import with_powers
 from calc.work.units import COUNTS
 
 
@@ -77,7 +78,7 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
     return {
         "key": name,
         "label": facts.title,
-        "unit": "" if facts.unit in COUNTS else facts.unit,  # the label of a count says what is counted
+        "unit": "" if facts.unit in COUNTS else with_powers(facts.unit),  # the label of a count says what is counted
         "help": facts.help,
         "required": facts.required,
         "standard": "" if isinstance(facts.default, Part) else as_text(facts.default),

@@ -18,6 +18,7 @@ from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
+from calc.work.signs import with_powers
 
 _CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
 _BESIDE = [("keep_both", "Save beside it under another name")]
@@ -142,7 +143,7 @@ class Form(anywidget.AnyWidget):
                 elsewhere.append(f"{at}: {text}" if at else text)
         with self.hold_sync():
             self.values, self.names = values, names_in(draft.data, self.groups)
-            self.problems = {place: " ".join(found) for place, found in beside.items()}
+            self.problems = {place: with_powers(" ".join(found)) for place, found in beside.items()}
             self.answers += 1
             self.state = {
                 "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._stands,

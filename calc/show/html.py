@@ -79,12 +79,12 @@ def sheet_html(sheet: SheetForm, was: Mapping[str, str] | None = None) -> str:
 def table_html(table: Table) -> str:
     """A plain table as HTML."""
     right = tuple(at for at, column in enumerate(table.columns) if column.align == "right")
-    rows = ([escape(cell) for cell in row] for row in table.rows)
+    rows = ([_written(cell) for cell in row] for row in table.rows)
     parts = [_el("h3", escape(table.title), "title")]
     if table.intro:
-        parts.append(_el("p", escape(table.intro), "muted"))
+        parts.append(_el("p", _told(table.intro), "muted"))
     if table.rows:
-        parts.append(_table([escape(column.name) for column in table.columns], rows, right))
+        parts.append(_table([_written(column.name) for column in table.columns], rows, right))
     parts += [_el("p", _told(note), "muted") for note in table.notes]
     return _section(parts)
 
@@ -98,7 +98,7 @@ def front_html(front: Summary) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
     facts = [*front.facts, *front.totals, ("Load check", f"{front.verdict}. {front.verdict_detail}")]
     rows = "".join(
-        f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', escape(text), 'left')}</tr>"
+        f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', _written(text), 'left')}</tr>"
         for label, text in facts
     )
     head = [_el("h3", escape(front.title), "title"), _el("table", f"<tbody>{rows}</tbody>", "table")]
@@ -146,6 +146,11 @@ def _unknown(asked: NotShownForm, rules: list[RuleForm]) -> list[str]:
 
 def _shown(work: str) -> str:
     return escape(with_signs(work))
+
+
+def _written(text: object) -> str:
+    """A text of a table, the job's own words among them, with units as they are written."""
+    return escape(with_powers(str(text)))
 
 
 def _told(text: str) -> str:

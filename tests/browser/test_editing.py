@@ -65,7 +65,7 @@ def own(page: Page, served: Served, folder: Path) -> FormPage:
 def test_a_wrong_entry_is_explained_and_the_rest_goes_on(form: FormPage) -> None:
     form.put(AREA, "lots")
     expect(form.at(AREA)).to_have_attribute("aria-invalid", "true")
-    assert form.said(AREA) == 'is "lots"; allowed: a number, 50 to 30,000 ft2'
+    assert form.said(AREA) == 'is "lots"; allowed: a number, 50 to 30,000 ft²'
     assert form.said(AREA) in str(form.at(AREA).evaluate(DESCRIPTION))
     assert "1 entry to mend" in form.status
     sheet = form.view("Sheet")

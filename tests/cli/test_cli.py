@@ -69,7 +69,7 @@ def test_help_loads_nothing_heavy() -> None:
 def test_work_prints_the_sheet_and_passes(job: Path) -> None:
     result = run("work", job)
     assert result.exit_code == 0, result.output
-    assert "1,500 ft2 x 3 VA/ft2 = 4,500 VA  [220.41]" in result.output
+    assert "1,500 ft² x 3 VA/ft² = 4,500 VA  [220.41]" in result.output
     assert "100 A provided, 100 A required: passes" in result.output
 
 
@@ -103,7 +103,7 @@ def test_a_refusal_is_exit_code_1_and_says_why(job: Path) -> None:
 
 def test_another_edition_on_request(job: Path) -> None:
     result = run("work", job, "--edition", "2026")
-    assert "1,500 ft2 x 2 VA/ft2 = 3,000 VA  [120.41]" in result.output
+    assert "1,500 ft² x 2 VA/ft² = 3,000 VA  [120.41]" in result.output
 
 
 def test_compare_puts_editions_side_by_side(job: Path) -> None:

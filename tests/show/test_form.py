@@ -84,7 +84,7 @@ def test_an_edit_is_taken_in_and_answered(page: Page) -> None:
 
 def test_a_wrong_entry_is_told_beside_its_field_and_the_rest_works(page: Page) -> None:
     page.set(AREA, "many")
-    assert page.form.problems == {AREA: 'is "many"; allowed: a number, 50 to 30,000 ft2'}
+    assert page.form.problems == {AREA: 'is "many"; allowed: a number, 50 to 30,000 ft²'}
     assert page.form.values[AREA] == "many"
     assert (page["wrong"], page["save"], page["undo"]) == (1, False, True)
     page.set("loads[1].load_va", "9000")
