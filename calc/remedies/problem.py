@@ -99,6 +99,8 @@ def there_and_needed(s: Sheet, check: Check) -> tuple[str, str]:
     """What a check found and what it asks for, as its sheet prints them; of yes and no only what was found."""
     if _yes_or_no(check):
         return _stated(check), ""
+    if check.called is not None:
+        return check.called[0], f"{SIGNS[check.holds.sign]} {check.called[1]}"
     shown = next(each for each in s.as_json()["checks"] if each["key"] == check.key)
     there, asked = (_said(side["name"], side["numbers"]) for side in (shown["provided"], shown["required"]))
     return there, f"{SIGNS[check.holds.sign]} {asked}"

@@ -41,16 +41,18 @@ def comparison(found: Comparison, digits: Digits) -> str:
     return f"{left} {COMPARED[found.sign]} {right}"
 
 
-def required(found: Comparison, digits: Digits) -> str:
+def required(found: Comparison, digits: Digits, called: tuple[str, str] | None = None) -> str:
     """What there is beside what is asked for, which reads right whether it suffices or not.
 
     '200 A provided, 175.9 A required'; '31 in, at most 24 in allowed'; of a condition 'met' or 'not met'. The left side is
-    what there is.
+    what there is. ``called``: what the sides go by, '8 AWG (16,510 cmil) provided, 6 AWG (26,240 cmil) required'.
     """
     if found.left.unit.text == MET and found.right.number == 1 and found.sign == ">=":
         return "met" if found.holds else "not met"
     left, right = _sides(found, digits)
-    if found.left.number == 0 and (not found.left.unit.text or found.left.unit.text in units.COUNTS):
+    if called is not None:
+        left, right = f"{called[0]} ({left})", f"{called[1]} ({right})"
+    elif found.left.number == 0 and (not found.left.unit.text or found.left.unit.text in units.COUNTS):
         left = "none"
     if found.sign == ">=":
         return f"{left} provided, {right} required"

@@ -88,6 +88,7 @@ class Check:
     holds: Comparison
     remedy: str
     cites: tuple[Citation, ...]
+    called: tuple[str, str] | None = None  # what the two sides go by where their numbers say little, such as sizes
 
     @property
     def rests_on(self) -> tuple[Citation, ...]:
@@ -212,17 +213,19 @@ class Sheet:
         return [pair.holds for pair in reached]
 
     def check(
-        self, key: str, holds: Comparison, remedy: str = "", item: str = "", cites: Sequence[Citation] = ()
-    ) -> bool:
+        self, key: str, holds: Comparison, remedy: str = "", item: str = "", cites: Sequence[Citation] = (),
+        called: tuple[str, str] | None = None,
+    ) -> bool:  # fmt: skip
         """Add a check of what there is, on the left, against what is required or allowed, on the right.
 
-        ``remedy`` is the smallest change that would mend it, printed where it falls short.
+        ``remedy`` is the smallest change that would mend it, printed where it falls short; ``called`` is what the
+        two sides go by where their numbers say little.
         """
         full_key, item = self._new(key, item)
         cites = tuple(dict.fromkeys([*holds.left.cites, *holds.right.cites, *cites]))
         self.checks.append(
             Check(full_key, self.words.text(key, "name", item=item), self.words.text(key, "reason", item=item),
-                  holds, remedy, cites)
+                  holds, remedy, cites, called)
         )  # fmt: skip
         return holds.holds
 
@@ -436,7 +439,7 @@ def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> Chec
     return {
         "key": check.key,
         "name": check.name,
-        "text": expressions.required(holds, digits),
+        "text": expressions.required(holds, digits, check.called),
         "provided": _side_json(holds.left, digits),
         "sign": holds.sign,
         "required": _side_json(holds.right, digits),

@@ -12,7 +12,7 @@ atom        = quantity | "(" phrase ")"
 comparison  = sum ("is at least" | "is at most" | "is more than" | "is less than") sum
 comparisons = comparison {";" comparison}
 required    = "met" | "not met" | side "provided," sum "required" | side ", at most" sum "allowed" | side ", none allowed"
-side        = "none" | sum
+side        = "none" | sum | size "(" sum ")"        the size is what the sum is of: '8 AWG (16,510 cmil)'
 """
 
 import functools
@@ -155,13 +155,18 @@ class Reader:
             holds = self.comparison() and holds
         return holds
 
+    def side(self) -> pint.Quantity:
+        """A sum; in brackets the size that it is of may stand before it, '8 AWG (16,510 cmil)'."""
+        self.take(r"\d+(?:/0)? (?:AWG|kcmil)(?= \()")
+        return self.sum()
+
     def required(self) -> bool:
         """The words of a check: '55 A provided, 60 A required', '31 in, at most 24 in allowed', 'met'."""
         if answer := self.take(r"(not )?met\b"):
             return answer[1] is None
-        left = None if self.take(r"none\b") else self.sum()
+        left = None if self.take(r"none\b") else self.side()
         if self.take(r"provided,"):
-            right, compare = self.sum(), COMPARE["is at least"]
+            right, compare = self.side(), COMPARE["is at least"]
             self.need(r"required\b", "'required'")
         else:
             self.need(",", "'provided,' or ','")

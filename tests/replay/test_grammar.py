@@ -202,6 +202,8 @@ def test_rounding(exactly: str, printed: str, right: bool) -> None:
         ("1 outlet, none allowed", False),
         ("none, none allowed", True),
         ("none, at most 2 allowed", True),
+        ("8 AWG (16,510 cmil) provided, 6 AWG (26,240 cmil) required", False),
+        ("1/0 AWG (105,600 cmil) provided, (41,740 cmil) required", True),
         ("met", True),
         ("not met", False),
     ],
@@ -213,7 +215,7 @@ def test_the_words_of_a_check(text: str, holds: bool) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "55 A", "55 A >= 60 A", "55 A provided, 60 V required", "55 A provided", "55 A, at least 60 A allowed", "met so",
+    ["", "55 A", "8 AWG 16,510 cmil provided, 3 cmil required", "55 A >= 60 A", "55 A provided, 60 V required", "55 A provided", "55 A, at least 60 A allowed", "met so",
      "1 outlet, 2 allowed", "55 A provided, none required"],
 )  # fmt: skip
 def test_other_words_of_a_check_refused(text: str) -> None:

@@ -99,6 +99,14 @@ def test_a_check_says_what_is_there_and_what_is_asked_for(found: Any, text: str)
     assert required(found(), {}) == text
 
 
+def test_a_check_of_sizes_says_them_beside_their_areas() -> None:
+    """Nobody buys wire by the circular mil."""
+    areas = given("own", 16_510, "cmil", "") >= given("least", 26_240, "cmil", "")
+    text = required(areas, {}, ("8 AWG", "6 AWG"))
+    assert text == "8 AWG (16,510 cmil) provided, 6 AWG (26,240 cmil) required"
+    assert read(text, "required")[0] is False
+
+
 def test_a_check_says_at_least_or_at_most() -> None:
     with pytest.raises(WorkError, match="at least or at most"):
         required(amperes(1) > amperes(2), {})

@@ -41,7 +41,8 @@ def equipment_ground(house: House, sizing: Sizing, size: str) -> None:
         s.remark("note_odd_ground", taken=called(have))
     own = area(s, code, have, "equipment_ground_own_cmil")
     need = area(s, code, least, "equipment_ground_needed_cmil")
-    s.check("equipment_ground_serves", own >= need, remedy=f"an equipment grounding conductor of {called(least)}")
+    s.check("equipment_ground_serves", own >= need, remedy=f"an equipment grounding conductor of {called(least)}",
+            called=(called(have), called(least)))  # fmt: skip
 
 
 def _of_metal(sizing: Sizing) -> None:

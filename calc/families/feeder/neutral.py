@@ -25,7 +25,7 @@ def neutral(sizing: Sizing, size: str) -> None:
     s.find("neutral_size", called(given))
     have = area(s, code, given, "neutral_cmil")
     need = area(s, code, least, "neutral_needed_cmil")
-    s.check("neutral_serves", have >= need, remedy=_remedy(sizing, least))
+    s.check("neutral_serves", have >= need, remedy=_remedy(sizing, least), called=(called(given), called(least)))
 
 
 def _remedy(sizing: Sizing, least: str) -> str:

@@ -69,7 +69,8 @@ def at_least(s: Sheet, code: Codebook, key: str, have: str, need: str, item: str
     """Check that one size has the area of another or more."""
     own = s.line(f"{key}_have_cmil", _cmil(code, have), item=item)
     least = s.line(f"{key}_need_cmil", _cmil(code, need), item=item)
-    s.check(f"{key}_serves", own >= least, remedy=f"{called(need)} copper or larger", item=item)
+    s.check(f"{key}_serves", own >= least, remedy=f"{called(need)} copper or larger", item=item,
+            called=(called(have), called(need)))  # fmt: skip
 
 
 def _cmil(code: Codebook, size: str) -> Value:
