@@ -77,7 +77,7 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
     other = FIX | {
         "status": "not shown",
         "remedy": "",
-        "asked": "runs[1].length_ft",
+        "asked": "enter what is missing",
         "others": [],
         "along": [],
         "number": 2,
@@ -97,7 +97,7 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
     first, second = one["groups"][0]["items"]
     assert [label for label, _ in first["details"]] == ["Asked", "There", "Needed", "Correction", "Or", "With it"]
     assert [label for label, _ in second["details"]] == ["Not shown", "There", "Why", "Correction"]
-    assert dict(second["details"])["Mend"] == "Runs[1].length_ft"
+    assert dict(second["details"])["Correction"] == "Enter what is missing"
     assert (first["done"], first["number"], first["heading"]) == (False, "1", "Attic: R9")
     (found,) = two["groups"][0]["items"]
     assert (found["done"], found["side"], found["number"]) == (True, [""], "")
