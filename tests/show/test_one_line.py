@@ -95,6 +95,6 @@ def test_names_are_only_text() -> None:
 def test_what_is_not_worked_not_shown_or_falls_short_says_so() -> None:
     """Each run is marked with the state of its own sheet, in the words of the sheets."""
     text = toml("panels", name="Main") + run(name="Short", feeds="Main", size="14", calculated_a=90, breaker_a=90)
-    text += run(name="Wet", role="branch", fed_from="Main", cable="6/3 NM", location="buried", calculated_a=40)
+    text += run(name="Air", role="branch", fed_from="Main", wiring_method="overhead", size="6", calculated_a=40)
     text += toml("panels", name="Sub") + run(name="Open", fed_from="Main", feeds="Sub", cable="6/3 NM-B")
     assert {"falls short", "not worked", "not shown"} <= set(boxes(diagram(job(text))))
