@@ -17,6 +17,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+import click
+
+from calc.cli import main
 from calc.codebook import Codebook, sources
 from calc.families import Family, families
 from calc.job import Job, field_info, parse_job, read_job
@@ -54,6 +57,7 @@ def build(out: Path) -> None:
             {"Studbay": "index.md"},
             {"Calculations": calculations},
             {"Job file": "job-file.md"},
+            {"Commands": "commands.md"},
             {"JSON": "json-forms.md"},
             {"Library": "library.md"},
         ]
@@ -74,7 +78,7 @@ def write_pages(folder: Path) -> None:
     )
     index = folder / "index.md"
     index.write_text(index.read_text(encoding="utf-8").replace("{{ families }}\n", rows), encoding="utf-8")
-    for name, tables in (("job-file", job_tables()), ("json-forms", form_tables())):
+    for name, tables in (("job-file", job_tables()), ("json-forms", form_tables()), ("commands", commands())):
         with (folder / f"{name}.md").open("a", encoding="utf-8") as page:
             page.write(tables)
 
@@ -116,6 +120,15 @@ def job_tables() -> str:
             if key not in parts_of(part)
         ]
         out.append(f"## {title}\n\n{_table(('key', 'label', 'what it is', 'allowed', ''), rows)}\n")
+    return "\n".join(out)
+
+
+def commands() -> str:
+    """Each command as its own help has it."""
+    out = []
+    for name, command in main.commands.items():
+        context = click.Context(command, info_name=f"studbay {name}", max_content_width=100, terminal_width=100)
+        out.append(f"## {name}\n\n```text\n{command.get_help(context)}\n```\n")
     return "\n".join(out)
 
 

@@ -16,6 +16,9 @@ from calc import remedies
 from calc.cli import main
 from calc.families import dwelling_load, families
 from calc.job import read_job
+from calc.packet.collect import Collected, Display
+from calc.packet.document import sheets_json
+from calc.packet.walk import parts_json
 from calc.schemas import FORMS
 from calc.verdict.standing import standing
 from calc.wiring.house import House
@@ -93,6 +96,15 @@ def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(
               for chart in family.charts(worked, family.work(worked))]  # fmt: skip
     assert charts
     assert [fault for chart in charts for fault in faults("chart", chart.as_json())] == []
+
+
+def test_the_files_beside_packets_follow_their_schemas() -> None:
+    job = read_job(HOUSES[0])
+    worked = House.of(job)
+    sheets = [Display("sheet", sheet.as_json()) for sheet in dwelling_load.work(worked)]
+    assert faults("sheets.json", json.loads(sheets_json(Collected(sheets), job.job.name, job.fingerprint))) == []
+    parts = Collected([Display("walk", part.as_json()) for part in remedies.walk(worked)])
+    assert faults("walk.json", json.loads(parts_json(parts, job))) == []
 
 
 def test_a_fix_list_follows_its_schema() -> None:

@@ -7,7 +7,9 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable
 from itertools import groupby
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from calc.packet.collect import Collected, Display
 from calc.packet.displays import (
@@ -21,6 +23,7 @@ from calc.packet.displays import (
 from calc.packet.front import banner, front_pages, full_summary, verdict_of
 from calc.packet.wording import clipped, told
 from calc.work import PASSES
+from calc.work.forms import SheetForm
 
 Json = dict[str, Any]
 
@@ -81,6 +84,17 @@ def document(
         "to_confirm": [told(each["text"]) for each in verdict_of(collected)["to_confirm"]],
     }
     return document | {"sections": _sections(document)}
+
+
+class SheetsForm(TypedDict):
+    """The file sheets.json beside a packet, which the PDF carries too."""
+
+    schema_version: Literal[1]
+    job: str
+    fingerprint: str
+    """SHA-256 of the job file."""
+    sheets: list[SheetForm]
+    """As the notebooks showed them."""
 
 
 def sheets_json(collected: Collected, name: str, fingerprint: str) -> str:

@@ -6,7 +6,9 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from calc.job import Job
 from calc.packet.collect import Collected
@@ -22,6 +24,17 @@ PDF_NAME = "walk.pdf"
 PARTS_NAME = "walk.json"
 
 Json = dict[str, Any]
+
+
+class WalkForm(TypedDict):
+    """The file walk.json beside a crew's packet."""
+
+    schema_version: Literal[1]
+    job: str
+    fingerprint: str
+    """SHA-256 of the job file."""
+    parts: list[Json]
+    """A fix list, walk sheets, a record, findings: each in its own form, which ``part`` names."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +70,13 @@ def make_walk(
 def _set(collected: Collected, stage: Path, job: Job) -> None:
     content = walk_document(collected, job)
     (stage / PDF_NAME).write_bytes(set_pdf("walk.typ", {"walk": content}, job.job.date or job.code.permit_date))
+    (stage / PARTS_NAME).write_text(parts_json(collected, job), encoding="utf-8")
+
+
+def parts_json(collected: Collected, job: Job) -> str:
+    """The parts as displayed, for machines."""
     parts = {"schema_version": 1, "job": job.job.name, "fingerprint": job.fingerprint, "parts": collected.of("walk")}
-    (stage / PARTS_NAME).write_text(json.dumps(parts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    return json.dumps(parts, indent=1, ensure_ascii=False) + "\n"
 
 
 def walk_document(collected: Collected, job: Job) -> Json:
