@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -61,8 +61,10 @@ def about(question: Question) -> str:
     return f"{called(sheet)}, edition {sheet.edition}"
 
 
-def asked_lines(question: Question) -> list[AskedLine]:
-    """The lines in order. One that needs no work is told, one that follows from the work is left out."""
+def asked_lines(question: Question, left: Collection[str] | None = None) -> list[AskedLine]:
+    """The lines in order. One that needs no work is told, one that follows from the work is left out; with ``left`` only
+    those lines are asked, those before them are told, and nothing comes after.
+    """
     asked, sheet = set(question.asked), question.sheet().as_json()
     lesson = taught().get(question.family)
     beside, told = (lesson.beside, lesson.told) if lesson else ((), ())
@@ -71,12 +73,16 @@ def asked_lines(question: Question) -> list[AskedLine]:
         if line["key"] in asked or stem_of(line["key"]) in told or (_needs_no_work(line) and stem_of(line["key"]) not in beside)
     ]  # fmt: skip
     checks = [check for check in checks_as_lines(sheet) if check["key"] in asked]
+    shown = [*lines, *checks]
+    if left:  # what comes after would give it away
+        shown = shown[: max(at for at, line in enumerate(shown, 1) if line["key"] in left)]
     return [
         AskedLine(
-            line["key"], line["number"], line["name"], CHOICE if line in checks else line["unit"], line["key"] in asked,
+            line["key"], line["number"], line["name"], CHOICE if line in checks else line["unit"],
+            line["key"] in (asked if left is None else left),
             _told(str(line["result"]), stem_of(line["key"]), lesson.told_to if lesson else {}),
         )
-        for line in [*lines, *checks]
+        for line in shown
     ]  # fmt: skip
 
 

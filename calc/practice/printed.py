@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from textwrap import wrap
 from typing import Any
 
@@ -18,12 +18,14 @@ from calc.work.text import WIDTH
 RULE = "_" * 18
 
 
-def question_text(question: Question) -> str:
-    """The question in plain text: what is given, then each line to work, with room for its number."""
+def question_text(question: Question, left: Collection[str] | None = None) -> str:
+    """The question in plain text: what is given, then each line to work, with room for its number; with ``left`` only
+    those lines are to be worked.
+    """
     out = [question.title, about(question), "", "Given"]
     out += [f"  {name}: {text}" for name, text in givens(question)]
     out += ["", *wrap(HOW, WIDTH)]
-    out += [f"{line.number:>3}  {line.name}: {_room(line)}" for line in asked_lines(question)]
+    out += [f"{line.number:>3}  {line.name}: {_room(line)}" for line in asked_lines(question, left)]
     return "\n".join(out) + "\n"
 
 

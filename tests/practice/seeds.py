@@ -19,7 +19,7 @@ from calc.work.keys import stem_of
 from tests.practice import honest
 from tests.practice.solving import unsolved
 
-OFTEN = 30  # times that a line must be asked before one answer is too few
+OFTEN = 45  # times that a line must be asked before one answer is too few
 
 
 @dataclass

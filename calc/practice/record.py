@@ -1,0 +1,100 @@
+"""A learner's record: a plain file that is theirs, a line of JSON for each line that they answered.
+
+Nothing of it leaves the machine. A file is put in place whole, the one before is kept beside it, and what another tab wrote
+meanwhile is taken in: two records are one by the answers in both.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import json
+import os
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, field, fields
+from datetime import UTC, datetime
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from uuid import uuid4
+
+from calc.intake import NotTaken, taken, text_of
+
+PREVIOUS = ".previous"
+KIND = "learner's record"
+
+
+class RecordError(Exception):
+    """A record can't be read; the message names the file and the line. Nothing is changed then."""
+
+
+@dataclass(frozen=True)
+class Answered:
+    """One line as it was answered: which question, which skill (a family's line), how, and with how many hints."""
+
+    question: str  # 'box-fill/7/2'
+    skill: str  # 'box-fill/grounds_in3'
+    right: bool
+    slip: str = ""
+    hints: int = 0
+    when: str = field(default_factory=lambda: datetime.now(UTC).isoformat(timespec="seconds"))
+    id: str = field(default_factory=lambda: uuid4().hex)
+
+    @property
+    def family(self) -> str:
+        """The family that was practised."""
+        return self.skill.partition("/")[0]
+
+    @property
+    def at(self) -> datetime:
+        """When it was answered."""
+        return datetime.fromisoformat(self.when)
+
+
+def read_record(path: Path) -> list[Answered]:
+    """What a learner answered, in order; nothing where there is no file yet. RecordError names what can't be read."""
+    if not path.exists():
+        return []
+    try:
+        text = text_of(taken(path, kind=KIND), KIND)
+    except NotTaken as error:
+        raise RecordError(f"{path}: {error}") from None
+    return [_answered(path, number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
+
+
+def _answered(path: Path, number: int, line: str) -> Answered:
+    try:
+        said = json.loads(line)
+        one = Answered(**said)
+        one.at  # noqa: B018  it must be a time
+        good = set(said) == {each.name for each in fields(Answered)} and isinstance(one.right, bool) and one.at.tzinfo
+    except (ValueError, TypeError, RecursionError):
+        good = False
+    if not good:
+        raise RecordError(f"{path}, line {number}: is no answer of a {KIND}; the file before is {path.name}{PREVIOUS}")
+    return one
+
+
+def add_to_record(path: Path, answers: Iterable[Answered]) -> list[Answered]:
+    """Put answers into a record, with what the file has by now. RecordError where that can't be read: it stays as it is."""
+    with _alone(path):
+        merged = {one.id: one for one in [*read_record(path), *answers]}
+        whole = sorted(merged.values(), key=lambda one: (one.at, one.id))
+        with NamedTemporaryFile("w", dir=path.parent, prefix=f".{path.name}-", delete=False, encoding="utf-8") as file:
+            file.writelines(json.dumps(asdict(one), ensure_ascii=False) + "\n" for one in whole)
+            file.flush()
+            os.fsync(file.fileno())
+        if path.exists():
+            kept = path.with_name(path.name + PREVIOUS)
+            kept.unlink(missing_ok=True)
+            os.link(path, kept)
+        os.replace(file.name, path)
+    return whole
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """While no other process or tab writes this record."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with open(path.with_name(f".{path.name}.lock"), "w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield

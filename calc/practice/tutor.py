@@ -1,0 +1,206 @@
+"""The tutor: what to practise next, by what a learner's record says, and hints before an answer.
+
+A skill is one line of a family, such as the grounds of a box. When a skill is due again is left to FSRS, a published
+algorithm of spaced repetition (package ``fsrs``): the time grows with each success, and a missed one comes back soon. A family
+begins with a worked example, then questions with more and more lines left to do, then whole; then the families are mixed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from math import ceil
+from random import Random
+
+from fsrs import Card, Rating, Scheduler
+
+from calc.families import families
+from calc.practice.lesson import Again, Question, taught
+from calc.practice.marking import Marked
+from calc.practice.questions import LEVELS, question
+from calc.practice.record import Answered
+from calc.work.chart import Chart, Pairs
+from calc.work.keys import stem_of
+
+READ = "example"  # stands in the record where a worked example was read
+COSTS = (0.25, 0.5, 0.75)  # of a line's mark, after so many hints
+FADED = (0, 1 / 3, 2 / 3)  # of a family's first questions, the part that is left to the learner
+LOOKED_AT = 12  # questions for one that asks the skill that is due
+KEPT = 0.9  # chance of recall under which a skill is due
+RECENT, UP, DOWN = 12, 0.8, 0.5  # lines that decide the level; the share right at which it rises or falls
+_SCHEDULER = Scheduler(desired_retention=KEPT, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+
+
+@dataclass(frozen=True)
+class Next:
+    """What to practise next: a question, the lines of it that are left to the learner, and why this one."""
+
+    question: Question
+    name: str  # 'box-fill/7/2'
+    asked: tuple[str, ...]
+    why: str
+
+
+def skill(family: str, key: str) -> str:
+    """What a line of a family practises."""
+    return f"{family}/{stem_of(key)}"
+
+
+def cards(record: Iterable[Answered]) -> dict[str, Card]:
+    """Each skill's state, by going through the record: right is good, right with a hint is hard, anything else again."""
+    found: dict[str, Card] = {}
+    for one in (each for each in record if not each.skill.endswith(f"/{READ}")):
+        rating = Rating.Again if not one.right else Rating.Hard if one.hints else Rating.Good
+        found[one.skill], _ = _SCHEDULER.review_card(found.get(one.skill, Card(card_id=1)), rating, one.at)
+    return found
+
+
+def recall(card: Card, now: datetime) -> float:
+    """The chance that a skill is still there."""
+    return _SCHEDULER.get_card_retrievability(card, now)
+
+
+def choose(known: Mapping[str, Card], skills: Sequence[str], now: datetime) -> str:
+    """The skill to practise: the one most forgotten of those that are due, else the first that is new, else the weakest."""
+    chances = {each: recall(known[each], now) for each in skills if each in known}
+    due = [each for each, chance in chances.items() if chance < KEPT]
+    new = [each for each in skills if each not in known]
+    return min(due, key=chances.__getitem__) if due else new[0] if new else min(chances, key=chances.__getitem__)
+
+
+def next_question(record: Sequence[Answered], now: datetime, family: str = "") -> Next:
+    """The next question, of a family or of all that there are. The same record gives the same question."""
+    names = [family] if family else list(taught())
+    random = Random(f"{len(record)}/{record[-1].id if record else ''}")
+    known = cards(record)
+    done = {name: len(dict.fromkeys(one.question for one in record if one.family == name)) for name in names}
+    begun = [name for name in names if done[name] < len(FADED)]
+    due = [each for each in known if each.partition("/")[0] in names and recall(known[each], now) < KEPT]
+    started = [name for name in begun if done[name]] or begun
+    if started and not due:
+        name = started[0]
+        part = FADED[done[name]]
+        made, seed, level = _drawn(name, level_of(record, name), random, "")
+        left = made.asked[len(made.asked) - ceil(part * len(made.asked)) :] if part else []
+        why = "a worked example, to read line by line" if not left else f"the last {len(left)} lines are left to you"
+        return Next(made, f"{name}/{seed}/{level}", tuple(left), f"{families()[name].TITLE}: {why}")
+    wanted = choose(known, due or [each for each in known if each.partition("/")[0] in names], now)
+    name = wanted.partition("/")[0]
+    made, seed, level = _drawn(name, level_of(record, name), random, wanted)
+    return Next(
+        made,
+        f"{name}/{seed}/{level}",
+        tuple(made.asked),
+        f"{families()[name].TITLE}, whole: {named(made, wanted)} is due again",
+    )
+
+
+def named(asked: Question, wanted: str) -> str:
+    """A skill as the lines of a question are called."""
+    lines = Again(asked).shown.values()
+    return next(
+        (str(line["name"]) for line in lines if skill(asked.family, line["key"]) == wanted), wanted.partition("/")[2]
+    )
+
+
+def _drawn(family: str, level: int, random: Random, wanted: str) -> tuple[Question, int, int]:
+    """A question that asks the wanted skill, at this level or the next one that does; the last one looked at if none does."""
+    for each in (level, *(other for other in LEVELS if other != level)):
+        for _ in range(LOOKED_AT):
+            seed = random.randrange(10**6)
+            made = question(family, seed, each)
+            if not wanted or wanted in {skill(family, key) for key in made.asked}:
+                return made, seed, each
+    return made, seed, each
+
+
+def level_of(record: Sequence[Answered], family: str) -> int:
+    """The level that follows from the last lines: up where most were right, down where most weren't."""
+    lines = [one for one in record if one.family == family][-RECENT:]
+    if not lines:
+        return LEVELS[0]
+    level = int(lines[-1].question.rpartition("/")[2])
+    alike = [one.right for one in lines if one.question.endswith(f"/{level}")]
+    share = sum(alike) / len(alike)
+    step = 0 if len(alike) < RECENT / 2 else 1 if share >= UP else -1 if share < DOWN else 0
+    return min(max(level + step, LEVELS[0]), LEVELS[-1])
+
+
+def drill(family: str, key: str, seed: int) -> Next:
+    """One line of a question, all before it told: a rule in two minutes. ValueError where no question has such a line."""
+    random = Random(f"{family}/{key}/{seed}")
+    made, drawn, level = _drawn(family, LEVELS[0], random, skill(family, key))
+    lines = [each for each in made.asked if stem_of(each) == stem_of(key)]
+    if not lines:
+        raise ValueError(f"no line '{key}' in the questions of {family}")
+    return Next(made, f"{family}/{drawn}/{level}", (random.choice(lines),), "one line, two minutes")
+
+
+def hints(asked: Question, key: str) -> tuple[str, str, str]:
+    """Three hints before an answer, each telling more: which rule; what goes in; the line half worked."""
+    sheet = Again(asked)
+    line = sheet.shown[key]
+    words = [each["words"] for each in sheet.public["rules"] if each["section"] in line["sections"]][:1]
+    rule = f"{', '.join(line['sections'])}: {' '.join(words)}" if line["sections"] else f"No section: {line['reason']}"
+    goes_in = line["formula"] or line["reason"]
+    worked = str(line.get("numbers") or line.get("text") or goes_in)
+    return (
+        rule,
+        f"What goes in: {goes_in}",
+        f"Half worked: {worked}" + ("" if key in sheet.texts else f" = ... {line['unit']}".rstrip()),
+    )
+
+
+def points(marked: Sequence[Marked], used: Mapping[str, int]) -> float:
+    """The marks of a question: one for each line that is right, less what its hints cost."""
+    return sum(
+        1 - (COSTS[min(used[one.key], len(COSTS)) - 1] if used.get(one.key) else 0)
+        for one in marked
+        if one.verdict == "right"
+    )
+
+
+def answered(chosen: Next, marked: Sequence[Marked], used: Mapping[str, int] | None = None) -> list[Answered]:
+    """The answers of a question for the record; lines that were left out are not among them."""
+    return [
+        Answered(chosen.name, skill(chosen.question.family, one.key), one.verdict == "right", one.slip, (used or {}).get(one.key, 0))
+        for one in marked if one.key in chosen.asked and one.verdict in ("right", "slip", "wrong")
+    ]  # fmt: skip
+
+
+def read_example(chosen: Next) -> list[Answered]:
+    """What a worked example leaves in the record: that it was read."""
+    return [Answered(chosen.name, skill(chosen.question.family, READ), True)]
+
+
+def mastery(record: Collection[Answered], now: datetime) -> list[tuple[str, str, int, int, float]]:
+    """Each skill seen: its family, its line, times right, times missed, and the chance that it is still there."""
+    known = cards(record)
+    return [
+        (each.partition("/")[0], each.partition("/")[2], sum(one.right for one in record if one.skill == each),
+         sum(not one.right for one in record if one.skill == each), recall(known[each], now))
+        for each in sorted(known)
+    ]  # fmt: skip
+
+
+def mastery_chart(record: Collection[Answered], now: datetime) -> Chart:
+    """Of each family, how many lines were practised and how many of them are there now."""
+    lines = mastery(record, now)
+    rows = []
+    for name in dict.fromkeys(family for family, *_ in lines):
+        chances = [chance for family, *_, chance in lines if family == name]
+        rows.append((families()[name].TITLE, float(len(chances)), float(sum(chance >= KEPT for chance in chances))))
+    said = (
+        "; ".join(f"{name}: {held:.0f} of {seen:.0f} lines are there now" for name, seen, held in rows)
+        or "nothing practised yet"
+    )
+    return Chart("What is mastered", said, Pairs(rows, "practised", "there now", "lines"))
+
+
+def mastery_text(record: Collection[Answered], now: datetime) -> str:
+    """The same in plain text, line by line, the weakest first."""
+    out = [f"{'right':>5} {'missed':>6} {'there':>6}  line"]
+    for family, line, right, missed, chance in sorted(mastery(record, now), key=lambda each: each[4]):
+        out.append(f"{right:>5} {missed:>6} {chance:>6.0%}  {families()[family].TITLE}: {line.replace('_', ' ')}")
+    return "\n".join([*out, mastery_chart(record, now).alt]) + "\n"

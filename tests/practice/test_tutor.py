@@ -1,0 +1,156 @@
+"""The tutor: a record that is never lost, what comes next and when, fading, hints, drills, and a learner who forgets."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from calc.cli import main
+from calc.practice import mark, tutor
+from calc.practice.asking import asked_lines
+from calc.practice.lesson import Again
+from calc.practice.record import Answered, RecordError, add_to_record, read_record
+from calc.show.charts import draw
+from calc.work.keys import stem_of
+from tests.practice import simulated
+
+NOW = datetime(2026, 3, 1, 9, tzinfo=UTC)
+
+
+def one(skill: str, right: bool, day: float, question: str = "q", **more: object) -> Answered:
+    return Answered(f"box-fill/{question}/1", skill, right, when=(NOW + timedelta(days=day)).isoformat(), **more)  # type: ignore[arg-type]
+
+
+def test_a_record_keeps_what_another_tab_wrote(tmp_path: Path) -> None:
+    """Two tabs merge, the version before is kept, the file is whole."""
+    path = tmp_path / "ann.jsonl"
+    first = add_to_record(path, [one("box-fill/grounds_in3", True, 0)])
+    before = path.read_bytes()
+    add_to_record(path, [one("box-fill/clamps_in3", False, 1)])  # a second tab that never read the first one's answers
+    assert {each.skill for each in read_record(path)} == {"box-fill/grounds_in3", "box-fill/clamps_in3"}
+    assert path.with_name("ann.jsonl.previous").read_bytes() == before
+    assert add_to_record(path, first) == read_record(path)  # the same answers twice are there once
+    assert not list(tmp_path.glob(".ann.jsonl-*"))
+
+
+@pytest.mark.parametrize(
+    "line", ["{", "[]", "{}", "null", json.dumps({"question": "q", "skill": "s", "right": "yes"}), "[" * 5000]
+)
+def test_a_spoiled_record_is_told_and_left(tmp_path: Path, line: str) -> None:
+    path = tmp_path / "ann.jsonl"
+    add_to_record(path, [one("box-fill/grounds_in3", True, 0)])
+    path.write_text(path.read_text() + line + "\n")
+    spoiled = path.read_bytes()
+    with pytest.raises(RecordError, match="line 2"):
+        add_to_record(path, [one("box-fill/clamps_in3", True, 1)])
+    assert path.read_bytes() == spoiled
+
+
+def test_a_missed_rule_comes_back_soon_and_a_known_one_later_each_time() -> None:
+    """The spell grows with each success; a miss, or a hint, shortens it."""
+
+    def due(*answers: tuple[bool, float, int]) -> timedelta:
+        record = [one("s", right, day, hints=hints) for right, day, hints in answers]
+        return tutor.cards(record)["s"].due - record[-1].at
+
+    known = [due((True, 0, 0)), due((True, 0, 0), (True, 3, 0)), due((True, 0, 0), (True, 3, 0), (True, 14, 0))]
+    assert known == sorted(known)
+    assert known[2] > 3 * known[0]
+    assert due((True, 0, 0), (False, 3, 0)) < known[0]
+    assert due((True, 0, 0), (True, 3, 1)) < known[1]
+
+
+def test_a_family_begins_with_an_example_and_fades() -> None:
+    """A worked example in full, then a third of the lines, then two thirds, then whole."""
+    record: list[Answered] = []
+    shares = []
+    for number in range(4):
+        now = NOW + timedelta(minutes=5 * number)
+        chosen = tutor.next_question(record, now, "voltage-drop")
+        shares.append(len(chosen.asked) / len(chosen.question.asked))
+        made = tutor.read_example(chosen) if not chosen.asked else [
+            Answered(chosen.name, tutor.skill("voltage-drop", key), True) for key in chosen.asked]  # fmt: skip
+        record += [
+            Answered(each.question, each.skill, each.right, when=now.isoformat(), id=f"{number}{each.skill}")
+            for each in made
+        ]
+    assert shares[0] == 0
+    assert shares == sorted(shares)
+    assert shares[3] == 1
+
+
+def test_what_was_missed_is_asked_again_when_it_is_due() -> None:
+    """Families are mixed once they are begun; the question holds the line that is due; the level follows."""
+    record = [one(f"{family}/{line}", True, day / 10, f"{day}") for day in range(3) for family, line in
+              (("box-fill", "required_in3"), ("grounding", "electrodes_count"))]  # fmt: skip
+    record += [one("box-fill/grounds_in3", False, 0.5, "9")]
+    chosen = tutor.next_question(record, NOW + timedelta(days=1.5))
+    assert "grounds_in3" in {stem_of(key) for key in chosen.asked}
+    again = tutor.next_question(record, NOW + timedelta(days=1.5))
+    assert (again.name, again.asked) == (chosen.name, chosen.asked)
+    good = [one("box-fill/required_in3", True, 0, "1") for _ in range(12)]
+    bad = [Answered("box-fill/1/3", "box-fill/required_in3", False) for _ in range(12)]
+    assert (tutor.level_of([], "box-fill"), tutor.level_of(good, "box-fill"), tutor.level_of(bad, "box-fill")) == (
+        1,
+        2,
+        2,
+    )
+
+
+def test_hints_tell_more_and_more_and_cost() -> None:
+    """Which rule, what goes in, half worked; never the answer of a worked line."""
+    chosen = tutor.drill("box-fill", "required_in3", 3)
+    (key,) = chosen.asked
+    rule, goes_in, half = tutor.hints(chosen.question, key)
+    line = Again(chosen.question).shown[key]
+    assert rule.startswith((*line["sections"], "No section: "))
+    assert line["formula"] in goes_in
+    assert line["numbers"] in half
+    assert not half.endswith(line["result"])
+    marked = [each for each in mark(chosen.question, {key: line["result"]}) if each.key == key]
+    assert [tutor.points(marked, {key: used}) for used in (0, 1, 2, 3)] == [1, 0.75, 0.5, 0.25]
+    assert tutor.answered(chosen, marked, {key: 2})[0].hints == 2
+
+
+def test_nothing_after_a_drilled_line_gives_it_away() -> None:
+    """What comes before is told, what comes after is not there."""
+    chosen = tutor.drill("box-fill", "grounds_in3", 4)
+    lines = asked_lines(chosen.question, chosen.asked)
+    assert [line.asked for line in lines] == [False] * (len(lines) - 1) + [True]
+    assert all(line.told for line in lines)
+
+
+def test_what_is_mastered_is_drawn() -> None:
+    record = [one("box-fill/grounds_in3", True, 0), one("grounding/electrodes_count", False, 0)]
+    chart = tutor.mastery_chart(record, NOW + timedelta(days=1))
+    assert "Box fill: 1 of 1 lines are there now" in chart.alt
+    assert "there now" in draw(chart)
+    assert "grounds in3" in tutor.mastery_text(record, NOW)
+
+
+def test_the_tutor_teaches_more_than_chance() -> None:
+    """A learner who forgets, 300 questions: more is left a week later than of random questions."""
+    assert simulated.mean(simulated.by_tutor, 2)[0] > simulated.mean(simulated.at_random, 2)[0] + 0.05
+
+
+def test_the_command_keeps_a_record(tmp_path: Path) -> None:
+    """Example, faded question, answers marked and recorded, what is mastered."""
+    path, run = tmp_path / "ann.jsonl", CliRunner()
+    example = run.invoke(main, ["practice", "grounding", "--record", str(path)])
+    assert "a worked example" in example.output
+    faded = run.invoke(main, ["practice", "grounding", "--record", str(path), "--hints"])
+    assert "lines are left to you" in faded.output
+    chosen = tutor.next_question(read_record(path), datetime.now(UTC), "grounding")
+    table = tmp_path / "answers.csv"
+    table.write_text(f"learner,{chosen.asked[0]}\nAnn,{Again(chosen.question).shown[chosen.asked[0]]['result']}\n")
+    marked = run.invoke(main, ["practice", "grounding", "--record", str(path), "--answers", str(table)])
+    assert "1 of" in marked.output
+    assert [each.right for each in read_record(path)] == [True, True]
+    assert "lines are there now" in run.invoke(main, ["practice", "mixed", "--record", str(path), "--mastery"]).output
+    path.write_text("{")
+    told = run.invoke(main, ["practice", "grounding", "--record", str(path)])
+    assert told.exit_code == 2
