@@ -105,6 +105,16 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
     assert two["indexes"] == []
 
 
+def test_what_is_to_be_confirmed_stands_on_the_page_of_the_fix_list_with_a_box_to_tick() -> None:
+    """An entry that looks like a slip, whether something falls short beside it or not; nothing is said where there is none."""
+    odd = "loads[2] Cooktop: 740 VA is less than a cooktop draws."
+    for items in ((), (FIX,)):
+        page = text_of(pdf(fixes(*items, to_confirm=[odd])))
+        assert "To be confirmed" in page
+        assert "740 VA is less than a cooktop draws" in page
+        assert "To be confirmed" not in text_of(pdf(fixes(*items, to_confirm=[])))
+
+
 def test_a_mark_of_a_value_from_memory_is_printed() -> None:
     assert "(from memory)" in text_of(pdf(stage(look(mark="from memory"))))
 
