@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from calc.families import families
 from calc.job import read_job
+from calc.wiring.house import House
 from tests.families.cited import FILES, cited, fence, sheets
 
 
@@ -14,6 +16,7 @@ from tests.families.cited import FILES, cited, fence, sheets
 def test_each_step_cites_the_rules_that_it_rests_on(path: Path) -> None:
     """A step that lost its section can't be looked up; see tests/families/cited.py for what to do about a meant change."""
     for key, rules, ready in cited(read_job(path)):
+        assert key in fence(), f"{key} is new: python -m tests.families.cited writes it"
         always, most, remedy = fence()[key]
         assert ready or not remedy, f"{key} has no remedy ready"
         assert always <= rules <= most, f"{key}: cites {sorted(rules)}, not {sorted(always)} and of {sorted(most)}"
@@ -27,3 +30,14 @@ def test_each_check_that_fails_says_its_remedy_and_each_open_requirement_its_ent
         for each in sheet.unknowns:
             assert each.missing, f"{sheet.family}: {each.key}"
             assert each.at, f"{sheet.family}: {each.key}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_row_of_a_table_says_what_it_is_about_and_fills_its_columns(path: Path) -> None:
+    job = read_job(path)
+    house = House.of(job)
+    for family in families().values():
+        for table in () if family.needs(job) else family.tables(house):
+            for row in table.rows:
+                assert len(row) == len(table.columns), (table.title, row)
+                assert str(row[0]).strip(), (table.title, row)

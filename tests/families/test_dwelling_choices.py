@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from calc.families import dwelling_load
+from calc.families.dwelling_load.choices import _spaces
 from calc.families.dwelling_load.headroom import additions, sizes, with_load
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
@@ -51,6 +53,17 @@ def test_what_is_added_is_over_the_house_as_it_is(page: list[dict[str, Any]]) ->
     ways = page[0]
     assert row(ways, "The house as it is today")[3] == "73 A: fits"
     assert row(ways, "Everything planned")[2] == "+51 A"
+
+
+def test_a_new_circuit_takes_a_space_at_120_v_and_two_at_240_v(house: Job) -> None:
+    """A load on a circuit that is planned takes that circuit's poles, once however many loads hang on it."""
+    assert _spaces(house, [load_at(120), load_at(240)]) == 3
+    planned = next(circuit for circuit in house.circuits if circuit.poles == 2)
+    assert _spaces(house, [load_at(240, planned.name), load_at(240, planned.name), load_at(120)]) == 3
+
+
+def load_at(volts: int, circuit: str | None = None) -> Any:
+    return SimpleNamespace(volts=volts, circuit=circuit)
 
 
 def test_in_2020_a_lower_locked_setting_is_enough(house: Job) -> None:

@@ -15,7 +15,7 @@ from calc.wiring.conditions import made_for
 from calc.wiring.house import House
 from calc.wiring.places import one_place
 from calc.wiring.tree import live_runs
-from calc.wiring.wires import wires
+from calc.wiring.wires import has_neutral, wires
 from tests.families.runs import failing, job, run, toml, worked
 
 EMPTY = job("")
@@ -124,3 +124,20 @@ def test_the_drop_of_a_run_is_told_and_of_the_way_to_it_where_there_is_more_of_i
     branch = worked(run(name="B", role="branch", volts=120, neutral=None, size="12", calculated_a=10, length_ft=30),
                     family="voltage-drop", subject="B")  # fmt: skip
     assert "total_advice" in branch.results
+
+
+@pytest.mark.parametrize(
+    ("feeds", "kind", "neutral"), [("C", "range", True), ("range", "range", True), ("C", "water-heater", False)]
+)
+def test_a_branch_at_240_v_has_a_neutral_where_what_it_feeds_uses_one(feeds: str, kind: str, neutral: bool) -> None:
+    """Told by the load that it feeds, or by those on the circuit that it is of."""
+    loads = toml("loads", name=kind, kind=kind, load_va=8000, volts=240, circuit="C")
+    made = job(PANEL + toml("circuits", **CIRCUIT | {"purpose": "individual", "breaker_a": 40}) + loads
+               + run(role="branch", fed_from="P", feeds=feeds, neutral=None))  # fmt: skip
+    assert has_neutral(made, made.runs[0]) == neutral
+
+
+def test_the_smallest_raceway_is_shown_by_itself_and_by_the_next_smaller_one_alone() -> None:
+    text = toml("raceways", name="R", kind="EMT", holds=["9 x 6 THHN"])
+    (line,) = [line for line in worked(text, family="raceway").lines if line.key == "smallest_trade_size"]
+    assert [pair.sign for pair in line.compared] == [">=", "<"]

@@ -63,6 +63,7 @@ def test_a_little_over_is_advice_and_no_violation() -> None:
     """3.04 % is above what is recommended; the sheet says so and still passes."""
     s = drop(run(**{**BENCH, "name": "R"}, calculated_a=8, length_ft=118))
     assert s.results["own_advice"] == "above what is recommended: advice, not a requirement"
+    assert [pair.sign for line in s.lines if line.key == "own_advice" for pair in line.compared] == [">"]
     assert s.checks == []
     assert s.passes
 
@@ -157,6 +158,7 @@ def test_the_conductor_temperature_is_what_the_job_says() -> None:
 def test_the_printed_impedance_serves_its_own_power_factor_only(power_factor: float, printed: bool) -> None:
     found = drop(run(**SHOP, power_factor=power_factor), head=by("effective")).results
     assert ("printed_ohm_per_kft" in found) is printed
+    assert found["impedance_from"] == ("printed in the table" if printed else "worked from resistance and reactance")
     assert ("effective_ohm_per_kft" in found) is not printed
 
 

@@ -151,3 +151,11 @@ def test_portions_within_a_sum_stand_in_brackets_and_a_product_in_portions_does_
     assert (formula(few), numbers(few, {})) == ("load x two x 100 %", "10 A x 2 x 100 %")
     inside = amperes(40, "forty") / tiers(amperes(10, "load"), STEPS)
     assert (formula(inside), numbers(inside, {})) == ("forty / (load x 100 %)", "40 A / (10 A x 100 %)")
+
+
+def test_brackets_stand_only_where_they_decide() -> None:
+    """A product among several to choose from, and a sum to be rounded, read right without."""
+    product = amperes(2, "two") * constant("three", 3, "")
+    chosen = larger(product, amperes(5, "five"))
+    assert (formula(chosen), numbers(chosen, {})) == ("larger of two x three and five", "larger of 2 A x 3 and 5 A")
+    assert numbers(whole(amperes(1.2) + amperes(2), "up"), {}) == "1.2 A + 2 A, rounded up"

@@ -423,12 +423,22 @@ def test_digits_go_to_what_counts_most_whatever_it_is_called(sheet: Sheet) -> No
     assert [line["result"] for line in sheet.as_json()["lines"]] == ["0 VA", "33.333 VA", "10,000 VA"]
 
 
+def test_refusals_are_alike_only_in_kind_reason_and_place() -> None:
+    assert Refused("no table", CITE) == Refused("no table", CITE)
+    assert Missing("no area", at="x") == Missing("no area", at="x")
+    assert Refused("no table") not in (Refused("no table", CITE), Refused("another"), Missing("no table"))
+    assert Missing("no area", at="x") != Missing("no area", at="y")
+
+
 def test_a_plain_number_prints_four_decimals_and_more_where_it_divides(sheet: Sheet) -> None:
     """One hundred-thousandth would print as nothing, by which nothing can be divided."""
     sheet.line("n", constant("one", 1, "") / constant("three", 3, ""), item="third")
     tiny = sheet.line("n", constant("one", 1, "") / constant("many", 100_000, ""), item="tiny")
     sheet.line("a_va", va(1) / tiny)
-    assert [line["result"] for line in sheet.as_json()["lines"]] == ["0.3333", "0.00001", "100,000 VA"]
+    sheet.words.entries["r_ohm"] = sheet.words.entries["n"]
+    sheet.line("r_ohm", given("r", 1, "ohm", "r") / constant("three", 3, ""))
+    results = [line["result"] for line in sheet.as_json()["lines"]]
+    assert results == ["0.3333", "0.00001", "100,000 VA", "0.33 ohm"]
 
 
 def test_where_no_digit_is_left_to_add_the_search_ends(sheet: Sheet) -> None:
