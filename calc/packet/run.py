@@ -6,13 +6,11 @@ import hashlib
 import json
 import os
 import shutil
-import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from types import ModuleType
 from typing import Any, Literal
 
 from calc.job import Job, read_job
@@ -21,6 +19,7 @@ from calc.packet.document import sheets_json
 from calc.packet.front import verdict_of
 from calc.packet.install import STAGE, clear_left_over, install
 from calc.packet.record import RECORD_NAME, check_source, source_of
+from calc.packet.runner import papermill
 from calc.packet.typeset import TypesetError, typeset
 from calc.packet.warm import LONGEST_CELL_S
 from calc.work import PASSES
@@ -212,21 +211,6 @@ def without_outputs(notebook: Path) -> Json:
         if cell["cell_type"] == "code":
             cell["outputs"], cell["execution_count"] = [], None
     return data
-
-
-def papermill() -> ModuleType:
-    """papermill, imported late: only a run needs it.
-
-    Beside JupyterLab, rfc3987_syntax is installed, and jsonschema then builds parsers at import that take a
-    second, for checks that no notebook needs. Without it jsonschema leaves those checks out.
-    """
-    hidden = "papermill" not in sys.modules and sys.modules.setdefault("rfc3987_syntax", None) is None  # type: ignore[arg-type]
-    try:
-        import papermill as runner
-    finally:
-        if hidden:
-            del sys.modules["rfc3987_syntax"]
-    return runner  # type: ignore[no-any-return]
 
 
 def _transport() -> Any:

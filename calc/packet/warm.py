@@ -19,6 +19,8 @@ from importlib import import_module
 from multiprocessing.connection import Connection
 from typing import Any
 
+from calc.packet.runner import papermill
+
 ENGINE = "studbay-warm"
 LONGEST_CELL_S = 300
 
@@ -43,8 +45,6 @@ def warm_up(modules: Sequence[str]) -> None:
         os.environ.setdefault(name, "1")
     from IPython.core.interactiveshell import InteractiveShell
     from traitlets.config import Config
-
-    from calc.packet.run import papermill
 
     papermill()
     for module in modules:
