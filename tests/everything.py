@@ -7,7 +7,7 @@ every edition; with each other reading, the published examples and the random ho
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -22,7 +22,6 @@ from calc.families import Family, families
 from calc.job import Job, Readings, changed, field_info, parse_job, read_job
 from calc.job.read import make_job
 from calc.wiring.house import House
-from calc.wiring.reading import codebook_for
 from calc.work import Words
 from tests.oracle.jobs import random_job
 from tests.published.harness import examples, job_text
@@ -61,16 +60,17 @@ def recorded() -> Recorded:
         patch.setattr(Codebook, "_known", known)
         working = list(families().values())
         for job in job_files():
+            houses = {edition: House.of(job, edition) for edition in editions()}
+            own = House.of(job)
             for family in working:
                 if not family.needs(job):
-                    show(family, job)
+                    show(family, own, houses)
+            for house in houses.values():
+                remedies.walk(house)
             for job_read_otherwise in (changed(job, others) for others in other_readings()):
                 work_plainly(job_read_otherwise, working)
         for job in other_jobs():
             work_plainly(job, working)
-        for job in job_files():
-            for edition in editions():
-                remedies.walk(House.of(job, edition))
     return found
 
 
@@ -102,20 +102,17 @@ def other_readings() -> Iterator[dict[str, str]]:
 
 def work_plainly(job: Job, working: list[Family]) -> None:
     """All sheets of a job under its own edition."""
-    code = codebook_for(job)
+    house = House.of(job)
     for family in working:
         if not family.needs(job):
-            family.work(House(job, code))
+            family.work(house)
 
 
-def show(family: Family, job: Job) -> None:
+def show(family: Family, own: House, houses: Mapping[str, House]) -> None:
     """All that a notebook shows of a family: sheets under each edition, charts, tables, and page 1 where it has one."""
-    for edition in editions():
-        family.work(House.of(job, edition))
-    code = codebook_for(job)
-    family.charts(House(job, code), family.work(House(job, code)))
-    family.tables(House(job, code))
+    for house in houses.values():
+        family.work(house)
+    family.charts(own, family.work(own))
+    family.tables(own)
     if front := getattr(family, "front", None):
-        front(House(job, code))
-    if walk := getattr(family, "walk", None):
-        walk(House(job, code))
+        front(own)
