@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 @click.option("--from", "job_path", type=click.Path(path_type=Path), help="Practise the sheet of a real job.")
 @click.option("--subject", default="", help="With --from: which sheet, where the job has several.")
 @click.option(
-    "--answers", type=click.Path(path_type=Path), help="Mark a CSV of answers: learner, then the lines' keys."
+    "--answers",
+    type=click.Path(path_type=Path),
+    help="Mark answers, CSV or XLSX: a row a learner, a column a line by its key or its number.",
 )
 @click.option(
     "--record",
@@ -82,6 +84,10 @@ def practice(
             for name, lines in marked.items():
                 say(f"{name}\n{printed.marks_text(lines)}")
             say(classes.wrong_lines(marked).alt)
+            for what, who in classes.to_teach(marked, family):
+                say(f"Teach again: {what} ({', '.join(who)})")
+            answers.with_name("marks.xlsx").write_bytes(classes.marks_xlsx(marked, family))
+            say(str(answers.with_name("marks.xlsx")))
             return
         asked = (
             question_from_job(family, opened(job_path).whole_job, subject)
@@ -89,8 +95,8 @@ def practice(
             else question(family, seed, level)
         )
         if answers is not None:
-            for name, given in classes.read_answers(answers).items():
-                say(f"{name}\n{printed.marks_text(mark(asked, given))}")
+            for name, given in classes.read_answers(answers, [asked]).items():
+                say(f"{name}\n{printed.marks_text(mark(asked, classes.by_key(asked, given)))}")
             return
     except (ValueError, KeyError, classes.AnswersError, RecordError) as error:
         raise BadInput(str(error.args[0])) from None
@@ -113,7 +119,8 @@ def _tutored(family: str, path: Path, mastery: bool, hints: bool, answers: Path 
         return
     chosen = tutor.next_question(record, now, "" if family == "mixed" else family)
     if answers is not None:
-        given = next(iter(classes.read_answers(answers).values()))
+        row = next(iter(classes.read_answers(answers, [chosen.question]).values()))
+        given = classes.by_key(chosen.question, row)
         marked = [one for one in mark(chosen.question, given) if one.key in chosen.asked]
         add_to_record(path, tutor.answered(chosen, marked))
         say(printed.marks_text(marked))

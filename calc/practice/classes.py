@@ -4,24 +4,29 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cached_property
 from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
-from calc.intake import NotTaken, rows_of, taken, text_of
+from calc.job import JobError
+from calc.job.grid import read_grid
 from calc.letters import FORMULA
 from calc.packet.install import install
-from calc.practice.lesson import Question
-from calc.practice.marking import Marked, mark
+from calc.practice.lesson import Again, Question, missed
+from calc.practice.marking import AND, OR, Marked, mark
 from calc.practice.printed import class_pdf
 from calc.practice.sets import question_set
 from calc.work.chart import Chart, Pairs
 from calc.work.keys import item_of, stem_of
 
 LEARNER = "learner"
+SHOWN = 40  # of a heading that is no line
 
 
 class AnswersError(Exception):
@@ -75,25 +80,38 @@ class ClassSet:
 
     def mark(self, table: Path) -> dict[str, list[Marked]]:
         """Each learner's answers marked. AnswersError names the row or column that fits nobody."""
-        answers = read_answers(table)
+        answers = read_answers(table, self.questions)
         strange = [name for name in answers if name not in self.learners]
         if strange:
             raise AnswersError(
                 f"{table.name}: '{strange[0]}' is not in this class; there are {', '.join(self.learners)}"
             )
         by_learner = dict(zip(self.learners, self.questions, strict=True))
-        return {name: mark(by_learner[name], given) for name, given in answers.items()}
+        return {name: mark(by_learner[name], by_key(by_learner[name], given)) for name, given in answers.items()}
 
 
-def read_answers(table: Path) -> dict[str, dict[str, str]]:
-    """A table of answers: a row a learner, a column a line's key."""
+def read_answers(table: Path, questions: Sequence[Question]) -> dict[str, dict[str, str]]:
+    """A table of answers, CSV or XLSX: a row a learner, a column a line by its key or its number on the paper. AnswersError
+    names the heading or the cell that can't be read.
+    """
     try:
-        rows = rows_of(text_of(taken(table, kind="table"), "CSV"))
-    except NotTaken as error:
-        raise AnswersError(f"{table}: {error}") from None
+        grid = read_grid(table, "answers")
+    except JobError as error:
+        raise AnswersError("; ".join(map(str, error.problems))) from None
+    rows = grid.rows
     heads = [head.strip() for head in rows[0][1]] if rows else []
     if LEARNER not in heads or len(rows) < 2:
-        raise AnswersError(f"{table.name}: needs a first row of headings with '{LEARNER}' and the lines' keys")
+        raise AnswersError(
+            f"{table.name}: needs a first row of headings with '{LEARNER}' and the lines' keys or numbers"
+        )
+    known = {name for asked in questions for key, line in _asked(asked).items() for name in (key, str(line["number"]))}
+    for head in heads:
+        if head and head != LEARNER and _number_or_key(head) not in known:
+            near = ", ".join(get_close_matches(head, sorted(known), 3)) or ", ".join(sorted(known)[:3])
+            raise AnswersError(f"{table.name}: heading '{head[:SHOWN]}' is no line that is asked; nearest: {near}")
+    twice = [head for at, head in enumerate(heads) if head and head in heads[:at]]
+    if twice:
+        raise AnswersError(f"{table.name}: heading '{twice[0][:SHOWN]}' is there twice")
     found: dict[str, dict[str, str]] = {}
     for number, cells in rows[1:]:
         if len(cells) > len(heads):
@@ -104,6 +122,63 @@ def read_answers(table: Path) -> dict[str, dict[str, str]]:
             raise AnswersError(f"{table.name}, row {number}: '{learner}' is there twice")
         found[learner] = row
     return found
+
+
+def by_key(asked: Question, row: Mapping[str, str]) -> dict[str, str]:
+    """The answers of a row by the keys of one learner's question: a heading may be a key, or a number on that paper."""
+    keys = {str(line["number"]): key for key, line in _asked(asked).items()}
+    return {keys.get(_number_or_key(head), head): answer for head, answer in row.items() if answer.strip()}
+
+
+def _asked(asked: Question) -> dict[str, dict[str, Any]]:
+    shown = Again(asked).shown
+    return {key: shown[key] for key in asked.asked}
+
+
+def _number_or_key(head: str) -> str:
+    """'7' of '7', '7.' or 'line 7'; else the heading itself."""
+    numbered = re.fullmatch(r"(?:line\s*)?(\d{1,3})\.?", head, re.IGNORECASE)
+    return numbered[1] if numbered else head
+
+
+def to_teach(marked: Mapping[str, Sequence[Marked]], family: str) -> list[tuple[str, list[str]]]:
+    """What to teach again tomorrow: what each slip missed, and who made it, the most common first."""
+    words, who = missed(family), dict[str, list[str]]()
+    for learner, lines in marked.items():
+        for name in dict.fromkeys(name for one in lines for name in re.split(f"{OR}|{AND}", one.slip) if name):
+            who.setdefault(words[name], []).append(learner)
+    return sorted(who.items(), key=lambda each: -len(each[1]))
+
+
+def marks_xlsx(marked: Mapping[str, Sequence[Marked]], family: str) -> bytes:
+    """The marks as a workbook: a row a learner with each line, and what to teach again with who. No cell is a formula."""
+    import openpyxl
+
+    names = dict.fromkeys(one.key for lines in marked.values() for one in lines)
+    sheets: dict[str, list[list[str | int]]] = {
+        "Marks": [["learner", "right", "lines", *names]],
+        "Teach again": [["what was missed", "how many", "who"]],
+    }
+    for learner, lines in marked.items():
+        said = {
+            one.key: one.verdict if one.verdict != "slip" else f"slip: {one.slip.replace('_', ' ')}" for one in lines
+        }
+        right = sum(one.verdict == "right" for one in lines)
+        sheets["Marks"].append([learner, right, len(lines), *(said.get(name, "") for name in names)])
+    sheets["Teach again"] += [[what, len(who), ", ".join(who)] for what, who in to_teach(marked, family)]
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for title, rows in sheets.items():
+        sheet = book.create_sheet(title)
+        for at, row in enumerate(rows, 1):
+            for column, value in enumerate(row, 1):
+                cell = sheet.cell(at, column)
+                cell.value = value
+                if isinstance(value, str):
+                    cell.data_type = "s"
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
 
 
 def wrong_lines(marked: Mapping[str, Sequence[Marked]]) -> Chart:

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import csv
+import io
+from datetime import date
 from pathlib import Path
 
+import openpyxl
 import pytest
 from pypdf import PdfReader
 
-from calc.practice.classes import AnswersError, ClassSet, wrong_lines
+from calc.practice.asking import asked_lines
+from calc.practice.classes import AnswersError, ClassSet, marks_xlsx, to_teach, wrong_lines
+from calc.practice.lesson import Again
 from calc.practice.printed import key_text, question_text
 from calc.show.charts import draw
 
@@ -64,6 +69,12 @@ def test_answers_are_marked_in_one_go(whole: ClassSet, tmp_path: Path) -> None:
         ("learner,general_demand_va\nAnn,1\nAnn,2\n", "row 3: 'Ann' is there twice"),
         ("learner,general_demand_va\nAnn,1,2\n", "row 2: has more cells"),
         ("", "'learner'"),
+        (
+            "learner,general_demand\nAnn,1\n",
+            "heading 'general_demand' is no line that is asked; nearest: general_demand_va",
+        ),
+        ("learner,99\nAnn,1\n", "heading '99' is no line"),
+        ("learner,7,7\nAnn,1,2\n", "heading '7' is there twice"),
     ],
 )
 def test_a_bad_table_is_told(whole: ClassSet, tmp_path: Path, text: str, said: str) -> None:
@@ -96,3 +107,41 @@ def test_asked_checks_stand_on_paper_and_key(tmp_path: Path) -> None:
 def test_a_class_without_learners_is_told() -> None:
     with pytest.raises(ValueError, match="needs a name"):
         ClassSet("box-fill", 1, 1, [])
+
+
+def test_answers_may_be_a_workbook_headed_by_the_numbers_on_the_paper(whole: ClassSet, tmp_path: Path) -> None:
+    """Each learner's own numbers; sizes and numbers as they are; a cell that became a date is told with its place."""
+    book = openpyxl.Workbook()
+    numbers = sorted({line.number for asked in whole.questions for line in asked_lines(asked) if line.asked})
+    book.active.append(["learner", *(f"line {number}" for number in numbers)])
+    for learner, asked in zip(LEARNERS, whole.questions, strict=True):
+        right = {
+            line["number"]: line["result"] for line in asked.sheet().as_json()["lines"] if line["key"] in asked.asked
+        }
+        book.active.append([learner, *(right.get(number, "") for number in numbers)])
+    book.save(tmp_path / "answers.xlsx")
+    marked = whole.mark(tmp_path / "answers.xlsx")
+    assert {one.verdict for lines in marked.values() for one in lines} == {"right"}
+    book.active["B2"] = date(2026, 3, 4)
+    book.save(tmp_path / "answers.xlsx")
+    with pytest.raises(AnswersError, match="row 2, column B: is a date"):
+        whole.mark(tmp_path / "answers.xlsx")
+
+
+def test_the_teacher_gets_marks_and_what_to_teach_again(whole: ClassSet, tmp_path: Path) -> None:
+    """A workbook with a row a learner, and each slip with who made it."""
+    table = tmp_path / "answers.csv"
+    connected = [Again(asked).numbers.get("general_connected_va") for asked in whole.questions]
+    table.write_text(
+        "learner,general_demand_va\n"
+        + "".join(f"{who},{said}\n" for who, said in zip(LEARNERS, connected, strict=True))
+    )
+    marked = whole.mark(table)
+    (what, who), *_ = to_teach(marked, "dwelling-load")
+    assert "They go through the demand steps together" in what
+    assert who == LEARNERS
+    book = openpyxl.load_workbook(io.BytesIO(marks_xlsx(marked, "dwelling-load")))
+    rows = list(book["Marks"].values)
+    assert [row[0] for row in rows] == ["learner", *LEARNERS]
+    assert rows[1][rows[0].index("general_demand_va")] == "slip: nothing taken off"
+    assert list(book["Teach again"].values)[1][1:] == (3, "Ann, Bo, Cy")
