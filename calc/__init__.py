@@ -3,7 +3,7 @@
     import calc
     house = calc.open_house("my-house.toml")
     house.sheet("dwelling-load")["service_rating_a"]
-    house.with_line("dwelling-load", "standard_a", 150).sheet("dwelling-load")["service_rating_a"]
+    house.with_line("dwelling-load", "standard_a", 190).sheet("dwelling-load")["service_rating_a"]
     calc.make_packet("my-house.toml", "reports")
 
 Names below are brought in when they are asked for, so that importing this costs nothing.

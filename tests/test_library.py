@@ -93,3 +93,14 @@ def test_a_change_is_worked_under_the_code_that_the_house_then_adopts(folder: Pa
     assert newer.sheet("dwelling-load")["standard_whole_a"] == 190, "the line is still replaced"
     older = house.under("2017").with_entries({"dwelling.floor_area_ft2": 3000})
     assert (older.edition, older.sheet("dwelling-load")["general_lighting_va"]) == ("2017", 9000)
+
+
+def test_the_five_lines_of_the_site_are_those_of_the_package_and_run(folder: Path) -> None:
+    page = (ROOT / "templates" / "site" / "library.md").read_text(encoding="utf-8")
+    lines = page.partition("```python\n")[2].partition("```")[0].splitlines()
+    assert len(lines) == 5
+    assert all(f"    {line}" in (calc.__doc__ or "") for line in lines)
+    known: dict[str, object] = {}
+    exec("\n".join(lines[:2]), known)  # the page's own words
+    assert [eval(line, known) for line in lines[2:4]] == [150, 200]
+    assert lines[4].startswith("calc.make_packet("), "which its own example runs"
