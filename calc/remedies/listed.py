@@ -21,7 +21,7 @@ from calc.remedies.service import service_ways
 from calc.remedies.stated import stated_ways
 from calc.remedies.survey import Mark, Survey, survey
 from calc.remedies.ways import Kind, Way, laid_over
-from calc.work import Check, Unknown
+from calc.work import Check, Missing, Unknown
 
 MOST_WAYS = 3
 UNSETTLED = 4
@@ -169,7 +169,7 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
             yield from place_ways(found, subject, key, check)
     if family == "branch-circuits":
         yield from circuit_ways(found, problem.mark, check)
-    if family == "dwelling-load":
+    if family == "dwelling-load" and not isinstance(s.refused, Missing):  # no other service enters what is missing
         yield from service_ways(found.house)
     if family == "panels":
         yield from panel_ways(found.house, subject, key)

@@ -297,3 +297,9 @@ def test_what_a_run_lacks_is_missing_for_what_rests_on_it() -> None:
     drop = worked(text.replace("[[runs]]\n", "[[runs]]\nlength_ft = 20\n"), family="voltage-drop").refused
     assert isinstance(drop, Missing)
     assert drop.at == "runs[1].cable"
+
+
+def test_a_jumper_beyond_the_conductor_table_is_not_worked() -> None:
+    """12 sets of 750 kcmil copper ask for 12.5 % of 9,000 kcmil: more than the table's largest conductor."""
+    sheet = grounded("750", "copper", 12, electrodes=("rod,count=2,length_ft=8,spacing_ft=6",))
+    assert "larger than the conductor table" in sheet.refused.reason

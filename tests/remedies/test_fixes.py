@@ -787,3 +787,14 @@ def test_an_entry_that_looks_like_a_slip_is_on_the_fix_list_until_it_is_confirme
         said = fixes_text(fixes_sheet(House.of(job(house_of + cooktop + more))))
         assert ("To be confirmed: " in said) is asked, said
         assert ("Cooktop" in said) is asked
+
+
+def test_no_other_service_is_tried_for_an_entry_that_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Eleven sources whose output nobody stated, in a house with heat to turn down: thousands of trials, and none could help."""
+    monkeypatch.setattr("calc.remedies.listed.service_ways", lambda *of: pytest.fail("tried all the same"))
+    text = '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1000\n[service]\nrating_a = 200\n'
+    text += toml("panels", name="P", bus_a=200, main_a=200, **SERVED)
+    text += toml("loads", name="Range", kind="range", load_va=8000, volts=240)
+    text += toml("sources", name="Roof", kind="photovoltaic", panel="P", position="anywhere")
+    _, fixes = worked(text)
+    assert "Sources at the bus" in [fix.problem.mark[1] for fix in fixes if fix.problem.status == "not shown"]

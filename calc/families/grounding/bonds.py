@@ -38,7 +38,12 @@ def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
         )
     needed = s.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], cites=[code.cite(rule)])
     listed = {row["size"]: float(row["cmil"]) for row in code.rows("conductor_properties")}
-    return next(size for size, cmil in listed.items() if cmil >= needed.number)
+    size = next((size for size, cmil in listed.items() if cmil >= needed.number), None)
+    if size is None:
+        raise Refused(
+            "The jumper would be larger than the conductor table.", code.cite(rule), code.cite("conductor_properties")
+        )
+    return size
 
 
 def _result(s: Sheet, code: Codebook, kind: str, have: str | None, least: str) -> None:
