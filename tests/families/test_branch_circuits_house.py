@@ -911,3 +911,17 @@ def test_a_job_without_circuits_says_what_it_needs() -> None:
     assert branch_circuits.needs(job(HOUSE)) == [
         "[[circuits]] with a name and a purpose, or [[loads]] that ask for a circuit"
     ]
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("rooms", "short"),
+    [(["Laundry"], False), (["Laundry", "Hall"], True), (["Cellar"], False), (["Cellar", "Hall"], True)],
+)
+def test_a_laundry_circuit_stays_at_the_laundry(edition: str, rooms: list[str], short: bool) -> None:
+    """210.11(C)(2): no other outlets; receptacles in the hall are none of the laundry, wherever the machine stands."""
+    text = "".join(toml("rooms", name=name, use=use) for name, use in
+                   (("Laundry", "laundry"), ("Hall", "hall"), ("Cellar", "basement")))  # fmt: skip
+    keys = {"purpose": "laundry", "breaker_a": 20, "cable": "12/2", "rooms": rooms, "outlets": ["receptacles"]}
+    found = sheet(PANEL + text + circuit(**keys), edition=edition)
+    assert ("places_allowed" in failing(found)) is short

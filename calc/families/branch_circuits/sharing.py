@@ -97,11 +97,16 @@ def _allowed_load(c: Counted, allowed: frozenset[str]) -> bool:
 
 
 def _places(s: Sheet, code: Codebook, b: Branch) -> None:
-    """Rooms in which a small-appliance or garage circuit may not be, as far as the circuit lists its rooms."""
-    rule = {"small-appliance": "small_appliance_places", "garage": "garage_places"}.get(b.circuit.purpose)
+    """Rooms in which a small-appliance, garage or laundry circuit may not be, as far as the circuit lists its rooms."""
+    rules = {"small-appliance": "small_appliance_places", "garage": "garage_places", "laundry": "laundry_outlets"}
+    rule = rules.get(b.circuit.purpose)
     if rule is None or not b.circuit.rooms:
         return
-    wrong = [room.name for room in b.rooms if room.use not in code.members(rule)]
+    if b.circuit.purpose == "laundry":
+        at_laundry = [room for room in b.rooms if room.use == "laundry"] or b.rooms[:1]  # else where the machine stands
+        wrong = [room.name for room in b.rooms if room not in at_laundry]
+    else:
+        wrong = [room.name for room in b.rooms if room.use not in code.members(rule)]
     count = given(f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(b, "rooms"))
     s.check(
         "places_allowed",
