@@ -75,7 +75,11 @@ class Line:
     found: str = ""
     compared: list[Comparison] = field(default_factory=list)
     cites: tuple[Citation, ...] = ()
-    note_keys: tuple[str, ...] = ()
+
+    @property
+    def result(self) -> float | str:
+        """Its result for machines: a number in the unit that the key ends in, or a word."""
+        return self.value.number if isinstance(self.value, Value) else (self.value or self.found)
 
 
 @dataclass
@@ -285,8 +289,15 @@ class Sheet:
         """True when it is worked in full and every check holds."""
         return self.status == PASSES
 
+    def __contains__(self, key: str) -> bool:
+        """Whether it has a line of that name."""
+        return any(line.key == key for line in self.lines)
+
     def __getitem__(self, key: str) -> Any:
         """A result by name: ``sheet["drop_pct"]`` is a number in percent. KeyError names the nearest of those there are."""
+        for line in self.lines:
+            if line.key == key:
+                return line.result
         found = self.results
         if key not in found:
             near = get_close_matches(key, found, 4, 0.4) or list(found)[:8]
@@ -309,7 +320,7 @@ class Sheet:
         """Every line by key, in the unit that the key ends in, and what the sheet as a whole says."""
         named: dict[str, Any] = {}
         for line in self.lines:
-            named[line.key] = line.value.number if isinstance(line.value, Value) else (line.value or line.found)
+            named[line.key] = line.result
         if self.checks or self.unknowns or self.refused:
             named["passes"] = self.passes
         for mark, key in (("from memory", "from_memory"), ("unconfirmed", "unconfirmed"), ("amended", "amended")):

@@ -24,7 +24,7 @@ GROUPS = {
 
 def tightness(s: Sheet) -> float:
     """Share of the box that is taken; a box of which nothing is known stands before all others."""
-    if s.refused or "provided_in3" not in s.results:
+    if s.refused or "provided_in3" not in s:
         return float("inf") if s.refused else 0.0
     return float(s.value("required_in3").number / s.value("provided_in3").number)
 
@@ -69,7 +69,7 @@ def _row(box: Box, s: Sheet) -> list[str]:
 
 def charts(sheets: Sequence[Sheet]) -> list[Chart]:
     """One chart: each of the tightest boxes as a stacked bar of its parts, against its volume."""
-    known = [s for s in sheets if not s.refused and "provided_in3" in s.results]
+    known = [s for s in sheets if not s.refused and "provided_in3" in s]
     tightest = sorted(known, key=tightness, reverse=True)[:MOST_CHARTED]
     if not tightest:
         return []

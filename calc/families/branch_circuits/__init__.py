@@ -38,7 +38,7 @@ def work(house: House) -> list[Sheet]:
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The legs of each panel with circuits to the neutral, as they stand and at their best."""
     circuits = all_circuits(house)
-    return [pictures.legs_chart(work, s) for work, s in circuits.panels if "best_unbalance_va" in s.results]
+    return [pictures.legs_chart(work, s) for work, s in circuits.panels if "best_unbalance_va" in s]
 
 
 def tables(house: House) -> list[Table]:

@@ -31,15 +31,15 @@ def beside(house: House, panel: Panel) -> Beside:
     if run is None:
         return Beside(connected, None, None, "no run that feeds it is in the job")
     worked = feeder.run_sheet(house, run)
-    if "calculated_a" not in worked.results:
+    if "calculated_a" not in worked:
         return Beside(connected, None, None, f"the load of {run.name} is not worked")
-    amperes = float(worked.results["calculated_a"])
+    amperes = float(worked["calculated_a"])
     va = amperes * run.volts * (3**0.5 if run.phases == 3 else 1)
     if run.calculated_a is not None:
         return Beside(connected, va, amperes, f"as the job states it for {run.name}")
     if house.told(whole_dwelling, run).holds:
         return Beside(connected, va, amperes, "the load of the whole dwelling: its demand factors, and its area")
-    if "feeder_va" in worked.results:
+    if "feeder_va" in worked:
         return Beside(
             connected, va, amperes, "each group with the demand of its own rule, since not all of it runs at once"
         )

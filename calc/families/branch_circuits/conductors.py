@@ -72,7 +72,7 @@ def _of_run(s: Sheet, house: House, b: Branch, load: CircuitLoad, rating: Breake
     before = s.line(
         "uncorrected_a", carry(worked, "uncorrected_a" if run.sets > 1 else "limit_a", f"limit of {run.name}")
     )
-    size = worked.results["size"].split()[0]
+    size = worked["size"].split()[0]
     return size, w.metal, ampacity, before, f"{w.kind}, run {run.name}", at, w
 
 

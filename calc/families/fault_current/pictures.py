@@ -15,7 +15,7 @@ from calc.work.table import Table, columns
 
 def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
     """The largest fault current at the source and at each point with a panel, against the ratings stated there."""
-    worked = [s for s in sheets if "largest_fault_a" in s.results]
+    worked = [s for s in sheets if "largest_fault_a" in s]
     bars = [
         (_where(job, s), round(s.value("largest_fault_a").number)) for s in worked if s is sheets[0] or _panels(job, s)
     ]
@@ -48,7 +48,7 @@ def points(job: Job, sheets: Sequence[Sheet]) -> Table:
 
 def _row(job: Job, s: Sheet) -> list[str]:
     cells = [
-        f"{s.value(key).number:,.0f}" if key in s.results else "-"
+        f"{s.value(key).number:,.0f}" if key in s else "-"
         for key in (LINE_TO_LINE.key, LINE_TO_NEUTRAL.key, "rating_sold_a")
     ]
     panels = ", ".join(panel.name for panel in _panels(job, s))

@@ -73,7 +73,7 @@ def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], o
     ``others`` are the same sheet with each of the ``ratios``, between which that of a transformer for dwellings lies.
     """
     met = [check for check in s.checks if check.holds.holds]
-    if not met or any("largest_fault_a" not in other.results for other in others):
+    if not met or any("largest_fault_a" not in other for other in others):
         return
     found = [
         carry(other, "largest_fault_a", f"largest fault current with an X/R of {ratio.number:g}")

@@ -36,7 +36,7 @@ def _found(house: House, run: Run, key: str) -> str:
     s = run_sheet(house, run)
     if s.refused is not None:
         raise s.refused.under(f"{run.name} has no conductor size, and none can be worked out: ")
-    return parse_size(s.results[key])
+    return parse_size(s[key])
 
 
 def _method(job: Job, run: Run) -> str:

@@ -86,10 +86,10 @@ def _source(s: Sheet, house: House, runs: Sequence[Run]) -> Source:
     found = []
     for run in runs:
         worked = run_sheet(house, run)
-        if "size" not in worked.results:
+        if "size" not in worked:
             refused = worked.refused or Refused("it has no size")
             raise refused.under(f"Without the conductors of {run.name} nothing here can be sized: ")
-        found.append(from_run(house, run, worked.results["size"]))
+        found.append(from_run(house, run, worked["size"]))
     named = (f"{run.name}: {source.called}" for run, source in zip(runs, found, strict=True))
     s.find("ungrounded_conductors", "; ".join(named))
     if len(found) == 1:

@@ -41,7 +41,7 @@ def _devices(
 ) -> list[Value]:  # fmt: skip
     """The breakers that all of the panel's current passes: its own main, the feeder's; else what is next ahead."""
     found = [s.line("main_a", read(it, "main_a", f"main of {it.name}"))] if it.main_a is not None else []
-    if run is not None and worked is not None and run.role != "service" and "breaker_a" in worked.results:
+    if run is not None and worked is not None and run.role != "service" and "breaker_a" in worked:
         found.append(s.line("ahead_a", carry(worked, "breaker_a", f"breaker of {run.name}")))
     if found:
         return found
@@ -63,13 +63,13 @@ def _above(it: Panel, run: Run | None) -> str | None:
 
 def _carries(s: Sheet, code: Codebook, it: Panel, run: Run | None, worked: Sheet | None) -> None:
     """Bus and main against the load that comes through them."""
-    if run is None or worked is None or "calculated_a" not in worked.results:
+    if run is None or worked is None or "calculated_a" not in worked:
         return
     load = s.line("panel_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
     if it.bus_a is not None:
         s.check("bus_carries", read(it, "bus_a", f"bus of {it.name}") >= load, cites=[code.cite("panel_rating")],
                 remedy=s.words.text("bus_carries", "remedy"))  # fmt: skip
-    if it.main_a is not None and "design_a" in worked.results:
+    if it.main_a is not None and "design_a" in worked:
         design = s.line("panel_design_a", carry(worked, "design_a", f"load of {run.name} to be sized for"))
         s.check("main_carries", read(it, "main_a", f"main of {it.name}") >= design,
                 cites=[code.cite(f"continuous_{run.role}")], remedy=s.words.text("main_carries", "remedy"))  # fmt: skip

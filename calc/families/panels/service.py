@@ -27,7 +27,7 @@ def service_ratings(s: Sheet, house: House) -> None:
     for run in house.told(service_runs):
         fed = next((panel for panel in disconnects if panel.name == run.feeds), None)
         worked = feeder.run_sheet(house, run)
-        if fed is None or fed.main_a is None or "breaker_a" not in worked.results:
+        if fed is None or fed.main_a is None or "breaker_a" not in worked:
             continue
         behind = s.line(
             "sized_behind_a", carry(worked, "breaker_a", f"main that {run.name} is sized for"), item=run.name
@@ -44,7 +44,7 @@ def _rating(s: Sheet, house: House, service: Service) -> Value | None:
         return s.line("rating_a", read(service, "rating_a"))
     if dwelling_load.needs(house.job):
         return None
-    worked = next((each for each in dwelling_load.work(house) if "service_rating_a" in each.results), None)
+    worked = next((each for each in dwelling_load.work(house) if "service_rating_a" in each), None)
     return (
         None
         if worked is None

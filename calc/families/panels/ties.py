@@ -56,7 +56,7 @@ def _breakers(s: Sheet, house: House, run: Run) -> None:
     """The breaker that a circuit's conductors were sized behind, against the one that its own sheet and the schedule have."""
     conductors = feeder.run_sheet(house, run)
     circuit = all_circuits(house).by_name.get(str(run.feeds))
-    if circuit is None or any("breaker_a" not in each.results for each in (conductors, circuit)):
+    if circuit is None or any("breaker_a" not in each for each in (conductors, circuit)):
         return
     behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
     has = carry(circuit, "breaker_a", f"breaker of {circuit.subject}")
@@ -67,7 +67,7 @@ def _breakers(s: Sheet, house: House, run: Run) -> None:
 def _by_tree(s: Sheet, house: House, run: Run) -> None:
     """A load that the job states for a run, against what the job hangs on it."""
     worked = feeder.load_by_tree(house, run)
-    if "calculated_a" not in worked.results:
+    if "calculated_a" not in worked:
         s.remark("note_not_told", run=run.name)
         return
     hangs = carry(worked, "calculated_a", f"load of what {run.name} supplies")
@@ -87,10 +87,10 @@ def _in_the_service(s: Sheet, house: House, run: Run, dwelling: Dwelling) -> Non
         return
     worked = feeder.run_sheet(house, run)
     tree = feeder.load_by_tree(house, run)
-    if run.calculated_a is None and "calculated_a" not in tree.results and "calculated_a" in worked.results:
+    if run.calculated_a is None and "calculated_a" not in tree and "calculated_a" in worked:
         s.remark("note_by_breaker", run=run.name)  # its breaker stands for a load that isn't known: that counts nowhere
         return
-    if "calculated_a" not in worked.results:
+    if "calculated_a" not in worked:
         return
     amperes = carry(worked, "calculated_a", f"load of {run.name}")
     carries = s.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)

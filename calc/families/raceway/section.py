@@ -33,7 +33,7 @@ def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Cod
             shapes.append(Lettering((round(x, 4), round(y + 1.3 * radius, 4)), "no room"))
     said = [f"{n} x {kind.label}, {across[kind]:g} in" for kind, n in counts.items()]
     key = [(looks[kind] % 4, text) for kind, text in zip(counts, said, strict=True)]
-    filled = f.s.results["fill_pct"]
+    filled = f.s["fill_pct"]
     alt = (
         f"{f.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {f.share.number:g} % are "
         f"allowed, with {'; '.join(said)}."

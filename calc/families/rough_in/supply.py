@@ -26,7 +26,7 @@ def supply(s: Sheet, house: House, it: Building, run: Run) -> None:
     earth = [] if grounding.needs(house.job) else grounding.work(house)
     _electrodes(s, house.code, next((g for g in earth if _about(g, it)), None))
     _drop(s, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
-    if "cover_in" in conductors.results:
+    if "cover_in" in conductors:
         least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
         if run.burial_in is not None:
             s.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
@@ -61,7 +61,7 @@ def _conductors(s: Sheet, code: Codebook, it: Building, run: Run, worked: Sheet)
 
 
 def _electrodes(s: Sheet, code: Codebook, worked: Sheet | None) -> None:
-    if worked is None or "electrodes_count" not in worked.results:
+    if worked is None or "electrodes_count" not in worked:
         return
     count = s.line("supply_electrodes_count", carry(worked, "electrodes_count", "electrodes at the building"))
     s.check("supply_electrode_there", count >= code["electrodes_least"],

@@ -43,7 +43,7 @@ def work(house: House) -> list[Sheet]:
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """The drop along the tree, and against length for the sizes around that of the run that is nearest its limit."""
     tree = pictures.along_the_tree(house, sheets)
-    worst = max((s for s in sheets if "size_for_limit" in s.results), key=lambda s: _used(house, s), default=None)
+    worst = max((s for s in sheets if "size_for_limit" in s), key=lambda s: _used(house, s), default=None)
     length = None if worst is None else _against_length(house, worst)
     return [chart for chart in (tree, length) if chart is not None]
 
@@ -164,7 +164,7 @@ def _lost(s: Sheet, up: Up | None) -> Value | None:
     if above.refused is not None:
         s.remark("note_upstream_unknown", run=run.name, status=above.refused.status)
         return None
-    return _carried(above, "from_utility_pct" if "from_utility_pct" in above.results else "total_drop_pct")
+    return _carried(above, "from_utility_pct" if "from_utility_pct" in above else "total_drop_pct")
 
 
 def _carried(s: Sheet, key: str) -> Value:
@@ -181,7 +181,7 @@ def _total(s: Sheet, run: Run, up: Up | None) -> Value:
         if sheet_above.refused is not None:
             raise sheet_above.refused.under(f"The total is not known without that of {above.name}: ")
         total = s.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
-        if "from_utility_pct" in sheet_above.results:
+        if "from_utility_pct" in sheet_above:
             s.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)
         return total
     total = s.line("total_drop_pct", own)

@@ -147,7 +147,7 @@ def _amperes(house: House, run: Run) -> Value:
     if run.role == "utility":
         raise Missing(f"{run.name} has no current to work with.", at=place(run, "calculated_a"))
     s = feeder.run_sheet(house, run)
-    if "calculated_a" not in s.results:
+    if "calculated_a" not in s:
         assert s.refused is not None
         raise s.refused.under(f"{run.name} has no current to work with: ")
     return carry(s, "calculated_a", "load")

@@ -22,7 +22,7 @@ def along_the_tree(house: House, sheets: Sequence[Sheet]) -> Chart | None:
 
     Service conductors are left out, as in the total that the recommendation speaks of.
     """
-    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s.results and not supply(house.job.run(s.subject))}
+    by_name = {s.subject: s for s in sheets if "total_drop_pct" in s and not supply(house.job.run(s.subject))}
     above = {name: up if up is None or not supply(up) else None for name, up in house.told(upstream).items()}
     ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
     curves = []
@@ -93,12 +93,12 @@ def by_method(sheets: Sequence[Sheet], chosen: str) -> Table:
 
 
 def _row(s: Sheet, chosen: str) -> list[str]:
-    if "drop_v" not in s.results:
+    if "drop_v" not in s:
         return [s.subject, "", *[s.status] * 3]
     base = s.value("base_v").number
     row = [s.subject, f"{base:g} V"]
     for method in METHODS:
         key = "drop_v" if method == chosen else f"{method.replace('-', '_')}_drop_v"
-        drop = s.value(key).number if key in s.results else None
+        drop = s.value(key).number if key in s else None
         row.append(NOT_WORKED if drop is None else f"{drop:.2f} V, {drop / base * 100:.2f} %")
     return row
