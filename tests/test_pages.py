@@ -97,6 +97,7 @@ def test_no_page_has_raw_keys(medium: str) -> None:
 def test_labels_stand_in_place_of_keys_and_places() -> None:
     """What is no key and no place of the job stays as it is."""
     assert for_a_reader("a breaker (breaker_type), not left_of_it") == "a breaker ('Breaker type'), not left_of_it"
+    assert for_a_reader("runs[2].length_ft: is far") == "'Runs 2, Length': is far"
     assert for_a_reader("put it in [[raceways]]") == "put it in 'Raceways'"
     assert for_a_reader("a room [so called]") == "a room [so called]"
     assert place_for_a_reader("runs[2].sets") == "Runs 2, Parallel sets"

@@ -91,7 +91,7 @@ def compare(job_path: Path, editions: str) -> None:
 def fix_list(job_path: Path, edition: str | None, as_json: bool) -> None:
     """What in the job's scope does not pass, worst first, each with the smallest safe change that mends it.
 
-    Each mend is proved by working the whole job again with it; that takes some seconds.
+    Each correction is proved by working the whole job again with it; that takes some seconds.
     """
     from calc import remedies
 

@@ -48,15 +48,20 @@ def _labelled(text: str, part: type[Part] | None) -> str:
     return found[1] + ", ".join(labels)
 
 
-_ENTRY = re.compile(r"\[\[?([a-z_]+(?:\.[a-z_]+)*)\]?\]|\b(?:[a-z_]+\.)?([a-z]+(?:_[a-z0-9]+)+)\b")
-"""Where a text for somebody who writes the file names a table, '[[raceways]]', or an entry, 'breaker_type'."""
+_ENTRY = re.compile(
+    r"\b([a-z_]+\[\d+\](?:\.[a-z_0-9]+(?:\[\d+\])?)*)|\[\[?([a-z_]+(?:\.[a-z_]+)*)\]?\]"
+    r"|\b(?:[a-z_]+\.)?([a-z]+(?:_[a-z0-9]+)+)\b"
+)
+"""Where a text for somebody who writes the file names a place, 'runs[1].sets', a table, '[[raceways]]', or an entry,
+'breaker_type'."""
 
 
 def for_a_reader(text: str) -> str:
     """A text with the labels of entries in place of their keys, for a page; what is no key of the job stays."""
 
     def label(found: re.Match[str]) -> str:
-        title = _place_title(found[1]) if found[1] else _titles().get(found[2], "")
+        place = found[1] or found[2]
+        title = _place_title(place) if place else _titles().get(found[3], "")
         return f"'{title}'" if title else found[0]
 
     return _ENTRY.sub(label, text) if "_" in text or "[" in text else text

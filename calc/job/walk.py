@@ -46,8 +46,8 @@ class Finding(Part):
     section: Text | None = field("Section", "section that the inspector named")
     who: Text | None = field("Found by", "who saw it")
     found_on: Date | None = field("Found on", "when it was seen")
-    closed_on: Date | None = field("Closed on", "when it was mended; leave out while it is open")
-    closed_by: Text | None = field("Closed by", "who mended it")
+    closed_on: Date | None = field("Closed on", "when it was corrected; leave out while it is open")
+    closed_by: Text | None = field("Closed by", "who corrected it")
 
     @property
     def closed(self) -> bool:

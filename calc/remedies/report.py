@@ -15,13 +15,13 @@ from calc.wiring.places import in_words
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED
 
 INTRO = (
-    "Worst first. Each mend was proved by working the whole job again with it: it mends what it says, and nothing that "
+    "Worst first. Each correction was proved by working the whole job again with it: it corrects what it says, and nothing that "
     "was right goes wrong. The first is the safest and smallest change; others are listed where they do as much."
 )
-TOGETHER = "With the first mend of each made, all in one job, and the whole worked again:"
+TOGETHER = "With the first correction of each made, all in one job, and the whole worked again:"
 SILENT = "Nothing is claimed here of:"
 FIND_OUT = "To find out, and to put right in the job, which of its two entries is true"
-NO_MEND = "No single change was found that mends it and harms nothing."
+NO_MEND = "No single change was found that corrects it and harms nothing."
 
 
 def fixes_sheet(house: House) -> FixList:

@@ -139,7 +139,7 @@ def _finding(finding: Finding) -> Question:
     seen = ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
     done = ", ".join(str(each) for each in (finding.closed_by, finding.closed_on) if each)
     details = [("Found", seen)] if seen else []
-    details += [("Mended", done)] if finding.closed else []
+    details += [("Corrected", done)] if finding.closed else []
     place = f"{STAGES[finding.stage]}, {finding.room}" if finding.room else STAGES[finding.stage]
     sections = (finding.section,) if finding.section else ()
     return Question(finding.text, place, sections=sections, details=details, done=finding.closed)

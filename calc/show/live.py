@@ -19,7 +19,7 @@ from calc.work import Sheet, loud
 from calc.work.chart import Chart
 from calc.work.table import Table
 
-NOT_CURRENT = "Not current: an entry in the form needs mending. This is how it stood with the last good ones."
+NOT_CURRENT = "Not current: an entry in the form needs correcting. This is how it stood with the last good ones."
 
 
 def person_present() -> bool:

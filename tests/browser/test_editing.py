@@ -67,12 +67,12 @@ def test_a_wrong_entry_is_explained_and_the_rest_goes_on(form: FormPage) -> None
     expect(form.at(AREA)).to_have_attribute("aria-invalid", "true")
     assert form.said(AREA) == 'is "lots"; allowed: a number, 50 to 30,000 ft²'
     assert form.said(AREA) in str(form.at(AREA).evaluate(DESCRIPTION))
-    assert "1 entry to mend" in form.status
+    assert "1 entry to correct" in form.status
     sheet = form.view("Sheet")
     expect_result(sheet, "general lighting", "9,720 VA")
-    expect(form.page.get_by_text("Not current: an entry in the form needs mending").first).to_be_visible()
+    expect(form.page.get_by_text("Not current: an entry in the form needs correcting").first).to_be_visible()
     form.put("loads[1].load_va", "9,000")
-    assert "1 entry to mend" in form.status
+    assert "1 entry to correct" in form.status
     form.page.get_by_role("list", name="Entries to correct").get_by_role("button", name="Floor area").click()
     expect(form.at(AREA)).to_be_focused()
     form.put(AREA, "3000")
@@ -122,11 +122,11 @@ def test_rows_of_a_list(form: FormPage) -> None:
     form.settle()
     expect(form.at("loads[15].name")).to_be_focused()
     expect(form.at("loads[15].name")).to_have_value("Load 1")
-    assert "to mend" in form.status
+    assert "to correct" in form.status
     form.put("loads[15].kind", "well-pump")
     form.put("loads[15].load_va", "1500")
     form.put("loads[15].volts", "240")
-    assert "to mend" not in form.status
+    assert "to correct" not in form.status
     form.group("loads").get_by_role("button", name="Move up: Load 1").click()
     form.settle()
     expect(form.at("loads[14].name")).to_have_value("Load 1")

@@ -114,7 +114,7 @@ def test_a_wrong_entry_is_explained_beside_it_and_the_last_good_sheet_stays(open
     picture(form.page, f"wrong-{family}")
     form.put(at, was)
     assert said.startswith('is "lots"')
-    assert "1 entry to mend" in status
+    assert "1 entry to correct" in status
     expect(form.view("Sheet")).not_to_have_class("sb-old")
     assert "Nothing unsaved" in form.status
 

@@ -164,7 +164,7 @@ def test_findings_are_printed_open_ones_first(demo: Job) -> None:
     assert [group.name for group in sheet.groups] == ["Open", "Closed"]
     (open_one,), (closed,) = (group.items for group in sheet.groups)
     assert (open_one.about, open_one.sections) == ("Rough-in, Kitchen", ("422.16(B)(2)",))
-    assert closed.details == [("Found", "footing inspection, 2026-02-02"), ("Mended", "I. Corrigan, 2026-02-02")]
+    assert closed.details == [("Found", "footing inspection, 2026-02-02"), ("Corrected", "I. Corrigan, 2026-02-02")]
     assert not any(s.part == "findings" for s in walk(House.of(job(HEAD))))
 
 
