@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -30,6 +31,15 @@ def test_each_check_that_fails_says_its_remedy_and_each_open_requirement_its_ent
         for each in sheet.unknowns:
             assert each.missing, f"{sheet.family}: {each.key}"
             assert each.at, f"{sheet.family}: {each.key}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_no_text_of_a_sheet_has_a_place_that_was_not_filled(path: Path) -> None:
+    for sheet in sheets(read_job(path)):
+        made = (*sheet.lines, *sheet.checks, *sheet.unknowns)
+        texts = [text for each in made for text in (each.name, each.reason)]
+        for text in (*texts, *sheet.cautions, *(text for _, text in sheet.remarks)):
+            assert not re.search(r"\{\w+\}", text), f"{sheet.family}: {text}"
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
