@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -9,16 +10,20 @@ import pytest
 
 from calc.families import families
 from calc.families.branch_circuits.schedule import last_space
+from calc.families.dwelling_load.methods import worked as dwelling_worked
 from calc.families.dwelling_load.service_change import _becomes_subpanel
-from calc.job import Job
+from calc.families.dwelling_load.unit import dwelling_units
+from calc.job import Job, read_job
+from calc.job.read import make_job
 from calc.wiring.conditions import made_for
 from calc.wiring.house import House
-from calc.wiring.places import one_place
+from calc.wiring.places import OUTDOORS, one_place, places
 from calc.wiring.tree import live_runs
 from calc.wiring.wires import has_neutral, wires
 from tests.families.runs import failing, job, run, toml, worked
 
 EMPTY = job("")
+NEW_HOUSE = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
 
 @pytest.mark.parametrize("family", families())
@@ -141,3 +146,46 @@ def test_the_smallest_raceway_is_shown_by_itself_and_by_the_next_smaller_one_alo
     text = toml("raceways", name="R", kind="EMT", holds=["9 x 6 THHN"])
     (line,) = [line for line in worked(text, family="raceway").lines if line.key == "smallest_trade_size"]
     assert [pair.sign for pair in line.compared] == [">=", "<"]
+
+
+def test_page_1_names_each_load_how_many_there_are_of_it_and_what_its_group_comes_to() -> None:
+    """One load stands by its name alone, several alike with their number, and a group's demand under them."""
+    rows = [row[0] for row in families()["dwelling-load"].front(House.of(read_job(NEW_HOUSE))).table.rows]  # type: ignore[attr-defined]
+    assert {
+        "Water heater",
+        "Bath fans, 3 x 80",
+        "Wall ovens, 2 x 4,800",
+        "Dryers after demand",
+        "Heating or cooling",
+    } <= set(rows)
+    assert rows.index("Wall ovens, 2 x 4,800") < rows.index("Cooking after demand") < rows.index("Heat pump")
+
+
+def test_the_outdoors_is_a_place_of_its_own() -> None:
+    assert places(EMPTY)[OUTDOORS] == (OUTDOORS,)
+
+
+@pytest.mark.parametrize(
+    ("room", "dwelling", "told"), [("existing", "new", True), ("new", "existing", True), ("new", "new", False)]
+)
+def test_of_what_was_there_before_it_is_said_that_old_rules_may_hold(room: str, dwelling: str, told: bool) -> None:
+    text = f'[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 900\nstatus = "{dwelling}"\n'
+    s = worked(
+        text + toml("rooms", name="Hall", use="hall", hall_length_ft=12, status=room),
+        family="receptacles",
+        subject="Hall",
+    )
+    assert (s.words.text("caution_existing", "text") in s.cautions) == told
+
+
+@pytest.mark.parametrize(("zones", "cited"), [(3, False), (4, True)])
+def test_four_heaters_with_controls_of_their_own_rest_on_their_own_rule(zones: int, cited: bool) -> None:
+    """220.83(B): from four on they count at a lower share; the rule is cited where it holds."""
+    made = make_job({
+        "code": {"edition": "2023"}, "job": {"name": "x"},
+        "dwelling": {"kind": "one-family", "status": "existing", "floor_area_ft2": 1000},
+        "service": {"rating_a": 100, "work": "kept", "load_method": "existing"},
+        "loads": [{"name": "Heaters", "kind": "space-heat", "load_va": 8000, "volts": 240, "status": "new", "heat_zones": zones}],
+    })  # fmt: skip
+    sheet = dwelling_worked(House.of(made), dwelling_units(made)[0], "existing").sheet
+    assert ("existing_zone_heaters" in {cite.rule for line in sheet.lines for cite in line.cites}) == cited

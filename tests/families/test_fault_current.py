@@ -213,6 +213,8 @@ def test_a_series_rating_covers_what_the_breakers_own_does_not(series: int, shor
     assert failing(s) == short
     assert s.results["own_rating[Main]"] == "not enough by itself"
     assert any("Main relies on a series rating" in caution for caution in s.cautions)
+    (own,) = [line for line in s.lines if line.key == "own_rating[Main]"]
+    assert [pair.sign for pair in own.compared] == ["<"], "that its own does not cover it is shown"
 
 
 def test_a_panel_without_a_rating_is_not_passed() -> None:

@@ -136,7 +136,7 @@ def test_insulations_of_like_dimensions_count_as_one_size() -> None:
         ("EMT", ["3 x 6 USE-2"], {}, "USE has no dimensions"),
         ("EMT", ["3 x 1000 THHN"], {}, "it lists 14 AWG to 750 kcmil"),
         ("EMT", ["12/2"], {}, "the larger diameter"),
-        ("ENT", ["3 x 6 THHN"], {"trade_size": "3"}, "no row for kind ENT, trade size 3"),
+        ("ENT", ["3 x 6 THHN"], {"trade_size": "3"}, "no row for ENT, trade size 3"),
         ("FMC", ["2 x 14 THHN + 12 ground"], {"trade_size": "3/8"}, "of one size and insulation"),
         ("ENT", ["12 x 500 THHN"], {}, "take more than one raceway"),
     ],
