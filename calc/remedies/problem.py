@@ -65,7 +65,9 @@ def grade_words(grade: int) -> str:
     return str(ranking()["grades"][str(grade)])
 
 
-def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[str, Places], job_name: str) -> Problem:
+def _problem(
+    mark: Mark, sheet: Sheet, check: Check | Unknown | None, where: dict[str, Places], job_name: str
+) -> Problem:
     family, _, subject, key = mark
     root, item = stem_and_item(key)
     ranks = {**ranking().get(family, {}), **ranking().get(f"{family}.{root}", {})}
@@ -75,10 +77,10 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
         "about": (item or "the house") if subject == job_name else subject,
     }  # fmt: skip
     if check is None:
-        assert s.refused is not None
-        sections = tuple(dict.fromkeys(cite.section for cite in s.refused.cites if cite.section))
-        return Problem(what=f"{s.title.lower()} can't be worked", there="", needed=s.refused.reason, sections=sections, asked="",
-                       grade=ranks.get("grade", 4), share=0.0, status=s.refused.status, **common)  # fmt: skip
+        assert sheet.refused is not None
+        sections = tuple(dict.fromkeys(cite.section for cite in sheet.refused.cites if cite.section))
+        return Problem(what=f"{sheet.title.lower()} can't be worked", there="", needed=sheet.refused.reason, sections=sections, asked="",
+                       grade=ranks.get("grade", 4), share=0.0, status=sheet.refused.status, **common)  # fmt: skip
     if isinstance(check, Unknown):
         sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
         return Problem(what=check.name, there="", needed=f"to be entered: {check.missing}", sections=sections, asked="",
@@ -87,7 +89,7 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
     low, high = (
         (check.holds.left.base, check.holds.right.base) if ahead else (check.holds.right.base, check.holds.left.base)
     )
-    there, needed = there_and_needed(s, check)
+    there, needed = there_and_needed(sheet, check)
     sections = tuple(dict.fromkeys(cite.section for cite in check.cites if cite.section))
     return Problem(
         what=check.name, there=there, needed=needed, sections=sections, asked=check.remedy,
@@ -95,13 +97,13 @@ def _problem(mark: Mark, s: Sheet, check: Check | Unknown | None, where: dict[st
     )  # fmt: skip
 
 
-def there_and_needed(s: Sheet, check: Check) -> tuple[str, str]:
+def there_and_needed(sheet: Sheet, check: Check) -> tuple[str, str]:
     """What a check found and what it asks for, as its sheet prints them; of yes and no only what was found."""
     if _yes_or_no(check):
         return _stated(check), ""
     if check.called is not None:
         return check.called[0], f"{SIGNS[check.holds.sign]} {check.called[1]}"
-    shown = next(each for each in s.as_json()["checks"] if each["key"] == check.key)
+    shown = next(each for each in sheet.as_json()["checks"] if each["key"] == check.key)
     there, asked = (_said(side["name"], side["numbers"]) for side in (shown["provided"], shown["required"]))
     return there, f"{SIGNS[check.holds.sign]} {asked}"
 

@@ -15,7 +15,7 @@ from calc.show.notebooks import notebooks_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import Standing, VerdictForm, in_scope, opened, standing
 from calc.wiring.house import House
-from calc.wiring.reading import sheet
+from calc.wiring.reading import blank_sheet
 from calc.work import FALLS_SHORT, Refused, Sheet, loud, worst
 from calc.work.table import Table, columns
 
@@ -80,7 +80,7 @@ def _stands(job_path: Path) -> Standing | str:
         try:
             return in_scope(house, scope, name)
         except Exception as error:
-            s = sheet(name, families()[name].TITLE, job.job.name, house.code)
+            s = blank_sheet(name, families()[name].TITLE, job.job.name, house.code)
             s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
             return [s]
 

@@ -14,7 +14,7 @@ from calc.job import Job, Notice, field_info, notices
 from calc.job.model import part_at
 from calc.verdict.scope import Item, Scope, scope_of
 from calc.wiring.house import House, remembered
-from calc.wiring.reading import sheet
+from calc.wiring.reading import blank_sheet
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
 
 
@@ -191,20 +191,20 @@ def _rooms_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
 def _not_shown(house: House, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:
     """The place of a calculation that the scope asks for and the job has no part for."""
     title = families()[name].TITLE
-    s = sheet(name, title, house.job.job.name if item.about is None else item.title, house.code)
+    s = blank_sheet(name, title, house.job.job.name if item.about is None else item.title, house.code)
     wanted = "; ".join(missing) or f"something of {item.title} to work here"
     s.refused = Missing(f"{title}: the job covers it and has no part for it yet. It needs {wanted}.", at=at)
     return s
 
 
-def opened(family: str, s: Sheet) -> list[Open]:
+def opened(family: str, sheet: Sheet) -> list[Open]:
     """What of one sheet does not pass."""
-    about = s.subject
-    found = [Open(family, about, FALLS_SHORT, check.name) for check in s.checks if not check.holds.holds]
-    if s.refused is not None:
-        at = s.refused.at if isinstance(s.refused, Missing) else ""
-        found.append(Open(family, about, s.refused.status, s.refused.reason, at))
-    return found + [Open(family, about, "not shown", f"{u.name}: {u.missing}", u.at) for u in s.unknowns]
+    about = sheet.subject
+    found = [Open(family, about, FALLS_SHORT, check.name) for check in sheet.checks if not check.holds.holds]
+    if sheet.refused is not None:
+        at = sheet.refused.at if isinstance(sheet.refused, Missing) else ""
+        found.append(Open(family, about, sheet.refused.status, sheet.refused.reason, at))
+    return found + [Open(family, about, "not shown", f"{u.name}: {u.missing}", u.at) for u in sheet.unknowns]
 
 
 def _counted(states: list[Status], status: Status) -> str:

@@ -26,23 +26,23 @@ class Rung:
     before: Value
 
 
-def rung(s: Sheet, code: Codebook, metal: str, size: str, at: Conditions, prefix: str = "") -> Rung:
+def rung(sheet: Sheet, code: Codebook, metal: str, size: str, at: Conditions, prefix: str = "") -> Rung:
     """Print the ampacity of a size. ``prefix`` tells apart the lines of a second size on one sheet."""
     row = code.row("ampacity", size=size)
-    table = s.line(f"{prefix}table_a", row[f"{metal}_{at.insulation_c.number:.0f}_a"])
-    corrected = s.line(f"{prefix}corrected_a", table * at.factor)
-    adjusted = s.line(f"{prefix}adjusted_a", corrected * at.share if at.share is not None else corrected)
-    limit = s.line(f"{prefix}limit_a", row[f"{metal}_{at.limit_c.number:.0f}_a"], cites=at.limit_cites)
+    table = sheet.line(f"{prefix}table_a", row[f"{metal}_{at.insulation_c.number:.0f}_a"])
+    corrected = sheet.line(f"{prefix}corrected_a", table * at.factor)
+    adjusted = sheet.line(f"{prefix}adjusted_a", corrected * at.share if at.share is not None else corrected)
+    limit = sheet.line(f"{prefix}limit_a", row[f"{metal}_{at.limit_c.number:.0f}_a"], cites=at.limit_cites)
     allowed = smaller(adjusted, limit)
     parallel = at.sets.number > 1
-    ampacity = s.line(f"{prefix}ampacity_a", allowed * at.sets if parallel else allowed, cites=at.limit_cites)
-    before = s.line(f"{prefix}uncorrected_a", limit * at.sets) if parallel else limit
+    ampacity = sheet.line(f"{prefix}ampacity_a", allowed * at.sets if parallel else allowed, cites=at.limit_cites)
+    before = sheet.line(f"{prefix}uncorrected_a", limit * at.sets) if parallel else limit
     return Rung(metal, size, table, corrected, adjusted, limit, ampacity, before)
 
 
-def area(s: Sheet, code: Codebook, size: str, key: str) -> Value:
+def area(sheet: Sheet, code: Codebook, size: str, key: str) -> Value:
     """Print the area of a size in circular mils, once for each key."""
-    if any(line.key == key for line in s.lines):
-        return s.value(key)
+    if any(line.key == key for line in sheet.lines):
+        return sheet.value(key)
     row = code.row("conductor_properties", size=size, stranding="stranded")
-    return s.line(key, row["cmil"])
+    return sheet.line(key, row["cmil"])

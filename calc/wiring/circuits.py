@@ -99,9 +99,9 @@ class Branch:
         return c.purpose in REQUIRED or (c.purpose in ("general", "outdoor") and not c.outlets)
 
 
-def at(b: Branch, field: str) -> str:
+def at(branch: Branch, field: str) -> str:
     """Where the job states something of the circuit."""
-    return f"no circuit for {b.name} yet" if b.planned else place(b.circuit, field)
+    return f"no circuit for {branch.name} yet" if branch.planned else place(branch.circuit, field)
 
 
 def outlets_of(room: Room) -> list[Outlet | CounterOutlet]:

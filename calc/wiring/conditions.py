@@ -45,42 +45,45 @@ class Conditions:
         return self.factor.number != 1 or (self.share is not None and self.share.number != 100)
 
 
-def conditions(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> Conditions:
+def conditions(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) -> Conditions:
     """Print and return the conditions of a run."""
-    s.find("conductors", f"{w.metal}, {w.kind}")
-    lies = along(s, house, run, w)
-    insulation, cable = _insulation(s, house.code, run, w, lies)
-    terminals = _terminals(s, house.code, run, breaker)
-    cites = (house.code.cite("terminal_limit"), *([house.code.cite(f"cable_{w.cable.lower()}")] if w.cable else []))
+    sheet.find("conductors", f"{wires.metal}, {wires.kind}")
+    lies = along(sheet, house, run, wires)
+    insulation, cable = _insulation(sheet, house.code, run, wires, lies)
+    terminals = _terminals(sheet, house.code, run, breaker)
+    cites = (
+        house.code.cite("terminal_limit"),
+        *([house.code.cite(f"cable_{wires.cable.lower()}")] if wires.cable else []),
+    )
     limits = [insulation, terminals] + ([cable] if cable is not None else [])
-    limit = s.line("limit_c", smaller(*limits), cites=cites)
+    limit = sheet.line("limit_c", smaller(*limits), cites=cites)
     limited_by = "the terminals"
     if cable is not None and cable.number == limit.number:
-        limited_by = f"{w.cable} cable"
+        limited_by = f"{wires.cable} cable"
     elif limit.number < terminals.number:
         limited_by = "the insulation"
     elif run.terminations_from_c is None or run.terminations_to_c is None:
-        s.remark("note_unmarked_terminals")
-    factor = _ambient(s, house.code, run, w, insulation)
-    share = _adjustment(s, house, run, w)
+        sheet.remark("note_unmarked_terminals")
+    factor = _ambient(sheet, house.code, run, wires, insulation)
+    share = _adjustment(sheet, house, run, wires)
     return Conditions(insulation, limit, limited_by, factor, share, sets_of(run), cites)
 
 
-def along(s: Sheet, house: House, run: Run, w: Wires) -> str:
+def along(sheet: Sheet, house: House, run: Run, wires: Wires) -> str:
     """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
     lies = way(house, run)
-    _raceway_fits(s, house, run, lies)
+    _raceway_fits(sheet, house, run, lies)
     if lies.known:
         if lies.outdoors:
-            s.remark("note_dry_throughout", ends=lies.outdoors)
+            sheet.remark("note_dry_throughout", ends=lies.outdoors)
         return lies.location
-    if stands_wet(house.code, w):
+    if stands_wet(house.code, wires):
         return "wet"
-    unknown_way(s, house.code, run, w, lies, place(run, "location"))
+    unknown_way(sheet, house.code, run, wires, lies, place(run, "location"))
     return lies.location
 
 
-def _raceway_fits(s: Sheet, house: House, run: Run, lies: Way) -> None:
+def _raceway_fits(sheet: Sheet, house: House, run: Run, lies: Way) -> None:
     """Check that the raceway may lie there, printed where it may not, or where nobody says that an end outdoors stays dry."""
     kind: str | None = run.wiring_method or next(
         (each.kind for each in house.job.raceways if each.name == run.raceway), None
@@ -90,90 +93,93 @@ def _raceway_fits(s: Sheet, house: House, run: Run, lies: Way) -> None:
     )
     if rule is not None:
         fits = given(f"{kind} may lie in a {lies.location} place", 0, "condition", place(run, "wiring_method"))
-        s.check("raceway_fits_place", fits >= MET, remedy="a raceway that is made for it, such as PVC-40",
+        sheet.check("raceway_fits_place", fits >= MET, remedy="a raceway that is made for it, such as PVC-40",
                 cites=[house.code.cite(rule)])  # fmt: skip
     elif not lies.known and kind in house.code.members("raceway_not_wet"):
         missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {kind} is for dry places"
         cites = [house.code.cite("outdoors_is_wet"), house.code.cite("raceway_not_wet")]
-        s.unknown("raceway_fits_place", missing=missing, at=place(run, "location"), cites=cites)
+        sheet.unknown("raceway_fits_place", missing=missing, at=place(run, "location"), cites=cites)
 
 
-def stands_wet(code: Codebook, w: Wires) -> bool:
+def stands_wet(code: Codebook, wires: Wires) -> bool:
     """Whether the cable or insulation is made for wet places."""
-    return made_for(code, w, "wet")
+    return made_for(code, wires, "wet")
 
 
-def unknown_way(s: Sheet, code: Codebook, run: Run, w: Wires, lies: Way, at: str) -> None:
+def unknown_way(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: Way, at: str) -> None:
     """Say that a type for dry places may lie where it gets wet, since an end is outdoors."""
-    cites = [code.cite("outdoors_is_wet"), code.cite(_rule(w))]
-    missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {w.kind} is for dry places"
-    s.unknown("way_known", missing=missing, at=at, cites=cites)
+    cites = [code.cite("outdoors_is_wet"), code.cite(_rule(wires))]
+    missing = f"where {run.name} lies all along: {lies.outdoors} is outdoors, and {wires.kind} is for dry places"
+    sheet.unknown("way_known", missing=missing, at=at, cites=cites)
 
 
-def fits_place(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> None:
+def fits_place(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: str) -> None:
     """Check that the type may lie there, printed where it may not. Refused where some of its kinds may and some may not."""
-    if made_for(code, w, lies):
+    if made_for(code, wires, lies):
         return
-    cites = (code.cite(_rule(w)), *(code.cite(rule) for rule in WET.get(lies, ())))
-    if w.cable and any(row["cable"] == w.cable and row["location"] == _spot(w, lies) for row in code.rows(_rule(w))):
-        raise Refused(f"Some kinds of {w.cable} cable may lie in a {lies} place and some may not, and a job file doesn't tell "
+    cites = (code.cite(_rule(wires)), *(code.cite(rule) for rule in WET.get(lies, ())))
+    if wires.cable and any(
+        row["cable"] == wires.cable and row["location"] == _spot(wires, lies) for row in code.rows(_rule(wires))
+    ):
+        raise Refused(f"Some kinds of {wires.cable} cable may lie in a {lies} place and some may not, and a job file doesn't tell "
                       f"of which kind {run.name} is.", *cites)  # fmt: skip
-    inside = f" in {run.wiring_method}" if w.cable and run.wiring_method not in (None, w.cable) else ""
-    fits = given(f"{w.kind}{inside} is made for a {lies} place", 0, "condition", place(run, "location"))
-    s.check("type_fits_place", fits >= MET, remedy=_suitable(code, w, lies), cites=cites)
-    s.remark("note_out_of_place", kind=w.kind, place=lies)
+    inside = f" in {run.wiring_method}" if wires.cable and run.wiring_method not in (None, wires.cable) else ""
+    fits = given(f"{wires.kind}{inside} is made for a {lies} place", 0, "condition", place(run, "location"))
+    sheet.check("type_fits_place", fits >= MET, remedy=_suitable(code, wires, lies), cites=cites)
+    sheet.remark("note_out_of_place", kind=wires.kind, place=lies)
 
 
-def _suitable(code: Codebook, w: Wires, lies: str) -> str:
+def _suitable(code: Codebook, make: Wires, lies: str) -> str:
     """What may lie there: cables, and some of the insulations that are best there."""
     by_temperature = {row["insulation"]: float(row[f"{PLACES[lies]}_c"] or 0) for row in code.rows("insulations")}
     best = max(by_temperature.values())
     wires = " or ".join([name for name, celsius in by_temperature.items() if celsius == best][:2])
-    if not w.cable:
+    if not make.cable:
         return f"a type made for it, such as {wires}"
     cables = dict.fromkeys(
-        row["cable"] for row in code.rows(_rule(w)) if row["location"] == _spot(w, lies) and row["limit_c"]
+        row["cable"] for row in code.rows(_rule(make)) if row["location"] == _spot(make, lies) and row["limit_c"]
     )
     return f"{' or '.join(cables)} cable, or single conductors such as {wires} in a raceway"
 
 
-def _rule(w: Wires) -> str:
+def _rule(wires: Wires) -> str:
     """The rule that says where the type may lie and how hot it may get."""
-    return f"cable_{w.cable.lower()}" if w.cable else "insulations"
+    return f"cable_{wires.cable.lower()}" if wires.cable else "insulations"
 
 
-def _spot(w: Wires, lies: str) -> str:
+def _spot(wires: Wires, lies: str) -> str:
     """What the tables call the place: they know no roofs, and of insulation only how wet it is."""
-    return PLACES[lies] if not w.cable or lies == "rooftop" else lies
+    return PLACES[lies] if not wires.cable or lies == "rooftop" else lies
 
 
-def made_for(code: Codebook, w: Wires, lies: str) -> bool:
+def made_for(code: Codebook, wires: Wires, lies: str) -> bool:
     """Whether the cable or insulation may lie in such a place, as far as its name tells."""
-    spot = _spot(w, lies)
-    if w.cable:
+    spot = _spot(wires, lies)
+    if wires.cable:
         return any(
-            row["cable"] == w.cable and row["location"] == spot and row["limit_c"] for row in code.rows(_rule(w))
+            row["cable"] == wires.cable and row["location"] == spot and row["limit_c"]
+            for row in code.rows(_rule(wires))
         )
-    return code.row("insulations", insulation=w.insulation).has(f"{spot}_c")
+    return code.row("insulations", insulation=wires.insulation).has(f"{spot}_c")
 
 
-def _insulation(s: Sheet, code: Codebook, run: Run, w: Wires, lies: str) -> tuple[Value, Value | None]:
+def _insulation(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: str) -> tuple[Value, Value | None]:
     """Temperature of the insulation where the run lies and, of a cable, the column that it keeps to.
 
     A type that may not lie there is worked as in the place that it is made for, so that the rest of the sheet is known.
     """
-    fits_place(s, code, run, w, lies)
+    fits_place(sheet, code, run, wires, lies)
     cites = [code.cite(rule) for rule in WET.get(lies, ())]
-    spot = next(_spot(w, each) for each in (lies, "dry", "wet") if made_for(code, w, each))
-    if not w.cable:
-        row = code.row("insulations", insulation=w.insulation)
-        return s.line("insulation_c", row[f"{spot}_c"], cites=cites), None
-    row = code.row(_rule(w), cable=w.cable, location=spot)
+    spot = next(_spot(wires, each) for each in (lies, "dry", "wet") if made_for(code, wires, each))
+    if not wires.cable:
+        row = code.row("insulations", insulation=wires.insulation)
+        return sheet.line("insulation_c", row[f"{spot}_c"], cites=cites), None
+    row = code.row(_rule(wires), cable=wires.cable, location=spot)
     keeps = "in_insulation_c" if run.in_insulation else "limit_c"
-    return s.line("insulation_c", row["insulation_c"]), s.line("cable_c", row[keeps])
+    return sheet.line("insulation_c", row["insulation_c"]), sheet.line("cable_c", row[keeps])
 
 
-def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
+def _terminals(sheet: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
     """The coolest terminal of both ends; an unmarked one by the rating of the circuit."""
     stated = []
     for field, where in (("terminations_from_c", "where it begins"), ("terminations_to_c", "where it ends")):
@@ -187,88 +193,88 @@ def _terminals(s: Sheet, code: Codebook, run: Run, breaker: Value) -> Value:
         if at is not None:
             stated.append(read(run, field, f"terminals {where}"))
     if len(stated) < 2:
-        stated.append(s.line("unmarked_terminals_c", code.row("terminals", rating_a=breaker)["terminals_c"]))
-    return s.line("terminals_c", smaller(*stated), cites=[code.cite("terminal_limit")])
+        stated.append(sheet.line("unmarked_terminals_c", code.row("terminals", rating_a=breaker)["terminals_c"]))
+    return sheet.line("terminals_c", smaller(*stated), cites=[code.cite("terminal_limit")])
 
 
-def _ambient(s: Sheet, code: Codebook, run: Run, w: Wires, insulation: Value) -> Value:
+def _ambient(sheet: Sheet, code: Codebook, run: Run, wires: Wires, insulation: Value) -> Value:
     """The factor by the table; the formula stands beside it where the two could differ."""
     air = read(run, "ambient_f", "air around it")
     cites: list[Citation] = []
     if run.location == "rooftop":
-        air, cites = _on_roof(s, code, run, w, air)
-    rounded = s.line("ambient_f", whole(air, "up"), cites=cites)
+        air, cites = _on_roof(sheet, code, run, wires, air)
+    rounded = sheet.line("ambient_f", whole(air, "up"), cites=cites)
     row = code.row("ambient_correction", ambient_f=rounded)
     column = f"factor_{insulation.number:.0f}"
     if not row.has(column):
         left = given(f"insulation of {insulation.number:.0f} C stands air of {rounded.number:.0f} F", 0, "condition",
                      place(run, "ambient_f"))  # fmt: skip
-        s.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler route",
+        sheet.check("stands_air", left >= MET, remedy="insulation of a higher temperature, or a cooler route",
                 cites=[code.cite("ambient_correction")])  # fmt: skip
         raise Refused(
             f"Insulation of {insulation.number:.0f} °C has no ampacity left in air of {rounded.number:.0f} °F.",
             code.cite("ambient_correction"),
         )
-    factor = s.line("ambient_factor", row[column])
+    factor = sheet.line("ambient_factor", row[column])
     if factor.number != 1:
-        air_c = s.line("ambient_c", (rounded - FREEZING) / F_PER_C)
-        s.line("formula_factor", root((insulation - air_c) / (insulation - code["ambient_base"])))
+        air_c = sheet.line("ambient_c", (rounded - FREEZING) / F_PER_C)
+        sheet.line("formula_factor", root((insulation - air_c) / (insulation - code["ambient_base"])))
     return factor
 
 
-def _on_roof(s: Sheet, code: Codebook, run: Run, w: Wires, air: Value) -> tuple[Value, list[Citation]]:
-    if w.insulation in code.members("rooftop_exempt"):
+def _on_roof(sheet: Sheet, code: Codebook, run: Run, wires: Wires, air: Value) -> tuple[Value, list[Citation]]:
+    if wires.insulation in code.members("rooftop_exempt"):
         return air, [code.cite("rooftop_exempt")]
     if run.above_roof_in is not None:
         height = read(run, "above_roof_in", "height above the roof") >= code["rooftop_height"]
-        s.find("above_roof", "clear of the roof" if height.holds else "close to the roof",
+        sheet.find("above_roof", "clear of the roof" if height.holds else "close to the roof",
                [height if height.holds else height.left < height.right])  # fmt: skip
         if height.holds:
             return air, []
     return air + code["rooftop_adder"], []
 
 
-def _adjustment(s: Sheet, house: House, run: Run, w: Wires) -> Value | None:
+def _adjustment(sheet: Sheet, house: House, run: Run, wires: Wires) -> Value | None:
     """The share that is left where more than three conductors heat one another."""
     raceway = next((r for r in house.job.raceways if r.name == run.raceway), None) if run.raceway else None
     wireway = raceway is not None and raceway.kind in house.code.members("wireway_conductors")
     if raceway is not None and not wireway and raceway.length_ft is not None and run.current_carrying is None:
-        length = s.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
+        length = sheet.line("raceway_in", read(raceway, "length_ft", f"length of {raceway.name}") * IN_PER_FT)
         short = length <= house.code["nipple"]
         if short.holds:
-            s.find("nipple", "a nipple: no adjustment", [short])
+            sheet.find("nipple", "a nipple: no adjustment", [short])
             return None
     if run.current_carrying is not None:
-        number = s.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
+        number = sheet.line("current_carrying", _plain(run, "current_carrying", "conductors as counted in the job"))
     else:
-        number = s.line("current_carrying", _counted(s, house, run, w, raceway))
+        number = sheet.line("current_carrying", _counted(sheet, house, run, wires, raceway))
         if wireway and (few := number <= house.code["wireway_conductors"]).holds:
-            s.find("wireway_adjustment", "few enough for a wireway: no adjustment", [few])
-            s.remark("note_wireway_alone", run=run.name)
+            sheet.find("wireway_adjustment", "few enough for a wireway: no adjustment", [few])
+            sheet.remark("note_wireway_alone", run=run.name)
             return None
-    return s.line("adjustment_pct", house.code.row("count_adjustment", conductors=number)["share_pct"])
+    return sheet.line("adjustment_pct", house.code.row("count_adjustment", conductors=number)["share_pct"])
 
 
-def _counted(s: Sheet, house: House, run: Run, w: Wires, raceway: Raceway | None) -> Value:
-    own = s.line("own_conductors", house.code.row("current_carrying", wiring=w.wiring)["conductors"])
+def _counted(sheet: Sheet, house: House, run: Run, wires: Wires, raceway: Raceway | None) -> Value:
+    own = sheet.line("own_conductors", house.code.row("current_carrying", wiring=wires.wiring)["conductors"])
     if raceway is None:
-        if run.cables_bundled > 1 and w.cable in house.code.members("bundle_let_off"):
-            s.find("bundle_counted", "adjusted like any other", cites=[house.code.cite("bundle_let_off")])
+        if run.cables_bundled > 1 and wires.cable in house.code.members("bundle_let_off"):
+            sheet.find("bundle_counted", "adjusted like any other", cites=[house.code.cite("bundle_let_off")])
         cables = _plain(run, "cables_bundled", "cables together")
         return own * cables if run.cables_bundled > 1 else own
-    return total([own, *_others(s, house, run, raceway)], "")
+    return total([own, *_others(sheet, house, run, raceway)], "")
 
 
-def _others(s: Sheet, house: House, run: Run, raceway: Raceway) -> list[Value]:
+def _others(sheet: Sheet, house: House, run: Run, raceway: Raceway) -> list[Value]:
     """Current-carrying conductors of what shares the raceway; of plain entries all but grounds are counted."""
     found: list[Value] = []
     for other in house.job.runs:
         if other.raceway == raceway.name and other.name != run.name and other.status != "removed":
             row = house.code.row("current_carrying", wiring=house.told(wires, other).wiring)
-            found.append(s.line("other_conductors", row["conductors"], item=other.name))
+            found.append(sheet.line("other_conductors", row["conductors"], item=other.name))
     held: Sequence[int] = [len(entry.wires) * entry.count for entry in raceway.holds if entry.wires]
     if held:
-        s.remark("note_held_counted", raceway=raceway.name)
+        sheet.remark("note_held_counted", raceway=raceway.name)
         found.append(given(f"conductors that {raceway.name} holds", sum(held), "", f"raceways {raceway.name}"))
     return found
 

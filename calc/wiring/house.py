@@ -17,7 +17,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar, cast
 
 from calc.codebook import Codebook
 from calc.job import Job
-from calc.wiring.reading import codebook_for, sheet
+from calc.wiring.reading import blank_sheet, codebook_for
 from calc.work import Refused, Sheet
 
 P = ParamSpec("P")
@@ -108,7 +108,7 @@ class House:
 
         ``lines_of`` is a family whose lines it prints too; ``manner`` is how it is worked, for its words.
         """
-        made = sheet(family, title, subject, self.code, lines_of, manner)
+        made = blank_sheet(family, title, subject, self.code, lines_of, manner)
         made.overrides = self._lines.get(family, NO_LINES)
         self._note(_Key("lines", family), made.overrides)
         return made

@@ -34,18 +34,18 @@ class Installed:
         return f"{sets}{called(self.size)} {self.metal}"
 
 
-def conductors(s: Sheet, wires: Installed) -> None:
+def conductors(sheet: Sheet, wires: Installed) -> None:
     """A line that says which conductors the sheet is about."""
-    s.find("conductors", wires.name() + (", found for its load" if wires.found else ""))
+    sheet.find("conductors", wires.name() + (", found for its load" if wires.found else ""))
 
 
-def length(s: Sheet, wires: Installed) -> Value:
+def length(sheet: Sheet, wires: Installed) -> Value:
     """The run's length one way, in thousands of feet."""
-    return s.line("length_kft", wires.length / FT_PER_KFT)
+    return sheet.line("length_kft", wires.length / FT_PER_KFT)
 
 
 def direct_current(
-    s: Sheet, code: Codebook, wires: Installed, temperature: Value | None, size: str = "", item: str = ""
+    sheet: Sheet, code: Codebook, wires: Installed, temperature: Value | None, size: str = "", item: str = ""
 ) -> Value:
     """Direct-current resistance for each 1,000 ft; ``temperature`` where it is not that of the table.
 
@@ -53,12 +53,12 @@ def direct_current(
     """
     size = size or wires.size
     laid = code.row("wiring_methods", wiring_method=wires.method).cells["laid"]
-    build = s.pick("build", code.row("conductor_builds", size=size).text(laid), item=item)
+    build = sheet.pick("build", code.row("conductor_builds", size=size).text(laid), item=item)
     row = code.row("direct_current_resistance", size=size, stranding=build)
-    ohm = s.line("table_ohm_per_kft", row[f"{wires.metal}_ohm_per_kft"], item=item)
+    ohm = sheet.line("table_ohm_per_kft", row[f"{wires.metal}_ohm_per_kft"], item=item)
     if temperature is None:
         return ohm
-    return s.line("resistance_ohm_per_kft", at_temperature(code, wires.metal, ohm, temperature), item=item)
+    return sheet.line("resistance_ohm_per_kft", at_temperature(code, wires.metal, ohm, temperature), item=item)
 
 
 def at_temperature(code: Codebook, metal: str, table: Value, temperature: Value) -> Value:

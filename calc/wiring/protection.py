@@ -63,33 +63,33 @@ class Requirement:
 
 
 def requirements(
-    s: Sheet, code: Codebook, needed: Needed, of: Rung, at: Conditions, prefix: str = ""
+    sheet: Sheet, code: Codebook, needed: Needed, of: Rung, at: Conditions, prefix: str = ""
 ) -> list[Requirement]:
     """The requirements for one size, with the lines that they rest on."""
     if needed.share is not None:
-        return [_dwelling(s, code, needed, of, prefix)]
-    found = _by_breaker(s, code, needed, of, prefix)
+        return [_dwelling(sheet, code, needed, of, prefix)]
+    found = _by_breaker(sheet, code, needed, of, prefix)
     if needed.ceiling is None or all(test.holds.holds for test in found):
         return found
     size, sets = needed.ceiling
     if at.sets.number == sets:
-        own = area(s, code, of.size, f"{prefix}own_cmil")
-        most = area(s, code, size, "service_cmil")
+        own = area(sheet, code, of.size, f"{prefix}own_cmil")
+        most = area(sheet, code, size, "service_cmil")
         if (own >= most).holds:
             return [Requirement("dwelling_ceiling", own >= most, (code.cite("dwelling_ceiling"),))]
     return found
 
 
-def _dwelling(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> Requirement:
+def _dwelling(sheet: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> Requirement:
     assert needed.share is not None
     if needed.listed is None:
         return Requirement("dwelling_share", of.ampacity >= needed.share, (code.cite("dwelling_share"),))
-    own = area(s, code, of.size, f"{prefix}own_cmil")
-    listed = area(s, code, needed.listed, "listed_cmil")
+    own = area(sheet, code, of.size, f"{prefix}own_cmil")
+    listed = area(sheet, code, needed.listed, "listed_cmil")
     return Requirement("dwelling_list", own >= listed, (code.cite("dwelling_table"),))
 
 
-def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:
+def _by_breaker(sheet: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:
     load = needed.load
     if load.apart:
         return [Requirement("carries_load", of.ampacity >= load.design, (load.sized_by,))]
@@ -97,11 +97,11 @@ def _by_breaker(s: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str)
         Requirement("carries_continuous", of.before >= load.design, (load.sized_by,)),
         Requirement("carries_load", of.ampacity >= load.calculated, (load.sized_by,)),
     ]
-    most = s.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), cites=[code.cite("next_size_up")])
+    most = sheet.line(f"{prefix}largest_breaker_a", _largest(code, needed, of), cites=[code.cite("next_size_up")])
     found.append(Requirement("breaker_protects", needed.breaker <= most, (code.cite("next_size_up"),)))
     column = f"{of.metal}_a"
     if any(row["size"] == of.size and row[column] for row in code.rows("small_conductors")):
-        small = s.line(f"{prefix}small_conductor_a", code.row("small_conductors", size=of.size)[column])
+        small = sheet.line(f"{prefix}small_conductor_a", code.row("small_conductors", size=of.size)[column])
         found.append(Requirement("small_conductor", needed.breaker <= small, (code.cite("small_conductors"),)))
     return found
 

@@ -29,7 +29,7 @@ def codebook_for(job: Job, edition: str | None = None) -> Codebook:
     return open_codebook(job.code.edition, [amendments_file(job.path or Path(), name) for name in job.code.amendments])
 
 
-def sheet(
+def blank_sheet(
     family: str, title: str, subject: str, code: Codebook, lines_of: str = "", manner: Sequence[str] = ()
 ) -> Sheet:  # fmt: skip
     """An empty sheet of a family, under the code as it stands.
@@ -83,6 +83,8 @@ def _counted(load: Load) -> Counted:
     return Counted(load, count, amperes * read(load, "volts", f"{load.name} (volts)"))
 
 
-def carry(s: Sheet, key: str, name: str, subject: str = "") -> Value:
+def carry(sheet: Sheet, key: str, name: str, subject: str = "") -> Value:
     """A line of another sheet, used as a given under a name that says whose it is."""
-    return replace(carried(s.value(key), f"{s.title}, {subject or s.subject}", s.number_of(key)), name=name)
+    return replace(
+        carried(sheet.value(key), f"{sheet.title}, {subject or sheet.subject}", sheet.number_of(key)), name=name
+    )

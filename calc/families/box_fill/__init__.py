@@ -80,17 +80,19 @@ def _worked(
     return s
 
 
-def _filled(s: Sheet, house: House, box: Box, side: Compartment | None) -> None:
+def _filled(sheet: Sheet, house: House, box: Box, side: Compartment | None) -> None:
     """Volume needed, the smallest standard box for it, the volume that there is, and what more would fit."""
     contents = side or box
-    needed = required(s, house.code, contents, box.canopy, house.job.code.readings.moulded_clamps == "counted")
-    standard = None if box.conduit_body else smallest_box(s, house.code, box, side, needed)
-    volume = provided(s, house.code, box, side)
+    needed = required(sheet, house.code, contents, box.canopy, house.job.code.readings.moulded_clamps == "counted")
+    standard = None if box.conduit_body else smallest_box(sheet, house.code, box, side, needed)
+    volume = provided(sheet, house.code, box, side)
     remedy = _remedy(box, side, standard, needed.number, volume.number)
-    s.check("volume_enough", volume >= needed, remedy=remedy, cites=[house.code.cite("box_holds")])
-    left = s.line("left_in3", excess(volume, needed))
+    sheet.check("volume_enough", volume >= needed, remedy=remedy, cites=[house.code.cite("box_holds")])
+    left = sheet.line("left_in3", excess(volume, needed))
     for size in circuit_sizes(contents):
-        s.line("more_that_fit", whole(left / s.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size)
+        sheet.line(
+            "more_that_fit", whole(left / sheet.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size
+        )
 
 
 def _remedy(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:

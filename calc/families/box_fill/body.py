@@ -16,7 +16,7 @@ ENDS_HERE = (*CIRCUIT, "isolated_grounds", "devices", "terminal_blocks", "pigtai
 """Entries that mean a splice, tap or device in it; conductors that only pass are none."""
 
 
-def conduit_body(s: Sheet, house: House, box: Box, contents: Contents) -> bool:
+def conduit_body(sheet: Sheet, house: House, box: Box, contents: Contents) -> bool:
     """Check the body itself. True where its contents are to be counted by volume, as in a box.
 
     Missing or Refused where nothing is said to be in it, or where no rule worked here fits it.
@@ -29,16 +29,16 @@ def conduit_body(s: Sheet, house: House, box: Box, contents: Contents) -> bool:
         )  # fmt: skip
     spliced = any(getattr(contents, name) for name in ENDS_HERE)
     if sizes[0] not in house.code.members("body_area"):
-        _large(s, house.code, box, sizes[0], spliced)
+        _large(sheet, house.code, box, sizes[0], spliced)
         return False
     if box.conduit_body == "short-radius":
         there = given(
             "kinds of splices and devices in it", sum(bool(getattr(contents, n)) for n in ENDS_HERE), "", place(box)
         )
         remedy = "a conduit body marked with its volume, or a box"
-        s.check("body_unspliced", there <= NO_SPLICES, remedy=remedy, cites=[house.code.cite("body_short")])
+        sheet.check("body_unspliced", there <= NO_SPLICES, remedy=remedy, cites=[house.code.cite("body_short")])
         return False
-    _wide_enough(s, house, box)
+    _wide_enough(sheet, house, box)
     if spliced and box.marked_in3 is None:
         raise Missing(
             "Wires are spliced or end in this conduit body, and that is allowed only where its maker has marked its volume "
@@ -51,7 +51,7 @@ def conduit_body(s: Sheet, house: House, box: Box, contents: Contents) -> bool:
             "are held against depends on the way that each takes.",
             house.code.cite("body_area"),
         )
-    s.find(
+    sheet.find(
         "body_counts",
         "by its marked volume, as in a box" if spliced else "by the raceways that it joins, on their sheets",
         cites=[house.code.cite("body_splices" if spliced else "body_area")],
@@ -59,7 +59,7 @@ def conduit_body(s: Sheet, house: House, box: Box, contents: Contents) -> bool:
     return spliced
 
 
-def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None:
+def _large(sheet: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None:
     """Conductors too large for the rule by area: room as in a pull box, or a listing for just these conductors."""
     cites = [code.cite("body_listed")]
     if spliced or box.pull == "splice" or box.conduit_body == "short-radius":
@@ -70,11 +70,13 @@ def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None
         )  # fmt: skip
     if box.listed_for_conductors:
         listed = given("bodies listed for it", 1, "", place(box, "listed_for_conductors"))
-        s.check("body_listed", listed >= ONE, remedy="a body listed and marked for them, or a pull box", cites=cites)
+        sheet.check(
+            "body_listed", listed >= ONE, remedy="a body listed and marked for them, or a pull box", cites=cites
+        )
     elif box.pull:
-        pull_box(s, code, box)
+        pull_box(sheet, code, box)
     else:
-        s.unknown(
+        sheet.unknown(
             "body_listed",
             f"its inside and its raceways, as of a pull box (pull, entries), or whether it is listed and marked for its "
             f"conductors of {awg(size)} (listed_for_conductors)",
@@ -82,7 +84,7 @@ def _large(s: Sheet, code: Codebook, box: Box, size: str, spliced: bool) -> None
         )  # fmt: skip
 
 
-def _wide_enough(s: Sheet, house: House, box: Box) -> None:
+def _wide_enough(sheet: Sheet, house: House, box: Box) -> None:
     """Its cross section against that of the largest raceway that it joins."""
     if not box.joins:
         raise Missing(
@@ -94,12 +96,12 @@ def _wide_enough(s: Sheet, house: House, box: Box) -> None:
             raise Missing(f"The trade size of {raceway.name} is not entered (trade_size).", house.code.cite("body_area"),
                           at=place(raceway, "trade_size"))  # fmt: skip
         row = house.code.row("raceway_inside", kind=raceway.kind, trade_size=raceway.trade_size)
-        areas.append(s.line("conduit_in2", row["area_in2"], item=raceway.name))
-    least = s.line("body_least_in2", house.code["body_area"] * larger(*areas))
+        areas.append(sheet.line("conduit_in2", row["area_in2"], item=raceway.name))
+    least = sheet.line("body_least_in2", house.code["body_area"] * larger(*areas))
     cites = [house.code.cite("body_area")]
     if box.area_in2 is None:
         missing = f"its cross section inside (area_in2); it needs {least.number:g} in2"
-        s.unknown("body_wide_enough", missing, place(box, "area_in2"), cites=cites)
+        sheet.unknown("body_wide_enough", missing, place(box, "area_in2"), cites=cites)
         return
     remedy = f"a conduit body of {least.number:g} in2 or more inside"
-    s.check("body_wide_enough", read(box, "area_in2") >= least, remedy=remedy, cites=cites)
+    sheet.check("body_wide_enough", read(box, "area_in2") >= least, remedy=remedy, cites=cites)

@@ -18,31 +18,31 @@ def awg(size: str) -> str:
     return f"{size} kcmil" if SIZES.index(size) > SIZES.index("4/0") else f"{size} AWG"
 
 
-def required(s: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_counted: bool) -> Value:
+def required(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_counted: bool) -> Value:
     """The volume that the contents need, in cubic inches, line by line.
 
     ``canopy``: fixture wires come in from a domed canopy. ``moulded_counted``: the job's reading of moulded clamps.
     """
-    volume = _allowances(s, code, box)
+    volume = _allowances(sheet, code, box)
     if not volume:
         raise Missing(
             "No conductor is said to be in this box: list its cables, conductors and devices.", at=place(box, "cables")
         )
     ends = _conductors(box, CIRCUIT)
     parts = [
-        *_each_size(s, code, "conductors_in3", ends, volume),
-        *_each_size(s, code, "through_in3", _conductors(box, ("through",)), volume),
-        *_each_size(s, code, "looped_in3", _conductors(box, ("looped",)), volume, code["box_loop"]),
-        *_clamps_and_fittings(s, code, box, volume, moulded_counted),
-        *_devices(s, code, box.devices, volume),
-        *_grounds(s, code, box, canopy, volume),
-        *_terminal_blocks(s, code, box, volume),
-        *_fixture_wires(s, code, box, canopy, volume),
+        *_each_size(sheet, code, "conductors_in3", ends, volume),
+        *_each_size(sheet, code, "through_in3", _conductors(box, ("through",)), volume),
+        *_each_size(sheet, code, "looped_in3", _conductors(box, ("looped",)), volume, code["box_loop"]),
+        *_clamps_and_fittings(sheet, code, box, volume, moulded_counted),
+        *_devices(sheet, code, box.devices, volume),
+        *_grounds(sheet, code, box, canopy, volume),
+        *_terminal_blocks(sheet, code, box, volume),
+        *_fixture_wires(sheet, code, box, canopy, volume),
     ]
     if box.pigtails:
-        parts.append(s.line("pigtails_in3", read(box, "pigtails") * code["box_pigtail"]))
-    needed = s.line("required_in3", total(parts, "in3"))
-    _remarks(s, code, box, moulded_counted)
+        parts.append(sheet.line("pigtails_in3", read(box, "pigtails") * code["box_pigtail"]))
+    needed = sheet.line("required_in3", total(parts, "in3"))
+    _remarks(sheet, code, box, moulded_counted)
     return needed
 
 
@@ -64,10 +64,10 @@ def _largest_first(sizes: Iterable[str]) -> list[str]:
     return sorted(set(sizes), key=SIZES.index, reverse=True)
 
 
-def _allowances(s: Sheet, code: Codebook, box: Contents) -> dict[str, Value]:
+def _allowances(sheet: Sheet, code: Codebook, box: Contents) -> dict[str, Value]:
     """The volume for one conductor of each size in the box, largest first."""
     return {
-        size: s.line(
+        size: sheet.line(
             "allowance_in3_per_conductor",
             code.row("box_allowance", size=size)["allowance_in3_per_conductor"],
             item=awg(size),
@@ -103,18 +103,18 @@ def _count(box: Contents, name: str, number: int, entry: Conductors, size: str, 
 
 
 def _each_size(
-    s: Sheet, code: Codebook, key: str, counts: Sized, volume: dict[str, Value], times: Value | None = None
+    sheet: Sheet, code: Codebook, key: str, counts: Sized, volume: dict[str, Value], times: Value | None = None
 ) -> list[Value]:
     """One line a size: so many conductors at the volume for that size."""
     lines = []
     for size in _largest_first(counts):
         count = total(counts[size]) if times is None else total(counts[size]) * times
-        lines.append(s.line(key, count * volume[size], item=awg(size), cites=[code.cite("box_conductors")]))
+        lines.append(sheet.line(key, count * volume[size], item=awg(size), cites=[code.cite("box_conductors")]))
     return lines
 
 
 def _clamps_and_fittings(
-    s: Sheet, code: Codebook, box: Contents, volume: dict[str, Value], moulded_counted: bool
+    sheet: Sheet, code: Codebook, box: Contents, volume: dict[str, Value], moulded_counted: bool
 ) -> list[Value]:
     clamped = box.internal_clamps == "clamps" or (box.internal_clamps == "moulded" and moulded_counted)
     kinds = list(dict.fromkeys(box.fittings))
@@ -122,9 +122,9 @@ def _clamps_and_fittings(
         return []
     largest = next(iter(volume.values()))
     if len(volume) > 1:
-        largest = s.line("largest_in3_per_conductor", larger(*volume.values()))
-    parts = [s.line("clamps_in3", code["box_clamps"] * largest)] if clamped else []
-    return parts + [s.line("fitting_in3", code["box_fitting"] * largest, item=kind) for kind in kinds]
+        largest = sheet.line("largest_in3_per_conductor", larger(*volume.values()))
+    parts = [sheet.line("clamps_in3", code["box_clamps"] * largest)] if clamped else []
+    return parts + [sheet.line("fitting_in3", code["box_fitting"] * largest, item=kind) for kind in kinds]
 
 
 def gangs(code: Codebook, device: Device) -> Value:
@@ -142,7 +142,7 @@ def gangs(code: Codebook, device: Device) -> Value:
     return code["box_narrow_device"]
 
 
-def _devices(s: Sheet, code: Codebook, devices: Sequence[Device], volume: dict[str, Value]) -> list[Value]:
+def _devices(sheet: Sheet, code: Codebook, devices: Sequence[Device], volume: dict[str, Value]) -> list[Value]:
     """Twice the largest conductor on the device for each gang that it takes."""
     parts = []
     for number, device in enumerate(devices, 1):
@@ -155,54 +155,54 @@ def _devices(s: Sheet, code: Codebook, devices: Sequence[Device], volume: dict[s
         each = gangs(code, device) * code["box_device"] * volume[device.wire]
         if device.count > 1:
             each = each * given(f"{device.kind}, number", device.count, "", place(device, "count"))
-        parts.append(s.line("device_in3", each, item=item))
+        parts.append(sheet.line("device_in3", each, item=item))
     return parts
 
 
-def _grounds(s: Sheet, code: Codebook, box: Contents, canopy: bool, volume: dict[str, Value]) -> list[Value]:
+def _grounds(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, volume: dict[str, Value]) -> list[Value]:
     """Equipment grounding conductors by the edition's rule, and a set of isolated ones."""
     fields = (*CIRCUIT, "through", "looped", *(() if canopy else ("fixture_wires",)))
     counts = _ground_conductors(box, fields)
     parts = []
     if counts:
-        number = s.line("grounds", total([count for size in _largest_first(counts) for count in counts[size]]))
+        number = sheet.line("grounds", total([count for size in _largest_first(counts) for count in counts[size]]))
         largest = larger(*(volume[size] for size in _largest_first(counts)))
         taken = code["box_grounds"]
         if code.method("box_grounds") == "quarter above four":
             taken = taken + excess(number, code["box_grounds_limit"]) * code["box_grounds_more"]
         recalled = [entry for name in fields for entry in getattr(box, name) if entry.confidence == "D"]
         cites = [code.cite("cable_grounds")] if recalled else []
-        parts.append(s.line("grounds_in3", taken * largest, cites=cites))
+        parts.append(sheet.line("grounds_in3", taken * largest, cites=cites))
     if box.isolated_grounds:
         largest = larger(*(volume[size] for size in _largest_first(box.isolated_grounds)))
-        parts.append(s.line("isolated_grounds_in3", code["box_isolated_grounds"] * largest))
+        parts.append(sheet.line("isolated_grounds_in3", code["box_isolated_grounds"] * largest))
     return parts
 
 
-def _terminal_blocks(s: Sheet, code: Codebook, box: Contents, volume: dict[str, Value]) -> list[Value]:
+def _terminal_blocks(sheet: Sheet, code: Codebook, box: Contents, volume: dict[str, Value]) -> list[Value]:
     if not code.has("box_terminal_block"):
         return []
     return [
-        s.line("terminal_block_in3", code["box_terminal_block"] * volume[size], item=str(number))
+        sheet.line("terminal_block_in3", code["box_terminal_block"] * volume[size], item=str(number))
         for number, size in enumerate(box.terminal_blocks, 1)
     ]
 
 
-def _fixture_wires(s: Sheet, code: Codebook, box: Contents, canopy: bool, volume: dict[str, Value]) -> list[Value]:
+def _fixture_wires(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, volume: dict[str, Value]) -> list[Value]:
     """Wires of a luminaire; those of a canopy are left out, up to the number and size that the rule lets."""
     counts = _conductors(box, ("fixture_wires",))
     small = code.members("box_canopy") & set(counts) if canopy else frozenset()
-    parts = _each_size(s, code, "fixture_wires_in3", {k: v for k, v in counts.items() if k not in small}, volume)
+    parts = _each_size(sheet, code, "fixture_wires_in3", {k: v for k, v in counts.items() if k not in small}, volume)
     if small:
         ordered = _largest_first(small)
         wires = total([count for size in ordered for count in counts[size]])
         left = excess(wires, code["box_canopy"]) * larger(*(volume[size] for size in ordered))
-        parts.append(s.line("canopy_wires_in3", left))
+        parts.append(sheet.line("canopy_wires_in3", left))
     return parts
 
 
-def _remarks(s: Sheet, code: Codebook, box: Contents, moulded_counted: bool) -> None:
+def _remarks(sheet: Sheet, code: Codebook, box: Contents, moulded_counted: bool) -> None:
     if box.internal_clamps == "moulded":
-        s.remark("note_moulded_counted" if moulded_counted else "note_moulded_not_counted")
+        sheet.remark("note_moulded_counted" if moulded_counted else "note_moulded_not_counted")
     if box.terminal_blocks and not code.has("box_terminal_block"):
-        s.caution("caution_terminal_blocks", edition=code.edition)
+        sheet.caution("caution_terminal_blocks", edition=code.edition)

@@ -14,18 +14,18 @@ Condition = tuple[bool | None, str, str]
 """Whether it holds (None: not known), the entry that says so in words, and its place."""
 
 
-def fan_box(s: Sheet, house: House, box: Box) -> None:
+def fan_box(sheet: Sheet, house: House, box: Box) -> None:
     """Whether a box that holds a ceiling fan, or that one could be hung from, is fit for it."""
     if box.supports == "fan":
-        _listed(s, house.code, box)
+        _listed(sheet, house.code, box)
     elif box.status == "new" and (box.supports == "luminaire" or box.mounted == "ceiling"):
-        _ready(s, house, box)
+        _ready(sheet, house, box)
 
 
-def _listed(s: Sheet, code: Codebook, box: Box) -> None:
+def _listed(sheet: Sheet, code: Codebook, box: Box) -> None:
     cites = [code.cite("fan_box")]
     if box.fan_rated is None:
-        s.unknown(
+        sheet.unknown(
             "fan_box_listed",
             "whether the box is listed to hold a fan (fan_rated)",
             place(box, "fan_rated"),
@@ -33,10 +33,10 @@ def _listed(s: Sheet, code: Codebook, box: Box) -> None:
         )
         return
     rated = given("boxes listed to hold a fan", int(box.fan_rated), "", place(box, "fan_rated"))
-    s.check("fan_box_listed", rated >= ONE, remedy="a box listed and marked to hold a ceiling fan", cites=cites)
+    sheet.check("fan_box_listed", rated >= ONE, remedy="a box listed and marked to hold a ceiling fan", cites=cites)
 
 
-def _ready(s: Sheet, house: House, box: Box) -> None:
+def _ready(sheet: Sheet, house: House, box: Box) -> None:
     """A ceiling box without a fan: fit for one, where the edition asks that it be."""
     conditions = list(_conditions(house, box))
     if any(holds is False for holds, _, _ in conditions):
@@ -50,11 +50,11 @@ def _ready(s: Sheet, house: House, box: Box) -> None:
         conditions.append((box.fan_framing, said, place(box, "fan_framing")))
     unknown = next(((said, at) for holds, said, at in conditions if holds is None), None)
     if unknown and not fit:
-        s.unknown("fan_box_ready", *unknown, cites=cites)
+        sheet.unknown("fan_box_ready", *unknown, cites=cites)
         return
     there = given("boxes fit for a fan", int(fit), "", place(box, "fan_rated" if box.fan_rated else "fan_framing"))
     remedy = "a box listed to hold a ceiling fan" + (", or one with framing for it straight above" if framing else "")
-    s.check(
+    sheet.check(
         "fan_box_ready",
         there >= ONE,
         remedy=remedy,

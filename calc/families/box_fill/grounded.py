@@ -9,7 +9,7 @@ from calc.work import Sheet, constant, given
 NONE = constant("allowed", 0, "cable")
 
 
-def grounded(s: Sheet, code: Codebook, box: Box, contents: Contents) -> None:
+def grounded(sheet: Sheet, code: Codebook, box: Box, contents: Contents) -> None:
     """Each cable of a new box with devices brings its ground; in a raceway a wire does, or metal all the way."""
     if box.status != "new" or not any(device.kind in code.members("device_ground") for device in contents.devices):
         return
@@ -20,13 +20,13 @@ def grounded(s: Sheet, code: Codebook, box: Box, contents: Contents) -> None:
         number = given("cables without a ground", plain, "cable", place(contents, "cables"))
         if any(cable.kind in armour for cable in contents.cables):
             cites.append(code.cite("armour_ground"))
-        s.check("device_grounded", number <= NONE, remedy="cables with a ground", cites=cites)
+        sheet.check("device_grounded", number <= NONE, remedy="cables with a ground", cites=cites)
         return
     grounds = any(c.ground or c.bare for c in (*contents.conductors, *contents.through, *contents.looped))
     if grounds or contents.isolated_grounds:
         return
     if box.material == "metal" or (box.material is None and box.box is not None):
-        s.remark("note_metal_ground")
+        sheet.remark("note_metal_ground")
         return
-    s.unknown("device_grounded", "the ground that comes with its conductors ('+ 12 ground'), or material = \"metal\"",
+    sheet.unknown("device_grounded", "the ground that comes with its conductors ('+ 12 ground'), or material = \"metal\"",
               place(contents, "conductors"), cites=cites)  # fmt: skip

@@ -16,21 +16,21 @@ ACROSS = {"left": "length_in", "right": "length_in", "top": "width_in", "bottom"
 """The inside dimension that runs from a wall to the wall opposite: length is left to right, width top to bottom."""
 
 
-def pull_box(s: Sheet, code: Codebook, box: Box) -> None:
+def pull_box(sheet: Sheet, code: Codebook, box: Box) -> None:
     """The least inside length and width, the distance between raceways of one run, and the checks."""
     if behind := _on(box, "back"):
-        _deep(s, code, box, behind)
+        _deep(sheet, code, box, behind)
     straight = box.pull == "straight"
     for dimension in ("length_in", "width_in"):
         walls = [wall for wall in ACROSS if ACROSS[wall] == dimension and _on(box, wall)]
-        needs = list(_straight(s, code, box, walls) if straight else _angle(s, code, box, walls))
+        needs = list(_straight(sheet, code, box, walls) if straight else _angle(sheet, code, box, walls))
         if needs:
-            _checked(s, code, box, dimension, needs)
+            _checked(sheet, code, box, dimension, needs)
     if not straight:
-        _apart(s, code, box)
+        _apart(sheet, code, box)
 
 
-def _deep(s: Sheet, code: Codebook, box: Box, behind: list[Entry]) -> None:
+def _deep(sheet: Sheet, code: Codebook, box: Box, behind: list[Entry]) -> None:
     """The least depth, from the wall that conductors come in by to the cover opposite."""
     needs = []
     for number, entry in enumerate(behind, 1):
@@ -39,19 +39,19 @@ def _deep(s: Sheet, code: Codebook, box: Box, behind: list[Entry]) -> None:
                           code.cite("wire_bending"), at=place(entry, "conductor"))  # fmt: skip
         row = code.row("wire_bending", size=entry.conductor)
         needs.append(
-            s.line("bending_in", row["bending_in"], item=f"{awg(entry.conductor)}, entry {number} in the back")
+            sheet.line("bending_in", row["bending_in"], item=f"{awg(entry.conductor)}, entry {number} in the back")
         )
-    least = s.line("depth_least_in", larger(*needs))
+    least = sheet.line("depth_least_in", larger(*needs))
     cites = [code.cite("wire_bending")]
     if box.depth_in is None:
-        s.unknown(
+        sheet.unknown(
             "depth_enough",
             f"its inside depth (depth_in); it needs {least.number:g} in",
             place(box, "depth_in"),
             cites=cites,
         )
         return
-    s.check(
+    sheet.check(
         "depth_enough", read(box, "depth_in") >= least, remedy=f"a box {least.number:g} in deep inside", cites=cites
     )
 
@@ -66,13 +66,13 @@ def _size(entry: Entry) -> Value:
     return given(f"raceway of {entry.trade_size} on the {entry.wall}", number, "in", place(entry, "trade_size"))
 
 
-def _straight(s: Sheet, code: Codebook, box: Box, walls: list[str]) -> Iterator[Value]:
+def _straight(sheet: Sheet, code: Codebook, box: Box, walls: list[str]) -> Iterator[Value]:
     """Eight times the largest raceway of each wall."""
     for wall in walls:
-        yield s.line("straight_in", code["pull_straight"] * larger(*map(_size, _on(box, wall))), item=wall)
+        yield sheet.line("straight_in", code["pull_straight"] * larger(*map(_size, _on(box, wall))), item=wall)
 
 
-def _angle(s: Sheet, code: Codebook, box: Box, walls: list[str]) -> Iterator[Value]:
+def _angle(sheet: Sheet, code: Codebook, box: Box, walls: list[str]) -> Iterator[Value]:
     """Six times the largest raceway of a wall and row, with the others of that row added; each row by itself."""
     for wall in walls:
         rows = groupby(sorted(_on(box, wall), key=lambda entry: entry.row), key=lambda entry: entry.row)
@@ -80,12 +80,12 @@ def _angle(s: Sheet, code: Codebook, box: Box, walls: list[str]) -> Iterator[Val
             sizes = sorted(map(_size, entries), key=lambda size: size.number, reverse=True)
             need = code["pull_angle"] * sizes[0]
             item = wall if len({entry.row for entry in _on(box, wall)}) == 1 else f"{wall}, row {row}"
-            yield s.line("angle_in", total([need, *sizes[1:]], "in"), item=item)
+            yield sheet.line("angle_in", total([need, *sizes[1:]], "in"), item=item)
 
 
-def _checked(s: Sheet, code: Codebook, box: Box, dimension: str, needs: list[Value]) -> None:
+def _checked(sheet: Sheet, code: Codebook, box: Box, dimension: str, needs: list[Value]) -> None:
     name = dimension.removesuffix("_in")
-    least = s.line(f"{name}_least_in", larger(*needs))
+    least = sheet.line(f"{name}_least_in", larger(*needs))
     if getattr(box, dimension) is None:
         raise Missing(
             f"No inside {name} is stated for this box, so nothing can be checked: give {dimension}. "
@@ -94,15 +94,15 @@ def _checked(s: Sheet, code: Codebook, box: Box, dimension: str, needs: list[Val
             at=place(box, dimension),
         )
     cites = [code.cite("pull_straight" if box.pull == "straight" else "pull_angle")]
-    s.check(
+    sheet.check(
         f"{name}_enough", read(box, dimension) >= least, remedy=f"a box {least.number:g} in {name} inside", cites=cites
     )
 
 
-def _apart(s: Sheet, code: Codebook, box: Box) -> None:
+def _apart(sheet: Sheet, code: Codebook, box: Box) -> None:
     """How far raceways that hold the same conductors must be from each other."""
     for run in dict.fromkeys(entry.run for entry in box.entries if entry.run):
         sizes = [_size(entry) for entry in box.entries if entry.run == run]
         if len(sizes) > 1:
-            s.line("apart_in", code["pull_apart"] * larger(*sizes), item=run)
-            s.caution("caution_apart", run=run)
+            sheet.line("apart_in", code["pull_apart"] * larger(*sizes), item=run)
+            sheet.caution("caution_apart", run=run)

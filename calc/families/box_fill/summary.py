@@ -22,11 +22,11 @@ GROUPS = {
 """Which lines make up each part of the chart; the words file names the parts."""
 
 
-def tightness(s: Sheet) -> float:
+def tightness(sheet: Sheet) -> float:
     """Share of the box that is taken; a box of which nothing is known stands before all others."""
-    if s.refused or "provided_in3" not in s:
-        return float("inf") if s.refused else 0.0
-    return float(s.value("required_in3").number / s.value("provided_in3").number)
+    if sheet.refused or "provided_in3" not in sheet:
+        return float("inf") if sheet.refused else 0.0
+    return float(sheet.value("required_in3").number / sheet.value("provided_in3").number)
 
 
 def table(boxes: Sequence[tuple[Box, Sheet]]) -> Table:
@@ -46,22 +46,24 @@ def table(boxes: Sequence[tuple[Box, Sheet]]) -> Table:
     )
 
 
-def _notes(s: Sheet) -> list[str]:
+def _notes(sheet: Sheet) -> list[str]:
     """Why a box is not worked or not shown, or falls short although its volume is enough."""
-    failed = [check for check in s.checks if check.key != "volume_enough" and not check.holds.holds]
+    failed = [check for check in sheet.checks if check.key != "volume_enough" and not check.holds.holds]
     return [
-        *([f"{s.subject}: {s.refused.reason}"] if s.refused else []),
-        *(f"{s.subject}: falls short: {check.name}; to correct it: {check.remedy}" for check in failed),
-        *(f"{s.subject}: not shown: {each.name}; missing: {each.missing}" for each in s.unknowns),
+        *([f"{sheet.subject}: {sheet.refused.reason}"] if sheet.refused else []),
+        *(f"{sheet.subject}: falls short: {check.name}; to correct it: {check.remedy}" for check in failed),
+        *(f"{sheet.subject}: not shown: {each.name}; missing: {each.missing}" for each in sheet.unknowns),
     ]
 
 
-def _row(box: Box, s: Sheet) -> list[str]:
-    shown = {line["key"]: line["result"].removesuffix(" in3") for line in s.as_json()["lines"]}
-    known = not s.refused and "provided_in3" in shown
-    used = f"{ceil(round(100 * tightness(s), 6))}\u00a0%" if known else ""  # up: a box that is over never reads 100 %
-    verdict = loud(s.status)
-    name = s.subject + (f" ({box.count} alike)" if box.count > 1 else "")
+def _row(box: Box, sheet: Sheet) -> list[str]:
+    shown = {line["key"]: line["result"].removesuffix(" in3") for line in sheet.as_json()["lines"]}
+    known = not sheet.refused and "provided_in3" in shown
+    used = (
+        f"{ceil(round(100 * tightness(sheet), 6))}\u00a0%" if known else ""
+    )  # up: a box that is over never reads 100 %
+    verdict = loud(sheet.status)
+    name = sheet.subject + (f" ({box.count} alike)" if box.count > 1 else "")
     inside = " x ".join(shown[key] for key in ("length_least_in", "width_least_in") if key in shown)
     smallest = f"{inside} inside" if inside else shown.get("smallest_box", "")
     return [name, box.room or "", shown.get("required_in3", ""), shown.get("provided_in3", ""), used, verdict, smallest]
@@ -88,7 +90,7 @@ def charts(sheets: Sequence[Sheet]) -> list[Chart]:
     return [Chart(title, f"{said}.", data)]
 
 
-def _part(s: Sheet, keys: tuple[str, ...]) -> float:
+def _part(sheet: Sheet, keys: tuple[str, ...]) -> float:
     """The volume that the lines of these keys make up."""
-    lines = [line.value for line in s.lines if stem_of(line.key) in keys]
+    lines = [line.value for line in sheet.lines if stem_of(line.key) in keys]
     return round(sum(value.number for value in lines if isinstance(value, Value)), 4)

@@ -42,23 +42,23 @@ def _plain(said: str) -> str:
     return " ".join([*re.findall(_DIMENSION, text), *shapes])
 
 
-def provided(s: Sheet, code: Codebook, box: Box, side: Compartment | None) -> Value:
+def provided(sheet: Sheet, code: Codebook, box: Box, side: Compartment | None) -> Value:
     """The volume of the box with its marked parts, or of one side of it. Refused where none is stated."""
     if side is not None and side.volume_in3 is not None:
         marked = read(side, "volume_in3", f"volume marked for side {side.name}")
-        return s.line("provided_in3", marked, cites=[code.cite("box_marked")])
-    parts = [_box(s, code, box)]
+        return sheet.line("provided_in3", marked, cites=[code.cite("box_marked")])
+    parts = [_box(sheet, code, box)]
     if box.extension is not None:
-        parts.append(s.line("extension_in3", table_box(code, box.extension)["volume_in3"]))
+        parts.append(sheet.line("extension_in3", table_box(code, box.extension)["volume_in3"]))
     parts += [read(box, name) for name in ("ring_in3", "extension_in3") if getattr(box, name) is not None]
     cites = [code.cite("box_marked")]
     if side is None:
-        return s.line("provided_in3", total(parts, "in3"), cites=cites)
-    whole = s.line("whole_in3", total(parts, "in3"), cites=cites)
-    return s.line("provided_in3", (whole - s.line("barriers_in3", _barriers(code, box))) * _share(box, side))
+        return sheet.line("provided_in3", total(parts, "in3"), cites=cites)
+    whole = sheet.line("whole_in3", total(parts, "in3"), cites=cites)
+    return sheet.line("provided_in3", (whole - sheet.line("barriers_in3", _barriers(code, box))) * _share(box, side))
 
 
-def _box(s: Sheet, code: Codebook, box: Box) -> Value:
+def _box(sheet: Sheet, code: Codebook, box: Box) -> Value:
     if box.marked_in3 is not None:
         return read(box, "marked_in3")
     if box.box is None:
@@ -69,7 +69,7 @@ def _box(s: Sheet, code: Codebook, box: Box) -> Value:
             at=place(box, "marked_in3"),
         )
     row = table_box(code, box.box)
-    volume = s.line("box_in3", row["volume_in3"])
+    volume = sheet.line("box_in3", row["volume_in3"])
     return volume * given("gangs", box.gangs, "", place(box, "gangs")) if _ganged(row) and box.gangs > 1 else volume
 
 
@@ -111,19 +111,19 @@ def marked(needed_in3: float) -> str:
     return f"{ceil(round(needed_in3 * 100, 6)) / 100:.10g}"
 
 
-def smallest_box(s: Sheet, code: Codebook, box: Box, side: Compartment | None, needed: Value) -> Standard | None:
+def smallest_box(sheet: Sheet, code: Codebook, box: Box, side: Compartment | None, needed: Value) -> Standard | None:
     """Find the smallest standard box, without ring or extension, that gives the volume; None where none does."""
     if side is not None:
-        needed = s.line("whole_needed_in3", needed / _share(box, side) + _barriers(code, box))
+        needed = sheet.line("whole_needed_in3", needed / _share(box, side) + _barriers(code, box))
     found = _search(code, box, side or box, round(needed.number, EXACT_DECIMALS))
     if found is None:
-        s.find("smallest_box", f"none of the table; a box marked {marked(needed.number)} in3 or more")
+        sheet.find("smallest_box", f"none of the table; a box marked {marked(needed.number)} in3 or more")
         return None
     row = code.row("box_volumes", box=found.name)
-    volume = s.line("smallest_box_in3", row["volume_in3"])
+    volume = sheet.line("smallest_box_in3", row["volume_in3"])
     if _ganged(row) and found.gangs > 1:
-        volume = s.line("smallest_ganged_in3", volume * given("gangs", found.gangs, "", place(box, "gangs")))
-    s.find("smallest_box", str(found), [volume >= needed], cites=[code.cite("box_volumes")])
+        volume = sheet.line("smallest_ganged_in3", volume * given("gangs", found.gangs, "", place(box, "gangs")))
+    sheet.find("smallest_box", str(found), [volume >= needed], cites=[code.cite("box_volumes")])
     return found
 
 

@@ -70,93 +70,100 @@ def _unfinished(of: Place) -> tuple[str, str]:
 # -- of a circuit -----------------------------------------------------------------------------------------------
 
 
-def arc_fault(house: House, b: Branch, rating: Value) -> list[Asked]:
+def arc_fault(house: House, branch: Branch, rating: Value) -> list[Asked]:
     """The places for which the circuit needs arc-fault protection; an existing one only where it is extended."""
-    if b.circuit.poles == 2 or (rating > house.code["arc_fault"]).holds:
+    if branch.circuit.poles == 2 or (rating > house.code["arc_fault"]).holds:
         return []
-    existing = b.circuit.status == "existing"
-    if existing and not _extended(house.code, b):
+    existing = branch.circuit.status == "existing"
+    if existing and not _extended(house.code, branch):
         return []
-    found = [asked for of in places(house, b) if (asked := place_arc_fault(house.code, of)) is not None]
+    found = [asked for of in places(house, branch) if (asked := place_arc_fault(house.code, of)) is not None]
     if not existing:
         return found
     return [Asked(a.what, house.code.cite("arc_fault_extension"), a.missing, a.where) for a in found]
 
 
-def _extended(code: Codebook, b: Branch) -> bool:
+def _extended(code: Codebook, branch: Branch) -> bool:
     """Whether the job extends the circuit far enough, or adds to it."""
-    if b.adds_outlets or any(c.load.status == "new" for c in b.loads):
+    if branch.adds_outlets or any(c.load.status == "new" for c in branch.loads):
         return True
-    return b.circuit.extended_ft is not None and (read(b.circuit, "extended_ft") > code["arc_fault_extension"]).holds
+    return (
+        branch.circuit.extended_ft is not None
+        and (read(branch.circuit, "extended_ft") > code["arc_fault_extension"]).holds
+    )
 
 
-def ground_fault(s: Sheet, house: House, b: Branch, rating: Value) -> list[Asked]:
+def ground_fault(sheet: Sheet, house: House, branch: Branch, rating: Value) -> list[Asked]:
     """The places and appliances for which the circuit needs ground-fault protection."""
-    if not (b.new_work or b.adds_outlets):
+    if not (branch.new_work or branch.adds_outlets):
         return []
     return [
-        *_receptacles(house, b, rating),
-        *_lights(house, b),
-        *_equipment(house.code, b),
-        *_hardwired(s, house, b, rating),
+        *_receptacles(house, branch, rating),
+        *_lights(house, branch),
+        *_equipment(house.code, branch),
+        *_hardwired(sheet, house, branch, rating),
     ]
 
 
-def _receptacles(house: House, b: Branch, rating: Value) -> list[Asked]:
-    if not plugs(house.code, b) or not _receptacles_covered(house.code, b, rating):
+def _receptacles(house: House, branch: Branch, rating: Value) -> list[Asked]:
+    if not plugs(house.code, branch) or not _receptacles_covered(house.code, branch, rating):
         return []
     found = [
-        asked for of in places(house, b) if (asked := place_ground_fault(house.code, of, _at_counter(b))) is not None
+        asked
+        for of in places(house, branch)
+        if (asked := place_ground_fault(house.code, of, _at_counter(branch))) is not None
     ]
     if house.code.has("ground_fault_service"):
         found += [
             Asked(f"service receptacle in {room.name}", house.code.cite("ground_fault_service"), plugged=True)
-            for room, outlet in receptacles_on(b) if isinstance(outlet, Outlet) and outlet.purpose == "equipment-service"
+            for room, outlet in receptacles_on(branch) if isinstance(outlet, Outlet) and outlet.purpose == "equipment-service"
         ]  # fmt: skip
     if house.code.has("ground_fault_sink"):
         found += [
             Asked(f"{c.load.name}, by the sink", house.code.cite("ground_fault_sink"), plugged=True)
-            for c in b.loads if c.load.kind in house.code.members("ground_fault_sink") and c.load.connected_by != "hardwired"
+            for c in branch.loads if c.load.kind in house.code.members("ground_fault_sink") and c.load.connected_by != "hardwired"
         ]  # fmt: skip
     return found
 
 
-def plugs(code: Codebook, b: Branch) -> bool:
+def plugs(code: Codebook, branch: Branch) -> bool:
     """Whether cords are plugged in on it: as said, or as is usual for such equipment where the job does not say."""
     usual = code.members("cord_kinds")
-    unsaid = [c for c in b.loads if c.load.connected_by is None and c.load.kind in usual and not c.load.fuel_burning]
-    return b.has_receptacles or bool(unsaid)
+    unsaid = [
+        c for c in branch.loads if c.load.connected_by is None and c.load.kind in usual and not c.load.fuel_burning
+    ]
+    return branch.has_receptacles or bool(unsaid)
 
 
-def _receptacles_covered(code: Codebook, b: Branch, rating: Value) -> bool:
+def _receptacles_covered(code: Codebook, branch: Branch, rating: Value) -> bool:
     """Whether receptacles of this voltage and rating are within the rule."""
-    if code.method("ground_fault_receptacles") == "125 V" and b.circuit.poles == 2:
+    if code.method("ground_fault_receptacles") == "125 V" and branch.circuit.poles == 2:
         return False
     return (rating <= code["ground_fault_receptacles"]).holds
 
 
-def _at_counter(b: Branch) -> bool:
+def _at_counter(branch: Branch) -> bool:
     """Whether it feeds receptacles at a kitchen counter."""
-    counters = [outlet for room in b.rooms for counter in room.counters for outlet in counter.outlets]
-    return b.circuit.purpose == "small-appliance" or any(outlet.circuit == b.name for outlet in counters)
+    counters = [outlet for room in branch.rooms for counter in room.counters for outlet in counter.outlets]
+    return branch.circuit.purpose == "small-appliance" or any(outlet.circuit == branch.name for outlet in counters)
 
 
-def _lights(house: House, b: Branch) -> list[Asked]:
+def _lights(house: House, branch: Branch) -> list[Asked]:
     """Lights in crawl spaces."""
-    if "lighting" not in b.circuit.outlets and (b.circuit.outlets or b.circuit.purpose not in GENERAL):
+    if "lighting" not in branch.circuit.outlets and (branch.circuit.outlets or branch.circuit.purpose not in GENERAL):
         return []
     cite = house.code.cite("ground_fault_crawl_light")
     crawl = house.code.members("ground_fault_crawl_light")
     return [
         Asked(f"lights of {of.name}", cite) if of.known else Asked("", cite, NAME_ROOMS, of.at)
-        for of in places(house, b) if of.uses & crawl or not of.known
+        for of in places(house, branch) if of.uses & crawl or not of.known
     ]  # fmt: skip
 
 
-def _equipment(code: Codebook, b: Branch) -> list[Asked]:
+def _equipment(code: Codebook, branch: Branch) -> list[Asked]:
     """Appliances that are named, wherever they stand."""
     found = []
-    for load in (c.load for c in b.loads if not c.load.fuel_burning):
+    for load in (c.load for c in branch.loads if not c.load.fuel_burning):
         if load.kind in code.members("ground_fault_appliances"):
             found.append(Asked(load.name, code.cite("ground_fault_appliances")))
         if load.kind in code.members("ground_fault_vehicle") and load.connected_by == "cord":
@@ -169,63 +176,65 @@ def _equipment(code: Codebook, b: Branch) -> list[Asked]:
 # -- hard-wired equipment outdoors and at garages -----------------------------------------------------------------
 
 
-def _hardwired(s: Sheet, house: House, b: Branch, rating: Value) -> list[Asked]:
+def _hardwired(sheet: Sheet, house: House, branch: Branch, rating: Value) -> list[Asked]:
     """Equipment outdoors and, by the reading taken, in garages and accessory buildings, but for listed climate equipment."""
     if not house.code.has("ground_fault_outdoor") or (rating > house.code["ground_fault_outdoor"]).holds:
         return []
     found = []
-    for c in b.loads:
-        asked = _outdoors(house, b, c) or _at_garage(s, house, b, c)
-        if asked is not None and not (not asked.missing and _left_out(s, house, b, c)):
+    for c in branch.loads:
+        asked = _outdoors(house, branch, c) or _at_garage(sheet, house, branch, c)
+        if asked is not None and not (not asked.missing and _left_out(sheet, house, branch, c)):
             found.append(asked)
     return found
 
 
-def _outdoors(house: House, b: Branch, c: Counted) -> Asked | None:
+def _outdoors(house: House, branch: Branch, counted: Counted) -> Asked | None:
     """Whether a load stands outdoors: as said, by its room, or as is usual for its kind."""
     cite = house.code.cite("ground_fault_outdoor")
-    stands = standing(house, b, c)
-    if c.load.outdoors is not None or stands:
-        outdoors = c.load.outdoors or (c.load.outdoors is None and any(of.uses & OUTDOORS for of in stands))
-        return Asked(c.load.name, cite) if outdoors else None
-    if c.load.kind in house.code.members("outdoor_kinds"):
-        return Asked(f"{c.load.name}, taken as outdoors", cite)
-    if c.load.kind in house.code.members("anywhere_kinds"):
-        return Asked("", cite, f"where {c.load.name} stands (room or outdoors)", place(c.load, "room"))
+    stands = standing(house, branch, counted)
+    if counted.load.outdoors is not None or stands:
+        outdoors = counted.load.outdoors or (counted.load.outdoors is None and any(of.uses & OUTDOORS for of in stands))
+        return Asked(counted.load.name, cite) if outdoors else None
+    if counted.load.kind in house.code.members("outdoor_kinds"):
+        return Asked(f"{counted.load.name}, taken as outdoors", cite)
+    if counted.load.kind in house.code.members("anywhere_kinds"):
+        return Asked("", cite, f"where {counted.load.name} stands (room or outdoors)", place(counted.load, "room"))
     return None
 
 
-def _at_garage(s: Sheet, house: House, b: Branch, c: Counted) -> Asked | None:
+def _at_garage(sheet: Sheet, house: House, branch: Branch, counted: Counted) -> Asked | None:
     """A hard-wired load in a garage or an accessory building, where the edition can be read to take it in."""
-    if not house.code.has("ground_fault_garages") or c.load.connected_by == "cord" or c.load.outdoors:
+    if not house.code.has("ground_fault_garages") or counted.load.connected_by == "cord" or counted.load.outdoors:
         return None
-    stands = standing(house, b, c)
+    stands = standing(house, branch, counted)
     here = [of for of in stands if of.accessory or of.uses & house.code.members("ground_fault_garages")]
-    unsaid = not stands and c.load.kind not in house.code.members("kitchen_kinds")
+    unsaid = not stands and counted.load.kind not in house.code.members("kitchen_kinds")
     if not (here or unsaid):
         return None
     cite = house.code.cite("ground_fault_garages")
     if house.job.code.readings.garage_outlets == "outdoors-only":
-        s.remark("note_garage_outdoors_only", load=c.load.name)
+        sheet.remark("note_garage_outdoors_only", load=counted.load.name)
         return None
     if unsaid:
-        return Asked("", cite, f"the room that {c.load.name} stands in (room)", place(c.load, "room"))
-    s.remark("note_garage_outlets", load=c.load.name)
-    return Asked(f"{c.load.name} in {here[0].name}", cite)
+        return Asked("", cite, f"the room that {counted.load.name} stands in (room)", place(counted.load, "room"))
+    sheet.remark("note_garage_outlets", load=counted.load.name)
+    return Asked(f"{counted.load.name} in {here[0].name}", cite)
 
 
-def _left_out(s: Sheet, house: House, b: Branch, c: Counted) -> bool:
+def _left_out(sheet: Sheet, house: House, branch: Branch, counted: Counted) -> bool:
     """Whether listed heating and cooling equipment is left out for a permit of this date."""
     permit = house.job.code.permit_date
     if not house.code.has("outdoor_equipment"):
-        if c.load.kind in house.code.members("cooling_kinds") | house.code.members("heating_and_cooling_kinds"):
-            s.remark("note_exemption_unknown", load=c.load.name, reason=house.code.why_absent("outdoor_equipment"))
+        if counted.load.kind in house.code.members("cooling_kinds") | house.code.members("heating_and_cooling_kinds"):
+            sheet.remark(
+                "note_exemption_unknown", load=counted.load.name, reason=house.code.why_absent("outdoor_equipment")
+            )
         return False
-    if c.load.kind not in house.code.members("outdoor_equipment"):
+    if counted.load.kind not in house.code.members("outdoor_equipment"):
         return False
     ends = house.code.until("outdoor_equipment")
     dated = f"permit of {permit}" if permit else "no permit date in the job"
     free = house.code.in_force("outdoor_equipment", permit)
-    s.find("outdoor_exemption", f"{'left out' if free else 'not left out'}: {dated}, ends on {ends}",
-           item=c.load.name, cites=[house.code.cite("outdoor_equipment")])  # fmt: skip
+    sheet.find("outdoor_exemption", f"{'left out' if free else 'not left out'}: {dated}, ends on {ends}",
+           item=counted.load.name, cites=[house.code.cite("outdoor_equipment")])  # fmt: skip
     return free

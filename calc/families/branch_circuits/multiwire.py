@@ -44,17 +44,17 @@ def pairs(branches: Sequence[Branch]) -> list[tuple[Branch, Branch]]:
     return list(found.values())
 
 
-def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None:
+def multiwire(sheet: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None:
     """Print the current of the shared neutral and check what keeps it in bounds."""
     apart = bool(set(one.legs) ^ set(two.legs)) if one.legs and two.legs else True
-    first = s.line("half_a", one.line("load_a", "current"), item=one.branch.name)
-    second = s.line("half_a", two.line("load_a", "current"), item=two.branch.name)
+    first = sheet.line("half_a", one.line("load_a", "current"), item=one.branch.name)
+    second = sheet.line("half_a", two.line("load_a", "current"), item=two.branch.name)
     breakers = [
-        s.line("half_breaker_a", half.line("breaker_a", "breaker"), item=half.branch.name) for half in (one, two)
+        sheet.line("half_breaker_a", half.line("breaker_a", "breaker"), item=half.branch.name) for half in (one, two)
     ]
     cites = [code.cite("multiwire")]
     said = [f"{half.branch.name} on leg {half.legs[0]}" for half in (one, two) if half.legs]
-    s.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", cites=cites)
+    sheet.find("legs", ", ".join(said) or "not placed; they will stand on opposite legs", cites=cites)
     if apart:
         shared = root(first * first + second * second - first * second) if wye else (
             larger(first, second) - smaller(first, second)
@@ -62,31 +62,31 @@ def multiwire(s: Sheet, code: Codebook, one: Half, two: Half, wye: bool) -> None
         most = larger(*breakers)
     else:
         shared, most = first + second, breakers[0] + breakers[1]
-    s.line("shared_neutral_a", shared, cites=cites)
-    worst = s.line("shared_neutral_most_a", most, cites=cites)
+    sheet.line("shared_neutral_a", shared, cites=cites)
+    worst = sheet.line("shared_neutral_most_a", most, cites=cites)
     where = place(one.branch.circuit, "positions")
-    s.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, cites=cites,
+    sheet.check("opposite_legs", given("legs that they stand on", 2 if apart else 1, "leg", where) >= LEGS, cites=cites,
             remedy=_move(one, two))  # fmt: skip
     if all(any(line.key == "ampacity_a" for line in half.sheet.lines) for half in (one, two)):
         carries = smaller(one.line("ampacity_a", "ampacity"), two.line("ampacity_a", "ampacity"))
-        ampacity = s.line("neutral_ampacity_a", carries)
-        s.check("neutral_carries", ampacity >= worst, cites=cites, remedy=_move(one, two) if not apart else
+        ampacity = sheet.line("neutral_ampacity_a", carries)
+        sheet.check("neutral_carries", ampacity >= worst, cites=cites, remedy=_move(one, two) if not apart else
                 "larger conductors, or smaller breakers")  # fmt: skip
     if any(half.branch.new_work for half in (one, two)):
-        _opened_together(s, code, one, two)
+        _opened_together(sheet, code, one, two)
 
 
-def _one_device(s: Sheet, code: Codebook, halves: tuple[Circuit, Circuit]) -> None:
+def _one_device(sheet: Sheet, code: Codebook, halves: tuple[Circuit, Circuit]) -> None:
     """Breakers that compare leg and neutral: on a shared neutral only one of two poles can."""
     sensing = [c for c in halves if c.breaker_type in SENSES_NEUTRAL]
     two_pole = any(c.common_disconnect == "two-pole" for c in halves)
     if sensing:
         device = given(f"one device for both: {'two-pole' if two_pole else 'two single poles'}", float(two_pole),
                        "condition", place(sensing[0], "breaker_type"))  # fmt: skip
-        s.check("one_device", device >= MET, cites=[code.cite("multiwire_device")],
+        sheet.check("one_device", device >= MET, cites=[code.cite("multiwire_device")],
                 remedy=f"one two-pole {sensing[0].breaker_type} breaker for both halves (common_disconnect)")  # fmt: skip
     elif not two_pole and any(c.breaker_type == "arc-fault" for c in halves):
-        s.caution("caution_arc_fault_shared")
+        sheet.caution("caution_arc_fault_shared")
 
 
 def _move(one: Half, two: Half) -> str:
@@ -95,7 +95,7 @@ def _move(one: Half, two: Half) -> str:
     return f"move {two.branch.name} to the other leg{beside}, and tie both handles"
 
 
-def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
+def _opened_together(sheet: Sheet, code: Codebook, one: Half, two: Half) -> None:
     halves = (one.branch.circuit, two.branch.circuit)
     cite = code.cite("multiwire_disconnect")
     stated = [(c, c.common_disconnect) for c in halves if c.common_disconnect is not None]
@@ -108,21 +108,21 @@ def _opened_together(s: Sheet, code: Codebook, one: Half, two: Half) -> None:
         tied = given(
             "common disconnect, which the job does not state", 0, "condition", place(halves[0], "common_disconnect")
         )
-    s.check(
+    sheet.check(
         "common_disconnect", tied >= MET, cites=[cite], remedy="a two-pole breaker, or a handle tie over both halves"
     )
-    _one_device(s, code, halves)
+    _one_device(sheet, code, halves)
     if tied.number and one.spaces and two.spaces:
         first, second = one.spaces[0], two.spaces[0]
         beside = given(f"spaces {first} and {second}: one above the other", float(abs(first - second) == ROW), "condition",
                        place(halves[0], "positions"))  # fmt: skip
-        s.check("tie_reaches", beside >= MET, cites=[cite], remedy=_move(one, two))
+        sheet.check("tie_reaches", beside >= MET, cites=[cite], remedy=_move(one, two))
     pigtailed = next((c for c in halves if c.neutral_pigtailed is not None), None)
     if pigtailed is None:
-        s.unknown("neutral_pigtailed", "whether the neutral is spliced apart from the devices (neutral_pigtailed)",
+        sheet.unknown("neutral_pigtailed", "whether the neutral is spliced apart from the devices (neutral_pigtailed)",
                   place(halves[0], "neutral_pigtailed"), cites=[code.cite("multiwire_neutral")])  # fmt: skip
     else:
         there = given("neutral pigtailed", float(bool(pigtailed.neutral_pigtailed)), "condition",
                       place(pigtailed, "neutral_pigtailed"))  # fmt: skip
-        s.check("neutral_pigtailed", there >= MET, remedy="a pigtail to each device, the neutral spliced through",
+        sheet.check("neutral_pigtailed", there >= MET, remedy="a pigtail to each device, the neutral spliced through",
                 cites=[code.cite("multiwire_neutral")])  # fmt: skip

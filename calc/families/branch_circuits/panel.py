@@ -54,18 +54,25 @@ def panel_work(job: Job, panel: Panel, branches: Sequence[Branch], sheets: dict[
     return PanelWork(panel, found, laid_out(entries, panel.spaces), laid_out(entries, panel.spaces, keep_stated=False))
 
 
-def _of_branch(b: Branch, s: Sheet) -> Breaker:
+def _of_branch(branch: Branch, sheet: Sheet) -> Breaker:
     va = None
-    if any(line.key == "load_va" for line in s.lines):
-        va = carry(s, "load_va", b.name)
-    number = va.number if va is not None else sum(c.va.number for c in b.loads)
-    one_pole = b.circuit.poles == 1
-    return Breaker(_entry(b.circuit, number if one_pole else 0.0, 0.0 if one_pole else number), b.circuit, va)
+    if any(line.key == "load_va" for line in sheet.lines):
+        va = carry(sheet, "load_va", branch.name)
+    number = va.number if va is not None else sum(c.va.number for c in branch.loads)
+    one_pole = branch.circuit.poles == 1
+    return Breaker(_entry(branch.circuit, number if one_pole else 0.0, 0.0 if one_pole else number), branch.circuit, va)
 
 
-def _entry(c: Circuit, neutral_va: float, between_va: float) -> Entry:
+def _entry(circuit: Circuit, neutral_va: float, between_va: float) -> Entry:
     return Entry(
-        c.name, c.poles, neutral_va, between_va, c.positions, c.status == "existing", c.tandem, c.multiwire_with
+        circuit.name,
+        circuit.poles,
+        neutral_va,
+        between_va,
+        circuit.positions,
+        circuit.status == "existing",
+        circuit.tandem,
+        circuit.multiwire_with,
     )
 
 
@@ -94,7 +101,7 @@ def _of_run(job: Job, run: Run, branches: Sequence[Branch], sheets: dict[str, Sh
     return Breaker(entry, None, va, run)
 
 
-def panel_sheet(s: Sheet, house: House, work: PanelWork) -> None:
+def panel_sheet(sheet: Sheet, house: House, work: PanelWork) -> None:
     """Print legs, neutral, balance and spaces."""
     if _phases(house.job, work.panel) == 3:
         raise Refused(f"{work.panel.name} is a three-phase panel: its three legs are not balanced here.")
@@ -103,29 +110,33 @@ def panel_sheet(s: Sheet, house: House, work: PanelWork) -> None:
                       "breakers in all of its spaces. Name the panel of each circuit.")  # fmt: skip
     system = house.job.service.system if house.job.service else "120/240"
     row = house.code.row("nominal_voltages", system=system)
-    volts = s.line("line_to_neutral_v", row["line_to_neutral_v"])
-    between_v = s.line("line_to_line_v", row["line_to_line_v"])
-    one, two = (s.line(f"leg_{leg}_neutral_va", _on_leg(work, work.layout, leg)) for leg in (1, 2))
-    between = s.line("between_legs_va", total(b.va for b in work.breakers if b.entry.poles == 2 and b.va is not None))
-    s.line("leg_1_va", one + between * HALF)
-    s.line("leg_2_va", two + between * HALF)
-    amperes = [s.line(f"leg_{leg}_a", va / volts + between / between_v) for leg, va in ((1, one), (2, two))]
-    s.which("worst_leg", {"leg 1": amperes[0], "leg 2": amperes[1]})
-    s.line("worst_leg_a", larger(*amperes))
+    volts = sheet.line("line_to_neutral_v", row["line_to_neutral_v"])
+    between_v = sheet.line("line_to_line_v", row["line_to_line_v"])
+    one, two = (sheet.line(f"leg_{leg}_neutral_va", _on_leg(work, work.layout, leg)) for leg in (1, 2))
+    between = sheet.line(
+        "between_legs_va", total(b.va for b in work.breakers if b.entry.poles == 2 and b.va is not None)
+    )
+    sheet.line("leg_1_va", one + between * HALF)
+    sheet.line("leg_2_va", two + between * HALF)
+    amperes = [sheet.line(f"leg_{leg}_a", va / volts + between / between_v) for leg, va in ((1, one), (2, two))]
+    sheet.which("worst_leg", {"leg 1": amperes[0], "leg 2": amperes[1]})
+    sheet.line("worst_leg_a", larger(*amperes))
     if system == "208Y/120":
-        first, second = (s.line(f"leg_{leg}_neutral_a", va / volts) for leg, va in ((1, one), (2, two)))
-        s.line(
+        first, second = (sheet.line(f"leg_{leg}_neutral_a", va / volts) for leg, va in ((1, one), (2, two)))
+        sheet.line(
             "neutral_a",
             root(first * first + second * second - first * second),
             cites=[house.code.cite("neutral_of_wye")],
         )
     else:
-        s.line("neutral_a", (larger(one, two) - smaller(one, two)) / volts, cites=[house.code.cite("neutral_basis")])
-    s.line("neutral_most_a", larger(one, two) / volts, cites=[house.code.cite("neutral_basis")])
+        sheet.line(
+            "neutral_a", (larger(one, two) - smaller(one, two)) / volts, cites=[house.code.cite("neutral_basis")]
+        )
+    sheet.line("neutral_most_a", larger(one, two) / volts, cites=[house.code.cite("neutral_basis")])
     if any(b.entry.poles == 1 for b in work.breakers):
-        _best(s, work, (one, two), between)
-    _spaces(s, house.code, work)
-    _cautions(s, work)
+        _best(sheet, work, (one, two), between)
+    _spaces(sheet, house.code, work)
+    _cautions(sheet, work)
 
 
 def _phases(job: Job, panel: Panel) -> int:
@@ -154,19 +165,19 @@ def moves(work: PanelWork) -> list[str]:
     return changed
 
 
-def _best(s: Sheet, work: PanelWork, legs: tuple[Value, Value], between: Value) -> None:
+def _best(sheet: Sheet, work: PanelWork, legs: tuple[Value, Value], between: Value) -> None:
     """The difference between the legs, the least that any arrangement has, and what would have to move for it."""
-    now = s.line("unbalance_va", larger(*legs) - smaller(*legs))
-    volts, between_v = s.value("line_to_neutral_v"), s.value("line_to_line_v")
-    first, second = (s.line(f"best_leg_{leg}_neutral_va", _on_leg(work, work.best, leg)) for leg in (1, 2))
-    best = s.line("best_unbalance_va", larger(first, second) - smaller(first, second))
-    s.line("best_worst_leg_a", larger(first, second) / volts + between / between_v)
+    now = sheet.line("unbalance_va", larger(*legs) - smaller(*legs))
+    volts, between_v = sheet.value("line_to_neutral_v"), sheet.value("line_to_line_v")
+    first, second = (sheet.line(f"best_leg_{leg}_neutral_va", _on_leg(work, work.best, leg)) for leg in (1, 2))
+    best = sheet.line("best_unbalance_va", larger(first, second) - smaller(first, second))
+    sheet.line("best_worst_leg_a", larger(first, second) / volts + between / between_v)
     gains = now > best
     changed = moves(work) if gains.holds else []
-    s.find("moves", ", ".join(changed) or "none: no arrangement is better", [gains if gains.holds else now <= best])
+    sheet.find("moves", ", ".join(changed) or "none: no arrangement is better", [gains if gains.holds else now <= best])
 
 
-def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
+def _spaces(sheet: Sheet, code: Codebook, work: PanelWork) -> None:
     panel = work.panel
     poles = sum(b.entry.poles for b in work.breakers)
     waiting = sum(b.entry.poles for b in work.breakers if b.entry.name not in work.layout.spaces)
@@ -175,29 +186,29 @@ def _spaces(s: Sheet, code: Codebook, work: PanelWork) -> None:
     )
     if panel.spaces is not None:
         there = read(panel, "spaces", f"spaces of {panel.name}")
-        s.line("spare_spaces", excess(there, taken))
-        s.check("spaces_enough", there >= taken, remedy="a panel with more spaces, a subpanel, or tandem breakers where the "
+        sheet.line("spare_spaces", excess(there, taken))
+        sheet.check("spaces_enough", there >= taken, remedy="a panel with more spaces, a subpanel, or tandem breakers where the "
                 "panel's label allows them", cites=[code.cite("panel_circuits")])  # fmt: skip
     elif panel.status == "new" or any(b.circuit is not None and b.circuit.status == "new" for b in work.breakers):
-        s.unknown(
+        sheet.unknown(
             "spaces_enough",
             "its full-size spaces, from its label",
             place(panel, "spaces"),
             cites=[code.cite("panel_circuits")],
         )
     else:
-        s.caution("caution_spaces_unknown", panel=panel.name)
+        sheet.caution("caution_spaces_unknown", panel=panel.name)
     if panel.circuits_most is None and any(b.entry.tandem for b in work.breakers):
-        s.unknown("label_allows", "the most circuits that its label allows, since tandem breakers are in it",
+        sheet.unknown("label_allows", "the most circuits that its label allows, since tandem breakers are in it",
                   place(panel, "circuits_most"), cites=[code.cite("panel_circuits")])  # fmt: skip
     if panel.circuits_most is not None:
         number = given("poles and tandem halves", poles, "circuit", f"circuits of {panel.name}")
-        s.check("label_allows", number <= read(panel, "circuits_most", f"most circuits of {panel.name}"),
+        sheet.check("label_allows", number <= read(panel, "circuits_most", f"most circuits of {panel.name}"),
                 remedy="a panel whose label allows more, or a subpanel", cites=[code.cite("panel_circuits")])  # fmt: skip
 
 
-def _cautions(s: Sheet, work: PanelWork) -> None:
+def _cautions(sheet: Sheet, work: PanelWork) -> None:
     unknown = [b.entry.name for b in work.breakers if b.va is None and not (b.circuit and b.circuit.purpose == "spare")]
     if unknown:
-        s.caution("caution_load_unknown", circuits=", ".join(unknown))
-    s.caution("caution_legs")
+        sheet.caution("caution_load_unknown", circuits=", ".join(unknown))
+    sheet.caution("caution_legs")

@@ -39,16 +39,16 @@ class Place:
         return bool(self.uses)
 
 
-def room_place(job: Job, room: Room, b: Branch | None = None) -> Place:
+def room_place(job: Job, room: Room, branch: Branch | None = None) -> Place:
     """A room as a place of a circuit, or of any circuit: where washer or dryer stand is a laundry area.
 
     It is one for the circuits that feed them; a utility room with them in it is one for all of its circuits.
     """
     here = [c for c in job.circuits if c.status != "removed" and room.name in c.rooms]
-    feeds = b is not None and (
-        b.circuit.purpose == "laundry"
-        or "washer" in b.circuit.outlets
-        or any(c.load.kind == "dryer" and c.load.room in (None, room.name) for c in b.loads)
+    feeds = branch is not None and (
+        branch.circuit.purpose == "laundry"
+        or "washer" in branch.circuit.outlets
+        or any(c.load.kind == "dryer" and c.load.room in (None, room.name) for c in branch.loads)
     )
     stands = (
         any(load.kind == "dryer" and load.room == room.name and load.status != "removed" for load in job.loads)
@@ -65,39 +65,43 @@ def _accessory(job: Job, name: str | None) -> Building | None:
     return next((each for each in job.buildings if each.name == name and each.kind != "accessory-dwelling"), None)
 
 
-def _by_panel(house: House, b: Branch) -> list[Place]:
+def _by_panel(house: House, branch: Branch) -> list[Place]:
     """The accessory building that the circuit's panel stands in."""
     building = next(
-        (house.told(_accessory, panel.building) for panel in house.job.panels if panel.name == b.panel), None
+        (house.told(_accessory, panel.building) for panel in house.job.panels if panel.name == branch.panel), None
     )
     use = "garage" if building is not None and building.kind == "garage" else "workshop"
     return [Place(building.name, frozenset({use}), accessory=True)] if building is not None else []
 
 
 @remembered
-def places(house: House, b: Branch) -> list[Place]:
+def places(house: House, branch: Branch) -> list[Place]:
     """The places that the circuit serves; by purpose or kind where it names no room; a place not known where none tells."""
-    found = [room_place(house.job, room, b) for room in b.rooms]
-    if b.rooms_stated:
+    found = [room_place(house.job, room, branch) for room in branch.rooms]
+    if branch.rooms_stated:
         return found
-    implied = IMPLIED.get(b.circuit.purpose)
-    if not b.others and not found and any(c.load.kind in house.code.members("kitchen_kinds") for c in b.loads):
+    implied = IMPLIED.get(branch.circuit.purpose)
+    if (
+        not branch.others
+        and not found
+        and any(c.load.kind in house.code.members("kitchen_kinds") for c in branch.loads)
+    ):
         implied = implied or "kitchen"
-    if not b.others and not found and any(c.load.kind == "dryer" for c in b.loads):
+    if not branch.others and not found and any(c.load.kind == "dryer" for c in branch.loads):
         implied = implied or "laundry"
     if implied is not None:
         return [*found, Place(implied, frozenset({implied}))]
-    return [*found, *(_by_panel(house, b) or [Place("", frozenset(), at=at(b, "rooms"))])]
+    return [*found, *(_by_panel(house, branch) or [Place("", frozenset(), at=at(branch, "rooms"))])]
 
 
 @remembered
-def standing(house: House, b: Branch, c: Counted) -> list[Place]:
+def standing(house: House, branch: Branch, counted: Counted) -> list[Place]:
     """Where a load stands: its room, the rooms of its circuit, or the building of its panel; nothing where none is said."""
-    rooms = [room for room in house.job.rooms if room.name == c.load.room]
-    named = [room for room in house.job.rooms if room.name in b.circuit.rooms]
-    return [room_place(house.job, room, b) for room in rooms or named] or _by_panel(house, b)
+    rooms = [room for room in house.job.rooms if room.name == counted.load.room]
+    named = [room for room in house.job.rooms if room.name in branch.circuit.rooms]
+    return [room_place(house.job, room, branch) for room in rooms or named] or _by_panel(house, branch)
 
 
-def receptacles_on(b: Branch) -> list[tuple[Room, Outlet | CounterOutlet]]:
+def receptacles_on(branch: Branch) -> list[tuple[Room, Outlet | CounterOutlet]]:
     """(room, receptacle) of each receptacle that names the circuit."""
-    return [(room, outlet) for room in b.rooms for outlet in outlets_of(room) if outlet.circuit == b.name]
+    return [(room, outlet) for room in branch.rooms for outlet in outlets_of(room) if outlet.circuit == branch.name]

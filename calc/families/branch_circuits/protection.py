@@ -16,93 +16,93 @@ from calc.work import IN_PER_FT, Sheet, Value, constant, given
 MET = constant("protection that is required", 1, "condition")
 
 
-def protection(s: Sheet, house: House, b: Branch, rating: Value) -> None:
+def protection(sheet: Sheet, house: House, branch: Branch, rating: Value) -> None:
     """Print what protection the circuit needs and check that it has it."""
-    arc, ground = arc_fault(house, b, rating), ground_fault(s, house, b, rating)
-    _protected(s, house.code, b, "arc_fault", arc)
-    _protected(s, house.code, b, "ground_fault", ground)
-    if plugs(house.code, b) and not any(a.plugged for a in ground):
-        s.caution("caution_near_sink")
-    _tamper_resistant(s, house.code, b, rating)
-    _weather_resistant(s, house.code, b, rating)
+    arc, ground = arc_fault(house, branch, rating), ground_fault(sheet, house, branch, rating)
+    _protected(sheet, house.code, branch, "arc_fault", arc)
+    _protected(sheet, house.code, branch, "ground_fault", ground)
+    if plugs(house.code, branch) and not any(a.plugged for a in ground):
+        sheet.caution("caution_near_sink")
+    _tamper_resistant(sheet, house.code, branch, rating)
+    _weather_resistant(sheet, house.code, branch, rating)
 
 
-def _protected(s: Sheet, code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> None:
+def _protected(sheet: Sheet, code: Codebook, branch: Branch, key: str, asked: Sequence[Asked]) -> None:
     sure = [a for a in asked if not a.missing]
     names = ", ".join(dict.fromkeys(a.what for a in sure))
     missing = " and ".join(dict.fromkeys(a.missing for a in asked if a.missing))
     cites = list(dict.fromkeys(a.cite for a in sure or asked))
-    how = _how(b, key, asked)
+    how = _how(branch, key, asked)
     if sure:
-        s.find(key, f"required: {names}", cites=cites)
+        sheet.find(key, f"required: {names}", cites=cites)
     elif asked:
-        s.find(key, f"not known: {missing}" + (f"; there is a {how}" if how else ""), cites=cites)
+        sheet.find(key, f"not known: {missing}" + (f"; there is a {how}" if how else ""), cites=cites)
     else:
-        replaced = any(outlet.status == "replaced" for _, outlet in receptacles_on(b))
-        s.find(key, "not of the whole circuit: see its replaced receptacles" if replaced else "not required")
-    if not asked or b.planned:
+        replaced = any(outlet.status == "replaced" for _, outlet in receptacles_on(branch))
+        sheet.find(key, "not of the whole circuit: see its replaced receptacles" if replaced else "not required")
+    if not asked or branch.planned:
         return  # a circuit that is not there yet is told what it needs; it can't fall short
     if not sure and not how:
-        s.unknown(f"{key}_provided", missing, asked[0].where, cites=cites)
+        sheet.unknown(f"{key}_provided", missing, asked[0].where, cites=cites)
         return
-    there = given(how or "protection that the job states", float(bool(how)), "condition", at(b, "breaker_type"))
-    s.check(f"{key}_provided", there >= MET, cites=cites, remedy=_remedy(code, b, key, asked))
+    there = given(how or "protection that the job states", float(bool(how)), "condition", at(branch, "breaker_type"))
+    sheet.check(f"{key}_provided", there >= MET, cites=cites, remedy=_remedy(code, branch, key, asked))
 
 
-def _remedy(code: Codebook, b: Branch, key: str, asked: Sequence[Asked]) -> str:
+def _remedy(code: Codebook, branch: Branch, key: str, asked: Sequence[Asked]) -> str:
     """Where the protection may be, and where the job says it."""
     if key == "ground_fault":
-        plugged = b.circuit.poles == 1 and all(a.plugged for a in asked)
+        plugged = branch.circuit.poles == 1 and all(a.plugged for a in asked)
         receptacles = ", or receptacles that protect people (first_outlet)" if plugged else ""
         return f"a ground-fault or dual-function breaker (breaker_type){receptacles}"
-    if b.circuit.status == "existing":
+    if branch.circuit.status == "existing":
         where = " or ".join(sorted(code.members("arc_fault_extension")))
         return f"an arc-fault or dual-function breaker (breaker_type), or such an outlet as {where} (first_outlet)"
     return "an arc-fault or dual-function breaker (breaker_type)"
 
 
-def _how(b: Branch, key: str, asked: Sequence[Asked]) -> str:
+def _how(branch: Branch, key: str, asked: Sequence[Asked]) -> str:
     """What protects all that is asked for, in words; '' where the job states nothing that does."""
     types = ("arc-fault" if key == "arc_fault" else "ground-fault", "dual-function")
-    if b.circuit.breaker_type in types:
-        return f"{b.circuit.breaker_type} breaker"
-    ahead = b.circuit.poles == 1 if key == "ground_fault" else b.circuit.status == "existing"
-    if ahead and b.circuit.first_outlet in types:  # such an outlet is made for 120 V alone
-        return f"{b.circuit.first_outlet} first outlet"
+    if branch.circuit.breaker_type in types:
+        return f"{branch.circuit.breaker_type} breaker"
+    ahead = branch.circuit.poles == 1 if key == "ground_fault" else branch.circuit.status == "existing"
+    if ahead and branch.circuit.first_outlet in types:  # such an outlet is made for 120 V alone
+        return f"{branch.circuit.first_outlet} first outlet"
     if key == "arc_fault":
         return ""
-    on_it = [outlet for _, outlet in receptacles_on(b)]
+    on_it = [outlet for _, outlet in receptacles_on(branch)]
     if on_it and all(outlet.ground_fault for outlet in on_it) and all(a.plugged for a in asked):
         return "ground-fault protection of each outlet"
-    return "ground-fault protection of its run" if b.run and b.run.ground_fault_protected else ""
+    return "ground-fault protection of its run" if branch.run and branch.run.ground_fault_protected else ""
 
 
-def _tamper_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
+def _tamper_resistant(sheet: Sheet, code: Codebook, branch: Branch, rating: Value) -> None:
     """15 and 20 A receptacles of the dwelling, those up high and in dedicated spaces left out."""
-    new = b.new_work or b.adds_outlets
-    if not new or not b.has_receptacles or (rating > code["tamper_resistant"]).holds:
+    new = branch.new_work or branch.adds_outlets
+    if not new or not branch.has_receptacles or (rating > code["tamper_resistant"]).holds:
         return
-    s.find("tamper_resistant", "required for its 15 and 20 A receptacles", cites=[code.cite("tamper_resistant")])
+    sheet.find("tamper_resistant", "required for its 15 and 20 A receptacles", cites=[code.cite("tamper_resistant")])
     plain = [
-        (room, outlet) for room, outlet in receptacles_on(b)
+        (room, outlet) for room, outlet in receptacles_on(branch)
         if outlet.tamper_resistant is False and not outlet.dedicated and outlet.status == "new" and not high(code, outlet)
     ]  # fmt: skip
     if plain:
         number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "tamper_resistant"))
-        s.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), cites=[code.cite("tamper_resistant")],
+        sheet.check("tamper_resistant_provided", number <= constant("allowed", 0, "receptacle"), cites=[code.cite("tamper_resistant")],
                 remedy=f"tamper-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 
 
-def _weather_resistant(s: Sheet, code: Codebook, b: Branch, rating: Value) -> None:
+def _weather_resistant(sheet: Sheet, code: Codebook, branch: Branch, rating: Value) -> None:
     """New 15 and 20 A receptacles outdoors that the job says are of the common kind."""
     outdoors = code.members("weather_resistant")
     plain = [
-        (room, outlet) for room, outlet in receptacles_on(b)
+        (room, outlet) for room, outlet in receptacles_on(branch)
         if outlet.status == "new" and outlet.weather_resistant is False and room.use in outdoors
     ]  # fmt: skip
-    if plain and (b.new_work or b.adds_outlets) and not (rating > code["tamper_resistant"]).holds:
+    if plain and (branch.new_work or branch.adds_outlets) and not (rating > code["tamper_resistant"]).holds:
         number = given("receptacles that are not", len(plain), "receptacle", place(plain[0][1], "weather_resistant"))
-        s.check("weather_resistant_provided", number <= constant("allowed", 0, "receptacle"),
+        sheet.check("weather_resistant_provided", number <= constant("allowed", 0, "receptacle"),
                 cites=[code.cite("weather_resistant")],
                 remedy=f"weather-resistant receptacles in {', '.join(dict.fromkeys(room.name for room, _ in plain))}")  # fmt: skip
 

@@ -12,56 +12,58 @@ from calc.wiring.wires import called
 from calc.work import Sheet, Value, larger
 
 
-def receptacle_ratings(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+def receptacle_ratings(sheet: Sheet, code: Codebook, branch: Branch, load: CircuitLoad, rating: Value) -> None:
     """The rating of the receptacles on the circuit, and the load of each cord in them."""
-    if b.circuit.receptacle_a is None:
+    if branch.circuit.receptacle_a is None:
         return
-    receptacle = read(b.circuit, "receptacle_a")
-    single = b.circuit.single_receptacle
-    alone = b.circuit.purpose == "individual" and not b.shared
+    receptacle = read(branch.circuit, "receptacle_a")
+    single = branch.circuit.single_receptacle
+    alone = branch.circuit.purpose == "individual" and not branch.shared
     if single or (single is None and alone):
         cite = code.cite("receptacle_single")
         if single is None and (receptacle < rating).holds:
-            s.unknown("single_receptacle_rating", "whether it is one single receptacle, or a duplex (single_receptacle)",
-                      place(b.circuit, "single_receptacle"), cites=[cite])  # fmt: skip
+            sheet.unknown("single_receptacle_rating", "whether it is one single receptacle, or a duplex (single_receptacle)",
+                      place(branch.circuit, "single_receptacle"), cites=[cite])  # fmt: skip
         else:
-            s.check("single_receptacle_rating", receptacle >= rating, cites=[cite],
+            sheet.check("single_receptacle_rating", receptacle >= rating, cites=[cite],
                     remedy=f"a receptacle of {rating.number:g} A or more")  # fmt: skip
         return
     row = code.row("receptacle_ratings", circuit=rating)
-    least = s.line("receptacle_least_a", row["least_a"])
-    most = s.line("receptacle_most_a", row["most_a"])
+    least = sheet.line("receptacle_least_a", row["least_a"])
+    most = sheet.line("receptacle_most_a", row["most_a"])
     remedy = f"receptacles of {_span(least, most)}"
-    s.check("receptacle_large_enough", receptacle >= least, remedy=remedy)
-    s.check("receptacle_small_enough", receptacle <= most, remedy=remedy)
-    corded = [c for c in b.loads if c.load.connected_by == "cord"]
+    sheet.check("receptacle_large_enough", receptacle >= least, remedy=remedy)
+    sheet.check("receptacle_small_enough", receptacle <= most, remedy=remedy)
+    corded = [c for c in branch.loads if c.load.connected_by == "cord"]
     listed = any(
         float(cells["circuit"]) == rating.number and float(cells["receptacle"]) == receptacle.number
         for cells in code.rows("cord_loads")
     )
     if corded and listed:
-        limit = s.line("cord_most_a", code.row("cord_loads", circuit=rating, receptacle=receptacle)["most_a"])
+        limit = sheet.line("cord_most_a", code.row("cord_loads", circuit=rating, receptacle=receptacle)["most_a"])
         for c in corded:
-            draws = s.line("cord_a", c.each / load.volts, item=c.load.name)
-            s.check("cord_load", draws <= limit, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
+            draws = sheet.line("cord_a", c.each / load.volts, item=c.load.name)
+            sheet.check("cord_load", draws <= limit, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
 
 
 def _span(least: Value, most: Value) -> str:
     return f"{least.number:g} A" if least.number == most.number else f"{least.number:g} to {most.number:g} A"
 
 
-def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
+def other_cables(
+    sheet: Sheet, code: Codebook, branch: Branch, load: CircuitLoad, rating: Value, main: Conductor
+) -> None:
     """Each smaller cable on the circuit, such as a switch leg or a tap, against the same breaker."""
-    if b.cooking:
-        _taps(s, code, b, load, rating, main)
+    if branch.cooking:
+        _taps(sheet, code, branch, load, rating, main)
         return
-    for cable in b.circuit.other_cables:
+    for cable in branch.circuit.other_cables:
         if SIZES.index(cable.size) >= SIZES.index(main.size):
             continue
         size, item = cable.size, cable.text
-        ampacity = s.line("other_cable_a", code.row("ampacity", size=size)[f"{cable.material}_60_a"], item=item)
+        ampacity = sheet.line("other_cable_a", code.row("ampacity", size=size)[f"{cable.material}_60_a"], item=item)
         if load.apart:
-            s.check(
+            sheet.check(
                 "other_cable_carries",
                 ampacity >= load.design,
                 remedy=f"{called(main.size)} for it",
@@ -75,28 +77,30 @@ def other_cables(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating:
                 if small
                 else code.at_least("standard_ratings", ampacity)
             )
-            most = s.line("other_cable_breaker_a", cell, item=item)
+            most = sheet.line("other_cable_breaker_a", cell, item=item)
             cites = [code.cite("small_conductors" if small else "next_size_up")]
-            s.check("other_cable_protected", rating <= most, item=item, cites=cites,
+            sheet.check("other_cable_protected", rating <= most, item=item, cites=cites,
                     remedy=f"{called(main.size)} for it, or a breaker of {most.number:g} A where the load allows it")  # fmt: skip
 
 
-def _taps(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
+def _taps(sheet: Sheet, code: Codebook, branch: Branch, load: CircuitLoad, rating: Value, main: Conductor) -> None:
     """Taps to cooking appliances: from a 50 A circuit at most, each enough for what hangs on it.
 
     The job does not say which appliance hangs on which tap: the largest is taken on the largest of them.
     """
-    taps = sorted((c for c in b.circuit.other_cables if SIZES.index(c.size) < SIZES.index(main.size)),
+    taps = sorted((c for c in branch.circuit.other_cables if SIZES.index(c.size) < SIZES.index(main.size)),
                   key=lambda cable: -SIZES.index(cable.size))  # fmt: skip
     if not taps:
         return
-    s.check("tap_circuit", rating <= code["range_tap_circuit"], remedy="full-size conductors to each appliance")
-    one = len(b.cooking) == 1 and b.cooking[0].load.count == 1
-    each = sorted((c for c in b.cooking for _ in range(c.load.count)), key=lambda c: -c.each.number)
+    sheet.check("tap_circuit", rating <= code["range_tap_circuit"], remedy="full-size conductors to each appliance")
+    one = len(branch.cooking) == 1 and branch.cooking[0].load.count == 1
+    each = sorted((c for c in branch.cooking for _ in range(c.load.count)), key=lambda c: -c.each.number)
     for number, cable in enumerate(taps):
         item = cable.text if number == 0 else f"{cable.text}, tap {number + 1}"
-        ampacity = s.line("other_cable_a", code.row("ampacity", size=cable.size)[f"{cable.material}_60_a"], item=item)
+        ampacity = sheet.line(
+            "other_cable_a", code.row("ampacity", size=cable.size)[f"{cable.material}_60_a"], item=item
+        )
         hangs = each[min(number, len(each) - 1)]
-        draws = s.line("tap_load_a", load.amperes if one else hangs.each / load.volts, item=item)
-        s.check("tap_carries", ampacity >= larger(code["range_tap"], draws), item=item,
+        draws = sheet.line("tap_load_a", load.amperes if one else hangs.each / load.volts, item=item)
+        sheet.check("tap_carries", ampacity >= larger(code["range_tap"], draws), item=item,
                 remedy=f"a tap of larger conductors to {hangs.load.name}")  # fmt: skip

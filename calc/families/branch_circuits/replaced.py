@@ -73,15 +73,15 @@ def replaced_in(job: Job) -> Iterator[tuple[Room, list[AnyOutlet]]]:
             yield room, found
 
 
-def replaced(s: Sheet, house: House) -> None:
+def replaced(sheet: Sheet, house: House) -> None:
     """Print what each replaced receptacle needs where it is, and check what the job says of it."""
     for room, outlets in replaced_in(house.job):
         for need in NEEDS:
-            _room(s, house, room, outlets, need)
-        _without_ground(s, house, room, [o for o in outlets if isinstance(o, Outlet) and o.grounded is False])
+            _room(sheet, house, room, outlets, need)
+        _without_ground(sheet, house, room, [o for o in outlets if isinstance(o, Outlet) and o.grounded is False])
 
 
-def _room(s: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
+def _room(sheet: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Need) -> None:
     of = room_place(house.job, room)
     asked = [(outlet, a) for outlet in outlets if (a := need.asked(house.code, of, outlet)) is not None]
     if not asked:
@@ -93,15 +93,15 @@ def _room(s: Sheet, house: House, room: Room, outlets: list[AnyOutlet], need: Ne
     if unsaid and not without:
         outlet, a = unsaid[0]
         missing = a.missing or f"whether each has it ({need.field})"
-        s.unknown(need.rule, missing, a.where or place(outlet, need.field), item=room.name, cites=cites)
+        sheet.unknown(need.rule, missing, a.where or place(outlet, need.field), item=room.name, cites=cites)
         return
     number = given("replaced without it", len(without), "receptacle",
                    place(without[0] if without else asked[0][0], need.field))  # fmt: skip
-    s.check(need.rule, number <= NONE_WITHOUT, item=room.name, cites=cites,
+    sheet.check(need.rule, number <= NONE_WITHOUT, item=room.name, cites=cites,
             remedy=f"{need.field.replace('_', '-')} receptacles" + (", or such a breaker ahead" if need.by_device else ""))  # fmt: skip
 
 
-def _without_ground(s: Sheet, house: House, room: Room, outlets: list[Outlet]) -> None:
+def _without_ground(sheet: Sheet, house: House, room: Room, outlets: list[Outlet]) -> None:
     """Where no ground reaches, a receptacle has two slots, or it protects people from ground faults."""
     rule = "replaced_without_ground"
     open_to = [outlet for outlet in outlets if not outlet.two_slots and not _stated(house.job, outlet, NEEDS[0])]
@@ -112,12 +112,12 @@ def _without_ground(s: Sheet, house: House, room: Room, outlets: list[Outlet]) -
         return
     if open_to and not three:
         field = "two_slots" if open_to[0].two_slots is None else "ground_fault"
-        s.unknown(rule, f"whether it has two slots only, or ground-fault protection ({field})", place(open_to[0], field),
+        sheet.unknown(rule, f"whether it has two slots only, or ground-fault protection ({field})", place(open_to[0], field),
                   item=room.name, cites=[house.code.cite(rule)])  # fmt: skip
         return
     number = given("with three slots, and nothing that protects", len(three), "receptacle",
                    place(three[0] if three else outlets[0], "two_slots"))  # fmt: skip
-    s.check(rule, number <= NONE_WITHOUT, item=room.name, cites=[house.code.cite(rule)],
+    sheet.check(rule, number <= NONE_WITHOUT, item=room.name, cites=[house.code.cite(rule)],
             remedy="ground-fault receptacles, or such a breaker ahead; else receptacles of two slots")  # fmt: skip
 
 

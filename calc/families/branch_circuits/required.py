@@ -38,7 +38,7 @@ class Missing:
         return ", ".join(self.words) or "none"
 
 
-def required(s: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float]) -> Missing:
+def required(sheet: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float]) -> Missing:
     """Print the circuits that the dwelling must have and check that they are there; what is missing.
 
     ``ratings`` holds the breaker of each circuit in amperes. A dwelling that is wired already is not asked for more
@@ -48,19 +48,19 @@ def required(s: Sheet, house: House, branches: Sequence[Branch], ratings: Mappin
     if house.job.dwelling is None or house.job.dwelling.units:
         return missing
     checked = bool(house.job.circuits) and house.job.dwelling.status == "new"
-    _each_kind(s, house, branches, checked, missing)
-    _general(s, house, branches, ratings, checked, missing)
+    _each_kind(sheet, house, branches, checked, missing)
+    _general(sheet, house, branches, ratings, checked, missing)
     if checked:
-        _rooms(s, house, branches, missing)
-        s.find("missing", str(missing), cites=[house.code.cite("required_rating")])
+        _rooms(sheet, house, branches, missing)
+        sheet.find("missing", str(missing), cites=[house.code.cite("required_rating")])
     elif house.job.dwelling.status == "existing":
-        s.caution("caution_existing_circuits")
+        sheet.caution("caution_existing_circuits")
     else:
-        s.caution("caution_no_circuits")
+        sheet.caution("caution_no_circuits")
     return missing
 
 
-def _each_kind(s: Sheet, house: House, branches: Sequence[Branch], checked: bool, missing: Missing) -> None:
+def _each_kind(sheet: Sheet, house: House, branches: Sequence[Branch], checked: bool, missing: Missing) -> None:
     """Small-appliance, laundry, bathroom and garage circuits by number."""
     assert house.job.dwelling is not None
     needed = {
@@ -75,12 +75,12 @@ def _each_kind(s: Sheet, house: House, branches: Sequence[Branch], checked: bool
         number = given(f"garages with power ({', '.join(garages)})", len(garages), "", "rooms")
         needed["garage"] = house.code["required_garage"] * number if len(garages) > 1 else house.code["required_garage"]
     for kind, least in needed.items():
-        line = s.line("circuits_needed", least, item=NAMES[kind])
+        line = sheet.line("circuits_needed", least, item=NAMES[kind])
         if not checked:
             continue
         found = _number(house.job, branches, kind)
         short = missing.count(NAMES[kind], line.number - found.number)
-        s.check("circuits_listed", found >= line, item=NAMES[kind], cites=least.cites, remedy=f"add {short}")
+        sheet.check("circuits_listed", found >= line, item=NAMES[kind], cites=least.cites, remedy=f"add {short}")
 
 
 def _garages(job: Job) -> list[str]:
@@ -109,17 +109,17 @@ def _number(job: Job, branches: Sequence[Branch], kind: str) -> Value:
 
 
 def _general(
-    s: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float], checked: bool,
+    sheet: Sheet, house: House, branches: Sequence[Branch], ratings: Mapping[str, float], checked: bool,
     missing: Missing,
 ) -> None:  # fmt: skip
     """General lighting circuits by floor area: their number at 15 and at 20 A, and what those listed can carry."""
     if house.job.dwelling is None or house.job.dwelling.floor_area_ft2 is None:
         return
     system = house.job.service.system if house.job.service else "120/240"
-    volts = s.line("volts_v", house.code.row("nominal_voltages", system=system)["line_to_neutral_v"])
-    load = s.line("general_needed_va", read(house.job.dwelling, "floor_area_ft2") * house.code["circuit_unit_load"])
+    volts = sheet.line("volts_v", house.code.row("nominal_voltages", system=system)["line_to_neutral_v"])
+    load = sheet.line("general_needed_va", read(house.job.dwelling, "floor_area_ft2") * house.code["circuit_unit_load"])
     for size in ("15a", "20a"):
-        s.line(f"general_circuits_{size}", whole(load / (house.code[f"circuit_{size}"] * volts), "up"))
+        sheet.line(f"general_circuits_{size}", whole(load / (house.code[f"circuit_{size}"] * volts), "up"))
     if not checked:
         return
     parts = []
@@ -128,10 +128,10 @@ def _general(
         if alike:
             number = given(f"general circuits of {rating} A", len(alike), "circuit", "circuits")
             parts.append(number * house.code[f"circuit_{size}"] * volts)
-    carried = s.line("general_capacity_va", total(parts))
+    carried = sheet.line("general_capacity_va", total(parts))
     short = whole(excess(load, carried) / (house.code["circuit_20a"] * volts), "up")
     more = missing.count("general lighting circuit", short.number)
-    s.check(
+    sheet.check(
         "general_enough",
         carried >= load,
         remedy=f"add {more} of 20 A for the area",
@@ -139,7 +139,7 @@ def _general(
     )
 
 
-def _rooms(s: Sheet, house: House, branches: Sequence[Branch], missing: Missing) -> None:
+def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Missing) -> None:
     """Each bathroom on a bathroom circuit, and a kitchen's counter on two, as far as the circuits name their rooms."""
     live = [room for room in house.job.rooms if room.status != "removed"]
     baths = [b for b in branches if b.circuit.purpose == "bathroom"]
@@ -147,7 +147,7 @@ def _rooms(s: Sheet, house: House, branches: Sequence[Branch], missing: Missing)
         on = {name for b in baths for name in b.circuit.rooms}
         without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
         count = given("bathrooms on no bathroom circuit", len(without), "room", "rooms")
-        s.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
+        sheet.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
                 remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
@@ -155,11 +155,11 @@ def _rooms(s: Sheet, house: House, branches: Sequence[Branch], missing: Missing)
         if room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
             at_counter = given(f"small-appliance circuits in {room.name}",
                                sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
-            s.check("counter_circuits", at_counter >= house.code["small_appliance_counter"], item=room.name,
+            sheet.check("counter_circuits", at_counter >= house.code["small_appliance_counter"], item=room.name,
                     remedy="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
 
 
-def equipment(s: Sheet, house: House) -> None:
+def equipment(sheet: Sheet, house: House) -> None:
     """Where the receptacle of a dishwasher is, and how long the cords of kitchen appliances are, as far as stated."""
     for load in house.job.loads:
         if load.status == "removed":
@@ -170,29 +170,29 @@ def equipment(s: Sheet, house: House) -> None:
             and load.connected_by == "cord"
             and load.status == "new"
         ):
-            s.unknown("dishwasher_receptacle_beside", "where its receptacle is (receptacle_at)", place(load, "receptacle_at"),
+            sheet.unknown("dishwasher_receptacle_beside", "where its receptacle is (receptacle_at)", place(load, "receptacle_at"),
                       item=load.name, cites=[house.code.cite("dishwasher_receptacle")])  # fmt: skip
         if load.kind == "dishwasher" and load.receptacle_at is not None:
             right = load.receptacle_at in house.code.members("dishwasher_receptacle")
             where = given(f"receptacle {load.receptacle_at.replace('-', ' ')}", float(right), "condition",
                           place(load, "receptacle_at"))  # fmt: skip
-            s.check("dishwasher_receptacle_beside", where >= MET, cites=[house.code.cite("dishwasher_receptacle")], item=load.name,
+            sheet.check("dishwasher_receptacle_beside", where >= MET, cites=[house.code.cite("dishwasher_receptacle")], item=load.name,
                     remedy="move the receptacle to the space beside the dishwasher, such as the sink cabinet")  # fmt: skip
         if load.cord_in is not None and any(row["kind"] == load.kind for row in house.code.rows("cord_lengths")):
-            _cord(s, house.code, load)
+            _cord(sheet, house.code, load)
 
 
-def _cord(s: Sheet, code: Codebook, load: Load) -> None:
+def _cord(sheet: Sheet, code: Codebook, load: Load) -> None:
     row = code.row("cord_lengths", kind=load.kind)
-    least = s.line("cord_least_in", row["least_in"], item=load.name)
-    most = s.line("cord_most_in", row["most_in"], item=load.name)
+    least = sheet.line("cord_least_in", row["least_in"], item=load.name)
+    most = sheet.line("cord_most_in", row["most_in"], item=load.name)
     cord = read(load, "cord_in", f"cord of {load.name}")
     remedy = f"a cord of {least.number:g} to {most.number:g} in"
-    s.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name)
-    s.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name)
+    sheet.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name)
+    sheet.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name)
 
 
-def surge(s: Sheet, house: House) -> None:
+def surge(sheet: Sheet, house: House) -> None:
     """Surge protection of a service that is new or replaced: at the service, or in each panel that it feeds directly."""
     service = house.job.service
     if service is None or service.work not in ("new", "replaced") or not house.code.has("surge_service"):
@@ -200,16 +200,16 @@ def surge(s: Sheet, house: House) -> None:
     cites = [house.code.cite("surge_service")]
     serves, fed = house.code.members("surge_service"), _fed_by_service(house.job)
     if service.surge_protection not in serves and fed and all(panel.surge_protection in serves for panel in fed):
-        s.find("surge_downstream", ", ".join(panel.name for panel in fed), cites=cites)
+        sheet.find("surge_downstream", ", ".join(panel.name for panel in fed), cites=cites)
         return
     if service.surge_protection is None:
-        s.unknown("surge_protected", "the surge-protective device at the service, or that there is none",
+        sheet.unknown("surge_protected", "the surge-protective device at the service, or that there is none",
                   place(service, "surge_protection"), cites=cites)  # fmt: skip
         return
     there = given(f"surge-protective device: {service.surge_protection.replace('-', ' ')}",
                   float(service.surge_protection in house.code.members("surge_service")), "condition",
                   place(service, "surge_protection"))  # fmt: skip
-    s.check("surge_protected", there >= MET, cites=cites,
+    sheet.check("surge_protected", there >= MET, cites=cites,
             remedy="a type 1 or type 2 surge-protective device at the service equipment")  # fmt: skip
 
 

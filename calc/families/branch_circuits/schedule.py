@@ -22,7 +22,7 @@ VERIFY = "verify"
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
 
 
-def panel_schedule(house: House, circuits: Circuits, work: PanelWork, s: Sheet) -> Table:
+def panel_schedule(house: House, circuits: Circuits, work: PanelWork, sheet: Sheet) -> Table:
     """Two spaces to a row, odd ones on the left, as they are numbered in the panel.
 
     A place without a breaker is a space, a breaker that serves nothing yet a spare.
@@ -35,7 +35,7 @@ def panel_schedule(house: House, circuits: Circuits, work: PanelWork, s: Sheet) 
         rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
     return Table(
         title=f"Schedule of {work.panel.name}",
-        intro=_intro(house.job, work, s),
+        intro=_intro(house.job, work, sheet),
         own_page=True,  # it is printed by itself, to hang in the door
         columns=columns(
             "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
@@ -67,49 +67,58 @@ def _together(cells: list[tuple[str, str, str]]) -> tuple[str, str, str]:
     return tuple(" / ".join(part for part in parts if part) for parts in zip(*cells, strict=True))  # type: ignore[return-value]
 
 
-def _cell(circuits: Circuits, b: Breaker, number: int, mixed: bool) -> tuple[str, str, str]:
-    name = serves(circuits, b, mixed)
+def _cell(circuits: Circuits, breaker: Breaker, number: int, mixed: bool) -> tuple[str, str, str]:
+    name = serves(circuits, breaker, mixed)
     if number:
-        name = f"{b.entry.name}, second pole"
-    va = b.entry.neutral_va if b.entry.poles == 1 else b.entry.between_va / 2
-    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
+        name = f"{breaker.entry.name}, second pole"
+    va = breaker.entry.neutral_va if breaker.entry.poles == 1 else breaker.entry.between_va / 2
+    branch = next((branch for branch in circuits.branches if branch.name == breaker.entry.name), None)
     if branch is not None and branch.load_unsaid:
-        return name, rating(circuits, b), VERIFY
-    return name, rating(circuits, b), f"{rounded(va, 0):,}" if va else ""
+        return name, rating(circuits, breaker), VERIFY
+    return name, rating(circuits, breaker), f"{rounded(va, 0):,}" if va else ""
 
 
-def serves(circuits: Circuits, b: Breaker, mixed: bool) -> str:
+def serves(circuits: Circuits, breaker: Breaker, mixed: bool) -> str:
     """A circuit's name with its rooms and, in a panel with both, whether it is new or existing."""
-    if b.run is not None:
-        return f"{b.run.feeds} ({b.run.name})" if b.run.feeds else b.run.name
-    half = f"{b.circuit.tandem}: " if b.circuit and b.circuit.tandem else ""
-    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
+    if breaker.run is not None:
+        return f"{breaker.run.feeds} ({breaker.run.name})" if breaker.run.feeds else breaker.run.name
+    half = f"{breaker.circuit.tandem}: " if breaker.circuit and breaker.circuit.tandem else ""
+    branch = next((branch for branch in circuits.branches if branch.name == breaker.entry.name), None)
     rooms = [room.name for room in branch.rooms] if branch else []
-    listed = [room for room in (b.circuit.rooms if b.circuit else ()) if room not in rooms]
-    named = [room for room in (*rooms, *listed) if room.lower() not in b.entry.name.lower()]
-    text = b.entry.name + (f": {', '.join(named)}" if named else "")
-    if b.circuit is not None and b.circuit.purpose == "spare":
-        text = f"spare ({b.entry.name})"
-    return half + text + (f" ({b.circuit.status})" if mixed and b.circuit is not None else "")
+    listed = [room for room in (breaker.circuit.rooms if breaker.circuit else ()) if room not in rooms]
+    named = [room for room in (*rooms, *listed) if room.lower() not in breaker.entry.name.lower()]
+    text = breaker.entry.name + (f": {', '.join(named)}" if named else "")
+    if breaker.circuit is not None and breaker.circuit.purpose == "spare":
+        text = f"spare ({breaker.entry.name})"
+    return half + text + (f" ({breaker.circuit.status})" if mixed and breaker.circuit is not None else "")
 
 
-def rating(circuits: Circuits, b: Breaker) -> str:
+def rating(circuits: Circuits, breaker: Breaker) -> str:
     """'20 A AF', '50 A 2-pole'."""
-    amps = circuits.by_name[b.entry.name].results.get("breaker_a") if b.entry.name in circuits.by_name else None
-    stated = b.circuit or b.run
+    amps = (
+        circuits.by_name[breaker.entry.name].results.get("breaker_a")
+        if breaker.entry.name in circuits.by_name
+        else None
+    )
+    stated = breaker.circuit or breaker.run
     if amps is None and stated is not None:
         amps = stated.breaker_a
-    branch = next((branch for branch in circuits.branches if branch.name == b.entry.name), None)
+    branch = next((branch for branch in circuits.branches if branch.name == breaker.entry.name), None)
     by_run = branch is not None and branch.run is not None and branch.run.breaker_a is not None
-    as_found = b.circuit is not None and b.circuit.status == "existing" and b.circuit.breaker_a is None and not by_run
-    words = [VERIFY if as_found else f"{amps:g} A" if amps else "", TYPES[b.circuit.breaker_type] if b.circuit else "",
-             "2-pole" if b.entry.poles == 2 else ""]  # fmt: skip
+    as_found = (
+        breaker.circuit is not None
+        and breaker.circuit.status == "existing"
+        and breaker.circuit.breaker_a is None
+        and not by_run
+    )
+    words = [VERIFY if as_found else f"{amps:g} A" if amps else "", TYPES[breaker.circuit.breaker_type] if breaker.circuit else "",
+             "2-pole" if breaker.entry.poles == 2 else ""]  # fmt: skip
     return " ".join(word for word in words if word)
 
 
-def _intro(job: Job, work: PanelWork, s: Sheet) -> str:
+def _intro(job: Job, work: PanelWork, sheet: Sheet) -> str:
     panel = work.panel
-    line = {each["key"]: each["result"] for each in s.as_json()["lines"]}
+    line = {each["key"]: each["result"] for each in sheet.as_json()["lines"]}
     said = [
         job.job.address or job.job.name,
         f"bus {panel.bus_a} A" if panel.bus_a else "",
@@ -178,16 +187,16 @@ def summary(circuits: Circuits) -> Table:
     )
 
 
-def _row(b: Branch, s: Sheet) -> list[str]:
-    line = {each["key"]: each["result"] for each in s.as_json()["lines"]}
+def _row(branch: Branch, sheet: Sheet) -> list[str]:
+    line = {each["key"]: each["result"] for each in sheet.as_json()["lines"]}
     asked = [
         short
         for key, short in (("arc_fault", "AF"), ("ground_fault", "GF"))
         if line.get(key, "").startswith("required")
     ]
     asked += ["TR"] if "tamper_resistant" in line else []
-    outcome = loud(s.status)
-    return [b.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
+    outcome = loud(sheet.status)
+    return [branch.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
             line["legs"].partition(":")[0], outcome]  # fmt: skip
 
 

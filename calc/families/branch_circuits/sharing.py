@@ -16,79 +16,81 @@ NO_OUTLETS = constant("others allowed", 0, "outlet")
 NO_ROOMS = constant("others allowed", 0, "room")
 
 
-def sharing(s: Sheet, house: House, b: Branch, load: CircuitLoad, rating: Value) -> None:
+def sharing(sheet: Sheet, house: House, branch: Branch, load: CircuitLoad, rating: Value) -> None:
     """The checks of what a circuit feeds. Existing circuits that nothing is added to are left as they are."""
-    if not b.new_work:
+    if not branch.new_work:
         return
-    _others(s, house, b)
-    _places(s, house.code, b)
-    _own_circuit(s, house.code, b)
-    _shares(s, house.code, b, load, rating)
+    _others(sheet, house, branch)
+    _places(sheet, house.code, branch)
+    _own_circuit(sheet, house.code, branch)
+    _shares(sheet, house.code, branch, load, rating)
 
 
-def _others(s: Sheet, house: House, b: Branch) -> None:
+def _others(sheet: Sheet, house: House, branch: Branch) -> None:
     """Outlets and loads that the circuit's purpose, or a 10 A rating, doesn't allow."""
-    code, purpose = house.code, b.circuit.purpose
-    ten = ten_ampere(code, b)
+    code, purpose = house.code, branch.circuit.purpose
+    ten = ten_ampere(code, branch)
     if ten:
-        if _gas_fireplace(code, b):
-            s.find("ten_ampere_alone", b.loads[0].load.name, cites=[code.cite("ten_ampere_alone")])
+        if _gas_fireplace(code, branch):
+            sheet.find("ten_ampere_alone", branch.loads[0].load.name, cites=[code.cite("ten_ampere_alone")])
             return
         cite = code.cite("ten_ampere")
-        wrong = _not_among(b, code.members("ten_ampere")) + _fans_elsewhere(s, house, b)
+        wrong = _not_among(branch, code.members("ten_ampere")) + _fans_elsewhere(sheet, house, branch)
     elif purpose == "small-appliance":
-        wrong, cite = _not_among(b, code.members("small_appliance_outlets")), code.cite("small_appliance_outlets")
+        wrong, cite = _not_among(branch, code.members("small_appliance_outlets")), code.cite("small_appliance_outlets")
     elif purpose == "laundry":
-        wrong, cite = _not_among(b, code.members("laundry_outlets")), code.cite("laundry_outlets")
+        wrong, cite = _not_among(branch, code.members("laundry_outlets")), code.cite("laundry_outlets")
     elif purpose == "bathroom":
         cite = code.cite("bathroom_outlets")
-        wrong = [] if len(b.rooms) == 1 else _not_among(b, code.members("bathroom_outlets"))
+        wrong = [] if len(branch.rooms) == 1 else _not_among(branch, code.members("bathroom_outlets"))
     elif purpose == "garage":
         cite = code.cite("garage_outlets")
-        one_bay = [room.vehicle_bays for room in b.rooms if room.use == "garage"] == [1]
+        one_bay = [room.vehicle_bays for room in branch.rooms if room.use == "garage"] == [1]
         free = one_bay and code.method("garage_outlets") == "more at a single bay"
-        wrong = [] if free else _not_among(b, code.members("garage_outlets"))
+        wrong = [] if free else _not_among(branch, code.members("garage_outlets"))
     else:
         return
     count = given(
-        f"others on it ({', '.join(wrong)})" if wrong else "others on it", len(wrong), "outlet", at(b, "outlets")
+        f"others on it ({', '.join(wrong)})" if wrong else "others on it", len(wrong), "outlet", at(branch, "outlets")
     )
     remedy = f"move {', '.join(wrong)} to another circuit"
-    s.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, remedy=remedy, cites=[cite])
+    sheet.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, remedy=remedy, cites=[cite])
 
 
-def _gas_fireplace(code: Codebook, b: Branch) -> bool:
+def _gas_fireplace(code: Codebook, branch: Branch) -> bool:
     """Whether it feeds one gas fireplace and nothing else, where the edition lets a 10 A circuit do so."""
-    if not code.has("ten_ampere_alone") or b.others or len(b.loads) != 1 or b.has_receptacles:
+    if not code.has("ten_ampere_alone") or branch.others or len(branch.loads) != 1 or branch.has_receptacles:
         return False
-    load = b.loads[0].load
+    load = branch.loads[0].load
     return load.fuel_burning and load.count == 1 and load.kind in code.members("ten_ampere_alone")
 
 
-def _fans_elsewhere(s: Sheet, house: House, b: Branch) -> list[str]:
+def _fans_elsewhere(sheet: Sheet, house: House, branch: Branch) -> list[str]:
     """Fans on a 10 A circuit that serves other rooms than bathrooms and laundries; not known where no room is named."""
-    fans = [c.load.name for c in b.loads if c.load.kind == "fan"] + ["fan"] * ("fan" in b.circuit.outlets)
+    fans = [c.load.name for c in branch.loads if c.load.kind == "fan"] + ["fan"] * ("fan" in branch.circuit.outlets)
     if not fans:
         return []
-    served = places(house, b)
+    served = places(house, branch)
     if all(of.uses & house.code.members("ten_ampere_fans") for of in served if of.known):
         if not all(of.known for of in served):
-            s.unknown("ten_ampere_fans", NAME_ROOMS, at(b, "rooms"), cites=[house.code.cite("ten_ampere_fans")])
+            sheet.unknown(
+                "ten_ampere_fans", NAME_ROOMS, at(branch, "rooms"), cites=[house.code.cite("ten_ampere_fans")]
+            )
         return []
     return fans
 
 
-def _not_among(b: Branch, allowed: frozenset[str]) -> list[str]:
+def _not_among(branch: Branch, allowed: frozenset[str]) -> list[str]:
     """Outlets and fastened loads on the circuit beyond those allowed."""
-    loads = [c.load.name for c in b.loads if not _allowed_load(c, allowed)]
-    outlets = [outlet.replace("-", " ") for outlet in b.circuit.outlets if outlet not in allowed]
-    if "receptacles" not in allowed and b.has_receptacles and "receptacles" not in outlets:
+    loads = [c.load.name for c in branch.loads if not _allowed_load(c, allowed)]
+    outlets = [outlet.replace("-", " ") for outlet in branch.circuit.outlets if outlet not in allowed]
+    if "receptacles" not in allowed and branch.has_receptacles and "receptacles" not in outlets:
         outlets.append("receptacles")
     return [*outlets, *loads]
 
 
-def _allowed_load(c: Counted, allowed: frozenset[str]) -> bool:
-    load = c.load
+def _allowed_load(counted: Counted, allowed: frozenset[str]) -> bool:
+    load = counted.load
     if load.kind in allowed:
         return True
     portable = load.fastened is False and "receptacles" in allowed
@@ -96,19 +98,23 @@ def _allowed_load(c: Counted, allowed: frozenset[str]) -> bool:
     return portable or igniter or (load.fuel_burning and load.kind == "dryer" and "washer" in allowed)
 
 
-def _places(s: Sheet, code: Codebook, b: Branch) -> None:
+def _places(sheet: Sheet, code: Codebook, branch: Branch) -> None:
     """Rooms in which a small-appliance, garage or laundry circuit may not be, as far as the circuit lists its rooms."""
     rules = {"small-appliance": "small_appliance_places", "garage": "garage_places", "laundry": "laundry_outlets"}
-    rule = rules.get(b.circuit.purpose)
-    if rule is None or not b.circuit.rooms:
+    rule = rules.get(branch.circuit.purpose)
+    if rule is None or not branch.circuit.rooms:
         return
-    if b.circuit.purpose == "laundry":
-        at_laundry = [room for room in b.rooms if room.use == "laundry"] or b.rooms[:1]  # else where the machine stands
-        wrong = [room.name for room in b.rooms if room not in at_laundry]
+    if branch.circuit.purpose == "laundry":
+        at_laundry = [room for room in branch.rooms if room.use == "laundry"] or branch.rooms[
+            :1
+        ]  # else where the machine stands
+        wrong = [room.name for room in branch.rooms if room not in at_laundry]
     else:
-        wrong = [room.name for room in b.rooms if room.use not in code.members(rule)]
-    count = given(f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(b, "rooms"))
-    s.check(
+        wrong = [room.name for room in branch.rooms if room.use not in code.members(rule)]
+    count = given(
+        f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(branch, "rooms")
+    )
+    sheet.check(
         "places_allowed",
         count <= NO_ROOMS,
         remedy=f"feed {', '.join(wrong)} from another circuit",
@@ -116,9 +122,9 @@ def _places(s: Sheet, code: Codebook, b: Branch) -> None:
     )
 
 
-def individual_rule(code: Codebook, c: Counted) -> Citation | None:
+def individual_rule(code: Codebook, counted: Counted) -> Citation | None:
     """The rule by which a load has a circuit to itself; None where none asks for it."""
-    load = c.load
+    load = counted.load
     if load.kind in code.members("individual_vehicle"):
         return code.cite("individual_vehicle")
     if load.kind in code.members("individual_central_heat") and load.fuel_burning:
@@ -131,17 +137,19 @@ def individual_rule(code: Codebook, c: Counted) -> Citation | None:
     return code.cite("makers_instructions") if load.individual_circuit else None
 
 
-def _own_circuit(s: Sheet, code: Codebook, b: Branch) -> None:
-    for c in b.loads:
+def _own_circuit(sheet: Sheet, code: Codebook, branch: Branch) -> None:
+    for c in branch.loads:
         cite = individual_rule(code, c)
         if cite is None:
             continue
-        company = [other.load.name for other in b.loads if other is not c and not _part_of(c, other)] + b.others
-        if b.circuit.purpose in OF_OUTLETS and not company:
+        company = [
+            other.load.name for other in branch.loads if other is not c and not _part_of(c, other)
+        ] + branch.others
+        if branch.circuit.purpose in OF_OUTLETS and not company:
             company = ["receptacles"]
         count = given(f"others beside it ({', '.join(company)})" if company else "others beside it", len(company), "outlet",
-                      at(b, "purpose"))  # fmt: skip
-        s.check(
+                      at(branch, "purpose"))  # fmt: skip
+        sheet.check(
             "own_circuit",
             count <= NO_OUTLETS,
             remedy=f"a circuit of its own for {c.load.name}",
@@ -150,35 +158,39 @@ def _own_circuit(s: Sheet, code: Codebook, b: Branch) -> None:
         )
 
 
-def _part_of(c: Counted, other: Counted) -> bool:
+def _part_of(counted: Counted, other: Counted) -> bool:
     """Whether the other is the blower or pump of the same heating."""
-    return c.load.name in other.load.runs_with or other.load.name in c.load.runs_with
+    return counted.load.name in other.load.runs_with or other.load.name in counted.load.runs_with
 
 
-def _shares(s: Sheet, code: Codebook, b: Branch, load: CircuitLoad, rating: Value) -> None:
+def _shares(sheet: Sheet, code: Codebook, branch: Branch, load: CircuitLoad, rating: Value) -> None:
     """On circuits of 15 and 20 A with several outlets: half for fastened equipment, 80 % for a cord."""
     if (rating > code["permissible_rating"]).holds or load.kind != "plain":
         return
-    mixed = b.circuit.purpose in OF_OUTLETS or any(outlet in ("receptacles", "lighting") for outlet in b.others)
+    mixed = branch.circuit.purpose in OF_OUTLETS or any(
+        outlet in ("receptacles", "lighting") for outlet in branch.others
+    )
     coolers = code.members("cooling_kinds") | code.members("heating_and_cooling_kinds")
-    room_units = [c for c in b.loads if c.load.kind in coolers]
+    room_units = [c for c in branch.loads if c.load.kind in coolers]
     for c in room_units:
-        rule = code["fastened_share" if b.shared or mixed else "room_air_conditioner"]
-        most = s.line("share_a", rating * rule, item=c.load.name, cites=[code.cite("room_air_conditioner")])
-        draws = s.line("draws_a", c.va / load.volts, item=c.load.name)
-        s.check("share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}, or a smaller unit",
+        rule = code["fastened_share" if branch.shared or mixed else "room_air_conditioner"]
+        most = sheet.line("share_a", rating * rule, item=c.load.name, cites=[code.cite("room_air_conditioner")])
+        draws = sheet.line("draws_a", c.va / load.volts, item=c.load.name)
+        sheet.check("share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}, or a smaller unit",
                 item=c.load.name)  # fmt: skip
-    fastened = [c for c in b.loads if c.load.is_fastened and c not in room_units]
+    fastened = [c for c in branch.loads if c.load.is_fastened and c not in room_units]
     if fastened and mixed:
-        most = s.line("fastened_most_a", rating * code["fastened_share"])
-        draws = s.line("fastened_a", total(c.va for c in fastened) / load.volts)
+        most = sheet.line("fastened_most_a", rating * code["fastened_share"])
+        draws = sheet.line("fastened_a", total(c.va for c in fastened) / load.volts)
         names = ", ".join(c.load.name for c in fastened)
-        s.check(
+        sheet.check(
             "fastened_share_kept", draws <= most, remedy=f"move {names} to a circuit without lights and receptacles"
         )
-    if mixed or b.shared:
-        for c in b.loads:
+    if mixed or branch.shared:
+        for c in branch.loads:
             if not c.load.is_fastened and c not in room_units:
-                most = s.line("share_a", rating * code["cord_share"], item=c.load.name)
-                draws = s.line("draws_a", c.each / load.volts, item=c.load.name)
-                s.check("share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
+                most = sheet.line("share_a", rating * code["cord_share"], item=c.load.name)
+                draws = sheet.line("draws_a", c.each / load.volts, item=c.load.name)
+                sheet.check(
+                    "share_kept", draws <= most, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name
+                )

@@ -79,60 +79,60 @@ def all_circuits(house: House) -> Circuits:
 
 
 @remembered
-def _circuit(house: House, b: Branch) -> Sheet:
+def _circuit(house: House, branch: Branch) -> Sheet:
     code = house.code
-    s = house.sheet(FAMILY, "Branch circuit", b.name)
+    s = house.sheet(FAMILY, "Branch circuit", branch.name)
     with s.up_to_a_refusal():
-        for c in b.loads:
-            if c.load.circuit is None and not b.planned:
+        for c in branch.loads:
+            if c.load.circuit is None and not branch.planned:
                 s.remark("note_linked_by_name", load=c.load.name)
-        load = circuit_load(s, house, b)
-        rating = breaker(s, code, b, load)
-        divided_heat(s, code, b, load, rating.rating)
-        wire = conductor(s, house, b, load, rating) if _described(b) else None
-        _breaker_checks(s, code, b, rating, wire)
+        load = circuit_load(s, house, branch)
+        rating = breaker(s, code, branch, load)
+        divided_heat(s, code, branch, load, rating.rating)
+        wire = conductor(s, house, branch, load, rating) if _described(branch) else None
+        _breaker_checks(s, code, branch, rating, wire)
         if wire is None:
             s.find("conductor", "not stated")
-            if b.new_work:
-                s.unknown("breaker_protects", "the cable of this existing circuit (cable)", at(b, "cable"))
+            if branch.new_work:
+                s.unknown("breaker_protects", "the cable of this existing circuit (cable)", at(branch, "cable"))
             else:
                 s.caution("caution_existing_wire")
         else:
             for test in _telling(wire.tests):
-                s.check(test.key, test.holds, remedy=_larger_wire(b, rating, wire), cites=test.cites)
-            other_cables(s, code, b, load, rating.rating, wire)
-            wires_there(s, code, b)
-        receptacle_ratings(s, code, b, load, rating.rating)
-        sharing(s, house, b, load, rating.rating)
-        own_unit_only(s, house, b)
-        protection(s, house, b, rating.rating)
+                s.check(test.key, test.holds, remedy=_larger_wire(branch, rating, wire), cites=test.cites)
+            other_cables(s, code, branch, load, rating.rating, wire)
+            wires_there(s, code, branch)
+        receptacle_ratings(s, code, branch, load, rating.rating)
+        sharing(s, house, branch, load, rating.rating)
+        own_unit_only(s, house, branch)
+        protection(s, house, branch, rating.rating)
     s.caution("caution_who_decides")
-    if b.planned:
-        s.caution("caution_planned", load=b.loads[0].load.name)
+    if branch.planned:
+        s.caution("caution_planned", load=branch.loads[0].load.name)
     return s
 
 
-def _described(b: Branch) -> bool:
+def _described(branch: Branch) -> bool:
     """Whether its conductors are new, or stated: what is in an old wall is not to be guessed."""
-    return b.circuit.status == "new" or b.circuit.cable is not None or b.run is not None
+    return branch.circuit.status == "new" or branch.circuit.cable is not None or branch.run is not None
 
 
-def _breaker_checks(s: Sheet, code: Codebook, b: Branch, rating: Breaker, wire: Conductor | None) -> None:
+def _breaker_checks(sheet: Sheet, code: Codebook, branch: Branch, rating: Breaker, wire: Conductor | None) -> None:
     """The breaker against its load and against the most that equipment or place allows."""
-    s.check(
+    sheet.check(
         "breaker_carries",
         rating.rating >= rating.least,
         cites=rating.least_by,
-        remedy=_larger_breaker(code, b, rating, wire),
+        remedy=_larger_breaker(code, branch, rating, wire),
     )
     if rating.most is not None:
-        s.check("breaker_allowed", rating.rating <= rating.most, cites=rating.most_by,
+        sheet.check("breaker_allowed", rating.rating <= rating.most, cites=rating.most_by,
                 remedy=f"a breaker of {rating.most.number:g} A" + ("" if (rating.most >= rating.least).holds else
                      ", and less load on it"))  # fmt: skip
     ratings = [float(row["rating_a"]) for row in code.rows("circuit_ratings")]
-    if b.circuit.purpose in OF_OUTLETS and rating.rating.number not in ratings:
-        listed = s.line("circuit_rating_a", code.at_least("circuit_ratings", rating.rating))
-        s.check("circuit_rating_listed", rating.rating >= listed, remedy=_listed_remedy(code, rating))
+    if branch.circuit.purpose in OF_OUTLETS and rating.rating.number not in ratings:
+        listed = sheet.line("circuit_rating_a", code.at_least("circuit_ratings", rating.rating))
+        sheet.check("circuit_rating_listed", rating.rating >= listed, remedy=_listed_remedy(code, rating))
 
 
 def _listed_remedy(code: Codebook, rating: Breaker) -> str:
@@ -144,7 +144,7 @@ def _listed_remedy(code: Codebook, rating: Breaker) -> str:
     return "move load to other circuits, or conductors and breaker of the next rating"
 
 
-def _larger_breaker(code: Codebook, b: Branch, rating: Breaker, wire: Conductor | None) -> str:
+def _larger_breaker(code: Codebook, branch: Branch, rating: Breaker, wire: Conductor | None) -> str:
     """Move load, larger conductors, less load; a larger breaker alone only where wire, equipment and receptacle allow it."""
     standard = sorted(float(row["rating_a"]) for row in code.rows("standard_ratings"))
     next_up = next((a for a in standard if a >= round(rating.least.number, 9)), None)
@@ -152,35 +152,35 @@ def _larger_breaker(code: Codebook, b: Branch, rating: Breaker, wire: Conductor 
         wire.most_breaker_a if wire is not None else 0.0,
         rating.most.number if rating.most is not None else float("inf"),
     )
-    if b.circuit.receptacle_a is not None and not b.circuit.single_receptacle:
-        most = min(most, float(b.circuit.receptacle_a))
+    if branch.circuit.receptacle_a is not None and not branch.circuit.single_receptacle:
+        most = min(most, float(branch.circuit.receptacle_a))
     if next_up is not None and next_up <= most:
         return f"a breaker of {next_up:g} A, which conductors, equipment and receptacles allow"
     if next_up is not None and (rating.most is None or next_up <= rating.most.number):
-        move = "move load to another circuit, " if b.shared else ""
+        move = "move load to another circuit, " if branch.shared else ""
         return f"{move}larger conductors with a breaker of {next_up:g} A where equipment and receptacles allow it, or less load"
     return "move load to another circuit, or less load"
 
 
-def _larger_wire(b: Branch, rating: Breaker, wire: Conductor) -> str:
-    if b.circuit.purpose in OF_OUTLETS and rating.most is not None and (rating.least > rating.most).holds:
+def _larger_wire(branch: Branch, rating: Breaker, wire: Conductor) -> str:
+    if branch.circuit.purpose in OF_OUTLETS and rating.most is not None and (rating.least > rating.most).holds:
         return "move load to another circuit, or less load"
-    move = "move load to another circuit, or " if b.shared and not b.cooking else ""
+    move = "move load to another circuit, or " if branch.shared and not branch.cooking else ""
     carried = all(test.holds.holds for test in wire.tests if test.key not in BY_BREAKER)
     fits = carried and rating.least.number <= wire.most_breaker_a < float("inf")
     smaller = f"a breaker of {wire.most_breaker_a:g} A at most" if fits else "less load and a smaller breaker"
     if wire.smallest and wire.smallest != wire.size:
         return f"{move}{wire.smallest} AWG {wire.metal}, the smallest that serves; or {smaller}"
-    run = f" (see the sheet of {b.run.name})" if b.run else ""
+    run = f" (see the sheet of {branch.run.name})" if branch.run else ""
     return f"{move}larger conductors{run}, or {smaller}"
 
 
 @remembered
-def _placed(house: House, b: Branch, legs: tuple[int, ...], spaces: tuple[int, ...]) -> Sheet:
+def _placed(house: House, branch: Branch, legs: tuple[int, ...], spaces: tuple[int, ...]) -> Sheet:
     """The sheet of a circuit with the legs that it stands on, and the spaces chosen where the job names none."""
-    s = _circuit(house, b).copied()
+    s = _circuit(house, branch).copied()
     s.find("legs", " and ".join(map(str, sorted(legs))) or "not placed: the job names no panel for it")
-    if spaces and not b.circuit.positions:
+    if spaces and not branch.circuit.positions:
         s.find("spaces", ", ".join(map(str, spaces)))
     return s
 

@@ -7,7 +7,7 @@ from calc.families.circuit_load.load import circuit_load
 from calc.job import Run, place
 from calc.wiring.circuits import branches
 from calc.wiring.house import House
-from calc.wiring.reading import sheet
+from calc.wiring.reading import blank_sheet
 from calc.work import Missing, Sheet
 
 FAMILY = "branch-circuits"  # whose sheets begin with these lines
@@ -24,7 +24,7 @@ def worked_load(house: House, run: Run) -> Sheet:
             f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a).",
             at=place(run, "calculated_a"),
         )
-    s = sheet(FAMILY, "Branch circuit", b.name, house.code)
+    s = blank_sheet(FAMILY, "Branch circuit", b.name, house.code)
     load = circuit_load(s, house, b)
     if load.apart:
         breaker(s, house.code, b, load)

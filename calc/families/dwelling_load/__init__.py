@@ -104,15 +104,15 @@ def _methods(job: Job) -> tuple[str, ...]:
     return (named, "standard") if named == "optional" else (named,)
 
 
-def _cautions(s: Sheet, job: Job) -> None:
-    s.caution("caution_who_decides")
-    s.caution("caution_nameplates")
+def _cautions(sheet: Sheet, job: Job) -> None:
+    sheet.caution("caution_who_decides")
+    sheet.caution("caution_nameplates")
     for load in job.loads:
         if load.kind in SPECIAL and load.status != "removed":
-            s.caution("caution_spa", load=load.name)
+            sheet.caution("caution_spa", load=load.name)
     removed = [load.name for load in job.loads if load.status == "removed"]
     if removed:
-        s.caution("caution_removed", loads=", ".join(removed))
+        sheet.caution("caution_removed", loads=", ".join(removed))
     for source in job.sources:
         if source.status != "removed":
-            s.caution("caution_sources", source=source.name)
+            sheet.caution("caution_sources", source=source.name)

@@ -78,7 +78,7 @@ def _bus(house: House, panel: Panel, sources: Sequence[Source]) -> Sheet:
     return s
 
 
-def _checked(s: Sheet, house: House, panel: Panel, sources: Sequence[Source]) -> None:
+def _checked(sheet: Sheet, house: House, panel: Panel, sources: Sequence[Source]) -> None:
     """125 % of the sources and the main against the bus, or against 120 % of it where both feed from its two ends."""
     if unstated := [source for source in sources if source.output_a is None]:
         raise Missing(f"the output of {unstated[0].name} is not stated: output_a", house.code.cite("bus_source"),
@@ -86,30 +86,30 @@ def _checked(s: Sheet, house: House, panel: Panel, sources: Sequence[Source]) ->
     if panel.bus_a is None:
         raise Missing(f"the rating of the bus of {panel.name} is not stated: bus_a", house.code.cite("bus_source"),
                       at=place(panel, "bus_a"))  # fmt: skip
-    main = s.line("bus_main_a", _main(house, panel))
-    opposite = all(_opposite(s, house.job, source, panel) for source in sources)
+    main = sheet.line("bus_main_a", _main(house, panel))
+    opposite = all(_opposite(sheet, house.job, source, panel) for source in sources)
     where = "opposite the main" if opposite else "anywhere on the bus"
     cites = [house.code.cite("bus_opposite" if opposite else "bus_anywhere")]
-    s.find("bus_position", where, cites=cites)
+    sheet.find("bus_position", where, cites=cites)
     bus = read(panel, "bus_a", f"bus of {panel.name}")
-    limit = s.line("bus_limit_a", bus * house.code["bus_opposite"] if opposite else bus, cites=cites)
+    limit = sheet.line("bus_limit_a", bus * house.code["bus_opposite"] if opposite else bus, cites=cites)
     shares = [read(source, "output_a", f"output of {source.name}") for source in sources]
-    grown = s.line("bus_sources_a", total(shares, "A") * house.code["bus_source"])
-    fed = s.line("bus_fed_a", main + grown)
-    room = s.line("bus_room_a", (limit - main) / house.code["bus_source"])
+    grown = sheet.line("bus_sources_a", total(shares, "A") * house.code["bus_source"])
+    fed = sheet.line("bus_fed_a", main + grown)
+    room = sheet.line("bus_room_a", (limit - main) / house.code["bus_source"])
     remedy = (
         f"sources of {max(room.number, 0):.4g} A together, a smaller main where the load allows it, or a larger bus"
     )
-    s.check("bus_carries", fed <= limit, remedy=remedy, cites=cites)
+    sheet.check("bus_carries", fed <= limit, remedy=remedy, cites=cites)
 
 
-def _opposite(s: Sheet, job: Job, source: Source, panel: Panel) -> bool:
+def _opposite(sheet: Sheet, job: Job, source: Source, panel: Panel) -> bool:
     """Whether the source comes in at the end opposite the main: by its own breaker, or by that of the feeder below."""
     if source.panel == panel.name:
         return source.position == "opposite-end"
     feeder = next(run for above, run in _way_up(job, str(source.panel)) if above is panel)
     if feeder is None or feeder.bus_position is None:
-        s.remark("note_source_from_below", source=source.name, panel=panel.name)
+        sheet.remark("note_source_from_below", source=source.name, panel=panel.name)
         return False
     return feeder.bus_position == "opposite-end"
 

@@ -41,19 +41,19 @@ def sides(code: Codebook, loads: Sequence[Counted]) -> tuple[list[Counted], list
     return result["heating"], result["cooling"]
 
 
-def _unsaid(c: Counted) -> bool:
+def _unsaid(counted: Counted) -> bool:
     """Whether it is a furnace that burns fuel of which the job doesn't say whose air its blower moves."""
-    said = bool(c.load.runs_with) or c.load.moves_cooling_air is not None
-    return c.load.kind == "furnace" and c.load.fuel_burning and not said
+    said = bool(counted.load.runs_with) or counted.load.moves_cooling_air is not None
+    return counted.load.kind == "furnace" and counted.load.fuel_burning and not said
 
 
 Share = Callable[[Counted], Value]
 """What a method takes of a load, VA."""
 
 
-def in_full(c: Counted) -> Value:
+def in_full(counted: Counted) -> Value:
     """All of it."""
-    return c.va
+    return counted.va
 
 
 class Season(NamedTuple):
@@ -65,7 +65,7 @@ class Season(NamedTuple):
 
 
 def climate(
-    s: Sheet, code: Codebook, loads: Sequence[Counted], cites: Sequence[Citation], share: Share = in_full,
+    sheet: Sheet, code: Codebook, loads: Sequence[Counted], cites: Sequence[Citation], share: Share = in_full,
     motor_quarter: bool = False,
 ) -> Season:  # fmt: skip
     """Heating or cooling load in VA, whichever is larger by the method's ``share`` of each load, and the loads in it.
@@ -74,39 +74,43 @@ def climate(
     """
     heating, cooling = sides(code, loads)
     together = {
-        side: _together(s, side, found, groups(found, cooling), share)
+        side: _together(sheet, side, found, groups(found, cooling), share)
         for side, found in (("heating", heating), ("cooling", cooling)) if found
     }  # fmt: skip
     if not together:
         return Season(None, [], [])
     for c in filter(_unsaid, cooling):
-        s.remark("note_blower_cools", load=c.load.name)
-    options = {side: s.line(f"{side}_va", total(map(share, found)), cites=cites) for side, found in together.items()}
+        sheet.remark("note_blower_cools", load=c.load.name)
+    options = {
+        side: sheet.line(f"{side}_va", total(map(share, found)), cites=cites) for side, found in together.items()
+    }
     side, raised = next(iter(options)), []
     if len(options) == 2:
-        side = s.which("climate_side", options, cites=cites)
+        side = sheet.which("climate_side", options, cites=cites)
         motors = [c for c in together["cooling"] if c.load.kind in code.members("motor_kinds")]
         raised = [c for c in motors if c not in together["heating"]]
         if motor_quarter and code.method("noncoincident") == "motor with its quarter" and side == "heating" and raised:
-            side = _with_quarter(s, code, options, raised)
+            side = _with_quarter(sheet, code, options, raised)
         else:
             raised = []
     blown = any(c.load.kind == "fan" for c in together[side])
     for c in (c for c in heating if c.load.kind == "furnace" and not c.load.fuel_burning):
         if side == "cooling" and not blown:
-            s.remark("note_blower_unknown", load=c.load.name)
-    return Season(s.line("climate_va", options[side], cites=cites), together[side], raised if side == "cooling" else [])
+            sheet.remark("note_blower_unknown", load=c.load.name)
+    return Season(
+        sheet.line("climate_va", options[side], cites=cites), together[side], raised if side == "cooling" else []
+    )
 
 
-def _with_quarter(s: Sheet, code: Codebook, options: Mapping[str, Value], motors: Sequence[Counted]) -> str:
+def _with_quarter(sheet: Sheet, code: Codebook, options: Mapping[str, Value], motors: Sequence[Counted]) -> str:
     """The larger season where cooling, the smaller by its load alone, is compared with a quarter of its motor."""
     cites = [code.cite("noncoincident")]
-    quarter = s.line("cooling_motor_quarter_va", larger(*map(motor_va, motors)) * code["largest_motor"])
-    cooling = s.line("cooling_compared_va", options["cooling"] + quarter, cites=cites)
-    return s.which("climate_side_with_motor", {"heating": options["heating"], "cooling": cooling}, cites=cites)
+    quarter = sheet.line("cooling_motor_quarter_va", larger(*map(motor_va, motors)) * code["largest_motor"])
+    cooling = sheet.line("cooling_compared_va", options["cooling"] + quarter, cites=cites)
+    return sheet.which("climate_side_with_motor", {"heating": options["heating"], "cooling": cooling}, cites=cites)
 
 
-def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
+def more_on_neutral(sheet: Sheet, code: Codebook, loads: Sequence[Counted], running: Sequence[Counted]) -> list[Value]:
     """What loads that don't count would put on the neutral beyond those that do, VA; nothing where they don't."""
     counted = [c for c in running if c.line_to_neutral]
     seasons = sides(code, loads)
@@ -121,11 +125,11 @@ def more_on_neutral(s: Sheet, code: Codebook, loads: Sequence[Counted], running:
         )
     )
     more = excess(most, total(c.va for c in counted)) if counted else most
-    return [s.line("other_season_neutral_va", more, cites=[code.cite("neutral_basis")])]
+    return [sheet.line("other_season_neutral_va", more, cites=[code.cite("neutral_basis")])]
 
 
 def _together(
-    s: Sheet, side: str, loads: list[Counted], found: list[list[list[Counted]]], share: Share
+    sheet: Sheet, side: str, loads: list[Counted], found: list[list[list[Counted]]], share: Share
 ) -> list[Counted]:
     """The loads of a side that run together: where a control holds some apart, the largest that can."""
     several = sum(len(options) > 1 for options in found) > 1
@@ -135,10 +139,10 @@ def _together(
         if len(options) == 1:
             running += options[0]
             if _held(options[0]):
-                s.remark("note_held_apart", loads=", ".join(named))
+                sheet.remark("note_held_apart", loads=", ".join(named))
             continue
         sums = {names: total(map(share, option)) for names, option in named.items()}
-        running += named[s.which(f"{side}_together", sums, item=next(iter(named)) if several else "")]
+        running += named[sheet.which(f"{side}_together", sums, item=next(iter(named)) if several else "")]
     return [c for c in loads if c in running]
 
 
@@ -184,10 +188,10 @@ def _compatible(loads: list[Counted]) -> Iterator[list[Counted]]:
             yield from _compatible([c for c in loads if c is not gone])
 
 
-def motor_va(c: Counted) -> Value:
+def motor_va(counted: Counted) -> Value:
     """VA of the one motor that counts: its rated-load amperes where stated, else the whole load."""
-    if c.load.motor_a is None:
-        return c.each
-    return read(c.load, "motor_a", f"rated-load amperes of {c.load.name}") * read(
-        c.load, "volts", f"volts of {c.load.name}"
+    if counted.load.motor_a is None:
+        return counted.each
+    return read(counted.load, "motor_a", f"rated-load amperes of {counted.load.name}") * read(
+        counted.load, "volts", f"volts of {counted.load.name}"
     )

@@ -30,7 +30,7 @@ class Managed:
         return all(c.load.kind == "ev-supply" for c in self.loads)
 
 
-def managed(s: Sheet, house: House, loads: Sequence[Counted], volts: Volts) -> list[Managed]:
+def managed(sheet: Sheet, house: House, loads: Sequence[Counted], volts: Volts) -> list[Managed]:
     """The systems that the edition credits, each with its setting or its loads, whichever is less."""
     found: list[Managed] = []
     climate = is_climate(house.code, loads)
@@ -40,30 +40,30 @@ def managed(s: Sheet, house: House, loads: Sequence[Counted], volts: Volts) -> l
         if not held or system.scope == "service":
             continue
         if lacks := no_credit(house.code, system, held):
-            s.remark("note_not_managed", system=system.name, lacks=lacks)
+            sheet.remark("note_not_managed", system=system.name, lacks=lacks)
             continue
         vehicles = [
-            value for _, value in vehicle_supply(s, house.code, [c for c in held if c.load.kind == "ev-supply"])
+            value for _, value in vehicle_supply(sheet, house.code, [c for c in held if c.load.kind == "ev-supply"])
         ]
         others = [c.va for c in held if c.load.kind != "ev-supply"]
-        connected = s.line("managed_connected_va", total([*vehicles, *others]), item=system.name)
-        setting = _setting(s, house.code, system, volts)
-        value = s.line("managed_va", smaller(setting, connected), item=system.name)
+        connected = sheet.line("managed_connected_va", total([*vehicles, *others]), item=system.name)
+        setting = _setting(sheet, house.code, system, volts)
+        value = sheet.line("managed_va", smaller(setting, connected), item=system.name)
         found.append(Managed(system.name, held, value, any(c.load.name in climate for c in held)))
         taken |= {c.load.name for c in held}
-        s.remark("note_managed", system=system.name)
+        sheet.remark("note_managed", system=system.name)
     return found
 
 
-def _setting(s: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> Value:
+def _setting(sheet: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> Value:
     """The setting as a load, VA: at 125 % in editions that take it as continuous, so that all that it sizes has it."""
     setting = read(system, "setpoint_a", f"setting of {system.name}") * volts.whole
     if code.has("managed_continuous"):
         setting = setting * code["managed_continuous"]
-    return s.line("managed_setting_va", setting, item=system.name, cites=[code.cite("energy_management")])
+    return sheet.line("managed_setting_va", setting, item=system.name, cites=[code.cite("energy_management")])
 
 
-def whole_service(s: Sheet, house: House, load: Value, volts: Volts, reading: str) -> Value:
+def whole_service(sheet: Sheet, house: House, load: Value, volts: Volts, reading: str) -> Value:
     """The load that reaches the service, VA: what a system that holds the whole service lets through, or all of it.
 
     ``reading`` tells apart the totals of an unsettled rule.
@@ -71,13 +71,13 @@ def whole_service(s: Sheet, house: House, load: Value, volts: Volts, reading: st
     found = False
     for system in (system for system in house.job.load_management if system.scope == "service"):
         if lacks := no_credit(house.code, system, []):
-            s.remark("note_not_managed", system=system.name, lacks=lacks)
+            sheet.remark("note_not_managed", system=system.name, lacks=lacks)
             continue
         key = f"managed_setting_va[{system.name}]"
-        done = any(line.key == key for line in s.lines)
-        setting = s.value(key) if done else _setting(s, house.code, system, volts)
+        done = any(line.key == key for line in sheet.lines)
+        setting = sheet.value(key) if done else _setting(sheet, house.code, system, volts)
         item = ", ".join(filter(None, (reading, system.name if found else "")))
-        load, found = s.line("managed_service_va", smaller(load, setting), item=item), True
+        load, found = sheet.line("managed_service_va", smaller(load, setting), item=item), True
     return load
 
 

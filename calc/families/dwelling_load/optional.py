@@ -75,7 +75,7 @@ def _beside(case: Case, loads: Loads) -> list[Group]:
     return [*found, *(Group("managed", m.loads, m.value) for m in loads.managed if m.holds_climate)]
 
 
-def _share(s: Sheet, code: Codebook, loads: list[Counted]) -> Share:
+def _share(sheet: Sheet, code: Codebook, loads: list[Counted]) -> Share:
     """What the optional method takes of each kind of heating and cooling."""
     pumps = [c for c in loads if c.load.kind in code.members("heating_and_cooling_kinds")]
     electric = [
@@ -87,17 +87,17 @@ def _share(s: Sheet, code: Codebook, loads: list[Counted]) -> Share:
     percent = None
     if heaters:
         each = [given(f"{c.load.name} (zones)", c.load.zones, "", place(c.load, "heat_zones")) for c in heaters]
-        zones = s.line("heat_zones", total(each))
-        percent = s.line("electric_heat_pct", code.row("optional_heat", zones=zones)["demand_pct"])
+        zones = sheet.line("heat_zones", total(each))
+        percent = sheet.line("electric_heat_pct", code.row("optional_heat", zones=zones)["demand_pct"])
         unsaid = [c.load.name for c in heaters if c.load.heat_zones is None]
         if unsaid and percent.number < code.row("optional_heat", zones=ONE)["demand_pct"].number:
-            s.remark("note_heat_zones", loads=", ".join(unsaid))
+            sheet.remark("note_heat_zones", loads=", ".join(unsaid))
     if pumps and heaters:
-        s.remark("note_heating_added_up")
+        sheet.remark("note_heating_added_up")
 
-    def share(c: Counted) -> Value:
-        if c in beside_pump:
-            return c.va * code["optional_supplemental"]
-        return c.va * percent if percent is not None and c in heaters else c.va
+    def share(counted: Counted) -> Value:
+        if counted in beside_pump:
+            return counted.va * code["optional_supplemental"]
+        return counted.va * percent if percent is not None and counted in heaters else counted.va
 
     return share

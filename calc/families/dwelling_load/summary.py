@@ -131,10 +131,10 @@ def _removed_rows(job: Job) -> list[list[str]]:
     ]  # fmt: skip
 
 
-def _load_row(c: Counted) -> list[str]:
-    count = round(c.count.number)
-    name = f"{c.load.name}, {count} x {c.load.va:,.0f}" if count > 1 else c.load.name
-    return _row(name, [], c.load.status, f"{c.va.number:,.0f}")
+def _load_row(counted: Counted) -> list[str]:
+    count = round(counted.count.number)
+    name = f"{counted.load.name}, {count} x {counted.load.va:,.0f}" if count > 1 else counted.load.name
+    return _row(name, [], counted.load.status, f"{counted.va.number:,.0f}")
 
 
 def _row(name: str, sections: list[str], status: str, va: str) -> list[str]:
@@ -173,10 +173,10 @@ def _result(shown: dict[str, Any], key: str) -> str:
     return str(shown[key]["result"]) if key in shown else ""
 
 
-def _detail(s: Sheet, method: str, shown: dict[str, Any]) -> str:
-    if s.refused:
-        return s.refused.reason
-    checks = s.as_json()["checks"]
+def _detail(sheet: Sheet, method: str, shown: dict[str, Any]) -> str:
+    if sheet.refused:
+        return sheet.refused.reason
+    checks = sheet.as_json()["checks"]
     if not checks:
         return f"calculated current {_result(shown, f'{method}_a')}"
     said = [

@@ -117,6 +117,6 @@ def _system(job: Job) -> str:
     return job.service.system if job.service else "120/240"
 
 
-def _cautions(s: Sheet) -> None:
+def _cautions(sheet: Sheet) -> None:
     for key in ("caution_source_changes", "caution_not_covered", "caution_marking"):
-        s.caution(key)
+        sheet.caution(key)

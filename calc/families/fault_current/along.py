@@ -18,13 +18,13 @@ from calc.wiring.impedance import ONE, Installed, conductors, direct_current, le
 from calc.work import Missing, Sheet, Value, root
 
 
-def along(s: Sheet, code: Codebook, run: Run, wires: Installed, begin: Point) -> Point:
+def along(sheet: Sheet, code: Codebook, run: Run, wires: Installed, begin: Point) -> Point:
     """The point at the run's end, from the one where it begins."""
-    conductors(s, wires)
-    kft = length(s, wires)
-    line = _conductor(s, code, wires, wires.size, "line")
+    conductors(sheet, wires)
+    kft = length(sheet, wires)
+    line = _conductor(sheet, code, wires, wires.size, "line")
     other = wires.neutral_size not in ("", wires.size)
-    back = _conductor(s, code, wires, wires.neutral_size, "neutral") if other else line
+    back = _conductor(sheet, code, wires, wires.neutral_size, "neutral") if other else line
     kinds = [kind for kind in begin.amperes if kind in _kinds(run, wires)]
     if not kinds:
         raise Missing(
@@ -33,44 +33,46 @@ def along(s: Sheet, code: Codebook, run: Run, wires: Installed, begin: Point) ->
             at="fault.available_ln_a",
         )
     if begin.ohms:
-        ohms = {kind: _added(s, wires, kind, begin.ohms[kind], kft, line, back) for kind in kinds}
-        return Point({kind: from_parts(s, kind, *parts) for kind, parts in ohms.items()}, ohms)
-    s.remark("note_plain_numbers")
-    there = s.line("impedance_ohm_per_kft", root(line[0] * line[0] + line[1] * line[1]), item="line")
+        ohms = {kind: _added(sheet, wires, kind, begin.ohms[kind], kft, line, back) for kind in kinds}
+        return Point({kind: from_parts(sheet, kind, *parts) for kind, parts in ohms.items()}, ohms)
+    sheet.remark("note_plain_numbers")
+    there = sheet.line("impedance_ohm_per_kft", root(line[0] * line[0] + line[1] * line[1]), item="line")
     over = (
-        s.line("impedance_ohm_per_kft", root(back[0] * back[0] + back[1] * back[1]), item="neutral") if other else there
+        sheet.line("impedance_ohm_per_kft", root(back[0] * back[0] + back[1] * back[1]), item="neutral")
+        if other
+        else there
     )
     amperes = {}
     for kind in kinds:
-        loop = s.line("loop_ohm", wires.split(_way(kind, there, over) * kft), item=kind.name)
-        amperes[kind] = _by_multiplier(s, kind, begin.amperes[kind], loop)
+        loop = sheet.line("loop_ohm", wires.split(_way(kind, there, over) * kft), item=kind.name)
+        amperes[kind] = _by_multiplier(sheet, kind, begin.amperes[kind], loop)
     return Point(amperes, {})
 
 
 def _added(
-    s: Sheet, wires: Installed, kind: Kind, before: tuple[Value, Value], kft: Value,
+    sheet: Sheet, wires: Installed, kind: Kind, before: tuple[Value, Value], kft: Value,
     line: tuple[Value, Value], back: tuple[Value, Value],
 ) -> tuple[Value, Value]:  # fmt: skip
     """Resistance and reactance of the way round, the run's own added to what was there before it."""
     resistance, reactance = (
-        s.line(key, have + wires.split(_way(kind, there, over) * kft), item=kind.name)
+        sheet.line(key, have + wires.split(_way(kind, there, over) * kft), item=kind.name)
         for key, have, there, over in zip(("resistance_ohm", "reactance_ohm"), before, line, back, strict=True)
     )
     return resistance, reactance
 
 
-def _by_multiplier(s: Sheet, kind: Kind, begin: Value, loop: Value) -> Value:
+def _by_multiplier(sheet: Sheet, kind: Kind, begin: Value, loop: Value) -> Value:
     """The point-to-point procedure: a factor from the run's impedance, and a multiplier from the factor."""
-    factor = s.line("run_factor", begin * loop / s.value(kind.volts_key), item=kind.name)
-    multiplier = s.line("multiplier", ONE / (ONE + factor), item=kind.name)
-    return s.line(kind.key, begin * multiplier)
+    factor = sheet.line("run_factor", begin * loop / sheet.value(kind.volts_key), item=kind.name)
+    multiplier = sheet.line("multiplier", ONE / (ONE + factor), item=kind.name)
+    return sheet.line(kind.key, begin * multiplier)
 
 
-def _conductor(s: Sheet, code: Codebook, wires: Installed, size: str, item: str) -> tuple[Value, Value]:
+def _conductor(sheet: Sheet, code: Codebook, wires: Installed, size: str, item: str) -> tuple[Value, Value]:
     """Resistance of a cold conductor, and its reactance without steel around it, for each 1,000 ft."""
-    resistance = direct_current(s, code, wires, code["fault_temperature"], size, item)
+    resistance = direct_current(sheet, code, wires, code["fault_temperature"], size, item)
     row = code.row("conduit_impedance", size=size, conduit=code.method("fault_conduit"))
-    reactance = s.line(
+    reactance = sheet.line(
         "reactance_ohm_per_kft", row["reactance_ohm_per_kft"], item=item, cites=[code.cite("fault_conduit")]
     )
     return resistance, reactance

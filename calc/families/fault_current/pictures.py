@@ -46,18 +46,18 @@ def points(job: Job, sheets: Sequence[Sheet]) -> Table:
     )
 
 
-def _row(job: Job, s: Sheet) -> list[str]:
+def _row(job: Job, sheet: Sheet) -> list[str]:
     cells = [
-        f"{s.value(key).number:,.0f}" if key in s else "-"
+        f"{sheet.value(key).number:,.0f}" if key in sheet else "-"
         for key in (LINE_TO_LINE.key, LINE_TO_NEUTRAL.key, "rating_sold_a")
     ]
-    panels = ", ".join(panel.name for panel in _panels(job, s))
-    return [s.subject, panels or "-", *cells, loud(s.status) if panels or s.refused else "-"]
+    panels = ", ".join(panel.name for panel in _panels(job, sheet))
+    return [sheet.subject, panels or "-", *cells, loud(sheet.status) if panels or sheet.refused else "-"]
 
 
-def _panels(job: Job, s: Sheet) -> list[Any]:
-    return panels_at(job, next((run for run in job.runs if run.name == s.subject), None))
+def _panels(job: Job, sheet: Sheet) -> list[Any]:
+    return panels_at(job, next((run for run in job.runs if run.name == sheet.subject), None))
 
 
-def _where(job: Job, s: Sheet) -> str:
-    return ", ".join(panel.name for panel in _panels(job, s)) or s.subject
+def _where(job: Job, sheet: Sheet) -> str:
+    return ", ".join(panel.name for panel in _panels(job, sheet)) or sheet.subject

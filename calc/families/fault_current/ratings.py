@@ -32,30 +32,30 @@ def nowhere(job: Job) -> list[Panel]:
     return [panel for panel in found if panel.fed_from is None and panel.name not in fed]
 
 
-def not_known(s: Sheet, code: Codebook, panels: list[Panel]) -> None:
+def not_known(sheet: Sheet, code: Codebook, panels: list[Panel]) -> None:
     """Say of each panel that hangs nowhere that nobody can tell what may flow there."""
     for panel in panels:
-        s.unknown("interrupting_ok", "what feeds it: 'utility', a panel, or a run", place(panel, "fed_from"), panel.name,
+        sheet.unknown("interrupting_ok", "what feeds it: 'utility', a panel, or a run", place(panel, "fed_from"), panel.name,
                   [code.cite("interrupting_rating")])  # fmt: skip
 
 
-def judge(s: Sheet, house: House, point: Point, panels: list[Panel]) -> None:
+def judge(sheet: Sheet, house: House, point: Point, panels: list[Panel]) -> None:
     """Each panel's rating against the largest current; where none is stated, that it is not known."""
-    most = s.line("largest_fault_a", larger(*point.amperes.values()))
-    sold = s.line("rating_sold_a", house.code.at_least("interrupting_ratings", most))
+    most = sheet.line("largest_fault_a", larger(*point.amperes.values()))
+    sold = sheet.line("rating_sold_a", house.code.at_least("interrupting_ratings", most))
     remedy = f"breakers with an interrupting rating of {sold.number:,.0f} A, or a marked series rating that covers it"
     for panel in panels:
         if panel.interrupting_a is None:
-            s.unknown(
+            sheet.unknown(
                 "interrupting_ok", f"the rating read from its breakers; {sold.number:,.0f} A or more is needed",
                 place(panel, "interrupting_a"), panel.name, [house.code.cite("interrupting_rating")],
             )  # fmt: skip
             continue
         own = read(panel, "interrupting_a", f"interrupting rating of {panel.name}") >= most
         if own.holds or panel.series_rating_a is None:
-            s.check("interrupting_ok", own, remedy, item=panel.name, cites=[house.code.cite("interrupting_rating")])
+            sheet.check("interrupting_ok", own, remedy, item=panel.name, cites=[house.code.cite("interrupting_rating")])
             continue
-        s.find(
+        sheet.find(
             "own_rating",
             "not enough by itself",
             [own.left < most],
@@ -63,16 +63,16 @@ def judge(s: Sheet, house: House, point: Point, panels: list[Panel]) -> None:
             [house.code.cite("interrupting_rating")],
         )
         series = read(panel, "series_rating_a", f"series rating of {panel.name}")
-        s.check("series_ok", series >= most, remedy, item=panel.name, cites=[house.code.cite("series_rating")])
-        s.caution("caution_series", panel=panel.name)
+        sheet.check("series_ok", series >= most, remedy, item=panel.name, cites=[house.code.cite("series_rating")])
+        sheet.caution("caution_series", panel=panel.name)
 
 
-def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], others: Sequence[Sheet]) -> None:
+def by_angles(sheet: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], others: Sequence[Sheet]) -> None:
     """Say of each rating that plain numbers meet and angles may not that the source's X/R decides.
 
     ``others`` are the same sheet with each of the ``ratios``, between which that of a transformer for dwellings lies.
     """
-    met = [check for check in s.checks if check.holds.holds]
+    met = [check for check in sheet.checks if check.holds.holds]
     if not met or any("largest_fault_a" not in other for other in others):
         return
     found = [
@@ -84,7 +84,7 @@ def by_angles(s: Sheet, code: Codebook, fault: Fault, ratios: Sequence[Value], o
     if not open_:
         return
     cites = [code.cite(each) for each in ("x_over_r_least", "x_over_r_most", "interrupting_rating")]
-    worst = s.line("largest_by_angles_a", most, cites=cites[:2])
+    worst = sheet.line("largest_by_angles_a", most, cites=cites[:2])
     for check in open_:
-        s.unknown("angles_serve", f"the source's X/R, which may let {worst.number:,.0f} A through", place(fault, "x_over_r"),
+        sheet.unknown("angles_serve", f"the source's X/R, which may let {worst.number:,.0f} A through", place(fault, "x_over_r"),
                   item_of(check.key), cites)  # fmt: skip

@@ -43,113 +43,113 @@ class Point:
     amperes: dict[Kind, Value]
     ohms: dict[Kind, tuple[Value, Value]]
 
-    def carried(self, s: Sheet) -> Point:
+    def carried(self, sheet: Sheet) -> Point:
         """The same for a sheet downstream of the sheet that it was worked on."""
-        at = f"at {s.subject}"
-        amperes = {kind: carry(s, kind.key, f"{kind.name} {at}") for kind in self.amperes}
+        at = f"at {sheet.subject}"
+        amperes = {kind: carry(sheet, kind.key, f"{kind.name} {at}") for kind in self.amperes}
         ohms = {
             kind: (
-                carry(s, f"resistance_ohm[{kind.name}]", f"resistance {at}"),
-                carry(s, f"reactance_ohm[{kind.name}]", f"reactance {at}"),
+                carry(sheet, f"resistance_ohm[{kind.name}]", f"resistance {at}"),
+                carry(sheet, f"reactance_ohm[{kind.name}]", f"reactance {at}"),
             )
             for kind in self.ohms
         }
         return Point(amperes, ohms)
 
-    def unchanged(self, s: Sheet) -> Point:
+    def unchanged(self, sheet: Sheet) -> Point:
         """The same point on another sheet, line by line."""
-        amperes = {kind: s.line(kind.key, value) for kind, value in self.amperes.items()}
+        amperes = {kind: sheet.line(kind.key, value) for kind, value in self.amperes.items()}
         ohms = {
             kind: (
-                s.line("resistance_ohm", resistance, item=kind.name),
-                s.line("reactance_ohm", reactance, item=kind.name),
+                sheet.line("resistance_ohm", resistance, item=kind.name),
+                sheet.line("reactance_ohm", reactance, item=kind.name),
             )
             for kind, (resistance, reactance) in self.ohms.items()
         }
         return Point(amperes, ohms)
 
 
-def voltages(s: Sheet, code: Codebook, system: str) -> None:
+def voltages(sheet: Sheet, code: Codebook, system: str) -> None:
     """Lines for the nominal voltages that drive a fault."""
     row = code.row("nominal_voltages", system=system)
-    s.line("line_to_line_v", row["line_to_line_v"])
-    s.line("line_to_neutral_v", row["line_to_neutral_v"])
+    sheet.line("line_to_line_v", row["line_to_line_v"])
+    sheet.line("line_to_neutral_v", row["line_to_neutral_v"])
 
 
-def source(s: Sheet, code: Codebook, fault: Fault, system: str, readings: Readings) -> Point:
+def source(sheet: Sheet, code: Codebook, fault: Fault, system: str, readings: Readings) -> Point:
     """The current at the transformer's terminals, or where the utility's statement holds."""
     three = system == "208Y/120"
-    voltages(s, code, system)
-    amperes = _first(s, code, fault, three, readings)
+    voltages(sheet, code, system)
+    amperes = _first(sheet, code, fault, three, readings)
     if three:
-        _of_three_phases(s, amperes)
+        _of_three_phases(sheet, amperes)
     if fault.available_ln_a is not None:
-        amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", read(fault, "available_ln_a"))
+        amperes[LINE_TO_NEUTRAL] = sheet.line("available_ln_a", read(fault, "available_ln_a"))
     elif three:
-        s.remark("note_wye_neutral")
-        amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", amperes[THREE_PHASE])
+        sheet.remark("note_wye_neutral")
+        amperes[LINE_TO_NEUTRAL] = sheet.line("available_ln_a", amperes[THREE_PHASE])
     centre_tap = LINE_TO_NEUTRAL not in amperes and (fault.available_a is None or fault.available_at == "transformer")
     if LINE_TO_NEUTRAL not in amperes and not centre_tap:
-        s.remark("note_no_neutral")
+        sheet.remark("note_no_neutral")
     if fault.x_over_r is None:
-        s.remark("note_plain_numbers")
+        sheet.remark("note_plain_numbers")
         if centre_tap:
             factor = code["centre_tap_factor"]
-            amperes[LINE_TO_NEUTRAL] = s.line("available_ln_a", amperes[LINE_TO_LINE] * factor)
+            amperes[LINE_TO_NEUTRAL] = sheet.line("available_ln_a", amperes[LINE_TO_LINE] * factor)
         return Point(amperes, {})
-    ohms = {kind: _parts(s, kind, amperes[kind], read(fault, "x_over_r")) for kind in KINDS if kind in amperes}
+    ohms = {kind: _parts(sheet, kind, amperes[kind], read(fault, "x_over_r")) for kind in KINDS if kind in amperes}
     if centre_tap:
-        ohms[LINE_TO_NEUTRAL] = _half_winding(s, code, *ohms[LINE_TO_LINE])
-        amperes[LINE_TO_NEUTRAL] = from_parts(s, LINE_TO_NEUTRAL, *ohms[LINE_TO_NEUTRAL])
+        ohms[LINE_TO_NEUTRAL] = _half_winding(sheet, code, *ohms[LINE_TO_LINE])
+        amperes[LINE_TO_NEUTRAL] = from_parts(sheet, LINE_TO_NEUTRAL, *ohms[LINE_TO_NEUTRAL])
     return Point(amperes, ohms)
 
 
-def from_parts(s: Sheet, kind: Kind, resistance: Value, reactance: Value) -> Value:
+def from_parts(sheet: Sheet, kind: Kind, resistance: Value, reactance: Value) -> Value:
     """Current through a way of this resistance and reactance."""
-    return s.line(kind.key, s.value(kind.volts_key) / root(resistance * resistance + reactance * reactance))
+    return sheet.line(kind.key, sheet.value(kind.volts_key) / root(resistance * resistance + reactance * reactance))
 
 
-def _first(s: Sheet, code: Codebook, fault: Fault, three: bool, readings: Readings) -> dict[Kind, Value]:
+def _first(sheet: Sheet, code: Codebook, fault: Fault, three: bool, readings: Readings) -> dict[Kind, Value]:
     """What the transformer or the statement gives."""
     if fault.transformer_kva is None:
-        s.remark("note_stated", by=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
-        return {LINE_TO_LINE: s.line("available_ll_a", read(fault, "available_a"))}
-    s.remark("note_infinite_primary")
-    volts = s.value("line_to_line_v")
-    full_load = s.line(
+        sheet.remark("note_stated", by=f"{fault.stated_by}", on=f"{fault.stated_on}", at=fault.available_at)
+        return {LINE_TO_LINE: sheet.line("available_ll_a", read(fault, "available_a"))}
+    sheet.remark("note_infinite_primary")
+    volts = sheet.value("line_to_line_v")
+    full_load = sheet.line(
         "full_load_a", read(fault, "transformer_kva") * VA_PER_KVA / (root(THREE) * volts if three else volts)
     )
     kind = THREE_PHASE if three else LINE_TO_LINE
     marked = read(fault, "impedance_pct")
     if readings.transformer_impedance == "as-marked":
-        s.remark("note_impedance_marked")
-        return {kind: s.line(kind.key, full_load / marked)}
-    s.line("marked_impedance_a", full_load / marked)
-    least = s.line("impedance_least_pct", marked * (ALL - code["impedance_tolerance"]))
-    s.remark("note_impedance_least")
-    return {kind: s.line(kind.key, full_load / least)}
+        sheet.remark("note_impedance_marked")
+        return {kind: sheet.line(kind.key, full_load / marked)}
+    sheet.line("marked_impedance_a", full_load / marked)
+    least = sheet.line("impedance_least_pct", marked * (ALL - code["impedance_tolerance"]))
+    sheet.remark("note_impedance_least")
+    return {kind: sheet.line(kind.key, full_load / least)}
 
 
-def _of_three_phases(s: Sheet, amperes: dict[Kind, Value]) -> None:
+def _of_three_phases(sheet: Sheet, amperes: dict[Kind, Value]) -> None:
     """Three-phase and line-to-line current from each other: two phases in series with 1.732 times the voltage."""
     if THREE_PHASE in amperes:
-        amperes[LINE_TO_LINE] = s.line("available_ll_a", amperes[THREE_PHASE] * root(THREE) / TWO)
+        amperes[LINE_TO_LINE] = sheet.line("available_ll_a", amperes[THREE_PHASE] * root(THREE) / TWO)
     else:
-        amperes[THREE_PHASE] = s.line("available_3ph_a", amperes[LINE_TO_LINE] * TWO / root(THREE))
+        amperes[THREE_PHASE] = sheet.line("available_3ph_a", amperes[LINE_TO_LINE] * TWO / root(THREE))
 
 
-def _parts(s: Sheet, kind: Kind, amperes: Value, ratio: Value) -> tuple[Value, Value]:
+def _parts(sheet: Sheet, kind: Kind, amperes: Value, ratio: Value) -> tuple[Value, Value]:
     """Resistance and reactance of the source, from its impedance and their ratio."""
-    whole = s.line("source_ohm", s.value(kind.volts_key) / amperes, item=kind.name)
-    resistance = s.line("resistance_ohm", whole / root(ONE + ratio * ratio), item=kind.name)
-    return resistance, s.line("reactance_ohm", resistance * ratio, item=kind.name)
+    whole = sheet.line("source_ohm", sheet.value(kind.volts_key) / amperes, item=kind.name)
+    resistance = sheet.line("resistance_ohm", whole / root(ONE + ratio * ratio), item=kind.name)
+    return resistance, sheet.line("reactance_ohm", resistance * ratio, item=kind.name)
 
 
-def _half_winding(s: Sheet, code: Codebook, resistance: Value, reactance: Value) -> tuple[Value, Value]:
+def _half_winding(sheet: Sheet, code: Codebook, resistance: Value, reactance: Value) -> tuple[Value, Value]:
     """Of half the winding of a centre-tapped transformer: its percents at half the voltage, a quarter of the ohms."""
-    share = s.value("line_to_neutral_v") / s.value("line_to_line_v")
+    share = sheet.value("line_to_neutral_v") / sheet.value("line_to_line_v")
     name = LINE_TO_NEUTRAL.name
     return (
-        s.line("resistance_ohm", code["centre_tap_resistance"] * resistance * share * share, item=name),
-        s.line("reactance_ohm", code["centre_tap_reactance"] * reactance * share * share, item=name),
+        sheet.line("resistance_ohm", code["centre_tap_resistance"] * resistance * share * share, item=name),
+        sheet.line("reactance_ohm", code["centre_tap_reactance"] * reactance * share * share, item=name),
     )

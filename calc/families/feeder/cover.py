@@ -11,10 +11,10 @@ from calc.wiring.wires import Wires
 from calc.work import Missing, Refused, Sheet, Value, given, smaller
 
 
-def cover(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> None:
+def cover(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) -> None:
     """Print the least cover of a buried run, and check the depth where it is given. What may not lie there has none."""
     apart = run.wiring_method in house.code.members("raceway_not_buried")
-    if run.location != "buried" or apart or not made_for(house.code, w, "buried"):
+    if run.location != "buried" or apart or not made_for(house.code, wires, "buried"):
         return
     under = run.burial_under or "yard"
     if under == "driveway" and house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
@@ -23,27 +23,27 @@ def cover(s: Sheet, house: House, run: Run, w: Wires, breaker: Value) -> None:
     column = _column(house.code, run)
     if not row.cells[column]:
         inside = given("cable under the building in a raceway", 0, "condition", place(run, "wiring_method"))
-        s.check(
+        sheet.check(
             "under_building",
             inside >= MET,
             remedy="a raceway around it, such as PVC-40",
             cites=[house.code.cite("burial_cover")],
         )
         return
-    least = _least(s, house.code, run, row, column, breaker)
+    least = _least(sheet, house.code, run, row, column, breaker)
     if run.burial_in is not None:
-        s.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
+        sheet.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
                 cites=[house.code.cite("burial_cover")])  # fmt: skip
 
 
-def _least(s: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:
+def _least(sheet: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:
     """The cover of the wiring method, or that of a small protected circuit where it is the shallower one."""
     small = breaker <= code["shallow_branch"]
     protected = run.role == "branch" and run.volts == 120 and run.ground_fault_protected and small.holds
     if not protected or not row.cells["protected_in"]:
-        return s.line("cover_in", row[column])
-    s.find("shallow_branch", "120 V, ground-fault protected, small breaker", [small])
-    return s.line("cover_in", smaller(s.line("cover_method_in", row[column]), s.line("cover_protected_in", row["protected_in"])),
+        return sheet.line("cover_in", row[column])
+    sheet.find("shallow_branch", "120 V, ground-fault protected, small breaker", [small])
+    return sheet.line("cover_in", smaller(sheet.line("cover_method_in", row[column]), sheet.line("cover_protected_in", row["protected_in"])),
                   cites=[code.cite("shallow_branch")])  # fmt: skip
 
 

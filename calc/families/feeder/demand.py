@@ -66,23 +66,23 @@ def gaps(job: Job, run: Run) -> list[Gap]:
     ]  # fmt: skip
 
 
-def panel_load(s: Sheet, house: House, run: Run) -> Value:
+def panel_load(sheet: Sheet, house: House, run: Run) -> Value:
     """Print the current of what hangs on the panel that the run feeds, as far as the job tells it, and what it doesn't."""
     between = read(run, "volts", "voltage of the run")
-    whole = s.line("three_phase_v", root(PHASES) * between) if run.phases == 3 else between
+    whole = sheet.line("three_phase_v", root(PHASES) * between) if run.phases == 3 else between
     volts = Volts(between, between, between, whole, from_wye=False)  # of two legs of a wye all between them: errs high
     groups = house.told(groups_below, str(run.feeds))
     if groups:
         own = [load for load in house.told(fed_loads, run) if load.serves == "house"]
         unit = units_together(house.job, groups, own, run.name)
-        va = _of_units(Case(house, unit, s, Demand(s), volts))
+        va = _of_units(Case(house, unit, sheet, Demand(sheet), volts))
     else:
-        va = _of_part(s, house, run, volts)
+        va = _of_part(sheet, house, run, volts)
     for number, gap in enumerate(house.told(gaps, run), 1):
-        s.unknown("feeder_load_known", missing=gap.entry, at=gap.at, item=f"{number}")
+        sheet.unknown("feeder_load_known", missing=gap.entry, at=gap.at, item=f"{number}")
     if volts.three_phase and not groups:
-        s.unknown("legs_known", missing="the current of its most loaded leg", at=place(run, "calculated_a"))
-    return s.line("calculated_a", va / volts.whole)
+        sheet.unknown("legs_known", missing="the current of its most loaded leg", at=place(run, "calculated_a"))
+    return sheet.line("calculated_a", va / volts.whole)
 
 
 def _of_units(case: Case) -> Value:
@@ -92,31 +92,31 @@ def _of_units(case: Case) -> Value:
     return building(case, None) if optional and number is not None and number.number > 1 else standard(case)
 
 
-def _of_part(s: Sheet, house: House, run: Run, volts: Volts) -> Value:
+def _of_part(sheet: Sheet, house: House, run: Run, volts: Volts) -> Value:
     """A part of a house with the demand of each group; of a building that is no dwelling everything in full."""
-    demand = Demand(s)
-    _circuits_va(s, house, run, demand)
+    demand = Demand(sheet)
+    _circuits_va(sheet, house, run, demand)
     panel = next(panel for panel in house.job.panels if panel.name == run.feeds)
-    case = Case(house, part(run.name, counted(house.told(fed_loads, run))), s, demand, volts)
+    case = Case(house, part(run.name, counted(house.told(fed_loads, run))), sheet, demand, volts)
     by_demand(case, house.told(in_dwelling, panel))
-    return s.line("feeder_va", total(demand.values))
+    return sheet.line("feeder_va", total(demand.values))
 
 
-def _circuits_va(s: Sheet, house: House, run: Run, demand: Demand) -> None:
+def _circuits_va(sheet: Sheet, house: House, run: Run, demand: Demand) -> None:
     """Lighting by area and the circuits that count with it through the demand steps; the rest of circuits in full."""
     listed, lit = house.told(_circuits, run), house.told(_areas, run)
     inside = [circuit for circuit in listed if _in_dwelling(house.job, circuit)]
-    stepped = [s.line("general_lighting_va", total(lit.values(), "ft2") * house.code["unit_load"])] if lit else []
+    stepped = [sheet.line("general_lighting_va", total(lit.values(), "ft2") * house.code["unit_load"])] if lit else []
     stepped += _counted(house, inside, house.told(_accessory, run))
     if stepped:
-        in_steps(s, house.code, stepped, demand)
+        in_steps(sheet, house.code, stepped, demand)
     full = _counted(house, [circuit for circuit in listed if circuit not in inside])
     full += [
         read(circuit, "load_va", f"load of {circuit.name}") for circuit in listed
         if circuit.load_va is not None and circuit.purpose not in STEPPED and not _by_area(house.job, circuit, lit)
     ]  # fmt: skip
     if full:
-        demand.add("circuits", [], s.line("circuits_va", total(full)))
+        demand.add("circuits", [], sheet.line("circuits_va", total(full)))
 
 
 def _counted(house: House, circuits: Sequence[Circuit], dwellings: Sequence[Building] = ()) -> list[Value]:

@@ -107,22 +107,22 @@ def _grown(sizing: Sizing, size: str, table: str) -> str | None:
     return _next_size(s, code, needed)
 
 
-def _next_size(s: Sheet, code: Codebook, needed: Value) -> str:
+def _next_size(sheet: Sheet, code: Codebook, needed: Value) -> str:
     """The next size with that area, strictly; where a few circular mils decide, the other reading stands beside."""
     listed = list(dict.fromkeys(row["size"] for row in code.rows("conductor_properties")))
     exact = [size for size in listed if _cmil(code, size) >= needed.number]
     if not exact:
         raise Refused("The equipment grounding conductor would be larger than the conductor table.",
                       code.cite("conductor_properties"))  # fmt: skip
-    strict = area(s, code, exact[0], "equipment_ground_strict_cmil")
-    s.find("equipment_ground_strict", called(exact[0]), [strict >= needed])
+    strict = area(sheet, code, exact[0], "equipment_ground_strict_cmil")
+    sheet.find("equipment_ground_strict", called(exact[0]), [strict >= needed])
     below = listed[listed.index(exact[0]) - 1]
     lenient = needed - code["area_forgiveness"]
     if _cmil(code, below) >= lenient.number:
-        least = s.line("equipment_ground_lenient_cmil", lenient)
-        other = area(s, code, below, "equipment_ground_forgiven_cmil")
-        s.find("equipment_ground_forgiven", called(below), [other >= least])
-        s.remark("note_forgiven", strict=called(exact[0]), lenient=called(below))
+        least = sheet.line("equipment_ground_lenient_cmil", lenient)
+        other = area(sheet, code, below, "equipment_ground_forgiven_cmil")
+        sheet.find("equipment_ground_forgiven", called(below), [other >= least])
+        sheet.remark("note_forgiven", strict=called(exact[0]), lenient=called(below))
     return exact[0]
 
 

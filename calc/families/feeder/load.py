@@ -19,12 +19,12 @@ COOKING = frozenset({"range", "cooktop", "wall-oven"})
 MOST_NAMED = 3  # entries that a refusal names; the sheet of the load lists all
 
 
-def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
+def run_load(sheet: Sheet, house: House, run: Run) -> RunLoad:
     """Work the current of a run."""
     share = house.told(whole_dwelling, run)
     if run.role != "branch":
-        s.find("whole_dwelling", share.why, cites=[house.code.cite("dwelling_share")])
-    neutral = s.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
+        sheet.find("whole_dwelling", share.why, cites=[house.code.cite("dwelling_share")])
+    neutral = sheet.line("neutral_a", read(run, "neutral_a", "neutral load")) if run.neutral_a is not None else None
     fed = house.told(fed_loads, run)
     nameplate = next((load for load in fed if load.mca_a is not None), None) if len(fed) == 1 else None
     motor = _equipment(house, run, fed)
@@ -35,20 +35,20 @@ def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
     as_service = run.role == "service" or (share.holds and not share.units and not share.accessory)
     try:
         if run.calculated_a is not None:
-            calculated = s.line("calculated_a", read(run, "calculated_a", "load as given"))
+            calculated = sheet.line("calculated_a", read(run, "calculated_a", "load as given"))
         elif of_dwelling:
-            calculated, rating, found = _of_dwelling(s, house, run, share.units, neutral is None)
+            calculated, rating, found = _of_dwelling(sheet, house, run, share.units, neutral is None)
             neutral = neutral if neutral is not None else found
         elif nameplate is not None:
-            calculated = s.line(
+            calculated = sheet.line(
                 "calculated_a",
                 read(nameplate, "mca_a", f"minimum circuit of {nameplate.name}"),
                 cites=[house.code.cite("nameplate_circuit")],
             )
         elif motor is not None:
-            calculated = s.line("calculated_a", _of_circuit(motor, "load_a"))
+            calculated = sheet.line("calculated_a", _of_circuit(motor, "load_a"))
         else:
-            calculated = _hanging(s, house, run, fed)
+            calculated = _hanging(sheet, house, run, fed)
     except Missing as missing:
         most = house.told(stated_breaker, run, as_service)
         if (
@@ -57,16 +57,16 @@ def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
             or any(load.kind in _driven(house.code) for load in fed if run.role == "branch")
         ):
             raise  # the breaker of a motor says nothing about its load
-        s.remark("note_load_by_breaker", why=missing.reason.rstrip("."))
-        calculated, by_breaker = s.line("calculated_a", most), True
+        sheet.remark("note_load_by_breaker", why=missing.reason.rstrip("."))
+        calculated, by_breaker = sheet.line("calculated_a", most), True
     if motor is not None and _has(motor, "compressor_a"):
-        design = s.line("design_a", _of_circuit(motor, "design_a"))
+        design = sheet.line("design_a", _of_circuit(motor, "design_a"))
     elif motor is not None:
-        design = s.line("design_a", calculated * house.code["motor_share"])
+        design = sheet.line("design_a", calculated * house.code["motor_share"])
     elif by_breaker:
         design = calculated
     else:
-        design = calculated if apart else _design(s, house, run, calculated, of_dwelling)
+        design = calculated if apart else _design(sheet, house, run, calculated, of_dwelling)
     return RunLoad(
         calculated=calculated,
         design=design,
@@ -75,7 +75,7 @@ def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
         apart=apart,
         receptacles=house.told(_receptacles, run),
         sized_by=house.code.cite(_sized_by(motor) or f"continuous_{run.role}"),
-        most_breaker=_most_breaker(s, house.code, nameplate, motor),
+        most_breaker=_most_breaker(sheet, house.code, nameplate, motor),
         most_by=(house.code.cite(_limited_by(motor)),),
         dwelling_rating=rating,
         as_service=as_service,
@@ -83,16 +83,16 @@ def run_load(s: Sheet, house: House, run: Run) -> RunLoad:
     )
 
 
-def hanging_load(s: Sheet, house: House, run: Run) -> Value:
+def hanging_load(sheet: Sheet, house: House, run: Run) -> Value:
     """Print the current of what the tree hangs on a run, whatever the run itself says; what isn't told is said."""
     share = house.told(whole_dwelling, run)
     if (share.holds and not share.accessory) or house.told(_only_service, run):
-        return _of_dwelling(s, house, run, share.units, False)[0]
+        return _of_dwelling(sheet, house, run, share.units, False)[0]
     if all(panel.name != run.feeds for panel in house.job.panels):
         raise Missing(f"{run.name} feeds no panel of the job.", at=place(run, "feeds"))
     if not house.told(anything, run):
         raise _no_load(run)
-    return panel_load(s, house, run)
+    return panel_load(sheet, house, run)
 
 
 def stated_breaker(job: Job, run: Run, as_service: bool) -> Value | None:
@@ -152,16 +152,16 @@ def _of_circuit(worked: Sheet, key: str) -> Value:
     return carried(worked.value(key), f"{worked.title}, {worked.subject}", worked.number_of(key))
 
 
-def _most_breaker(s: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet | None) -> Value | None:
+def _most_breaker(sheet: Sheet, code: Codebook, nameplate: Load | None, motor: Sheet | None) -> Value | None:
     """The largest breaker of equipment that has one: never rounded up further."""
     if motor is not None:
-        return s.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), cites=[code.cite(_limited_by(motor))])
+        return sheet.line("breaker_most_a", _of_circuit(motor, "breaker_most_a"), cites=[code.cite(_limited_by(motor))])
     if nameplate is None or nameplate.mocp_a is None:
         return None
     return read(nameplate, "mocp_a", f"maximum breaker of {nameplate.name}")
 
 
-def _design(s: Sheet, house: House, run: Run, calculated: Value, whole: bool) -> Value:
+def _design(sheet: Sheet, house: House, run: Run, calculated: Value, whole: bool) -> Value:
     """The load with its continuous part at 125 %. The demand of a whole dwelling has no continuous part of its own."""
     rule = house.code[f"continuous_{run.role}"]
     fed = [
@@ -176,18 +176,18 @@ def _design(s: Sheet, house: House, run: Run, calculated: Value, whole: bool) ->
     elif (
         run.calculated_a is None
         and not whole
-        and (found := _continuous(s, house.code, run, fed, calculated)) is not None
+        and (found := _continuous(sheet, house.code, run, fed, calculated)) is not None
     ):
         continuous = found
     else:
-        return s.line("design_a", calculated, cites=[house.code.cite(f"continuous_{run.role}")])
+        return sheet.line("design_a", calculated, cites=[house.code.cite(f"continuous_{run.role}")])
     if continuous.number == calculated.number:
-        return s.line("design_a", continuous * rule)
-    rest = s.line("noncontinuous_a", calculated - continuous)
-    return s.line("design_a", rest + continuous * rule)
+        return sheet.line("design_a", continuous * rule)
+    rest = sheet.line("noncontinuous_a", calculated - continuous)
+    return sheet.line("design_a", rest + continuous * rule)
 
 
-def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calculated: Value) -> Value | None:
+def _continuous(sheet: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calculated: Value) -> Value | None:
     """Current of the loads that are continuous, or that their own rules size so on this kind of run."""
     of_run = ["continuous_vehicle"] + (["continuous_water_heater", "continuous_heat"] if run.role == "branch" else [])
     rules = {kind: rule for rule in of_run for kind in code.members(rule)}
@@ -200,7 +200,7 @@ def _continuous(s: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calcula
     lasts = _amperes(lasting, run)
     if (lasts > calculated).holds:  # a demand factor took more off than all the rest
         lasts = smaller(lasts, calculated)
-    return s.line("continuous_a", lasts, cites=list(dict.fromkeys(cites)))
+    return sheet.line("continuous_a", lasts, cites=list(dict.fromkeys(cites)))
 
 
 def _only_service(job: Job, run: Run) -> bool:
@@ -210,7 +210,7 @@ def _only_service(job: Job, run: Run) -> bool:
 
 
 def _of_dwelling(
-    s: Sheet, house: House, run: Run, units: str, with_neutral: bool
+    shown: Sheet, house: House, run: Run, units: str, with_neutral: bool
 ) -> tuple[Value, Value | None, Value | None]:
     """Current, rating and neutral current of the house or building, or of one of its units, from its own sheet."""
     if missing := dwelling_load.needs(house.job):
@@ -246,16 +246,16 @@ def _of_dwelling(
         raise refused.under("The dwelling load gives no current for this run: ")
     neutral = line("neutral_a") if with_neutral else None
     return (
-        s.line("calculated_a", amperes),
+        shown.line("calculated_a", amperes),
         line(*(f"{key}_rating_a" for key in of_unit), "standard_standard_rating_a" if units else "service_rating_a"),
-        s.line("neutral_a", neutral) if neutral is not None else None,
+        shown.line("neutral_a", neutral) if neutral is not None else None,
     )
 
 
-def _hanging(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
+def _hanging(sheet: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
     """The current of what hangs on the run. Missing where the job doesn't tell all of it."""
     if run.role == "branch":
-        return _of_branch(s, house, run, fed)
+        return _of_branch(sheet, house, run, fed)
     if all(panel.name != run.feeds for panel in house.job.panels) or not house.told(anything, run):
         raise _no_load(run)
     lacking = [gap for gap in house.told(gaps, run) if not gap.may_be_nothing]
@@ -266,7 +266,7 @@ def _hanging(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
             "amperes (calculated_a).",
             at=lacking[0].at,
         )
-    return panel_load(s, house, run)
+    return panel_load(sheet, house, run)
 
 
 def _no_load(run: Run) -> Missing:
@@ -276,7 +276,7 @@ def _no_load(run: Run) -> Missing:
     )
 
 
-def _of_branch(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
+def _of_branch(sheet: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
     """The sum of what a branch circuit feeds, in full; household cooking by its own demand."""
     if not fed:
         raise _no_load(run)
@@ -286,16 +286,16 @@ def _of_branch(s: Sheet, house: House, run: Run, fed: Sequence[Load]) -> Value:
             at=place(run, "calculated_a"),
         )
     if any(load.kind in COOKING and not load.fuel_burning for load in fed):
-        return _cooking(s, house, run)
+        return _cooking(sheet, house, run)
     _branch_can_be_added(house.code, fed)
-    load = s.line("listed_va", total([c.va for c in counted(fed)]))
-    return s.line("calculated_a", load / read(run, "volts", "voltage of the run"))
+    load = sheet.line("listed_va", total([c.va for c in counted(fed)]))
+    return sheet.line("calculated_a", load / read(run, "volts", "voltage of the run"))
 
 
-def _cooking(s: Sheet, house: House, run: Run) -> Value:
+def _cooking(sheet: Sheet, house: House, run: Run) -> Value:
     """Household cooking has a demand of its own on a branch circuit: it is taken from the sheet of that circuit."""
     worked = worked_load(house, run)
-    return s.line(
+    return sheet.line(
         "calculated_a",
         _of_circuit(worked, "load_va") / read(run, "volts", "voltage of the run"),
         cites=[house.code.cite("cooking_circuit")],

@@ -72,19 +72,19 @@ def _by_load(sizing: Sizing, load: Value, most: str) -> str:
     return size
 
 
-def _floor(s: Sheet, code: Codebook, sizing: Sizing, size: str) -> str:
+def _floor(sheet: Sheet, code: Codebook, sizing: Sizing, size: str) -> str:
     """The least that fault current asks of the neutral, in each set."""
     metal = sizing.wires.metal
     if sizing.run.role == "service":
-        ungrounded = area(s, code, size, "ungrounded_cmil")
+        ungrounded = area(sheet, code, size, "ungrounded_cmil")
         chosen_by = {f"{metal}_cmil": ungrounded}
         cites = [code.cite("neutral_floor_sets")] if sizing.run.sets > 1 else []
-        floor = s.pick("neutral_floor", code.row("neutral_floor_service", **chosen_by).text(metal), cites=cites)
+        floor = sheet.pick("neutral_floor", code.row("neutral_floor_service", **chosen_by).text(metal), cites=cites)
     else:
-        rating = s.line("neutral_floor_row_a", code.at_least("neutral_floor_feeder", sizing.needed.breaker))
-        floor = s.pick("neutral_floor", code.row("neutral_floor_feeder", rating_a=rating).text(metal))
+        rating = sheet.line("neutral_floor_row_a", code.at_least("neutral_floor_feeder", sizing.needed.breaker))
+        floor = sheet.pick("neutral_floor", code.row("neutral_floor_feeder", rating_a=rating).text(metal))
     (parallel,) = code.members("parallel_least")
     if sizing.run.sets > 1 and SIZES.index(floor) < SIZES.index(parallel):
-        s.find("neutral_floor_parallel", called(parallel), cites=[code.cite("parallel_least")])
+        sheet.find("neutral_floor_parallel", called(parallel), cites=[code.cite("parallel_least")])
         return parallel
     return floor

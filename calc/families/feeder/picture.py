@@ -10,7 +10,7 @@ from calc.work import Sheet
 from calc.work.chart import Chart, Levels
 
 
-def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
+def ladder_chart(run: Run, sheet: Sheet, sizing: Sizing, of: Rung) -> Chart:
     """Table, corrected, adjusted, terminal limit and ampacity, all sets together, against load and breaker."""
     sets = sizing.at.sets.number
     bars: list[tuple[str, float]] = [
@@ -30,5 +30,5 @@ def ladder_chart(run: Run, s: Sheet, sizing: Sizing, of: Rung) -> Chart:
         f"Ampacity of {run.name}",
         f"{size} {sizing.wires.metal} {sizing.wires.kind}: {said}.",
         Levels([(label, round(value, 1)) for label, value in bars], lines, "A"),
-        s.subject,
+        sheet.subject,
     )

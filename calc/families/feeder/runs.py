@@ -15,7 +15,7 @@ from calc.wiring.ampacity import Rung
 from calc.wiring.conditions import conditions
 from calc.wiring.house import House, remembered
 from calc.wiring.protection import Needed
-from calc.wiring.reading import sheet
+from calc.wiring.reading import blank_sheet
 from calc.wiring.tree import panel_named, service_runs, spliced_to
 from calc.wiring.wires import wires
 from calc.work import Sheet
@@ -35,7 +35,7 @@ def load_by_tree(house: House, run: Run) -> Sheet:
     A run that carries a whole dwelling has the dwelling's own load. Where the sheet is 'not shown' though it has a result,
     entries are missing and the load is that or more; without a result it is refused, with the reason.
     """
-    s = sheet(FAMILY, "Load by what hangs on it", run.name, house.code, lines_of=dwelling_load.FAMILY)
+    s = blank_sheet(FAMILY, "Load by what hangs on it", run.name, house.code, lines_of=dwelling_load.FAMILY)
     with s.up_to_a_refusal():
         hanging_load(s, house, run)
     return s
@@ -64,7 +64,7 @@ def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
     return s, sizing, of
 
 
-def _ceiling(s: Sheet, house: House, run: Run, metal: str, rating_a: float) -> tuple[str, int] | None:
+def _ceiling(sheet: Sheet, house: House, run: Run, metal: str, rating_a: float) -> tuple[str, int] | None:
     """Size and sets of the service conductors, where a feeder of the dwelling need be no larger than they are."""
     services = house.told(service_runs)
     panel = house.told(panel_named, run.feeds)
@@ -78,10 +78,10 @@ def _ceiling(s: Sheet, house: House, run: Run, metal: str, rating_a: float) -> t
     return of.size, services[0].sets
 
 
-def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
+def _breaker_checks(sheet: Sheet, code: Codebook, sizing: Sizing) -> None:
     load, rating = sizing.needed.load, sizing.needed.breaker
     if load.by_breaker:
-        s.unknown(
+        sheet.unknown(
             "breaker_carries",
             missing="the load of the run",
             at=place(sizing.run, "calculated_a"),
@@ -89,33 +89,33 @@ def _breaker_checks(s: Sheet, code: Codebook, sizing: Sizing) -> None:
         )
         return
     carried = load.calculated if load.apart else load.design
-    s.check("breaker_carries", rating >= carried, remedy="a larger breaker with conductors to match, or less load",
+    sheet.check("breaker_carries", rating >= carried, remedy="a larger breaker with conductors to match, or less load",
             cites=[load.sized_by])  # fmt: skip
     if load.most_breaker is not None:
-        s.check("equipment_allows", rating <= load.most_breaker, remedy=f"a breaker of {load.most_breaker.number:g} A or less",
+        sheet.check("equipment_allows", rating <= load.most_breaker, remedy=f"a breaker of {load.most_breaker.number:g} A or less",
                 cites=load.most_by)  # fmt: skip
 
 
-def _cautions(s: Sheet, house: House, run: Run, sizing: Sizing | None) -> None:
-    s.caution("caution_who_decides")
+def _cautions(sheet: Sheet, house: House, run: Run, sizing: Sizing | None) -> None:
+    sheet.caution("caution_who_decides")
     if sizing is None:
         return
     if run.location in ("attic", "rooftop") and "ambient_f" not in run.model_fields_set:
-        s.caution("caution_air")
+        sheet.caution("caution_air")
     if run.sets > 1:
-        s.caution("caution_sets")
+        sheet.caution("caution_sets")
     if run.role != "service" and house.told(spliced_to, run):
-        s.caution("caution_tap", source=run.fed_from)
+        sheet.caution("caution_tap", source=run.fed_from)
     if sizing.needed.load.receptacles is None:
-        s.caution("caution_receptacles_unknown")
+        sheet.caution("caution_receptacles_unknown")
     if run.role == "branch":
-        s.caution("caution_branch")
+        sheet.caution("caution_branch")
     rating = sizing.needed.breaker.number
     if all(float(row["rating_a"]) != rating for row in sizing.code.rows("standard_ratings")):
-        s.caution("caution_not_standard", rating=f"{rating:g}")
+        sheet.caution("caution_not_standard", rating=f"{rating:g}")
     if sizing.wires.wiring == "three-phase and neutral":
-        s.caution("caution_nonlinear")
+        sheet.caution("caution_nonlinear")
     if sizing.wires.cable and sizing.wires.given and sizing.wires.given.confidence == "D":
-        s.caution("caution_made_from_memory", cable=sizing.wires.given.text)
+        sheet.caution("caution_made_from_memory", cable=sizing.wires.given.text)
     if run.location == "buried" and run.wiring_method and run.wiring_method.startswith("PVC"):
-        s.caution("caution_riser")
+        sheet.caution("caution_riser")

@@ -131,13 +131,13 @@ def _as_it_is(asked: Comparison) -> Comparison:
     return asked if asked.holds else Comparison(asked.left, OPPOSITE[asked.sign], asked.right)
 
 
-def _governing(s: Sheet, at: Conditions, of: Rung) -> None:
+def _governing(sheet: Sheet, at: Conditions, of: Rung) -> None:
     capped = of.limit <= of.adjusted
     if capped.holds:
         what = f"{at.limited_by}, {at.limit_c.number:.0f} °C"
-        s.find("governing_limit", what, [capped], cites=at.limit_cites)
+        sheet.find("governing_limit", what, [capped], cites=at.limit_cites)
     else:
-        s.find("governing_limit", "correction and adjustment", [of.adjusted < of.limit])
+        sheet.find("governing_limit", "correction and adjustment", [of.adjusted < of.limit])
 
 
 def _remedy(sizing: Sizing, failed: Requirement) -> str:

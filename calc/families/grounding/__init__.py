@@ -81,7 +81,7 @@ def _building(house: House, building: Building, run: Run) -> Sheet:
     return s
 
 
-def _source(s: Sheet, house: House, runs: Sequence[Run]) -> Source:
+def _source(sheet: Sheet, house: House, runs: Sequence[Run]) -> Source:
     """The conductors that everything here follows, from the sheets of their runs; of several runs all together."""
     found = []
     for run in runs:
@@ -91,11 +91,11 @@ def _source(s: Sheet, house: House, runs: Sequence[Run]) -> Source:
             raise refused.under(f"Without the conductors of {run.name} nothing here can be sized: ")
         found.append(from_run(house, run, worked["size"]))
     named = (f"{run.name}: {source.called}" for run, source in zip(runs, found, strict=True))
-    s.find("ungrounded_conductors", "; ".join(named))
+    sheet.find("ungrounded_conductors", "; ".join(named))
     if len(found) == 1:
-        return found[0].printed(s, house.code)
-    s.remark("note_services_together")
-    return together(s, house.code, {run.name: source for run, source in zip(runs, found, strict=True)})
+        return found[0].printed(sheet, house.code)
+    sheet.remark("note_services_together")
+    return together(sheet, house.code, {run.name: source for run, source in zip(runs, found, strict=True)})
 
 
 def _feeding(job: Job, building: Building) -> Run | None:

@@ -11,24 +11,24 @@ from calc.wiring.wires import called
 from calc.work import Refused, Sheet, given
 
 
-def bonds(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
+def bonds(sheet: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
     """Print each bond with what it goes by, and check those that are given. All are taken as copper."""
     for kind, have in (
         ("main_bonding_jumper", grounding.main_bonding_jumper),
         ("supply_side_bonding_jumper", grounding.supply_side_bonding_jumper),
     ):
-        least = _by_area(s, code, source, kind)
-        _result(s, code, kind, have, least)
-    _water(s, code, source, grounding)
-    _gas(s, code, grounding)
-    _intersystem(s, code, grounding)
+        least = _by_area(sheet, code, source, kind)
+        _result(sheet, code, kind, have, least)
+    _water(sheet, code, source, grounding)
+    _gas(sheet, code, grounding)
+    _intersystem(sheet, code, grounding)
 
 
-def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
+def _by_area(sheet: Sheet, code: Codebook, source: Source, rule: str) -> str:
     """The size by the bonding table; beyond its last row, a share of the area."""
     cell = code.row(rule, **source.cites).text("copper")
     if cell.text:
-        return s.pick(f"{rule}_table", cell)
+        return sheet.pick(f"{rule}_table", cell)
     assert source.whole_cmil is not None
     if source.metal != "copper":
         raise Refused(
@@ -36,7 +36,7 @@ def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
             "is not worked here.",
             code.cite(rule),
         )
-    needed = s.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], cites=[code.cite(rule)])
+    needed = sheet.line(f"{rule}_cmil", source.whole_cmil * code["bonding_share"], cites=[code.cite(rule)])
     listed = {row["size"]: float(row["cmil"]) for row in code.rows("conductor_properties")}
     size = next((size for size, cmil in listed.items() if cmil >= needed.number), None)
     if size is None:
@@ -46,49 +46,49 @@ def _by_area(s: Sheet, code: Codebook, source: Source, rule: str) -> str:
     return size
 
 
-def _result(s: Sheet, code: Codebook, kind: str, have: str | None, least: str) -> None:
-    s.find(kind, called(have or least))
+def _result(sheet: Sheet, code: Codebook, kind: str, have: str | None, least: str) -> None:
+    sheet.find(kind, called(have or least))
     if have is not None:
-        at_least(s, code, kind, have, least)
+        at_least(sheet, code, kind, have, least)
 
 
-def _water(s: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
+def _water(sheet: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
     if grounding.water_piping is None:
-        s.caution("caution_water")
+        sheet.caution("caution_water")
         return
     if grounding.water_piping == "plastic":
-        s.find("water_bond", "none: plastic piping", cites=[code.cite("water_bond")])
+        sheet.find("water_bond", "none: plastic piping", cites=[code.cite("water_bond")])
         return
-    least = _by_area(s, code, source, "water_bond")
+    least = _by_area(sheet, code, source, "water_bond")
     if code.has("water_bond_most"):
         (most,) = code.members("water_bond_most")
         if SIZES.index(least) > SIZES.index(most):
-            s.find("water_bond_cap", called(most), cites=[code.cite("water_bond_most")])
+            sheet.find("water_bond_cap", called(most), cites=[code.cite("water_bond_most")])
             least = most
-    _result(s, code, "water_bond", grounding.water_bond, least)
+    _result(sheet, code, "water_bond", grounding.water_bond, least)
 
 
-def _gas(s: Sheet, code: Codebook, grounding: Grounding) -> None:
+def _gas(sheet: Sheet, code: Codebook, grounding: Grounding) -> None:
     if grounding.gas_piping in (None, "none"):
         return
     if grounding.gas_piping == "csst":
         (least,) = code.members("csst_bond")
-        s.find("gas_bond_csst", called(least), cites=[code.cite("csst_bond")])
-        s.caution("caution_csst")
+        sheet.find("gas_bond_csst", called(least), cites=[code.cite("csst_bond")])
+        sheet.caution("caution_csst")
     elif grounding.gas_circuit_a is None:
-        s.caution("caution_gas")
+        sheet.caution("caution_gas")
         return
     else:
         circuit = read(grounding, "gas_circuit_a", "circuit at the gas piping")
-        rating = s.line("gas_bond_row_a", code.at_least("gas_bond", circuit))
-        least = s.pick("gas_bond_table", code.row("gas_bond", rating_a=rating).text("copper"))
-    _result(s, code, "gas_bond", grounding.gas_bond, least)
+        rating = sheet.line("gas_bond_row_a", code.at_least("gas_bond", circuit))
+        least = sheet.pick("gas_bond_table", code.row("gas_bond", rating_a=rating).text("copper"))
+    _result(sheet, code, "gas_bond", grounding.gas_bond, least)
 
 
-def _intersystem(s: Sheet, code: Codebook, grounding: Grounding) -> None:
+def _intersystem(sheet: Sheet, code: Codebook, grounding: Grounding) -> None:
     if grounding.intersystem_bonding is None:
-        s.caution("caution_intersystem")
+        sheet.caution("caution_intersystem")
         return
     there = given("intersystem bonding terminations", int(grounding.intersystem_bonding), "termination",
                   read(grounding, "intersystem_bonding").at)  # fmt: skip
-    s.check("intersystem_there", there >= code["intersystem_bonding"], remedy="an intersystem bonding termination")
+    sheet.check("intersystem_there", there >= code["intersystem_bonding"], remedy="an intersystem bonding termination")

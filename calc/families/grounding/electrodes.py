@@ -21,67 +21,67 @@ LENGTHS = {"rod": "rod_length", "pipe": "rod_length", "footing": "footing_length
            "water-pipe": "water_pipe_length"}  # fmt: skip
 
 
-def system(s: Sheet, house: House, electrodes: Sequence[Electrode]) -> None:
+def system(sheet: Sheet, house: House, electrodes: Sequence[Electrode]) -> None:
     """The checks of the electrodes together: all that are there, none alone that may not be, each long enough."""
     used = [electrode for electrode in electrodes if electrode.used]
-    s.find(
+    sheet.find(
         "electrodes_used", ", ".join(NAMES[e.kind] for e in used) or "none", cites=[house.code.cite("electrodes_all")]
     )
-    number = _count(s, "electrodes_count", used, [house.code.cite("electrodes_all")])
-    s.check(
+    number = _count(sheet, "electrodes_count", used, [house.code.cite("electrodes_all")])
+    sheet.check(
         "electrode_there",
         number >= house.code["electrodes_least"],
         remedy="an electrode: a concrete-encased electrode, or two rods",
     )
     for electrode in electrodes:
         if not electrode.used:
-            _unused(s, house, electrode, label(electrode, electrodes))
-    _rods(s, house.code, used)
-    _water_pipe(s, house.code, used)
+            _unused(sheet, house, electrode, label(electrode, electrodes))
+    _rods(sheet, house.code, used)
+    _water_pipe(sheet, house.code, used)
     if used and all(electrode.kind not in (*MADE, "water-pipe") for electrode in used):
-        s.find(
+        sheet.find(
             "supplement",
             "none asked for",
             cites=[house.code.cite("rod_supplement"), house.code.cite("water_pipe_supplement")],
         )
     for electrode in used:
         name = label(electrode, used)
-        _dimensions(s, house.code, electrode, name)
+        _dimensions(sheet, house.code, electrode, name)
         if electrode.kind == "footing":
-            _seen(s, electrode, "" if name == NAMES[electrode.kind] else name)
+            _seen(sheet, electrode, "" if name == NAMES[electrode.kind] else name)
 
 
-def conductors(s: Sheet, code: Codebook, source: Source, electrodes: Sequence[Electrode]) -> None:
+def conductors(sheet: Sheet, code: Codebook, source: Source, electrodes: Sequence[Electrode]) -> None:
     """The conductor of each electrode: by the table, or its own ceiling where the conductor ends there."""
     used = [electrode for electrode in electrodes if electrode.used]
     metals = list(dict.fromkeys(electrode.material for electrode in used))
     table = {
-        metal: s.pick("electrode_table", code.row("electrode_conductor", **source.cites).text(metal), item=metal)
+        metal: sheet.pick("electrode_table", code.row("electrode_conductor", **source.cites).text(metal), item=metal)
         for metal in metals
     }
     for electrode in used:
         name = label(electrode, used)
-        least = _least(s, code, electrode, table[electrode.material], name)
+        least = _least(sheet, code, electrode, table[electrode.material], name)
         have = electrode.conductor or least
         ring = electrode.kind == "ring"
-        s.find("electrode_conductor", called(have), item=name, cites=[code.cite("ring_ceiling")] if ring else [])
+        sheet.find("electrode_conductor", called(have), item=name, cites=[code.cite("ring_ceiling")] if ring else [])
         if electrode.conductor is not None:
-            at_least(s, code, "electrode", electrode.conductor, least, name)
-        _metal(s, code, electrode, name)
+            at_least(sheet, code, "electrode", electrode.conductor, least, name)
+        _metal(sheet, code, electrode, name)
         if ring:
-            s.caution("caution_ring")
+            sheet.caution("caution_ring")
         if have in code.members("electrode_conductor_protection") and not electrode.protected:
-            s.caution("caution_protection", electrode=name, size=called(have))
-            s.find(
+            sheet.caution("caution_protection", electrode=name, size=called(have))
+            sheet.find(
                 "protection", "in a raceway or armor", item=name, cites=[code.cite("electrode_conductor_protection")]
             )
 
 
-def _metal(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
+def _metal(sheet: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
     """Aluminum keeps off the earth and the concrete: it may not end where such an electrode is clamped."""
     if electrode.material == "aluminum" and electrode.kind in code.members("electrode_aluminum"):
         there = given(f"aluminum conductors to the {name}", 1, "conductor", place(electrode, "material"))
-        s.check("aluminum_off_earth", there <= code["electrode_aluminum"], remedy="copper", item=name,
+        sheet.check("aluminum_off_earth", there <= code["electrode_aluminum"], remedy="copper", item=name,
                 cites=[code.cite("electrode_aluminum")])  # fmt: skip
 
 
@@ -92,32 +92,32 @@ def label(electrode: Electrode, among: Sequence[Electrode]) -> str:
     return name if len(alike) == 1 else f"{name} {alike.index(electrode) + 1}"
 
 
-def _least(s: Sheet, code: Codebook, electrode: Electrode, table: str, name: str) -> str:
+def _least(sheet: Sheet, code: Codebook, electrode: Electrode, table: str, name: str) -> str:
     """The least size: the ceiling of the electrode, unless the conductor runs on to one that needs more."""
-    own = _ceiling(s, code, electrode.kind, electrode.material, table, name)
+    own = _ceiling(sheet, code, electrode.kind, electrode.material, table, name)
     if electrode.continues_to is None:
         return own
     onward = NAMES[electrode.continues_to]
-    beyond = _ceiling(s, code, electrode.continues_to, electrode.material, table, f"{name}, on to {onward}")
+    beyond = _ceiling(sheet, code, electrode.continues_to, electrode.material, table, f"{name}, on to {onward}")
     larger = max(own, beyond, key=SIZES.index)
-    s.find("runs_on", f"{onward}: {called(larger)}", item=name, cites=[code.cite("electrode_ceilings")])
+    sheet.find("runs_on", f"{onward}: {called(larger)}", item=name, cites=[code.cite("electrode_ceilings")])
     return larger
 
 
-def _ceiling(s: Sheet, code: Codebook, kind: str, metal: str, table: str, name: str) -> str:
+def _ceiling(sheet: Sheet, code: Codebook, kind: str, metal: str, table: str, name: str) -> str:
     rows = [row for row in code.rows("electrode_ceilings") if row["electrode"] == kind and row[metal]]
     if not rows or SIZES.index(rows[0][metal]) >= SIZES.index(table):
         return table
-    return s.pick("electrode_ceiling", code.row("electrode_ceilings", electrode=kind).text(metal), item=name)
+    return sheet.pick("electrode_ceiling", code.row("electrode_ceilings", electrode=kind).text(metal), item=name)
 
 
-def _count(s: Sheet, key: str, electrodes: Sequence[Electrode], cites: Sequence[object] = ()) -> Value:
+def _count(sheet: Sheet, key: str, electrodes: Sequence[Electrode], cites: Sequence[object] = ()) -> Value:
     """How many there are, rods counted one by one."""
     numbers = [given(label(e, electrodes), e.count, "electrode", read(e, "count").at) for e in electrodes]
-    return s.line(key, total(numbers, "electrode"))
+    return sheet.line(key, total(numbers, "electrode"))
 
 
-def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
+def _rods(sheet: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
     """A single rod, pipe or plate needs another beside it, unless it is measured low. A water pipe is none: it needs one.
 
     Where the rule was changed to count rods alone, neither a low resistance nor another electrode lets one off.
@@ -130,50 +130,54 @@ def _rods(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
     if len(made) == 1 and made[0].count == 1 and measured and not alone:
         low = read(made[0], "resistance_ohm", "resistance of the rod") <= code["rod_resistance"]
         if low.holds:
-            s.find("low_resistance", "one is enough", [low])
+            sheet.find("low_resistance", "one is enough", [low])
             return
     others = made if alone else [electrode for electrode in used if electrode.kind != "water-pipe"]
-    number = _count(s, "with_rods_count", others)
-    s.check("rod_supplemented", number >= code["rod_supplement"], remedy="a second rod, 6 ft or more from the first")
+    number = _count(sheet, "with_rods_count", others)
+    sheet.check(
+        "rod_supplemented", number >= code["rod_supplement"], remedy="a second rod, 6 ft or more from the first"
+    )
 
 
-def _water_pipe(s: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
+def _water_pipe(sheet: Sheet, code: Codebook, used: Sequence[Electrode]) -> None:
     if all(electrode.kind != "water-pipe" for electrode in used):
         return
     others = [electrode for electrode in used if electrode.kind != "water-pipe"]
-    number = _count(s, "beside_water_pipe_count", others)
-    s.check("water_pipe_supplemented", number >= code["water_pipe_supplement"], remedy="two rods beside the water pipe")
+    number = _count(sheet, "beside_water_pipe_count", others)
+    sheet.check(
+        "water_pipe_supplemented", number >= code["water_pipe_supplement"], remedy="two rods beside the water pipe"
+    )
 
 
-def _unused(s: Sheet, house: House, electrode: Electrode, name: str) -> None:
+def _unused(sheet: Sheet, house: House, electrode: Electrode, name: str) -> None:
     """An electrode that is there but not connected."""
     existing = house.job.dwelling is not None and house.job.dwelling.status == "existing"
     if electrode.kind == "footing" and existing and electrode.accessible is False:
-        s.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
+        sheet.find("unused_electrode", "in existing concrete, out of reach: let off", item=name,
                cites=[house.code.cite("electrodes_all")])  # fmt: skip
         return
     connected = given(f"{name} connected", 0, "electrode", read(electrode, "used").at)
     present = given(f"{name} present", electrode.count, "electrode", read(electrode, "count").at)
-    s.check("all_used", connected >= present, remedy=f"a conductor to the {name}", item=name,
+    sheet.check("all_used", connected >= present, remedy=f"a conductor to the {name}", item=name,
             cites=[house.code.cite("electrodes_all")])  # fmt: skip
 
 
-def _seen(s: Sheet, electrode: Electrode, item: str) -> None:
+def _seen(sheet: Sheet, electrode: Electrode, item: str) -> None:
     """Who saw the footing electrode before the pour, since nobody can afterwards."""
     if electrode.seen_by is None:
-        s.caution("caution_seen")
+        sheet.caution("caution_seen")
         return
-    s.find("footing_seen", f"{electrode.seen_by}{f', {electrode.seen_on}' if electrode.seen_on else ''}", item=item)
+    sheet.find("footing_seen", f"{electrode.seen_by}{f', {electrode.seen_on}' if electrode.seen_on else ''}", item=item)
 
 
-def _dimensions(s: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
+def _dimensions(sheet: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
     if electrode.length_ft is not None and electrode.kind in LENGTHS:
         least = code[LENGTHS[electrode.kind]]
-        s.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,
+        sheet.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,
                 remedy=f"{least.number:g} ft or more", item=name)  # fmt: skip
     if electrode.spacing_ft is not None and electrode.kind in MADE:
         least = code["rod_spacing"]
-        s.check("far_apart", read(electrode, "spacing_ft", f"distance between the {name}") >= least,
+        sheet.check("far_apart", read(electrode, "spacing_ft", f"distance between the {name}") >= least,
                 remedy=f"{least.number:g} ft or more apart", item=name)  # fmt: skip
     if electrode.kind == "other":
         raise Refused("An electrode of kind 'other' has no rule here: have its conductor worked by hand.",

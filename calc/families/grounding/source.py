@@ -32,11 +32,11 @@ class Source:
         """'4/0 AWG aluminum', '2 sets of 250 kcmil copper'."""
         return f"{f'{self.sets} sets of ' if self.sets > 1 else ''}{called(self.size)} {self.metal}"
 
-    def printed(self, s: Sheet, code: Codebook) -> Source:
+    def printed(self, sheet: Sheet, code: Codebook) -> Source:
         """The same with its areas as lines of the sheet."""
-        one = area(s, code, self.size, "one_set_cmil")
+        one = area(sheet, code, self.size, "one_set_cmil")
         number = given("parallel sets", self.sets, "", self.sets_at)
-        whole = s.line("ungrounded_cmil", one * number if self.sets > 1 else one)
+        whole = sheet.line("ungrounded_cmil", one * number if self.sets > 1 else one)
         return replace(self, one_cmil=one, whole_cmil=whole)
 
     @property
@@ -51,7 +51,7 @@ def from_run(house: House, run: Run, size: str) -> Source:
     return Source(parse_size(size), house.told(wires, run).metal, run.sets, read(run, "sets").at)
 
 
-def together(s: Sheet, code: Codebook, sources: Mapping[str, Source]) -> Source:
+def together(sheet: Sheet, code: Codebook, sources: Mapping[str, Source]) -> Source:
     """Several sets of service conductors, by the sum of their areas."""
     first, *others = sources.values()
     if any(other.metal != first.metal for other in others):
@@ -59,17 +59,17 @@ def together(s: Sheet, code: Codebook, sources: Mapping[str, Source]) -> Source:
                       code.cite("electrode_conductor"))  # fmt: skip
     areas = []
     for name, source in sources.items():
-        one = s.line("one_set_cmil", _cmil(code, source.size), item=name)
+        one = sheet.line("one_set_cmil", _cmil(code, source.size), item=name)
         number = given("parallel sets", source.sets, "", source.sets_at)
         areas.append(one * number if source.sets > 1 else one)
-    return replace(first, whole_cmil=s.line("ungrounded_cmil", total(areas, "cmil")))
+    return replace(first, whole_cmil=sheet.line("ungrounded_cmil", total(areas, "cmil")))
 
 
-def at_least(s: Sheet, code: Codebook, key: str, have: str, need: str, item: str = "") -> None:
+def at_least(sheet: Sheet, code: Codebook, key: str, have: str, need: str, item: str = "") -> None:
     """Check that one size has the area of another or more."""
-    own = s.line(f"{key}_have_cmil", _cmil(code, have), item=item)
-    least = s.line(f"{key}_need_cmil", _cmil(code, need), item=item)
-    s.check(f"{key}_serves", own >= least, remedy=f"{called(need)} copper or larger", item=item,
+    own = sheet.line(f"{key}_have_cmil", _cmil(code, have), item=item)
+    least = sheet.line(f"{key}_need_cmil", _cmil(code, need), item=item)
+    sheet.check(f"{key}_serves", own >= least, remedy=f"{called(need)} copper or larger", item=item,
             called=(called(have), called(need)))  # fmt: skip
 
 

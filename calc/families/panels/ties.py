@@ -22,19 +22,19 @@ def tied(job: Job) -> bool:
     return bool(live_runs(job)) or _stated(job) is not None
 
 
-def ties(s: Sheet, house: House) -> None:
+def ties(sheet: Sheet, house: House) -> None:
     """Print each number beside the one that another sheet has for the same thing, and check the pairs."""
     dwelling = _stated(house.job)
     if dwelling is not None:
-        _circuits_counted(s, house, dwelling)
+        _circuits_counted(sheet, house, dwelling)
     for run in house.told(live_runs):
         if run.role == "branch":
-            _breakers(s, house, run)
+            _breakers(sheet, house, run)
             continue
         if run.calculated_a is not None:
-            _by_tree(s, house, run)
+            _by_tree(sheet, house, run)
         if run.role == "feeder" and dwelling is not None and not house.told(groups_below, str(run.feeds)):
-            _in_the_service(s, house, run, dwelling)
+            _in_the_service(sheet, house, run, dwelling)
 
 
 def _stated(job: Job) -> Dwelling | None:
@@ -42,17 +42,17 @@ def _stated(job: Job) -> Dwelling | None:
     return job.dwelling if job.dwelling is not None and job.dwelling.floor_area_ft2 is not None else None
 
 
-def _circuits_counted(s: Sheet, house: House, dwelling: Dwelling) -> None:
+def _circuits_counted(sheet: Sheet, house: House, dwelling: Dwelling) -> None:
     """Small-appliance and laundry circuits that the load counts, against those that the job lists."""
     for purpose, field, each, least in COUNTED:
         listed = [c for c in house.job.circuits if c.purpose == purpose and c.status != "removed"]
         if listed:
             number = given(f"{purpose} circuits listed", len(listed), "circuit", "circuits")
-            s.check("circuits_counted", larger(house.code[least], read(dwelling, field)) >= number, item=purpose,
+            sheet.check("circuits_counted", larger(house.code[least], read(dwelling, field)) >= number, item=purpose,
                     remedy=f"count {len(listed)} of them in the load", cites=[house.code.cite(each)])  # fmt: skip
 
 
-def _breakers(s: Sheet, house: House, run: Run) -> None:
+def _breakers(sheet: Sheet, house: House, run: Run) -> None:
     """The breaker that a circuit's conductors were sized behind, against the one that its own sheet and the schedule have."""
     conductors = feeder.run_sheet(house, run)
     circuit = all_circuits(house).by_name.get(str(run.feeds))
@@ -60,25 +60,25 @@ def _breakers(s: Sheet, house: House, run: Run) -> None:
         return
     behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
     has = carry(circuit, "breaker_a", f"breaker of {circuit.subject}")
-    s.check("same_breaker", behind >= has, item=run.name, cites=[house.code.cite("next_size_up")],
+    sheet.check("same_breaker", behind >= has, item=run.name, cites=[house.code.cite("next_size_up")],
             remedy=f"one breaker for {circuit.subject} and {run.name}")  # fmt: skip
 
 
-def _by_tree(s: Sheet, house: House, run: Run) -> None:
+def _by_tree(sheet: Sheet, house: House, run: Run) -> None:
     """A load that the job states for a run, against what the job hangs on it."""
     worked = feeder.load_by_tree(house, run)
     if "calculated_a" not in worked:
-        s.remark("note_not_told", run=run.name)
+        sheet.remark("note_not_told", run=run.name)
         return
     hangs = carry(worked, "calculated_a", f"load of what {run.name} supplies")
     for gap in worked.unknowns:
-        s.remark("note_more_hangs", run=run.name, missing=gap.missing)
-    s.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
+        sheet.remark("note_more_hangs", run=run.name, missing=gap.missing)
+    sheet.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
             remedy=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
             cites=[house.code.cite("load_of_branches")])  # fmt: skip
 
 
-def _in_the_service(s: Sheet, house: House, run: Run, dwelling: Dwelling) -> None:
+def _in_the_service(sheet: Sheet, house: House, run: Run, dwelling: Dwelling) -> None:
     """A feeder's load against all that the service's load can hold of it; what a record measured holds old feeders too."""
     measured = (
         house.job.service is not None and house.job.service.load_method == "measured" and run.status == "existing"
@@ -88,14 +88,16 @@ def _in_the_service(s: Sheet, house: House, run: Run, dwelling: Dwelling) -> Non
     worked = feeder.run_sheet(house, run)
     tree = feeder.load_by_tree(house, run)
     if run.calculated_a is None and "calculated_a" not in tree and "calculated_a" in worked:
-        s.remark("note_by_breaker", run=run.name)  # its breaker stands for a load that isn't known: that counts nowhere
+        sheet.remark(
+            "note_by_breaker", run=run.name
+        )  # its breaker stands for a load that isn't known: that counts nowhere
         return
     if "calculated_a" not in worked:
         return
     amperes = carry(worked, "calculated_a", f"load of {run.name}")
-    carries = s.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
-    holds = s.line("service_counts_va", total(_counts(house, run, dwelling)), item=run.name)
-    s.check("in_the_service", holds >= carries, item=run.name, cites=[house.code.cite("load_of_branches")],
+    carries = sheet.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
+    holds = sheet.line("service_counts_va", total(_counts(house, run, dwelling)), item=run.name)
+    sheet.check("in_the_service", holds >= carries, item=run.name, cites=[house.code.cite("load_of_branches")],
             remedy=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
             "run")  # fmt: skip
 
@@ -116,9 +118,9 @@ def _counts(house: House, run: Run, dwelling: Dwelling) -> list[Value]:
     return parts
 
 
-def _least(code: Codebook, c: Counted) -> Value:
+def _least(code: Codebook, counted: Counted) -> Value:
     """A load in full, at the least that the code counts for its kind."""
-    rule = {"dryer": "dryer_least", "ev-supply": "vehicle_least"}.get(c.load.kind, "")
-    if not rule or c.load.fuel_burning or not code.has(rule):
-        return c.va
-    return c.times(larger(c.each, code[rule]))
+    rule = {"dryer": "dryer_least", "ev-supply": "vehicle_least"}.get(counted.load.kind, "")
+    if not rule or counted.load.fuel_burning or not code.has(rule):
+        return counted.va
+    return counted.times(larger(counted.each, code[rule]))

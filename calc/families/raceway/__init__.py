@@ -83,9 +83,9 @@ def _worked(house: House, of: Raceway | Run) -> tuple[Sheet, Fill | None, str | 
     return s, fill, size
 
 
-def _row(of: Raceway | Run, s: Sheet) -> list[str]:
-    shown = {line["key"]: line["result"] for line in s.as_json()["lines"]}
-    verdict = loud(s.status)
+def _row(of: Raceway | Run, sheet: Sheet) -> list[str]:
+    shown = {line["key"]: line["result"] for line in sheet.as_json()["lines"]}
+    verdict = loud(sheet.status)
     kind = of.kind if isinstance(of, Raceway) else str(of.wiring_method)
-    return [s.subject, kind, *(shown.get(key, "") for key in ("trade_size", "fill_pct", "limit_pct", "smallest_trade_size")),
+    return [sheet.subject, kind, *(shown.get(key, "") for key in ("trade_size", "fill_pct", "limit_pct", "smallest_trade_size")),
             verdict]  # fmt: skip

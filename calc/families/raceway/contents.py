@@ -32,10 +32,10 @@ class Kind:
 Held = dict[Kind, list[Value]]  # how many of each kind, by where the job names them
 
 
-def held(s: Sheet, house: House, of: Raceway | Run) -> Held:
+def held(sheet: Sheet, house: House, of: Raceway | Run) -> Held:
     """Everything in a raceway of the job, or in the raceway that a run has to itself, the largest first."""
     found: Held = {}
-    for kind, count in _all(s, house, of):
+    for kind, count in _all(sheet, house, of):
         found.setdefault(kind, []).append(count)
     if not found:
         raise Missing("Nothing is said to be in this raceway: list it in holds, or name the raceway in [[runs]].",
@@ -47,15 +47,15 @@ def _order(kind: Kind) -> tuple[int, int]:
     return FORMS.index(kind.form), -SIZES.index(kind.size) if kind.size else 0
 
 
-def _all(s: Sheet, house: House, of: Raceway | Run) -> Iterator[tuple[Kind, Value]]:
+def _all(sheet: Sheet, house: House, of: Raceway | Run) -> Iterator[tuple[Kind, Value]]:
     if isinstance(of, Run):
-        yield from _of_run(s, house, of, compact=False, sets=1)
+        yield from _of_run(sheet, house, of, compact=False, sets=1)
         return
     for number, entry in enumerate(of.holds, 1):
         yield from _of_entry(house.code, entry, f"{place(of, 'holds')}[{number}]", of.compact, 1)
     for run in house.told(live_runs):
         if run.raceway == of.name:
-            yield from _of_run(s, house, run, of.compact, run.sets)
+            yield from _of_run(sheet, house, run, of.compact, run.sets)
 
 
 def _of_entry(code: Codebook, entry: Conductors, at: str, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
@@ -84,7 +84,7 @@ def _kind(code: Codebook, form: str, size: str, insulation: str) -> Kind:
     return Kind(form, size, group, f"{called(size)} {insulation}{compact}")
 
 
-def _of_run(s: Sheet, house: House, run: Run, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
+def _of_run(sheet: Sheet, house: House, run: Run, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
     """The conductors of a run: as its cable says, or as its sheet of conductors finds them."""
     w = house.told(wires, run)
     if w.cable:
@@ -93,25 +93,27 @@ def _of_run(s: Sheet, house: House, run: Run, compact: bool, sets: int) -> Itera
     elif run.cable is not None:
         yield from _of_entry(house.code, run.cable, place(run, "cable"), compact, sets)
     else:
-        yield from _sized(s, house, run, w, compact, sets)
+        yield from _sized(sheet, house, run, w, compact, sets)
 
 
-def _sized(s: Sheet, house: House, run: Run, w: Wires, compact: bool, sets: int) -> Iterator[tuple[Kind, Value]]:
+def _sized(
+    sheet: Sheet, house: House, run: Run, wires: Wires, compact: bool, sets: int
+) -> Iterator[tuple[Kind, Value]]:
     worked = run_sheet(house, run)
     if worked.refused is not None:
         raise worked.refused.under(f"{run.name} is {worked.refused.status} on its sheet of conductors: ")
     found = worked.results
-    sizes = [("size", w.ungrounded, "ungrounded"), ("neutral_size", int(w.neutral), "neutral"),
+    sizes = [("size", wires.ungrounded, "ungrounded"), ("neutral_size", int(wires.neutral), "neutral"),
              ("equipment_ground_size", 1, "ground")]  # fmt: skip
     stated = []
     for key, number, role in sizes:
         size = str(found.get(key, "")).split(" ")[0]
         if number and size in SIZES:
             stated.append(f"{number} x {called(size)} {role}")
-            metal = w.ground_metal if role == "ground" else w.metal
+            metal = wires.ground_metal if role == "ground" else wires.metal
             form = "compact" if compact and metal == "aluminum" else "insulated"
             yield (
-                _kind(house.code, form, size, w.insulation),
+                _kind(house.code, form, size, wires.insulation),
                 given(f"{role} of {run.name}", number * sets, "", place(run)),
             )
-    s.find("run_conductors", f"{', '.join(stated)}, {w.insulation}", item=run.name)
+    sheet.find("run_conductors", f"{', '.join(stated)}, {wires.insulation}", item=run.name)

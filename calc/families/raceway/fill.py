@@ -85,34 +85,36 @@ def as_printed(area: Value) -> Value:
     return whole(area, "half up", places=3)
 
 
-def filled(s: Sheet, code: Codebook, of: Raceway | Run, kind: str, contents: Held) -> Fill:
+def filled(sheet: Sheet, code: Codebook, of: Raceway | Run, kind: str, contents: Held) -> Fill:
     """Lines down to the area that is filled and the share that may be."""
-    areas, number, fill = taken(s, code, of, contents)
-    share, nipple = _share(s, code, of, number)
-    return Fill(s, code, kind, contents, areas, number, fill, share, nipple)
+    areas, number, fill = taken(sheet, code, of, contents)
+    share, nipple = _share(sheet, code, of, number)
+    return Fill(sheet, code, kind, contents, areas, number, fill, share, nipple)
 
 
-def taken(s: Sheet, code: Codebook, of: Raceway | Run, contents: Held) -> tuple[dict[Kind, Value], Value, Value]:
+def taken(sheet: Sheet, code: Codebook, of: Raceway | Run, contents: Held) -> tuple[dict[Kind, Value], Value, Value]:
     """The area of one of each kind, the number of all, and the area that they fill together."""
-    areas = {each: _area(s, code, of, each) for each in contents}
+    areas = {each: _area(sheet, code, of, each) for each in contents}
     parts = []
     for each, counts in contents.items():
         cites = [code.cite("cable_as_conductor")] if each.form == "cable" else []
-        parts.append(s.line("part_in2", total(counts) * areas[each], item=each.label, cites=cites))
-    number = s.line("conductors", total([count for counts in contents.values() for count in counts]))
-    return areas, number, s.line("fill_in2", total(parts, "in2"))
+        parts.append(sheet.line("part_in2", total(counts) * areas[each], item=each.label, cites=cites))
+    number = sheet.line("conductors", total([count for counts in contents.values() for count in counts]))
+    return areas, number, sheet.line("fill_in2", total(parts, "in2"))
 
 
-def _area(s: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:
+def _area(sheet: Sheet, code: Codebook, of: Raceway | Run, kind: Kind) -> Value:
     if kind.form == "cable":
         width = cable_width(of)
-        return s.line("area_in2", QUARTER_PI * width * width, item=kind.label, cites=[code.cite("cable_as_conductor")])
+        return sheet.line(
+            "area_in2", QUARTER_PI * width * width, item=kind.label, cites=[code.cite("cable_as_conductor")]
+        )
     if kind.form == "bare":
         row = code.row("conductor_properties", size=kind.size, stranding="stranded")
-        s.remark("note_bare_stranded")
-        return s.line("area_in2", row["area_in2"], item=kind.label, cites=[code.cite("bare_conductor")])
+        sheet.remark("note_bare_stranded")
+        return sheet.line("area_in2", row["area_in2"], item=kind.label, cites=[code.cite("bare_conductor")])
     row = code.row(f"{kind.form}_conductor", insulation=kind.insulation, size=kind.size)
-    return s.line("area_in2", row["area_in2"], item=kind.label)
+    return sheet.line("area_in2", row["area_in2"], item=kind.label)
 
 
 def cable_width(of: Raceway | Run) -> Value:
@@ -126,90 +128,95 @@ def cable_width(of: Raceway | Run) -> Value:
     return read(of, "cable_width_in")
 
 
-def _share(s: Sheet, code: Codebook, of: Raceway | Run, number: Value) -> tuple[Value, bool]:
+def _share(sheet: Sheet, code: Codebook, of: Raceway | Run, number: Value) -> tuple[Value, bool]:
     """The share that may be filled: that of a nipple, else by the number of conductors and cables."""
     if of.length_ft is None:
-        s.caution("caution_no_length")
+        sheet.caution("caution_no_length")
     else:
-        length = s.line("length_in", read(of, "length_ft") * IN_PER_FT)
+        length = sheet.line("length_in", read(of, "length_ft") * IN_PER_FT)
         short = length <= code["nipple_length"]
         if short.holds:
-            s.find("nipple", "a nipple", [short], cites=[code.cite("nipple_length")])
-            return s.line("limit_pct", code["nipple_fill"]), True
-    return s.line("limit_pct", code.row("raceway_fill", conductors=number)["fill_pct"]), False
+            sheet.find("nipple", "a nipple", [short], cites=[code.cite("nipple_length")])
+            return sheet.line("limit_pct", code["nipple_fill"]), True
+    return sheet.line("limit_pct", code.row("raceway_fill", conductors=number)["fill_pct"]), False
 
 
-def sized(f: Fill, given_size: str | None) -> str:
+def sized(filling: Fill, given_size: str | None) -> str:
     """Print the smallest trade size and, where the job states one, check that; gives the size that is used."""
-    s = f.s
-    smallest = next((size for size in f.sizes() if f.holds(size)), None)
+    s = filling.s
+    smallest = next((size for size in filling.sizes() if filling.holds(size)), None)
     if given_size is not None:
-        f.room(given_size)  # refused here where the table has no such size
+        filling.room(given_size)  # refused here where the table has no such size
     elif smallest is None:
-        raise Refused(f"No trade size of {f.kind} in the table holds this: take more than one raceway.",
-                      f.code.cite("raceway_inside"))  # fmt: skip
+        raise Refused(f"No trade size of {filling.kind} in the table holds this: take more than one raceway.",
+                      filling.code.cite("raceway_inside"))  # fmt: skip
     used = str(given_size)
     if smallest is None:
-        s.find("smallest_trade_size", f"none: {f.kind} ends at {f.sizes()[-1]}")
+        s.find("smallest_trade_size", f"none: {filling.kind} ends at {filling.sizes()[-1]}")
     else:
-        below = f.sizes()[: f.sizes().index(smallest)][-1:]
-        compared = [f.room(smallest) >= f.need, *(f.room(size) < f.need for size in below)]
-        found = s.find("smallest_trade_size", smallest, compared, cites=[f.code.cite("raceway_fill")])
+        below = filling.sizes()[: filling.sizes().index(smallest)][-1:]
+        compared = [filling.room(smallest) >= filling.need, *(filling.room(size) < filling.need for size in below)]
+        found = s.find("smallest_trade_size", smallest, compared, cites=[filling.code.cite("raceway_fill")])
         used = given_size or found
     s.find("trade_size", used)
-    s.line("fill_pct", f.fill / f.inside(used))
+    s.line("fill_pct", filling.fill / filling.inside(used))
     remedy = f"trade size {smallest}" if smallest else "more than one raceway"
-    s.check("raceway_large_enough", f.room(used) >= f.need, remedy=remedy, cites=[f.code.cite("raceway_fill")])
+    s.check(
+        "raceway_large_enough",
+        filling.room(used) >= filling.need,
+        remedy=remedy,
+        cites=[filling.code.cite("raceway_fill")],
+    )
     return used
 
 
-def more_that_fit(f: Fill, size: str) -> None:
+def more_that_fit(filling: Fill, size: str) -> None:
     """How many more of each kind the trade size would take, with nothing else added."""
-    s = f.s
-    if f.like is not None:
-        most = _most(f, size)
-        s.line("more_that_fit", excess(most, f.number), item=f.like.label)
+    s = filling.s
+    if filling.like is not None:
+        most = _most(filling, size)
+        s.line("more_that_fit", excess(most, filling.number), item=filling.like.label)
         return
-    share = f.share
-    if not f.nipple and f.number.number < COUNTS["three"].number:
-        number = s.line("conductors_with_one_more", f.number + COUNTS["one"])
-        share = s.line("share_with_more_pct", f.code.row("raceway_fill", conductors=number)["fill_pct"])
-    room = s.line("room_in2", excess(as_printed(f.inside(size) * share), f.fill))
-    for kind, area in f.areas.items():
+    share = filling.share
+    if not filling.nipple and filling.number.number < COUNTS["three"].number:
+        number = s.line("conductors_with_one_more", filling.number + COUNTS["one"])
+        share = s.line("share_with_more_pct", filling.code.row("raceway_fill", conductors=number)["fill_pct"])
+    room = s.line("room_in2", excess(as_printed(filling.inside(size) * share), filling.fill))
+    for kind, area in filling.areas.items():
         s.line("more_that_fit", whole(room / area, "down"), item=kind.label)
 
 
-def _most(f: Fill, size: str) -> Value:
+def _most(filling: Fill, size: str) -> Value:
     """The most of one kind: three or more at their share, else two at theirs, else one."""
-    if f.nipple:
-        return f.s.line("most_conductors", f.room(size))
-    many = f.room(size) if f.number.number >= COUNTS["three"].number else _fit(f, size, "three")
+    if filling.nipple:
+        return filling.s.line("most_conductors", filling.room(size))
+    many = filling.room(size) if filling.number.number >= COUNTS["three"].number else _fit(filling, size, "three")
     enough = many >= COUNTS["three"]
     fewer = COUNTS["two"]
     if not enough.holds:
-        two, one = _fit(f, size, "two"), _fit(f, size, "one")
+        two, one = _fit(filling, size, "two"), _fit(filling, size, "one")
         fewer = when(two >= COUNTS["two"], COUNTS["two"], smaller(one, COUNTS["one"]))
-    return f.s.line("most_conductors", when(enough, many, fewer))
+    return filling.s.line("most_conductors", when(enough, many, fewer))
 
 
-def _fit(f: Fill, size: str, number: str) -> Value:
+def _fit(filling: Fill, size: str, number: str) -> Value:
     """How many fit at the share that is set for this number of them."""
-    row = f.code.row("raceway_fill", conductors=COUNTS[number])
-    share = f.s.line("share_pct", row["fill_pct"], item=number)
-    allowed = f.s.line("share_in2", as_printed(f.inside(size) * share), item=number)
-    return f.s.line("fits", f.count_in(allowed), item=number)
+    row = filling.code.row("raceway_fill", conductors=COUNTS[number])
+    share = filling.s.line("share_pct", row["fill_pct"], item=number)
+    allowed = filling.s.line("share_in2", as_printed(filling.inside(size) * share), item=number)
+    return filling.s.line("fits", filling.count_in(allowed), item=number)
 
 
-def jam(f: Fill, size: str) -> None:
+def jam(filling: Fill, size: str) -> None:
     """Whether three conductors of one size can jam side by side while they are pulled."""
-    s, code = f.s, f.code
-    largest = next(iter(f.held))
-    count = sum(int(value.number) for value in f.held[largest])
+    s, code = filling.s, filling.code
+    largest = next(iter(filling.held))
+    count = sum(int(value.number) for value in filling.held[largest])
     if largest.form not in ("insulated", "compact") or count != COUNTS["three"].number:
         return
     row = code.row(f"{largest.form}_conductor", insulation=largest.insulation, size=largest.size)
     across = s.line("diameter_in", row["diameter_in"], item=largest.label)
-    inside = s.line("inside_in", code.row("raceway_inside", kind=f.kind, trade_size=size)["inside_in"])
+    inside = s.line("inside_in", code.row("raceway_inside", kind=filling.kind, trade_size=size)["inside_in"])
     ratio = s.line("jam_ratio", inside / across)
     low, high = code["jam_least"], code["jam_most"]
     compared = [ratio >= low, ratio <= high]

@@ -16,12 +16,12 @@ HEIGHT_IN = 3.0
 Disc = tuple[float, float, float]  # x, y, radius, from the middle of the raceway
 
 
-def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Codebook) -> Chart | None:
+def cross_section(subject: str, of: Raceway | Run, filling: Fill, size: str, code: Codebook) -> Chart | None:
     """The chart; None where there are too many conductors to tell apart."""
-    counts = {kind: sum(int(value.number) for value in values) for kind, values in f.held.items()}
+    counts = {kind: sum(int(value.number) for value in values) for kind, values in filling.held.items()}
     if sum(counts.values()) > MOST_DRAWN:
         return None
-    inside_in = float(code.row("raceway_inside", kind=f.kind, trade_size=size).cells["inside_in"])
+    inside_in = float(code.row("raceway_inside", kind=filling.kind, trade_size=size).cells["inside_in"])
     across = {kind: _diameter_in(code, of, kind) for kind in counts}
     wanted = sorted(((kind, across[kind]) for kind, n in counts.items() for _ in range(n)), key=lambda pair: -pair[1])
     discs = pack([diameter / 2 for _, diameter in wanted], inside_in / 2)
@@ -33,12 +33,12 @@ def cross_section(subject: str, of: Raceway | Run, f: Fill, size: str, code: Cod
             shapes.append(Lettering((round(x, 4), round(y + 1.3 * radius, 4)), "no room"))
     said = [f"{n} x {kind.label}, {across[kind]:g} in" for kind, n in counts.items()]
     key = [(looks[kind] % 4, text) for kind, text in zip(counts, said, strict=True)]
-    filled = f.s["fill_pct"]
+    filled = filling.s["fill_pct"]
     alt = (
-        f"{f.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {f.share.number:g} % are "
+        f"{filling.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {filling.share.number:g} % are "
         f"allowed, with {'; '.join(said)}."
     )
-    title = f"{subject}: {f.kind} {size} cut across, filled to {filled:.1f} %"
+    title = f"{subject}: {filling.kind} {size} cut across, filled to {filled:.1f} %"
     return Chart(title, alt, Drawing("in", shapes, key, HEIGHT_IN))
 
 

@@ -15,7 +15,7 @@ from calc.work import Missing, Refused, Sheet, given, total
 WHIP = "3/8"
 
 
-def whip(s: Sheet, house: House, of: Raceway | Run) -> None:
+def whip(sheet: Sheet, house: House, of: Raceway | Run) -> None:
     """Count its conductors against the table, and its length against the longest that there may be."""
     entries = list(_entries(house, of))
     if not entries:
@@ -31,19 +31,19 @@ def whip(s: Sheet, house: House, of: Raceway | Run) -> None:
     group = house.code.row("insulation_group", insulation=insulation).text("group").text
     fittings = (of.fittings if isinstance(of, Raceway) else None) or "inside"
     if isinstance(of, Run) or of.fittings is None:
-        s.remark("note_fittings")
-    most = s.line(
+        sheet.remark("note_fittings")
+    most = sheet.line(
         "whip_most", house.code.row("whip", insulation=group, size=size)[fittings], item=f"{called(size)} {insulation}"
     )
     wires = [given(f"'{entry.text}'", len(entry.wires) * entry.count, "", at) for entry, at in entries if entry.wires]
     grounds = sum((len(entry.ground) + len(entry.bare)) * entry.count for entry, _ in entries)
     if grounds > 1:
         wires.append(given("grounds after the first", grounds - 1, "", entries[0][1]))
-    s.find("trade_size", WHIP)
-    count = s.line("whip_count", total(wires, ""))
-    s.check("whip_holds", count <= most, remedy="trade size 1/2", cites=[house.code.cite("whip")])
-    _length(s, house.code, of)
-    s.caution("caution_whip")
+    sheet.find("trade_size", WHIP)
+    count = sheet.line("whip_count", total(wires, ""))
+    sheet.check("whip_holds", count <= most, remedy="trade size 1/2", cites=[house.code.cite("whip")])
+    _length(sheet, house.code, of)
+    sheet.caution("caution_whip")
 
 
 def _entries(house: House, of: Raceway | Run) -> Iterator[tuple[Conductors, str]]:
@@ -59,12 +59,12 @@ def _entries(house: House, of: Raceway | Run) -> Iterator[tuple[Conductors, str]
         yield run.cable, place(run, "cable")
 
 
-def _length(s: Sheet, code: Codebook, of: Raceway | Run) -> None:
+def _length(sheet: Sheet, code: Codebook, of: Raceway | Run) -> None:
     cites = [code.cite("whip_length")]
     if of.length_ft is None:
-        s.unknown("whip_short", "its length (length_ft)", place(of, "length_ft"), cites=cites)
+        sheet.unknown("whip_short", "its length (length_ft)", place(of, "length_ft"), cites=cites)
         return
-    s.check(
+    sheet.check(
         "whip_short",
         read(of, "length_ft") <= code["whip_length"],
         remedy="trade size 1/2, or a box nearer by",

@@ -18,7 +18,7 @@ MOST_BASINS = 12
 NO_WALL = ("door", "cased-opening", "garage-door", "slider", "fixed-glass")
 
 
-def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
+def bathroom(sheet: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
     """A receptacle within reach of each basin: the fewest, and the check or the places."""
     cites = [code.cite("basin_reach")]
     if not room.basins:
@@ -26,27 +26,27 @@ def bathroom(s: Sheet, code: Codebook, room: Room, tally: Tally) -> Basins:
                       at=place(room, "basins"))  # fmt: skip
     if len(room.basins) > MOST_BASINS:
         raise Refused(f"More than {MOST_BASINS} basins are not worked.", *cites)
-    limit = s.line("basin_reach_in", code["basin_reach"] * IN_PER_FT)
+    limit = sheet.line("basin_reach_in", code["basin_reach"] * IN_PER_FT)
     basins = Basins(room)
     if basins.line is not None:
-        basins.closed = closing(s, basins.line, code["wall_least"].number * 12)
+        basins.closed = closing(sheet, basins.line, code["wall_least"].number * 12)
     places = basins.fewest(limit.number, code["place_margin"].number)
-    tally.needed.append(s.line("basins_needed", ones(map(basins.where, places)), cites=cites))
+    tally.needed.append(sheet.line("basins_needed", ones(map(basins.where, places)), cites=cites))
     outlets = room.outlets
     if not entered(room, "outlets"):
-        not_entered(s, code, room, "near the basins", "basin_reach")
-        s.find("placed", "; ".join(map(basins.where, places)), item="basins", cites=cites)
+        not_entered(sheet, code, room, "near the basins", "basin_reach")
+        sheet.find("placed", "; ".join(map(basins.where, places)), item="basins", cites=cites)
         basins.placed = places
         return basins
     tally.asked = True
     left = [_left(outlet) for outlet in outlets]
     names = [_name(basins, outlet, number) for number, outlet in enumerate(outlets, 1)]
-    s.find("outlets_counted", said_of(names, left), cites=[code.cite("outlet_left_out")])
+    sheet.find("outlets_counted", said_of(names, left), cites=[code.cite("outlet_left_out")])
     basins.counted = [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
     tally.provided.append(ones(basins.where(basins.of(outlet)) for outlet in basins.counted))
     for number in range(len(room.basins)):
-        _served(s, basins, number, limit, code)
-    s.caution("caution_basin")
+        _served(sheet, basins, number, limit, code)
+    sheet.caution("caution_basin")
     return basins
 
 
@@ -62,21 +62,21 @@ def _name(basins: Basins, outlet: Outlet, number: int) -> str:
     return name_of(outlet, None, number) if outlet.at_ft is None else basins.where(basins.of(outlet))
 
 
-def _served(s: Sheet, basins: Basins, number: int, limit: Value, code: Codebook) -> None:
+def _served(sheet: Sheet, basins: Basins, number: int, limit: Value, code: Codebook) -> None:
     """Whether a basin has a receptacle within reach."""
     name, cites = f"basin {number + 1}", [code.cite("basin_reach")]
     remedy = f"add a receptacle within {format_length(limit.number)} of {name}"
     if not basins.counted:
         there = given(f"receptacles near {name}", 0, "", place(basins.room, "outlets"))
-        s.check("basin_has_one", there >= ONE, remedy=remedy, item=name, cites=cites)
+        sheet.check("basin_has_one", there >= ONE, remedy=remedy, item=name, cites=cites)
         return
     away = [
         given(f"from {name} to the receptacle at {basins.where(at)}", basins.distance(number, at), "in",
               f"{place(outlet, 'at_ft')}, from the basin's edge")
         for outlet in basins.counted for at in [basins.of(outlet)]
     ]  # fmt: skip
-    nearest = s.line("basin_to_receptacle_in", smaller(*away), item=name)
-    s.check("basin_served", nearest <= limit, remedy=remedy, item=name, cites=cites)
+    nearest = sheet.line("basin_to_receptacle_in", smaller(*away), item=name)
+    sheet.check("basin_served", nearest <= limit, remedy=remedy, item=name, cites=cites)
 
 
 class Basins:

@@ -64,20 +64,20 @@ class CounterPlan:
         return f"{self.where(low)}, on to {self.where(high)}"
 
 
-def counters(s: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
+def counters(sheet: Sheet, code: Codebook, room: Room, end_walls: bool, tally: Tally) -> list[CounterPlan]:
     """Every counter of the room. ``end_walls``: the job's reading, whether the walls at the ends of a counter count."""
     checking = any(entered(counter, "outlets") for counter in room.counters)
     tally.asked, tally.spaced = tally.asked or checking, True
     for counter in room.counters:
         _fits(counter, code)
     before = len(tally.needed)
-    plans = [CounterPlan(c, _counted(s, code, c, end_walls) if checking else []) for c in room.counters]
-    _along_walls(s, code, [plan for plan in plans if plan.counter.kind == "wall"], end_walls, checking, tally)
+    plans = [CounterPlan(c, _counted(sheet, code, c, end_walls) if checking else []) for c in room.counters]
+    _along_walls(sheet, code, [plan for plan in plans if plan.counter.kind == "wall"], end_walls, checking, tally)
     for plan in plans:
         if plan.counter.kind != "wall":
-            plan.said = island(s, code, plan.counter, plan.counted, checking, tally)
+            plan.said = island(sheet, code, plan.counter, plan.counted, checking, tally)
     if not checking and any(need.number for need in tally.needed[before:]):
-        not_entered(s, code, room.counters[0], "at the counters", "counter_reach")
+        not_entered(sheet, code, room.counters[0], "at the counters", "counter_reach")
     return plans
 
 
@@ -127,7 +127,7 @@ def _fits(counter: Counter, code: Codebook) -> None:
             )
 
 
-def _counted(s: Sheet, code: Codebook, counter: Counter, end_walls: bool) -> list[CounterOutlet]:
+def _counted(sheet: Sheet, code: Codebook, counter: Counter, end_walls: bool) -> list[CounterOutlet]:
     """The receptacles that serve the counter, in a line that says which don't and why."""
     outlets = counter.outlets
     if not outlets:
@@ -135,7 +135,7 @@ def _counted(s: Sheet, code: Codebook, counter: Counter, end_walls: bool) -> lis
     left = [_left(code, counter, outlet, end_walls) for outlet in outlets]
     names = [_spot(counter, along(counter, outlet)) for outlet in outlets]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
-    s.find(
+    sheet.find(
         "counter_outlets_counted",
         said_of(names, left),
         shown,
@@ -174,25 +174,27 @@ def _beyond(why: str, shown: Comparison) -> Left | None:
 
 
 def _along_walls(
-    s: Sheet, code: Codebook, plans: Sequence[CounterPlan], end_walls: bool, checking: bool, tally: Tally
+    sheet: Sheet, code: Codebook, plans: Sequence[CounterPlan], end_walls: bool, checking: bool, tally: Tally
 ) -> None:
     """The spaces of the counters along walls, between what breaks them."""
     if not plans:
         return
     one_side = code["counter_reach"]
     reach = Reach(
-        "counter_reach", one_side, s.line("counter_serves_in", SIDES * one_side), (code.cite("counter_reach"),)
+        "counter_reach", one_side, sheet.line("counter_serves_in", SIDES * one_side), (code.cite("counter_reach"),)
     )
     if any(plan.counter.left_end_in or plan.counter.right_end_in for plan in plans):
-        s.remark("note_end_walls_counted" if end_walls else "note_end_walls_not_counted")
+        sheet.remark("note_end_walls_counted" if end_walls else "note_end_walls_not_counted")
     found: list[tuple[CounterPlan, str, CounterSpace, Value]] = []
     for plan in plans:
-        for number, (space, length) in enumerate(_pieces(plan.counter, _breaks(s, code, plan.counter), end_walls), 1):
+        for number, (space, length) in enumerate(
+            _pieces(plan.counter, _breaks(sheet, code, plan.counter), end_walls), 1
+        ):
             name = f"{plan.name}, space {number}"
-            found.append((plan, name, space, s.line("counter_space_in", length, item=name)))
+            found.append((plan, name, space, sheet.line("counter_space_in", length, item=name)))
     if not found:
         return
-    longs = s.sort("counter_spaces_counted", [length for *_, length in found], code["counter_least"])
+    longs = sheet.sort("counter_spaces_counted", [length for *_, length in found], code["counter_least"])
     for (plan, name, space, length), counts in zip(found, longs, strict=True):
         if not counts:
             plan.spaces.append(space)
@@ -200,19 +202,19 @@ def _along_walls(
         spaced = _spaced(plan, name, space, length, tally)
         space = CounterSpace(space.begin, space.end, space.left, spaced)
         plan.spaces.append(space)
-        fewest(s, spaced, reach, tally)
+        fewest(sheet, spaced, reach, tally)
         if checking:
-            gaps = [(space.on_counter(a), space.on_counter(b)) for a, b in check(s, spaced, reach, tally)]
+            gaps = [(space.on_counter(a), space.on_counter(b)) for a, b in check(sheet, spaced, reach, tally)]
             plan.gaps += gaps
             plan.gap_words += [plan.span(a, b) for a, b in gaps]
         else:
-            plan.placed += map(space.on_counter, propose(s, spaced, one_side, reach.cites))
+            plan.placed += map(space.on_counter, propose(sheet, spaced, one_side, reach.cites))
     if checking:
         served = [(plan, sp.spaced) for plan in plans for sp in plan.spaces if sp.spaced is not None]
         tally.provided.append(ones(o.mark for _, spaced in served for o in spaced.served))
 
 
-def _breaks(s: Sheet, code: Codebook, counter: Counter) -> list[Break]:
+def _breaks(sheet: Sheet, code: Codebook, counter: Counter) -> list[Break]:
     """What breaks the counter, in order; a sink or cooktop with enough counter behind it doesn't."""
     breaking, shown, said = [], [], []
     for item in sorted(counter.breaks, key=lambda b: b.at_in):
@@ -227,7 +229,7 @@ def _breaks(s: Sheet, code: Codebook, counter: Counter) -> list[Break]:
             breaking.append(item)
             said.append(f"{item.kind} ({format_length(item.at_in)} to {format_length(item.at_in + item.width_in)})")
     if counter.breaks:
-        s.find("counter_breaks", "; ".join(said) or "nothing", shown, item=counter_name(counter))
+        sheet.find("counter_breaks", "; ".join(said) or "nothing", shown, item=counter_name(counter))
     return breaking
 
 

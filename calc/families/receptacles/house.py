@@ -38,9 +38,9 @@ def has_outdoors(job: Job) -> bool:
     return bool(outdoor_outlets(job)) or any(room.use in OUTDOORS for room in rooms_kept(job))
 
 
-def outdoors(s: Sheet, house: House, tally: Tally) -> None:
+def outdoors(sheet: Sheet, house: House, tally: Tally) -> None:
     """Front and back of a one- or two-family dwelling; one for a unit at grade of a larger one."""
-    limit = s.line("outlet_height_in", house.code["outdoor_height"] * IN_PER_FT)
+    limit = sheet.line("outlet_height_in", house.code["outdoor_height"] * IN_PER_FT)
     found = outdoor_outlets(house.job)
     places = [room for room in house.told(rooms_kept) if room.use in OUTDOORS]
     known = bool(found) or any(entered(room, "outlets") for room in places)
@@ -53,7 +53,7 @@ def outdoors(s: Sheet, house: House, tally: Tally) -> None:
 
     if house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
         ask = Ask("outdoor_unit", "outside of a unit at grade", "outside each unit at grade", usable)
-        at_least(s, house.code, tally, ask, outlets)
+        at_least(sheet, house.code, tally, ask, outlets)
         return
     for side in SIDES:
 
@@ -63,8 +63,8 @@ def outdoors(s: Sheet, house: House, tally: Tally) -> None:
             return usable(outlet) if other == side else Left(other, at=at)
 
         ask = Ask("outdoor_side", f"{side} of the house", f"at the {side} of the house, within reach from grade", why)
-        at_least(s, house.code, tally, ask, outlets)
-    s.remark("note_porch")
+        at_least(sheet, house.code, tally, ask, outlets)
+    sheet.remark("note_porch")
 
 
 def serviced(house: House) -> list[Load]:
@@ -74,7 +74,7 @@ def serviced(house: House) -> list[Load]:
     return [load for load in loads if load.name in direct or (load.kind == "fan" and set(load.runs_with) & direct)]
 
 
-def equipment(s: Sheet, house: House, tally: Tally) -> None:
+def equipment(sheet: Sheet, house: House, tally: Tally) -> None:
     """A receptacle close to each piece of heating and cooling equipment, alive when its disconnect is open."""
     serving = [
         (f"{room.name}, {name}", outlet)
@@ -98,5 +98,5 @@ def equipment(s: Sheet, house: House, tally: Tally) -> None:
             return Left(f"{format_length(inches(outlet.distance_ft))} away", far) if far.holds else None
 
         where = f"within {house.code['service_reach'].number:g} ft of the {load.name}"
-        at_least(s, house.code, tally, Ask("service_outlet", load.name, where, why), outlets)
-    s.caution("caution_level")
+        at_least(sheet, house.code, tally, Ask("service_outlet", load.name, where, why), outlets)
+    sheet.caution("caution_level")

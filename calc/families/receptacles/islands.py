@@ -15,32 +15,34 @@ IN2_PER_FT2 = constant("square inches per square foot", 144, "in2/ft2")
 
 
 def island(
-    s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet], checking: bool, tally: Tally
+    sheet: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet], checking: bool, tally: Tally
 ) -> str:
     """The receptacles that an island or peninsula needs, by the edition's method; gives that in a few words."""
     if counter.depth_in is None:
         raise Missing(f"The depth of the {counter.name} is not entered (depth_in): its size decides what it needs.",
                       code.cite("island"), at=place(counter, "depth_in"))  # fmt: skip
-    need = _METHODS[code.method("island")](s, code, counter)
+    need = _METHODS[code.method("island")](sheet, code, counter)
     tally.needed.append(need)
     there = ones(f"{counter.name}, {format_length(outlet.at_in)} from its left end" for outlet in counted)
     if checking:
         tally.provided.append(there)
-    _clear_below(s, code, counter)
+    _clear_below(sheet, code, counter)
     if code.method("island") == "provision":
-        _provision(s, code, counter, counted)
+        _provision(sheet, code, counter, counted)
         return "none required, " + ("wiring is ready for one" if counter.provision else "wiring is made ready for one")
     if checking:
-        provided = s.line("island_provided", there, item=counter.name)
+        provided = sheet.line("island_provided", there, item=counter.name)
         more = need.number - provided.number
-        s.check("island_enough", provided >= need, remedy=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
+        sheet.check("island_enough", provided >= need, remedy=f"add {more:g} at the {counter.name}, {_how(code)}", item=counter.name,
                 cites=[code.cite("island")])  # fmt: skip
         if provided.number < need.number:
             tally.gaps.append(counter.name)
     else:
-        s.find("island_place", f"{need.number:g}, {_how(code)}", item=counter.name, cites=[code.cite("counter_below")])
+        sheet.find(
+            "island_place", f"{need.number:g}, {_how(code)}", item=counter.name, cites=[code.cite("counter_below")]
+        )
     if counter.kind == "peninsula" and code.has("peninsula_end"):
-        _outer_end(s, code, counter, counted)
+        _outer_end(sheet, code, counter, counted)
     return f"needs {need.number:g}" + (f", has {len(counted)}" if checking else "")
 
 
@@ -49,7 +51,7 @@ def _sides(counter: Counter) -> tuple[Value, Value]:
     return length, read(counter, "depth_in", f"{counter.name}, depth")
 
 
-def _one_each(s: Sheet, code: Codebook, counter: Counter) -> Value:
+def _one_each(sheet: Sheet, code: Codebook, counter: Counter) -> Value:
     """One for the island, or for each part that is large enough where a sink or cooktop divides it."""
     length, depth = _sides(counter)
     parts = [length]
@@ -63,7 +65,7 @@ def _one_each(s: Sheet, code: Codebook, counter: Counter) -> Value:
             dividing.append(item)
     if shown:
         said = ", ".join(item.kind for item in dividing) or "nothing"
-        s.find("island_divided", said, shown, item=counter.name)
+        sheet.find("island_divided", said, shown, item=counter.name)
     begin: Value | None = None
     if dividing:
         parts = []
@@ -78,20 +80,20 @@ def _one_each(s: Sheet, code: Codebook, counter: Counter) -> Value:
         * when(smaller(part, depth) >= code["island_short"], ONE, NONE)
         for part in parts
     ]
-    return s.line("island_needed", total(each, ""), item=counter.name, cites=[code.cite("island")])
+    return sheet.line("island_needed", total(each, ""), item=counter.name, cites=[code.cite("island")])
 
 
-def _by_area(s: Sheet, code: Codebook, counter: Counter) -> Value:
+def _by_area(sheet: Sheet, code: Codebook, counter: Counter) -> Value:
     """One for the first part of the area, one more for each further part."""
     length, depth = _sides(counter)
-    area = s.line("island_area_ft2", length * depth / IN2_PER_FT2, item=counter.name)
+    area = sheet.line("island_area_ft2", length * depth / IN2_PER_FT2, item=counter.name)
     more = whole(excess(area, code["island_first"]) / code["island_more"], "up")
-    return s.line("island_needed", ONE + more, item=counter.name, cites=[code.cite("island")])
+    return sheet.line("island_needed", ONE + more, item=counter.name, cites=[code.cite("island")])
 
 
-def _none(s: Sheet, code: Codebook, counter: Counter) -> Value:
+def _none(sheet: Sheet, code: Codebook, counter: Counter) -> Value:
     """None is required."""
-    return s.line("island_needed", NONE, item=counter.name, cites=[code.cite("island")])
+    return sheet.line("island_needed", NONE, item=counter.name, cites=[code.cite("island")])
 
 
 _METHODS: dict[str, Callable[[Sheet, Codebook, Counter], Value]] = {
@@ -109,38 +111,38 @@ def _how(code: Codebook) -> str:
     )
 
 
-def _provision(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
+def _provision(sheet: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
     """A receptacle that serves the top, or wiring made ready for a later one."""
     cites = [code.cite("island")]
     if counter.provision is None and not counted:
-        s.unknown("island_ready_enough", "a receptacle (outlets), or wiring made ready for one (provision)",
+        sheet.unknown("island_ready_enough", "a receptacle (outlets), or wiring made ready for one (provision)",
                   place(counter, "provision"), item=counter.name, cites=cites)  # fmt: skip
         return
     ready = given(f"provision at the {counter.name}", float(bool(counter.provision)), "", place(counter, "provision"))
-    either = s.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, cites=cites)
-    s.check("island_ready_enough", either >= ONE, remedy=f"bring wiring to the {counter.name} for a later receptacle",
+    either = sheet.line("island_ready", ones("receptacle" for _ in counted) + ready, item=counter.name, cites=cites)
+    sheet.check("island_ready_enough", either >= ONE, remedy=f"bring wiring to the {counter.name} for a later receptacle",
             item=counter.name, cites=cites)  # fmt: skip
 
 
-def _clear_below(s: Sheet, code: Codebook, counter: Counter) -> None:
+def _clear_below(sheet: Sheet, code: Codebook, counter: Counter) -> None:
     """From 2026 on no receptacle stands close below the top."""
     low = [o for o in counter.outlets if o.below_in is not None and o.status != "removed"]
     if not code.has("counter_clear_below"):
         return
     for number, outlet in enumerate(low, 1):
         below = read(outlet, "below_in", "its depth below the top")
-        s.check("clear_below", below >= code["counter_clear_below"], item=f"{counter.name}, receptacle {number}",
+        sheet.check("clear_below", below >= code["counter_clear_below"], item=f"{counter.name}, receptacle {number}",
                 remedy="take it out, or move it into or above the top; one inside a drawer is an exception")  # fmt: skip
 
 
-def _outer_end(s: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
+def _outer_end(sheet: Sheet, code: Codebook, counter: Counter, counted: Sequence[CounterOutlet]) -> None:
     """A peninsula has one of its receptacles near its outer end; it is entered from the wall that it joins."""
-    limit = s.line("peninsula_end_in", code["peninsula_end"] * IN_PER_FT, item=counter.name)
-    s.remark("note_peninsula")
+    limit = sheet.line("peninsula_end_in", code["peninsula_end"] * IN_PER_FT, item=counter.name)
+    sheet.remark("note_peninsula")
     if not counted:
         return
     length, _ = _sides(counter)
     away = [length - read(outlet, "at_in", "receptacle") for outlet in counted]
-    nearest = s.line("from_outer_end_in", smaller(*away), item=counter.name)
-    s.check("peninsula_end_served", nearest <= limit, item=counter.name, cites=[code.cite("peninsula_end")],
+    nearest = sheet.line("from_outer_end_in", smaller(*away), item=counter.name)
+    sheet.check("peninsula_end_served", nearest <= limit, item=counter.name, cites=[code.cite("peninsula_end")],
             remedy=f"move one to within {limit.number:g} in of the outer end")  # fmt: skip

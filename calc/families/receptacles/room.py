@@ -109,12 +109,12 @@ def _rules(work: RoomWork, house: House, tally: Tally) -> None:
         places.balcony(s, house.code, room, tally)
 
 
-def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | None:
+def _foyer(sheet: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | None:
     if room.floor_area_ft2 is None:
         raise Missing("The area of the foyer is not entered (floor_area_ft2): it decides whether receptacles are needed.",
                       code.cite("foyer_area"), at=place(room, "floor_area_ft2"))  # fmt: skip
     large = read(room, "floor_area_ft2") > code["foyer_area"]
-    s.find(
+    sheet.find(
         "foyer_large",
         "needs receptacles" if large.holds else "needs none",
         [large if large.holds else large.left <= large.right],
@@ -124,12 +124,12 @@ def _foyer(s: Sheet, code: Codebook, room: Room, tally: Tally) -> WallPlan | Non
     if not room.walls:
         raise Missing("No walls are entered: a foyer of this area has a receptacle in each wall space.",
                       code.cite("foyer_wall"), at=place(room, "walls"))  # fmt: skip
-    return foyer_walls(s, code, room, tally)
+    return foyer_walls(sheet, code, room, tally)
 
 
-def _cautions(s: Sheet, job: Job, room: Room) -> None:
-    if not (s.lines or s.checks or s.unknowns or s.refused):
+def _cautions(sheet: Sheet, job: Job, room: Room) -> None:
+    if not (sheet.lines or sheet.checks or sheet.unknowns or sheet.refused):
         return
     if room.status == "existing" or (job.dwelling is not None and job.dwelling.status == "existing"):
-        s.caution("caution_existing")
-    s.caution("caution_who_decides")
+        sheet.caution("caution_existing")
+    sheet.caution("caution_who_decides")

@@ -60,49 +60,49 @@ class Spaced:
         return self.where(along) + self.remark(along)
 
 
-def fewest(s: Sheet, space: Spaced, reach: Reach, tally: Tally) -> None:
+def fewest(sheet: Sheet, space: Spaced, reach: Reach, tally: Tally) -> None:
     """The fewest receptacles that serve the space."""
     tally.spaces.append(space.name)
-    tally.needed.append(s.line("fewest_in_space", whole(space.length / reach.both_sides, "up"), item=space.name))
+    tally.needed.append(sheet.line("fewest_in_space", whole(space.length / reach.both_sides, "up"), item=space.name))
 
 
-def check(s: Sheet, space: Spaced, reach: Reach, tally: Tally) -> list[Piece]:
+def check(sheet: Sheet, space: Spaced, reach: Reach, tally: Tally) -> list[Piece]:
     """Whether every point is served; gives the gaps, as pieces of the space."""
     length, limit = space.length.number, reach.one_side.number
     gaps = spacing.uncovered(length, limit, [found.along for found in space.served], space.loop)
     if not space.served:
-        has_one(s, space, reach.cites, _added(space, _filling(space, gaps, limit)), tally)
+        has_one(sheet, space, reach.cites, _added(space, _filling(space, gaps, limit)), tally)
         return gaps
     said = "; ".join(f"{o.mark} at {o.where}, {o.along:g} in along the space" for o in space.served)
-    s.find("served", said, item=space.name)
+    sheet.find("served", said, item=space.name)
     far, over = _hops(space, reach)
-    farthest = s.line("farthest_in", larger(*far), item=space.name, cites=reach.cites)
+    farthest = sheet.line("farthest_in", larger(*far), item=space.name, cites=reach.cites)
     for (begin, end), beyond in zip(gaps, (hop for hop in over if hop.number > spacing.TINY), strict=True):
         where = f"{space.name}: {space.span(begin, end)}"
-        s.line("gap_in", beyond, item=where)
+        sheet.line("gap_in", beyond, item=where)
         tally.gaps.append(where)
-    s.check(
+    sheet.check(
         reach.check, farthest <= reach.one_side, remedy=_remedy(space, gaps, limit), item=space.name, cites=reach.cites
     )
     return gaps
 
 
-def has_one(s: Sheet, space: Spaced, cites: Sequence[Citation], remedy: str, tally: Tally) -> bool:
+def has_one(sheet: Sheet, space: Spaced, cites: Sequence[Citation], remedy: str, tally: Tally) -> bool:
     """Whether there is a receptacle in the space at all; without one the whole space is a gap."""
     there = given(f"receptacles in {space.name}", len(space.served), "", f"{space.name}, counted")
-    passes = s.check("space_has_one", there >= constant("one", 1, ""), remedy=remedy, item=space.name, cites=cites)
+    passes = sheet.check("space_has_one", there >= constant("one", 1, ""), remedy=remedy, item=space.name, cites=cites)
     if not passes:
         where = f"{space.name}: {space.span(0, space.length.number)}"
-        s.line("gap_in", space.length, item=where)
+        sheet.line("gap_in", space.length, item=where)
         tally.gaps.append(where)
     return passes
 
 
-def propose(s: Sheet, space: Spaced, reach: Value, cites: Sequence[Citation]) -> list[float]:
+def propose(sheet: Sheet, space: Spaced, reach: Value, cites: Sequence[Citation]) -> list[float]:
     """Places for the fewest receptacles, as even as doors, glass and corners let them be."""
     length = space.length.number
     places = spacing.cover((0.0, length), length, reach.number, space.wanted)
-    s.find("placed", "; ".join(map(space.spot, places)), item=space.name, cites=cites)
+    sheet.find("placed", "; ".join(map(space.spot, places)), item=space.name, cites=cites)
     return places
 
 

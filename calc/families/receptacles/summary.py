@@ -41,25 +41,25 @@ def table(found: Sequence[RoomWork], rest: Sequence[Sheet], outdoors: bool) -> T
     )
 
 
-def _row(s: Sheet, use: str, worked: bool) -> list[str]:
+def _row(sheet: Sheet, use: str, worked: bool) -> list[str]:
     values = {
         line.key: f"{line.value.number:g}"
-        for line in s.lines
+        for line in sheet.lines
         if line.value is not None and not isinstance(line.value, str)
     }
-    remedies = [check.remedy.partition("; or ")[0] for check in s.checks if not check.holds.holds]
-    return [s.subject, use.replace("-", " "), *(values.get(key, "") for key in ("spaces", "fewest_needed", "provided", "gaps")),
-            _verdict(s, worked), "; ".join(dict.fromkeys(remedies))]  # fmt: skip
+    remedies = [check.remedy.partition("; or ")[0] for check in sheet.checks if not check.holds.holds]
+    return [sheet.subject, use.replace("-", " "), *(values.get(key, "") for key in ("spaces", "fewest_needed", "provided", "gaps")),
+            _verdict(sheet, worked), "; ".join(dict.fromkeys(remedies))]  # fmt: skip
 
 
-def _verdict(s: Sheet, worked: bool) -> str:
+def _verdict(sheet: Sheet, worked: bool) -> str:
     if not worked:
         return "nothing required"
-    if not s.passes:
-        return loud(s.status)
-    keys = {stem_of(line.key) for line in s.lines}
-    if keys & PROPOSED and s.results.get("fewest_needed") != 0:
+    if not sheet.passes:
+        return loud(sheet.status)
+    keys = {stem_of(line.key) for line in sheet.lines}
+    if keys & PROPOSED and sheet.results.get("fewest_needed") != 0:
         return "places proposed"
-    if s.checks:
+    if sheet.checks:
         return "passes"
     return "nothing required"

@@ -38,17 +38,17 @@ class Tally:
         self.marked += 1
         return f"R{self.marked}"
 
-    def close(self, s: Sheet) -> None:
+    def close(self, sheet: Sheet) -> None:
         """The totals, as lines of the sheet, where any rule was worked."""
         if not (self.needed or self.spaced):
             return
         if self.spaced:
-            s.line("spaces", ones(self.spaces))
-        s.line("fewest_needed", total(self.needed, ""))
+            sheet.line("spaces", ones(self.spaces))
+        sheet.line("fewest_needed", total(self.needed, ""))
         if self.asked:
-            s.line("provided", total(self.provided, ""))
+            sheet.line("provided", total(self.provided, ""))
             if self.spaced:
-                s.line("gaps", ones(self.gaps))
+                sheet.line("gaps", ones(self.gaps))
 
 
 @dataclass(frozen=True)
@@ -74,10 +74,10 @@ def name_of(outlet: Outlet, line: WallLine | None, number: int) -> str:
     return f"receptacle {number}" + (f", {said}" if said else "")
 
 
-def not_entered(s: Sheet, code: Codebook, part: Part, where: str, rule: str) -> None:
+def not_entered(sheet: Sheet, code: Codebook, part: Part, where: str, rule: str) -> None:
     """Say that receptacles are proposed and none is entered, so that nobody reads the proposal as a pass."""
     if getattr(part, "status", "new") != "existing":
-        s.unknown("outlets_entered", f"the receptacles {where} (outlets)", place(part, "outlets"), item=where,
+        sheet.unknown("outlets_entered", f"the receptacles {where} (outlets)", place(part, "outlets"), item=where,
                   cites=[code.cite(rule)])  # fmt: skip
 
 

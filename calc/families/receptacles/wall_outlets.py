@@ -12,18 +12,18 @@ from calc.job import Outlet, format_length, place
 from calc.work import IN_PER_FT, Sheet, Value, given
 
 
-def counted_outlets(s: Sheet, code: Codebook, line: WallLine) -> list[Outlet]:
+def counted_outlets(sheet: Sheet, code: Codebook, line: WallLine) -> list[Outlet]:
     """The receptacles that count along the walls, in a line that says which don't and why."""
     outlets = line.room.outlets
     if not outlets:
         return []
-    height = s.line("outlet_height_in", code["outlet_height"] * IN_PER_FT)
+    height = sheet.line("outlet_height_in", code["outlet_height"] * IN_PER_FT)
     left = [_left(code, outlet, height) for outlet in outlets]
     if any(outlet.switched == "half" for outlet in outlets):
-        s.remark("note_half_switched")
+        sheet.remark("note_half_switched")
     names = [name_of(outlet, line, number) for number, outlet in enumerate(outlets, 1)]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
-    s.find("outlets_counted", said_of(names, left), shown, cites=[code.cite("outlet_left_out")])
+    sheet.find("outlets_counted", said_of(names, left), shown, cites=[code.cite("outlet_left_out")])
     return [outlet for outlet, why in zip(outlets, left, strict=True) if why is None]
 
 

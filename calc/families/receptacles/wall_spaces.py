@@ -41,7 +41,7 @@ class WallPlan:
 
 
 def wall_spaces(
-    s: Sheet,
+    sheet: Sheet,
     code: Codebook,
     room: Room,
     tally: Tally,
@@ -51,15 +51,15 @@ def wall_spaces(
 ) -> WallPlan:
     """The spaces between what breaks the wall line, long enough or not, with the receptacles in them that count."""
     line = WallLine(room)
-    least = s.line("least_space_in", code[least_rule] * IN_PER_FT)
-    closed = closing(s, line, least.number)
+    least = sheet.line("least_space_in", code[least_rule] * IN_PER_FT)
+    closed = closing(sheet, line, least.number)
     breaks = line.breaks(breaking)
     said = "; ".join(f"{b.label} ({line.reach(b.begin, b.end)})" for b in breaks)
-    s.find("breaks", said or "nothing", cites=cites)
-    counted = counted_outlets(s, code, line)
+    sheet.find("breaks", said or "nothing", cites=cites)
+    counted = counted_outlets(sheet, code, line)
     spaces = line.spaces(breaks, closed)
-    lengths = [_length(s, line, number, space) for number, space in enumerate(spaces, 1)]
-    longs = s.sort("spaces_counted", lengths, least, cites=[code.cite("wall_also")]) if spaces else []
+    lengths = [_length(sheet, line, number, space) for number, space in enumerate(spaces, 1)]
+    longs = sheet.sort("spaces_counted", lengths, least, cites=[code.cite("wall_also")]) if spaces else []
     found = []
     for number, (space, length, counts) in enumerate(zip(spaces, lengths, longs, strict=True), 1):
         there = inside(line, space, counted)
@@ -74,22 +74,22 @@ def wall_spaces(
     return WallPlan(line, closed, breaks, found, counted)
 
 
-def closing(s: Sheet, line: WallLine, least: float) -> bool:
+def closing(sheet: Sheet, line: WallLine, least: float) -> bool:
     """Whether the walls close; where they are farther apart than a tape may be off, the sheet says by how much."""
     closed = line.closes(least)
     if len(line.walls) == 1:
-        s.remark("note_running")
+        sheet.remark("note_running")
     elif line.apart > TAPE_IN + TINY_IN:
         ends = {"apart": format_length(line.apart), "first": line.label(0), "last": line.label(len(line.walls) - 1)}
-        s.caution("caution_apart" if closed else "caution_open", **ends)
+        sheet.caution("caution_apart" if closed else "caution_open", **ends)
     return closed
 
 
-def _length(s: Sheet, line: WallLine, number: int, space: Space) -> Value:
+def _length(sheet: Sheet, line: WallLine, number: int, space: Space) -> Value:
     where = "all around" if space.loop else line.reach(space.begin, space.begin + space.length)
-    s.find("space_place", f"{where}: {format_length(space.length)}", item=f"wall space {number}")
+    sheet.find("space_place", f"{where}: {format_length(space.length)}", item=f"wall space {number}")
     parts = [line.stretch_length(stretch, space) for stretch in space.stretches]
-    return s.line("wall_space_in", total(parts, "in"), item=f"wall space {number}")
+    return sheet.line("wall_space_in", total(parts, "in"), item=f"wall space {number}")
 
 
 def _spaced(

@@ -13,58 +13,64 @@ from calc.work import Sheet, given
 TWO_CIRCUITS = 2
 
 
-def building(s: Sheet, house: House, it: Building) -> None:
+def building(sheet: Sheet, house: House, building: Building) -> None:
     """Whether it has a disconnect, where that is, and how large; then wires, conductors, electrodes, drop and cover."""
-    run = _feed(house.job, it)
-    s.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
-    if it.disconnect is None:
-        s.unknown("building_disconnect", "where its disconnect is", place(it, "disconnect"),
+    run = _feed(house.job, building)
+    sheet.find("fed_by", f"{run.name}, a {run.role}" if run else "nothing that the job names")
+    if building.disconnect is None:
+        sheet.unknown("building_disconnect", "where its disconnect is", place(building, "disconnect"),
                   cites=[house.code.cite("building_disconnect")])  # fmt: skip
     else:
         there = among(
-            it, "disconnect", house.code.members("building_disconnect"), "disconnects where they may be", "disconnect"
+            building,
+            "disconnect",
+            house.code.members("building_disconnect"),
+            "disconnects where they may be",
+            "disconnect",
         )
-        s.check(
+        sheet.check(
             "building_disconnect",
             there >= house.code["building_disconnect"],
-            remedy=s.words.text("building_disconnect", "remedy"),
+            remedy=sheet.words.text("building_disconnect", "remedy"),
         )
-    if it.disconnect_a is not None:
-        serves = _serves(house.job, it, run)
-        s.find("what_it_serves", serves)
-        least = s.line("disconnect_least_a", house.code.row("building_rating", serves=serves)["least_a"])
-        s.check("disconnect_rated", read(it, "disconnect_a") >= least,
+    if building.disconnect_a is not None:
+        serves = _serves(house.job, building, run)
+        sheet.find("what_it_serves", serves)
+        least = sheet.line("disconnect_least_a", house.code.row("building_rating", serves=serves)["least_a"])
+        sheet.check("disconnect_rated", read(building, "disconnect_a") >= least,
                 remedy=f"a disconnect of {least.number:g} A or more")  # fmt: skip
-    elif it.status == "new":
-        s.unknown("disconnect_rated", "the rating of its disconnect", place(it, "disconnect_a"),
+    elif building.status == "new":
+        sheet.unknown("disconnect_rated", "the rating of its disconnect", place(building, "disconnect_a"),
                   cites=[house.code.cite("building_rating")])  # fmt: skip
     if (
         house.code.has("building_emergency")
-        and it.kind in house.code.members("building_emergency")
-        and it.disconnect is not None
+        and building.kind in house.code.members("building_emergency")
+        and building.disconnect is not None
     ):
-        out = given("disconnects outside", int(it.disconnect == "outside"), "disconnect", place(it, "disconnect"))
-        s.check(
+        out = given(
+            "disconnects outside", int(building.disconnect == "outside"), "disconnect", place(building, "disconnect")
+        )
+        sheet.check(
             "building_emergency",
             out >= house.code["building_emergency"],
-            remedy=s.words.text("building_emergency", "remedy"),
+            remedy=sheet.words.text("building_emergency", "remedy"),
         )
     if run is not None:
-        supply(s, house, it, run)
+        supply(sheet, house, building, run)
 
 
-def _feed(job: Job, it: Building) -> Run | None:
-    panels = {panel.name for panel in job.panels if panel.building == it.name}
+def _feed(job: Job, building: Building) -> Run | None:
+    panels = {panel.name for panel in job.panels if panel.building == building.name}
     return next((run for run in live_runs(job) if run.feeds in panels), None)
 
 
-def _serves(job: Job, it: Building, run: Run | None) -> str:
+def _serves(job: Job, building: Building, run: Run | None) -> str:
     """The row of the rating table: by what the building is, else by its circuits as far as they are listed."""
-    if it.kind == "accessory-dwelling":
+    if building.kind == "accessory-dwelling":
         return "a one-family dwelling"
     if run is not None and run.role == "branch":
         return "one branch circuit"
-    panels = {panel.name for panel in job.panels if panel.building == it.name}
+    panels = {panel.name for panel in job.panels if panel.building == building.name}
     circuits = [circuit for circuit in job.circuits if circuit.panel in panels and circuit.status != "removed"]
     if 0 < len(circuits) <= TWO_CIRCUITS and all(circuit.poles == 1 for circuit in circuits):
         return "one branch circuit" if len(circuits) == 1 else "two two-wire circuits"

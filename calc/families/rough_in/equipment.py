@@ -14,22 +14,22 @@ def with_disconnect(house: House) -> list[Load]:
     return [load for load in house.job.loads if load.status == "new" and load.kind in kinds]
 
 
-def disconnects(s: Sheet, house: House) -> None:
+def disconnects(sheet: Sheet, house: House) -> None:
     """Whether each has its disconnect."""
     for load in with_disconnect(house):
         always = load.kind in house.code.members("equipment_disconnect")
         if always and load.disconnect_in_sight is None:
-            s.unknown("in_sight", "whether a disconnect is in sight: look", place(load, "disconnect_in_sight"), load.name,
+            sheet.unknown("in_sight", "whether a disconnect is in sight: look", place(load, "disconnect_in_sight"), load.name,
                       [house.code.cite("equipment_disconnect")])  # fmt: skip
         elif always:
             there = yes(load, "disconnect_in_sight", f"disconnects in sight of {load.name}", "disconnect")
-            s.check(
+            sheet.check(
                 "in_sight",
                 there >= house.code["equipment_disconnect"],
-                remedy=s.words.text("in_sight", "remedy"),
+                remedy=sheet.words.text("in_sight", "remedy"),
                 item=load.name,
             )
         else:
             locked = "its breaker, with a fitting to lock it open"
             how = {True: "in sight", False: locked, None: f"in sight, or {locked}"}[load.disconnect_in_sight]
-            s.find("appliance_disconnect", how, item=load.name, cites=[house.code.cite("appliance_disconnect")])
+            sheet.find("appliance_disconnect", how, item=load.name, cites=[house.code.cite("appliance_disconnect")])

@@ -11,20 +11,20 @@ from calc.work import Sheet
 FAMILIES = ("one-family", "two-family")
 
 
-def dwelling_service(s: Sheet, house: House) -> None:
+def dwelling_service(sheet: Sheet, house: House) -> None:
     """Whether people outside can switch the dwelling off, as far as this edition and this work ask for it."""
     assert house.job.service is not None
-    _sleeve(s, house)
+    _sleeve(sheet, house)
     why = _let_off(house, house.job.service)
     if why:
-        s.find("disconnect_asked", why)
+        sheet.find("disconnect_asked", why)
     else:
-        s.find(
+        sheet.find(
             "disconnect_asked",
             f"yes: {house.job.service.work} service of a dwelling",
             cites=[house.code.cite("emergency_work")],
         )
-        _outdoors(s, house.job.service, house.code)
+        _outdoors(sheet, house.job.service, house.code)
 
 
 def _let_off(house: House, service: Service) -> str:
@@ -38,41 +38,41 @@ def _let_off(house: House, service: Service) -> str:
     return ""
 
 
-def _outdoors(s: Sheet, service: Service, code: Codebook) -> None:
+def _outdoors(sheet: Sheet, service: Service, code: Codebook) -> None:
     if service.work == "replaced" and code.cite("emergency_work").mark == "unconfirmed":
-        s.caution("caution_replaced")
+        sheet.caution("caution_replaced")
     if service.emergency_disconnect is None:
-        s.unknown("disconnect_outdoors", "which switch outside turns the dwelling off",
+        sheet.unknown("disconnect_outdoors", "which switch outside turns the dwelling off",
                   place(service, "emergency_disconnect"), cites=[code.cite("emergency_disconnect")])  # fmt: skip
         return
     rule = code["emergency_disconnect"]
     there = among(
         service, "emergency_disconnect", code.members("emergency_disconnect"), "emergency disconnects", "disconnect"
     )
-    if not s.check("disconnect_outdoors", there >= rule, remedy=s.words.text("disconnect_outdoors", "remedy")):
+    if not sheet.check("disconnect_outdoors", there >= rule, remedy=sheet.words.text("disconnect_outdoors", "remedy")):
         return
     if service.emergency_disconnect == "service-disconnect":
-        _stated(s, code, service, "disconnect_outdoors", "service_disconnect_outdoors", "emergency_disconnect",
-                "service disconnects outdoors", s.words.text("disconnect_outdoors", "remedy"))  # fmt: skip
+        _stated(sheet, code, service, "disconnect_outdoors", "service_disconnect_outdoors", "emergency_disconnect",
+                "service disconnects outdoors", sheet.words.text("disconnect_outdoors", "remedy"))  # fmt: skip
     if code.has("emergency_at_house"):
-        _stated(s, code, service, "disconnect_in_sight", "disconnect_at_house", "emergency_at_house",
-                "emergency disconnects at the house", s.words.text("disconnect_at_house", "remedy"))  # fmt: skip
-    _stated(s, code, service, "emergency_disconnect_marked", "disconnect_marked", "emergency_marked",
-            "marked disconnects", s.words.text("disconnect_marked", "remedy"))  # fmt: skip
+        _stated(sheet, code, service, "disconnect_in_sight", "disconnect_at_house", "emergency_at_house",
+                "emergency disconnects at the house", sheet.words.text("disconnect_at_house", "remedy"))  # fmt: skip
+    _stated(sheet, code, service, "emergency_disconnect_marked", "disconnect_marked", "emergency_marked",
+            "marked disconnects", sheet.words.text("disconnect_marked", "remedy"))  # fmt: skip
 
 
 def _stated(
-    s: Sheet, code: Codebook, service: Service, field: str, key: str, rule: str, name: str, remedy: str
+    sheet: Sheet, code: Codebook, service: Service, field: str, key: str, rule: str, name: str, remedy: str
 ) -> None:  # fmt: skip
     """A check of one answer of yes or no; not shown where nobody has answered."""
     if getattr(service, field) is None:
         info = field_info(service, field)
-        s.unknown(key, info.help, place(service, field), cites=[code.cite(rule)])
+        sheet.unknown(key, info.help, place(service, field), cites=[code.cite(rule)])
         return
-    s.check(key, yes(service, field, name, "disconnect") >= code[rule], remedy=remedy)
+    sheet.check(key, yes(service, field, name, "disconnect") >= code[rule], remedy=remedy)
 
 
-def _sleeve(s: Sheet, house: House) -> None:
+def _sleeve(sheet: Sheet, house: House) -> None:
     if house.job.grounding is not None and house.job.grounding.sleeve_bonded is not None:
         bonded = yes(house.job.grounding, "sleeve_bonded", "sleeves bonded at both ends", "sleeve")
-        s.check("sleeve", bonded >= house.code["sleeve_bonded"], remedy=s.words.text("sleeve", "remedy"))
+        sheet.check("sleeve", bonded >= house.code["sleeve_bonded"], remedy=sheet.words.text("sleeve", "remedy"))

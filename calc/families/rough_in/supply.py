@@ -14,85 +14,85 @@ from calc.work.keys import stem_and_item
 NONE = constant("none", 0, "check")
 
 
-def supply(s: Sheet, house: House, it: Building, run: Run) -> None:
+def supply(sheet: Sheet, house: House, building: Building, run: Run) -> None:
     """Print the building's wires, conductors, electrodes, drop and cover, and check them. Refused where the conductors are."""
     panel = next(panel for panel in house.job.panels if panel.name == run.feeds)
     if run.role != "branch":
-        beyond(s, house, panel)
+        beyond(sheet, house, panel)
     conductors = feeder.run_sheet(house, run)
     if conductors.refused is not None:
         raise conductors.refused.under(f"The conductors of {run.name} are {conductors.refused.status}: ")
-    _conductors(s, house.code, it, run, conductors)
+    _conductors(sheet, house.code, building, run, conductors)
     earth = [] if grounding.needs(house.job) else grounding.work(house)
-    _electrodes(s, house.code, next((g for g in earth if _about(g, it)), None))
-    _drop(s, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
+    _electrodes(sheet, house.code, next((g for g in earth if _about(g, building)), None))
+    _drop(sheet, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
     if "cover_in" in conductors:
-        least = s.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
+        least = sheet.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
         if run.burial_in is not None:
-            s.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
+            sheet.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
                     remedy=f"{least.number:g} in of cover", cites=[house.code.cite("burial_cover")])  # fmt: skip
 
 
-def _about(sheet: Sheet, it: Building) -> bool:
-    return sheet.title == grounding.OF_BUILDING and sheet.subject == it.name
+def _about(sheet: Sheet, building: Building) -> bool:
+    return sheet.title == grounding.OF_BUILDING and sheet.subject == building.name
 
 
-def _conductors(s: Sheet, code: Codebook, it: Building, run: Run, worked: Sheet) -> None:
+def _conductors(sheet: Sheet, code: Codebook, building: Building, run: Run, worked: Sheet) -> None:
     found = worked.results
     parts = [f"{found['size']} {run.metal}"]
     parts += [f"{name} {found[key]}" for key, name in (("neutral_size", "neutral"), ("equipment_ground_size", "ground"))
               if key in found and found[key][0].isdigit()]  # fmt: skip
-    s.find("supply_conductors", ", ".join(parts))
-    load = s.line("supply_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
-    ampacity = s.line("supply_ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
-    breaker = s.line("supply_breaker_a", carry(worked, "breaker_a", f"breaker of {run.name}"))
-    if it.disconnect_a is not None and it.disconnect_a < breaker.number:
-        s.caution(
+    sheet.find("supply_conductors", ", ".join(parts))
+    load = sheet.line("supply_load_a", carry(worked, "calculated_a", f"load of {run.name}"))
+    ampacity = sheet.line("supply_ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
+    breaker = sheet.line("supply_breaker_a", carry(worked, "breaker_a", f"breaker of {run.name}"))
+    if building.disconnect_a is not None and building.disconnect_a < breaker.number:
+        sheet.caution(
             "caution_smaller_disconnect",
-            building=it.name,
-            rating=f"{it.disconnect_a} A",
+            building=building.name,
+            rating=f"{building.disconnect_a} A",
             breaker=f"{breaker.number:g} A",
         )
-    s.check("supply_carries", ampacity >= load, remedy=s.words.text("supply_carries", "remedy"))
-    if it.disconnect_a is not None:
-        s.check("disconnect_carries", read(it, "disconnect_a") >= load, cites=[code.cite("building_rating")],
-                remedy=s.words.text("disconnect_carries", "remedy"))  # fmt: skip
-    _passes(s, worked, "conductors")
+    sheet.check("supply_carries", ampacity >= load, remedy=sheet.words.text("supply_carries", "remedy"))
+    if building.disconnect_a is not None:
+        sheet.check("disconnect_carries", read(building, "disconnect_a") >= load, cites=[code.cite("building_rating")],
+                remedy=sheet.words.text("disconnect_carries", "remedy"))  # fmt: skip
+    _passes(sheet, worked, "conductors")
 
 
-def _electrodes(s: Sheet, code: Codebook, worked: Sheet | None) -> None:
+def _electrodes(sheet: Sheet, code: Codebook, worked: Sheet | None) -> None:
     if worked is None or "electrodes_count" not in worked:
         return
-    count = s.line("supply_electrodes_count", carry(worked, "electrodes_count", "electrodes at the building"))
-    s.check("supply_electrode_there", count >= code["electrodes_least"],
-            remedy=s.words.text("supply_electrode_there", "remedy"))  # fmt: skip
+    count = sheet.line("supply_electrodes_count", carry(worked, "electrodes_count", "electrodes at the building"))
+    sheet.check("supply_electrode_there", count >= code["electrodes_least"],
+            remedy=sheet.words.text("supply_electrode_there", "remedy"))  # fmt: skip
     for line in worked.lines:
         key, item = stem_and_item(line.key)
         if key == "electrode_conductor":
-            s.find("supply_electrode_conductor", line.found, item=item)
-    _passes(s, worked, "electrodes")
+            sheet.find("supply_electrode_conductor", line.found, item=item)
+    _passes(sheet, worked, "electrodes")
 
 
-def _drop(s: Sheet, run: Run, worked: Sheet | None) -> None:
+def _drop(sheet: Sheet, run: Run, worked: Sheet | None) -> None:
     if worked is None:
         return
     if worked.refused is not None:
-        s.caution("caution_no_drop", run=run.name, status=worked.refused.status)
+        sheet.caution("caution_no_drop", run=run.name, status=worked.refused.status)
         return
-    s.line("supply_drop_v", carry(worked, "drop_v", f"drop of {run.name}"))
-    s.line("supply_drop_pct", carry(worked, "drop_pct", f"drop of {run.name}, in percent"))
-    s.line("supply_total_drop_pct", carry(worked, "total_drop_pct", f"drop as far as the end of {run.name}"))
-    _passes(s, worked, "voltage drop")
+    sheet.line("supply_drop_v", carry(worked, "drop_v", f"drop of {run.name}"))
+    sheet.line("supply_drop_pct", carry(worked, "drop_pct", f"drop of {run.name}, in percent"))
+    sheet.line("supply_total_drop_pct", carry(worked, "total_drop_pct", f"drop as far as the end of {run.name}"))
+    _passes(sheet, worked, "voltage drop")
 
 
-def _passes(s: Sheet, worked: Sheet, what: str) -> None:
+def _passes(sheet: Sheet, worked: Sheet, what: str) -> None:
     """A check that stands for all the checks of the sheet that was drawn upon."""
     short = sum(not check.holds.holds for check in worked.checks)
     if not short and worked.unknowns:
         lacking = worked.unknowns[0]
-        s.unknown("supply_sheet", missing=lacking.missing, at=lacking.at, item=what, cites=lacking.cites)
+        sheet.unknown("supply_sheet", missing=lacking.missing, at=lacking.at, item=what, cites=lacking.cites)
         return
     number = given(
         f"checks that fall short on the sheet of {what}", short, "check", f"{worked.title}, {worked.subject}"
     )
-    s.check("supply_sheet", number <= NONE, remedy=s.words.text("supply_sheet", "remedy", item=what), item=what)
+    sheet.check("supply_sheet", number <= NONE, remedy=sheet.words.text("supply_sheet", "remedy", item=what), item=what)

@@ -34,16 +34,16 @@ def devices(box: Box) -> list[Device]:
     return [device for side in sides(box) for device in side.devices]
 
 
-def switches(s: Sheet, house: House) -> None:
+def switches(sheet: Sheet, house: House) -> None:
     """Each switch box."""
     for box in house.told(switch_boxes):
         if any(device.kind in house.code.members("switch_neutral") for device in devices(box)):
-            _neutral(s, house, box)
+            _neutral(sheet, house, box)
         for side in sides(box):
-            _travellers(s, house.code, box, side)
+            _travellers(sheet, house.code, box, side)
 
 
-def _neutral(s: Sheet, house: House, box: Box) -> None:
+def _neutral(sheet: Sheet, house: House, box: Box) -> None:
     """A neutral for a control, in the rooms that the rule is for, unless the job says what lets the box off."""
     cites = [house.code.cite("switch_neutral"), house.code.cite("switch_neutral_rooms")]
     room = next((room for room in house.job.rooms if room.name == box.room), None)
@@ -53,22 +53,22 @@ def _neutral(s: Sheet, house: House, box: Box) -> None:
     if box.neutral_at_switch:
         asked, why = True, ""
     if room is not None and asked is False:
-        s.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, cites=cites)
+        sheet.find("neutral_let_off", f"none is asked for: {room.use.replace('-', ' ')}", item=box.name, cites=cites)
     elif why:
-        s.find("neutral_let_off", LET_OFF[why], item=box.name, cites=[house.code.cite("switch_neutral_let_off")])
+        sheet.find("neutral_let_off", LET_OFF[why], item=box.name, cites=[house.code.cite("switch_neutral_let_off")])
     elif box.neutral_at_switch is None:
         at = place(box, "neutral_at_switch")
-        s.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, cites=cites)
+        sheet.unknown("neutral", "whether a neutral is there (neutral_at_switch)", at, item=box.name, cites=cites)
     elif asked is None:
         at = place(box, "room") if room is None else place(room, "finished")
         said = "the room that it is in (room)" if room is None else f"whether the {room.name} is finished (finished)"
-        s.unknown("neutral", said, at, item=box.name, cites=cites)
+        sheet.unknown("neutral", said, at, item=box.name, cites=cites)
     else:
         there = yes(box, "neutral_at_switch", f"neutrals in {box.name}", "neutral")
-        s.check(
+        sheet.check(
             "neutral",
             there >= house.code["switch_neutral"],
-            remedy=s.words.text("neutral", "remedy"),
+            remedy=sheet.words.text("neutral", "remedy"),
             item=box.name,
             cites=cites,
         )
@@ -81,7 +81,7 @@ def _asked(code: Codebook, room: Room) -> bool | None:
     return room.use in code.members("switch_neutral_rooms")
 
 
-def _travellers(s: Sheet, code: Codebook, box: Box, side: Contents) -> None:
+def _travellers(sheet: Sheet, code: Codebook, box: Box, side: Contents) -> None:
     """Cables of three wires or more, where switches are wired by cable."""
     kind = next((kind for kind in MULTIPLE if any(device.kind == kind for device in side.devices)), None)
     if kind is None or not side.cables:
@@ -89,6 +89,6 @@ def _travellers(s: Sheet, code: Codebook, box: Box, side: Contents) -> None:
     item = f"{box.name}, side {side.name}" if isinstance(side, Compartment) else box.name
     three = sum(cable.count for cable in side.cables if len(cable.wires) >= 3)
     has = given(f"cables of three wires in {item}", three, "", place(side, "cables"))
-    least = s.line("cables_least", code.row("traveller_cables", switch=kind)["least_cables"], item=item)
-    s.check("travellers", has >= least, remedy=s.words.text("travellers", "remedy"), item=item,
+    least = sheet.line("cables_least", code.row("traveller_cables", switch=kind)["least_cables"], item=item)
+    sheet.check("travellers", has >= least, remedy=sheet.words.text("travellers", "remedy"), item=item,
             cites=[code.cite("conductors_together")])  # fmt: skip

@@ -13,7 +13,7 @@ from calc.families.voltage_drop.sizes import Candidates, sizes_table
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
 from calc.job import Job, Run
 from calc.wiring.house import House, remembered
-from calc.wiring.reading import carry, sheet
+from calc.wiring.reading import blank_sheet, carry
 from calc.wiring.tree import live_runs, supply_of, upstream
 from calc.work import Refused, Sheet, Value
 from calc.work.chart import Chart
@@ -56,14 +56,14 @@ def tables(house: House) -> list[Table]:
     return [pictures.by_method(work(house), house.job.code.readings.drop_method), *by_size]
 
 
-def _used(house: House, s: Sheet) -> float:
+def _used(house: House, sheet: Sheet) -> float:
     """The share of its limit that a run's drop takes."""
-    limit = advice.limit(house.code, house.job.run(s.subject))
-    return 0.0 if limit is None else s.value("drop_pct").number / limit.number
+    limit = advice.limit(house.code, house.job.run(sheet.subject))
+    return 0.0 if limit is None else sheet.value("drop_pct").number / limit.number
 
 
-def _against_length(house: House, s: Sheet) -> Chart | None:
-    it = loaded(house, house.job.run(s.subject))
+def _against_length(house: House, sheet: Sheet) -> Chart | None:
+    it = loaded(house, house.job.run(sheet.subject))
     wires, limit, method = it.wires, advice.limit(house.code, it.run), house.job.code.readings.drop_method
     sizes = candidates(house.code, wires.metal)
     if limit is None or wires.size not in sizes:
@@ -76,13 +76,13 @@ def _against_length(house: House, s: Sheet) -> Chart | None:
         except Refused:  # no voltage would be left
             return None
 
-    return pictures.against_length(s, wires.size, sizes, limit, wires.length.number, drop_pct)
+    return pictures.against_length(sheet, wires.size, sizes, limit, wires.length.number, drop_pct)
 
 
-def alone(it: Loaded, method: str, lost: Value | None) -> Sheet:
+def alone(loaded: Loaded, method: str, lost: Value | None) -> Sheet:
     """A sheet of its own with the run's own drop by one method: a size tried, another method. Raises Refused."""
-    s = sheet(FAMILY, TITLES[method], it.run.name, it.house.code)
-    _drop(s, it, method, lost)
+    s = blank_sheet(FAMILY, TITLES[method], loaded.run.name, loaded.house.code)
+    _drop(s, loaded, method, lost)
     return s
 
 
@@ -106,11 +106,11 @@ def drop_by_size(house: House, run: Run) -> Callable[[str, str], float | None]:
     return drop_pct
 
 
-def _drop(s: Sheet, it: Loaded, method: str, lost: Value | None) -> tuple[Path, Longest]:
+def _drop(sheet: Sheet, loaded: Loaded, method: str, lost: Value | None) -> tuple[Path, Longest]:
     """Lines for the run's own drop, in volts and in percent; its path and how to find its longest length."""
-    way = path(s, it, lost if method == "exact" else None)
-    drop, longest = METHODS[method](s, it.house.code, way)
-    s.line("drop_pct", drop / way.base)
+    way = path(sheet, loaded, lost if method == "exact" else None)
+    drop, longest = METHODS[method](sheet, loaded.house.code, way)
+    sheet.line("drop_pct", drop / way.base)
     return way, longest
 
 
@@ -140,58 +140,58 @@ def _sheet(house: House, run: Run) -> Sheet:
     return s
 
 
-def _beside(s: Sheet, it: Loaded, method: str, lost: Value | None) -> None:
+def _beside(sheet: Sheet, loaded: Loaded, method: str, lost: Value | None) -> None:
     """The drop by the methods not chosen, each from a sheet of its own; and of a multiwire run with both legs alike."""
     for other in METHODS:
         if other != method:
             try:
-                s.line(f"{other.replace('-', '_')}_drop_v", _drop_of(alone(it, other, lost)))
+                sheet.line(f"{other.replace('-', '_')}_drop_v", _drop_of(alone(loaded, other, lost)))
             except Refused as refusal:
-                s.remark("note_no_other", method=TITLES[other], reason=refusal.reason)
-    if it.run.multiwire and it.neutral is None:
-        s.line("balanced_drop_v", _drop_of(alone(replace(it, alike=True), method, lost)))
+                sheet.remark("note_no_other", method=TITLES[other], reason=refusal.reason)
+    if loaded.run.multiwire and loaded.neutral is None:
+        sheet.line("balanced_drop_v", _drop_of(alone(replace(loaded, alike=True), method, lost)))
 
 
 def _drop_of(other: Sheet) -> Value:
     return carry(other, "drop_v", other.title[0].lower() + other.title[1:])
 
 
-def _lost(s: Sheet, up: Up | None) -> Value | None:
+def _lost(sheet: Sheet, up: Up | None) -> Value | None:
     """What is lost upstream, from the utility on, in percent; None at the start, and where it is not known."""
     if up is None:
         return None
     run, above = up
     if above.refused is not None:
-        s.remark("note_upstream_unknown", run=run.name, status=above.refused.status)
+        sheet.remark("note_upstream_unknown", run=run.name, status=above.refused.status)
         return None
     return _carried(above, "from_utility_pct" if "from_utility_pct" in above else "total_drop_pct")
 
 
-def _carried(s: Sheet, key: str) -> Value:
-    return carry(s, key, f"{s.words.text(key, 'name')} of {s.subject}")
+def _carried(sheet: Sheet, key: str) -> Value:
+    return carry(sheet, key, f"{sheet.words.text(key, 'name')} of {sheet.subject}")
 
 
-def _total(s: Sheet, run: Run, up: Up | None) -> Value:
+def _total(sheet: Sheet, run: Run, up: Up | None) -> Value:
     """Percent lost in feeders and branch circuits; where service conductors are described, from the utility too."""
-    own = s.value("drop_pct")
+    own = sheet.value("drop_pct")
     if up is None:
-        return s.line("total_drop_pct", own)
+        return sheet.line("total_drop_pct", own)
     above, sheet_above = up
     if advice.supply(above) == advice.supply(run):
         if sheet_above.refused is not None:
             raise sheet_above.refused.under(f"The total is not known without that of {above.name}: ")
-        total = s.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
+        total = sheet.line("total_drop_pct", _carried(sheet_above, "total_drop_pct") + own)
         if "from_utility_pct" in sheet_above:
-            s.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)
+            sheet.line("from_utility_pct", _carried(sheet_above, "from_utility_pct") + own)
         return total
-    total = s.line("total_drop_pct", own)
+    total = sheet.line("total_drop_pct", own)
     if sheet_above.refused is None:
-        s.line("from_utility_pct", _carried(sheet_above, "total_drop_pct") + total)
+        sheet.line("from_utility_pct", _carried(sheet_above, "total_drop_pct") + total)
     return total
 
 
-def _cautions(s: Sheet, run: Run) -> None:
-    s.caution("caution_advice")
-    s.caution("caution_ampacity")
+def _cautions(sheet: Sheet, run: Run) -> None:
+    sheet.caution("caution_advice")
+    sheet.caution("caution_ampacity")
     if run.wiring_method == "overhead":
-        s.caution("caution_overhead", run=run.name)
+        sheet.caution("caution_overhead", run=run.name)

@@ -20,25 +20,25 @@ def limit(code: Codebook, run: Run) -> Value | None:
     return None if supply(run) else code[f"drop_{run.role}"]
 
 
-def judge(s: Sheet, code: Codebook, run: Run, total: Value, remedy: str) -> None:
+def judge(sheet: Sheet, code: Codebook, run: Run, total: Value, remedy: str) -> None:
     """Compare the run's own drop and the total with what is wanted and recommended."""
-    own = s.value("drop_pct")
+    own = sheet.value("drop_pct")
     if run.drop_limit_pct is not None:
-        _say(s, "wanted_advice", own, read(run, "drop_limit_pct"), "above what is wanted")
+        _say(sheet, "wanted_advice", own, read(run, "drop_limit_pct"), "above what is wanted")
     if supply(run):
         return
-    _say_or_check(s, code, "own", own, f"drop_{run.role}", remedy)
+    _say_or_check(sheet, code, "own", own, f"drop_{run.role}", remedy)
     if run.role == "branch" or total.number > own.number:
-        _say_or_check(s, code, "total", total, "drop_total", "less drop in this run or upstream of it")
+        _say_or_check(sheet, code, "total", total, "drop_total", "less drop in this run or upstream of it")
 
 
-def _say_or_check(s: Sheet, code: Codebook, what: str, drop: Value, rule: str, remedy: str) -> None:
+def _say_or_check(sheet: Sheet, code: Codebook, what: str, drop: Value, rule: str, remedy: str) -> None:
     if code.method(rule) == "required":
-        s.check(f"{what}_within", drop <= code[rule], remedy)
+        sheet.check(f"{what}_within", drop <= code[rule], remedy)
     else:
-        _say(s, f"{what}_advice", drop, code[rule], "above what is recommended: advice, not a requirement")
+        _say(sheet, f"{what}_advice", drop, code[rule], "above what is recommended: advice, not a requirement")
 
 
-def _say(s: Sheet, key: str, drop: Value, most: Value, above: str) -> None:
+def _say(sheet: Sheet, key: str, drop: Value, most: Value, above: str) -> None:
     within = drop <= most
-    s.find(key, "within" if within.holds else above, [within if within.holds else drop > most])
+    sheet.find(key, "within" if within.holds else above, [within if within.holds else drop > most])

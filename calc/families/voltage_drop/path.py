@@ -40,13 +40,13 @@ class Path:
     in_phase_amperes: Value
     of_wye: bool = False
 
-    def angles(self, s: Sheet, turn: tuple[Value, Value] | None = None) -> list[tuple[str, Value, Value]]:
+    def angles(self, sheet: Sheet, turn: tuple[Value, Value] | None = None) -> list[tuple[str, Value, Value]]:
         """(leg, power factor, sine of the same angle) for each leg that sees an angle of its own.
 
         ``turn`` is cosine and sine of the angle between a leg's current and what leg and neutral carry together; 30
         degrees unless said otherwise.
         """
-        sine = s.line("reactive_factor", root(ONE - self.power_factor * self.power_factor))
+        sine = sheet.line("reactive_factor", root(ONE - self.power_factor * self.power_factor))
         if not self.of_wye:
             return [("", self.power_factor, sine)]
         (far, near), cos = turn or (root(THREE) / TWO, ONE / TWO), self.power_factor
@@ -55,7 +55,7 @@ class Path:
             (cos * far + sine * near, sine * far - cos * near),
         )
         return [
-            (leg, s.line("leg_power_factor", one, item=leg), s.line("leg_reactive_factor", other, item=leg))
+            (leg, sheet.line("leg_power_factor", one, item=leg), sheet.line("leg_reactive_factor", other, item=leg))
             for leg, (one, other) in zip(LEGS, turned, strict=True)
         ]
 
@@ -100,36 +100,38 @@ def loaded(house: House, run: Run) -> Loaded:
     return it
 
 
-def path(s: Sheet, it: Loaded, lost_pct: Value | None) -> Path:
+def path(sheet: Sheet, loaded: Loaded, lost_pct: Value | None) -> Path:
     """Lines for voltage and length, and the path that they belong to. ``lost_pct`` is what is lost upstream."""
-    run, current = it.run, it.amperes
-    conductors(s, it.wires)
-    row = it.house.code.row("nominal_voltages", system=system_of(it.house.job, run))
-    base = s.line("base_v", row["line_to_neutral_v"] if run.multiwire or it.of_wye else read(run, "volts"))
-    start = base if lost_pct is None else s.line("start_v", base - base * lost_pct)
-    readings = it.house.job.code.readings
+    run, current = loaded.run, loaded.amperes
+    conductors(sheet, loaded.wires)
+    row = loaded.house.code.row("nominal_voltages", system=system_of(loaded.house.job, run))
+    base = sheet.line("base_v", row["line_to_neutral_v"] if run.multiwire or loaded.of_wye else read(run, "volts"))
+    start = base if lost_pct is None else sheet.line("start_v", base - base * lost_pct)
+    readings = loaded.house.job.code.readings
     temperature = (
         None if readings.drop_conductor_c is None else read(readings, "drop_conductor_c", "conductor temperature")
     )
-    common = (it.wires, temperature, base, start, length(s, it.wires), read(run, "power_factor"), current)
-    if it.of_wye:
-        s.remark("note_three_wires_of_wye")
+    common = (loaded.wires, temperature, base, start, length(sheet, loaded.wires), read(run, "power_factor"), current)
+    if loaded.of_wye:
+        sheet.remark("note_three_wires_of_wye")
         return Path(*common, root(THREE) * current, LEG_AND_HALF * current, of_wye=True)
     if run.multiwire:
-        if it.alike:
+        if loaded.alike:
             back = given("neutral of equal legs", 0, "A", "")
         else:
-            s.remark("note_multiwire_alone" if it.neutral is None else "note_multiwire_stated")
-            if it.neutral is not None and row.cells["system"] == "208Y/120":
-                s.remark("note_multiwire_of_wye")
+            sheet.remark("note_multiwire_alone" if loaded.neutral is None else "note_multiwire_stated")
+            if loaded.neutral is not None and row.cells["system"] == "208Y/120":
+                sheet.remark("note_multiwire_of_wye")
             back = (
-                it.neutral if it.neutral is not None else replace(current, name=f"{current.name}, back on the neutral")
+                loaded.neutral
+                if loaded.neutral is not None
+                else replace(current, name=f"{current.name}, back on the neutral")
             )
         return Path(*common, current + back, current + back)
     if run.phases == 3:
         return Path(*common, root(THREE) * current, root(THREE) * current)
-    if it.wires.neutral_size and run.volts != 120:
-        s.remark("note_balanced")
+    if loaded.wires.neutral_size and run.volts != 120:
+        sheet.remark("note_balanced")
     return Path(*common, TWO_CONDUCTORS * current, TWO_CONDUCTORS * current)
 
 

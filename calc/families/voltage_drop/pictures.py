@@ -51,7 +51,7 @@ def _path_to(above: dict[str, Run | None], run: Run) -> list[Run]:
 
 
 def against_length(
-    s: Sheet,
+    sheet: Sheet,
     size: str,
     sizes: Sequence[str],
     limit: Value,
@@ -67,17 +67,17 @@ def against_length(
         worked = [(x, drop_pct(other, x)) for x in lengths]
         points = [(0.0, 0.0), *((round(x, 1), round(pct, 3)) for x, pct in worked if pct is not None)]
         curves.append(Curve(called(other), points))
-    here = s.value("drop_pct").number
+    here = sheet.value("drop_pct").number
     said = "; ".join(f"{c.name} {c.points[-1][1]:.2f} % at {reach:,.0f} ft" for c in curves)
     return Chart(
-        f"Drop against length: {s.subject}",
-        f"{s.subject} with {called(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
+        f"Drop against length: {sheet.subject}",
+        f"{sheet.subject} with {called(size)} loses {here:.2f} % in {length_ft:,.0f} ft. {said}. Limit {limit.number:g} %.",
         Curves(
             curves,
             "ft one way",
             "% lost",
             [(f"limit {limit.number:g} %", limit.number)],
-            [(f"{s.subject}, {called(size)}", round(length_ft, 1), round(here, 3))],
+            [(f"{sheet.subject}, {called(size)}", round(length_ft, 1), round(here, 3))],
         ),
     )
 
@@ -92,13 +92,13 @@ def by_method(sheets: Sequence[Sheet], chosen: str) -> Table:
     )
 
 
-def _row(s: Sheet, chosen: str) -> list[str]:
-    if "drop_v" not in s:
-        return [s.subject, "", *[s.status] * 3]
-    base = s.value("base_v").number
-    row = [s.subject, f"{base:g} V"]
+def _row(sheet: Sheet, chosen: str) -> list[str]:
+    if "drop_v" not in sheet:
+        return [sheet.subject, "", *[sheet.status] * 3]
+    base = sheet.value("base_v").number
+    row = [sheet.subject, f"{base:g} V"]
     for method in METHODS:
         key = "drop_v" if method == chosen else f"{method.replace('-', '_')}_drop_v"
-        drop = s.value(key).number if key in s else None
+        drop = sheet.value(key).number if key in sheet else None
         row.append(NOT_WORKED if drop is None else f"{drop:.2f} V, {drop / base * 100:.2f} %")
     return row

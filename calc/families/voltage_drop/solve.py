@@ -14,7 +14,7 @@ from calc.work import Refused, Sheet, Value
 Trial = Callable[[str], Sheet]  # the run's sheet with another size
 
 
-def size_for_limit(s: Sheet, code: Codebook, metal: str, limit: Value, trial: Trial) -> str:
+def size_for_limit(sheet: Sheet, code: Codebook, metal: str, limit: Value, trial: Trial) -> str:
     """A found line: the smallest size whose drop keeps the limit, and that the next smaller one does not."""
     short = None
     for size in candidates(code, metal):
@@ -24,10 +24,10 @@ def size_for_limit(s: Sheet, code: Codebook, metal: str, limit: Value, trial: Tr
             continue
         serves = tried <= limit
         if serves.holds:
-            s.find("size_for_limit", called(size), [serves, *([] if short is None else [short > limit])])
+            sheet.find("size_for_limit", called(size), [serves, *([] if short is None else [short > limit])])
             return called(size)
         short = tried
-    s.find("size_for_limit", "none in the tables", [] if short is None else [short > limit])
+    sheet.find("size_for_limit", "none in the tables", [] if short is None else [short > limit])
     return "no size of the tables"
 
 
@@ -43,9 +43,9 @@ def candidates(code: Codebook, metal: str) -> list[str]:
     return [size for size in SIZES if known(size)]
 
 
-def circular_mils(s: Sheet, code: Codebook, path: Path, limit: Value) -> Value:
+def circular_mils(sheet: Sheet, code: Codebook, path: Path, limit: Value) -> Value:
     """The conductor area at which the drop by direct-current resistance would be just the limit."""
-    area = s.line("area_cmil", code.row("direct_current_resistance", size=path.wires.size)["cmil"])
+    area = sheet.line("area_cmil", code.row("direct_current_resistance", size=path.wires.size)["cmil"])
     ohm_key = "table_ohm_per_kft" if path.temperature is None else "resistance_ohm_per_kft"
-    ohm = path.wires.split(s.value(ohm_key))
-    return s.line("least_cmil", path.in_phase_amperes * path.kft * ohm * area / (limit * path.base))
+    ohm = path.wires.split(sheet.value(ohm_key))
+    return sheet.line("least_cmil", path.in_phase_amperes * path.kft * ohm * area / (limit * path.base))

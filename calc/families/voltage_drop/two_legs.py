@@ -23,31 +23,31 @@ CLOSE = 1e-14
 BY_TRYING = "found by trying"
 
 
-def two_legs_exact(s: Sheet, path: Path, ohm: Value, reactance: Value) -> Value:
+def two_legs_exact(sheet: Sheet, path: Path, ohm: Value, reactance: Value) -> Value:
     """Lines for the drop on the worse leg, in volts. Refused where no voltage would be left."""
     apart, _ = _solve(path, ohm, reactance, path.kft.number)
     if apart is None:
         raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
-    cosine = s.line("legs_cosine", given("cosine of the angle between them", round(cos(apart), 9), "", BY_TRYING))
-    sine = s.line("legs_sine", root(ONE - cosine * cosine))
-    share = s.line("legs_share", root(FIVE + FOUR * cosine))
-    turn = (s.line("turn_cosine", (TWO + cosine) / share), s.line("turn_sine", sine / share))
-    ohm_v = s.line("resistance_drop_v", path.current * share * path.wires.split(ohm) * path.kft)
-    reactance_v = s.line("reactance_drop_v", path.current * share * path.wires.split(reactance) * path.kft)
+    cosine = sheet.line("legs_cosine", given("cosine of the angle between them", round(cos(apart), 9), "", BY_TRYING))
+    sine = sheet.line("legs_sine", root(ONE - cosine * cosine))
+    share = sheet.line("legs_share", root(FIVE + FOUR * cosine))
+    turn = (sheet.line("turn_cosine", (TWO + cosine) / share), sheet.line("turn_sine", sine / share))
+    ohm_v = sheet.line("resistance_drop_v", path.current * share * path.wires.split(ohm) * path.kft)
+    reactance_v = sheet.line("reactance_drop_v", path.current * share * path.wires.split(reactance) * path.kft)
     drops, at_start = [], []
-    for leg, one, other in path.angles(s, turn):
-        along = s.line("leg_in_phase_v", ohm_v * one + reactance_v * other, item=leg)
-        across = s.line("leg_quadrature_v", reactance_v * one - ohm_v * other, item=leg)
-        end = s.line("leg_end_v", root(path.start * path.start - across * across) - along, item=leg)
+    for leg, one, other in path.angles(sheet, turn):
+        along = sheet.line("leg_in_phase_v", ohm_v * one + reactance_v * other, item=leg)
+        across = sheet.line("leg_quadrature_v", reactance_v * one - ohm_v * other, item=leg)
+        end = sheet.line("leg_end_v", root(path.start * path.start - across * across) - along, item=leg)
         drops.append((leg, path.start - end))
-        at_start.append((s.line("leg_start_v", end + along, item=leg), across))
+        at_start.append((sheet.line("leg_start_v", end + along, item=leg), across))
     (ahead, over), (behind, under) = at_start
     together = (ahead * behind + over * under) * cosine - (over * behind - ahead * under) * sine
-    s.line("start_cosine", together / (path.start * path.start))
-    return worse(s, drops)
+    sheet.line("start_cosine", together / (path.start * path.start))
+    return worse(sheet, drops)
 
 
-def two_legs_longest(s: Sheet, path: Path, ohm: Value, reactance: Value, limit: Value) -> Value:
+def two_legs_longest(sheet: Sheet, path: Path, ohm: Value, reactance: Value, limit: Value) -> Value:
     """The longest length, found by trying, and the drop at that length."""
     most = path.base.number * limit.number / 100
     short, long = 0.0, path.kft.number
@@ -57,16 +57,16 @@ def two_legs_longest(s: Sheet, path: Path, ohm: Value, reactance: Value, limit: 
         middle = (short + long) / 2
         short, long = (middle, long) if _solve(path, ohm, reactance, middle)[1] <= most else (short, middle)
     feet = given("length", round(short * FT_PER_KFT.number, 9), "ft", BY_TRYING)
-    tried = Sheet(s.family, "", "", s.edition, s.words)
+    tried = Sheet(sheet.family, "", "", sheet.edition, sheet.words)
     drop = two_legs_exact(tried, replace(path, kft=replace(path.kft, number=feet.number / 1000)), ohm, reactance)
     at_that = given("drop at that length", round(drop.number, 9), "V", "worked again for that length")
-    s.line("longest_drop_pct", at_that / path.base)
-    return s.line("max_length_ft", feet)
+    sheet.line("longest_drop_pct", at_that / path.base)
+    return sheet.line("max_length_ft", feet)
 
 
-def worse(s: Sheet, drops: Sequence[tuple[str, Value]]) -> Value:
+def worse(sheet: Sheet, drops: Sequence[tuple[str, Value]]) -> Value:
     """The drop of the worse leg."""
-    return s.line("drop_v", larger(*(s.line("leg_drop_v", value, item=leg) for leg, value in drops)))
+    return sheet.line("drop_v", larger(*(sheet.line("leg_drop_v", value, item=leg) for leg, value in drops)))
 
 
 def _solve(path: Path, ohm: Value, reactance: Value, kft: float) -> tuple[float | None, float]:
