@@ -19,6 +19,7 @@ from pathlib import Path
 import pytest
 
 from calc.packet import pool
+from calc.packet import task as task_module
 from calc.packet.batch import Done, Later, run_batch
 from calc.packet.overview import summary_rows
 from calc.packet.run import PDF_NAME, PacketError
@@ -164,6 +165,23 @@ def test_a_worker_killed_twice_is_given_up(tmp_path: Path) -> None:
         "killer": ("failed", "its worker was killed, twice"),
         "Lot 2": ("made", ""),
     }
+
+
+def test_a_changed_program_makes_every_packet_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file of it with other content, or of another name: what was made before it is not left as unchanged."""
+    package = tmp_path / "calc"
+    package.mkdir()
+    monkeypatch.setattr(task_module, "_PACKAGE", package)
+
+    def told(**files: str) -> str:
+        for path in package.iterdir():
+            path.unlink()
+        for name, text in files.items():
+            (package / name).write_text(text)
+        return task_module.program.__wrapped__()
+
+    assert told(a="1") == told(a="1")
+    assert len({told(a="1"), told(a="2"), told(b="1"), told(a="1", b="1")}) == 4
 
 
 @pytest.mark.parametrize("at_once", [1, 3])

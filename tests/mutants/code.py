@@ -71,6 +71,7 @@ TESTS = {
             f"tests/batch/test_batch.py::test_{name}"  # the rest runs in processes of its own, for minutes
             for name in (
                 "a_full_disk_leaves_the_last_packet",
+                "a_changed_program_makes_every_packet_anew",
                 "a_job_is_tried_twice_and_the_rest_of_the_queue_goes_on",
                 "two_jobs_of_one_name_are_both_told",
                 "the_outcome_of_each_is_heard_in_turn",

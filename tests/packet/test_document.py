@@ -244,7 +244,9 @@ def test_the_summary_in_full_is_needed_where_page_1_puts_rows_together_or_cuts_a
 
 def test_a_plain_cover_stands_where_no_summary_was_shown() -> None:
     (cover,) = made(sheet("one"), sheet("two", status="falls short"))["fronts"]
-    assert cover["verdict_title"] == "Sheets"
+    assert (cover["verdict_title"], cover["verdict"]) == ("Sheets", "FALLS SHORT")
+    assert made(sheet())["fronts"][0]["verdict"] == "passes"
+    assert made()["fronts"][0]["verdict"] == "NOT SHOWN"
     (page,) = made(Display("front", samples.front()), sheet())["fronts"]
     assert page["verdict_title"] == "Load check"
     assert [label for label, _ in page["preparer"]] == ["Prepared by", "License", "Signature", "Date"]
@@ -280,6 +282,12 @@ def test_two_smaller_loads_at_least_are_put_together_column_by_column() -> None:
     assert first[1] is not together
     assert [row.cells[0] for row in first[:2]] == ["2\u00a0smaller loads together", "Load 2"]
     assert len(variants(loads(*many[:30]))) == 5, "in full, three shorter forms, and where else to look"
+
+
+def test_where_no_size_makes_rows_fit_the_total_alone_is_left() -> None:
+    rows = [["Range", "8000", "8000"], ["First total", "", "1"], ["Last total", "", "2"]]
+    *_, elsewhere = variants(loads(*rows))
+    assert [row.cells[0] for row in elsewhere][1:] == ["Last total"]
 
 
 def test_short_columns_take_what_they_need_and_long_ones_share_the_rest() -> None:
