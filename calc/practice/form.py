@@ -6,6 +6,9 @@ With a person at the page there is a field a line. Run headless, the question is
 from __future__ import annotations
 
 import html
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -13,11 +16,14 @@ from IPython.display import display
 
 from calc.families import families
 from calc.job import JobError, read_job
+from calc.practice import tutor
 from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import Question, taught
 from calc.practice.marking import Marked, mark
-from calc.practice.printed import question_text
+from calc.practice.printed import key_text, question_text
 from calc.practice.questions import LEVELS, question, question_from_job
+from calc.practice.record import RecordError, add_to_record, read_record
+from calc.show.charts import draw
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
@@ -35,6 +41,56 @@ class Practice:
         self._page = widgets.VBox()
         self.fields: dict[str, widgets.Text] = {}
         self.told: dict[str, widgets.HTML] = {}
+        self.hinted: dict[str, int] = {}
+        self.record: Path | None = None
+        self.chosen: tutor.Next | None = None
+        self._mastered = widgets.HTML()
+
+    def learn(self, path: str | Path) -> None:
+        """Keep a learner's record at this path and choose from it; where a person is at the page."""
+        self.record = Path(path)
+        if self.live:
+            button = widgets.Button(description="Next question", button_style="primary")
+            button.on_click(lambda _: self.next())
+            self._tell_mastery()
+            display(widgets.VBox([button, self._mastered]))
+
+    def next(self) -> None:
+        """The next question by the record; a worked example is shown whole. What is wrong with the record is told."""
+        if self.record is None:
+            return
+        try:
+            chosen = tutor.next_question(read_record(self.record), datetime.now(UTC))
+            self.take(chosen.question, chosen.asked)
+            self.chosen = chosen
+            if not chosen.asked:
+                add_to_record(self.record, tutor.read_example(chosen))
+                self._page.children += (widgets.HTML(f"<pre>{html.escape(key_text(chosen.question))}</pre>"),)
+        except RecordError as error:
+            self._mastered.value = note_html(str(error))
+
+    def hint(self, key: str) -> None:
+        """The next of the three hints for a line, and what it costs."""
+        used = min(self.hinted.get(key, 0) + 1, len(tutor.COSTS))
+        self.hinted[key] = used
+        said = " ".join(tutor.hints(self.question, key)[:used])
+        self.told[key].value = html.escape(f"{said} (costs {tutor.COSTS[used - 1]:.0%} of the line's mark)")
+
+    def _record(self, marked: list[Marked]) -> None:
+        """Put what was answered into the record, each line of a chosen question once."""
+        if self.record is not None and self.chosen is not None:
+            answers = tutor.answered(self.chosen, marked, self.hinted)
+            add_to_record(self.record, answers)
+            done = {one.key for one in marked if one.verdict in ("right", "slip", "wrong")}
+            self.chosen = replace(self.chosen, asked=tuple(key for key in self.chosen.asked if key not in done))
+            self._tell_mastery()
+
+    def _tell_mastery(self) -> None:
+        try:
+            record = read_record(self.record) if self.record is not None else []
+            self._mastered.value = draw(tutor.mastery_chart(record, datetime.now(UTC))) if record else ""
+        except RecordError as error:
+            self._mastered.value = note_html(str(error))
 
     def choose(self) -> None:
         """Fields for family, level and seed, where a person is at the page."""
@@ -63,11 +119,11 @@ class Practice:
         else:
             display(Shown({"text/html": _page_html(self.question), "text/plain": question_text(self.question)}))
 
-    def take(self, asked: Question) -> None:
-        """Put another question on the page."""
-        self.question = asked
-        self.fields, self.told = {}, {}
-        rows = [self._row(line) for line in asked_lines(asked)]
+    def take(self, asked: Question, left: Collection[str] | None = None) -> None:
+        """Put another question on the page; with ``left`` only those lines are asked."""
+        self.question, self.chosen = asked, None
+        self.fields, self.told, self.hinted = {}, {}, {}
+        rows = [self._row(line) for line in asked_lines(asked, left)]
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
         self._page.children = [widgets.HTML(_givens_html(asked)), widgets.HTML(html.escape(HOW)), *rows, button]
@@ -77,7 +133,9 @@ class Practice:
         marked = mark(self.question, {key: field.value for key, field in self.fields.items()})
         for one in marked:
             said = "" if one.verdict == "left out" and one.key in self.told else one.told
-            self.told[one.key].value = html.escape(f"{_SIGNS[one.verdict]} {said}".strip() if said else "")
+            if one.key in self.told:
+                self.told[one.key].value = html.escape(f"{_SIGNS[one.verdict]} {said}".strip() if said else "")
+        self._record(marked)
         return marked
 
     def _row(self, line: AskedLine) -> widgets.Widget:
@@ -87,7 +145,9 @@ class Practice:
         field = widgets.Text(description=name, placeholder=line.unit or "number or size", style={"description_width": "34em"},
                              layout=widgets.Layout(width="50em", max_width="100%"), continuous_update=False)  # fmt: skip
         self.fields[line.key], self.told[line.key] = field, widgets.HTML()
-        return widgets.VBox([field, self.told[line.key]])
+        hint = widgets.Button(description=f"Hint, line {line.number}", layout=widgets.Layout(width="9em"))
+        hint.on_click(lambda _: self.hint(line.key))
+        return widgets.VBox([widgets.HBox([field, hint]), self.told[line.key]])
 
 
 _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "left out": ""}

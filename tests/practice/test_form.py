@@ -12,6 +12,7 @@ from calc.practice import question, question_from_job
 from calc.practice.asking import givens
 from calc.practice.form import Practice
 from calc.practice.lesson import Again
+from calc.practice.record import read_record
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -97,3 +98,30 @@ def test_the_voltage_of_a_load_is_told_once() -> None:
     )
     circuit = givens(heated)
     assert len([text for _, text in circuit if text.endswith("240 V")]) == 2  # strips and blower
+
+
+def test_the_page_teaches_from_a_record(page: Practice, tmp_path: Path) -> None:
+    """An example first, then lines left to do; hints cost; each answer is recorded once; the chart follows."""
+    page.learn(tmp_path / "ann.jsonl")
+    page.next()
+    assert page.fields == {}
+    assert "<pre>" in page._page.children[-1].value
+    page.next()
+    key = next(iter(page.fields))
+    page.hint(key)
+    page.hint(key)
+    assert "costs 50% of the line" in page.told[key].value
+    page.fields[key].value = Again(page.question).shown[key]["result"]
+    page.mark()
+    page.mark()
+    (_, answer) = read_record(tmp_path / "ann.jsonl")
+    assert (answer.right, answer.hints) == (True, 2)
+    assert "there now" in page._mastered.value
+
+
+def test_a_spoiled_record_is_told_on_the_page(page: Practice, tmp_path: Path) -> None:
+    (tmp_path / "ann.jsonl").write_text("{")
+    page.learn(tmp_path / "ann.jsonl")
+    page.next()
+    assert "line 1" in page._mastered.value
+    assert (tmp_path / "ann.jsonl").read_text() == "{"
