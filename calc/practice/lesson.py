@@ -101,7 +101,7 @@ class Question:
         if not overrides and job is None:
             return self._worked
         house = self.house if job is None else self.house.with_job(job)
-        return self._of(house.with_lines(self.family, overrides or {}))
+        return self._of(house.with_lines(self.family, overrides or {}, self._worked.subject))
 
     @cached_property
     def house(self) -> House:

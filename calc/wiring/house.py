@@ -57,6 +57,11 @@ class _Result:
         return self.refused == other.refused and bool(self.value == other.value)
 
 
+def _scoped(family: str, subject: str) -> str:
+    """The name of lines that are replaced: of a family, or of its sheet about one subject."""
+    return f"{family}: {subject}" if subject else family
+
+
 _JOB = _Key("job")
 _PARTS = {name: _Key("part", name) for name in (*Job.model_fields, "path")}
 
@@ -94,9 +99,12 @@ class House:
         code = codebook_for(job)
         return self.with_job(job) if code.in_full == self.code.in_full else House(job, code)
 
-    def with_lines(self, family: str, lines: Lines) -> House:
-        """The house with lines of one family replaced by key: a slip, a learner's own number or size, a what-if."""
-        return self._made(self._job, {**self._lines, family: lines})
+    def with_lines(self, family: str, lines: Lines, subject: str = "") -> House:
+        """The house with lines of one family replaced by key: a slip, a learner's own number or size, a what-if.
+
+        With ``subject`` only those of the sheet about it: what lies ahead of a run keeps its own lines of the same key.
+        """
+        return self._made(self._job, {**self._lines, _scoped(family, subject): lines})
 
     @property
     def unchanged(self) -> House:
@@ -109,8 +117,10 @@ class House:
         ``lines_of`` is a family whose lines it prints too; ``manner`` is how it is worked, for its words.
         """
         made = blank_sheet(family, title, subject, self.code, lines_of, manner)
-        made.overrides = self._lines.get(family, NO_LINES)
-        self._note(_Key("lines", family), made.overrides)
+        for name in (family, _scoped(family, subject)):
+            lines = self._lines.get(name, NO_LINES)
+            self._note(_Key("lines", name), lines)
+            made.overrides = {**made.overrides, **lines}
         return made
 
     def told(self, function: Callable[Concatenate[Job, P], T], *args: P.args, **named: P.kwargs) -> T:

@@ -6,7 +6,8 @@ import pytest
 
 from calc.job import parse_job
 from calc.practice import mark, question_from_job
-from tests.practice.test_hand_marked import PIPE, SERVICE, SHOP
+from calc.practice.lesson import Again
+from tests.practice.test_hand_marked import LIGHTS, PIPE, SERVICE, SHOP
 
 DROP = SHOP.replace("calculated_a = 40", "calculated_a = 41")
 TANK = """
@@ -86,3 +87,13 @@ def test_two_slips_in_one_answer_are_both_seen() -> None:
     (one,) = [each for each in mark(asked, {"drop_v": "4.27"}) if each.given]
     assert (one.verdict, one.slip) == ("slip", "one_way and breaker_amperes")
     assert one.told.startswith("Two slips at once.")
+
+
+def test_a_carried_number_changes_its_own_run_alone() -> None:
+    """A wrong drop of the circuit leaves the feeder's drop, which has a line of the same key, as it was."""
+    asked = question_from_job(
+        "voltage-drop", parse_job(f'[code]\nedition = "2023"\n[job]\nname = "J"\n{LIGHTS}'.encode()), "Lights"
+    )
+    feeder = Again(asked).numbers["total_drop_pct"] - Again(asked).numbers["drop_pct"]
+    again = Again(asked, {"drop_v": 6.0})
+    assert again.numbers["total_drop_pct"] == pytest.approx(feeder + 5)
