@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from calc.families import branch_circuits
+from calc.job import read_job
 from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, toml
@@ -53,6 +56,19 @@ def test_the_breaker_may_have_the_protection(breaker: str, left: set[str]) -> No
     text = PANEL + circuit(purpose="general", status="existing", rooms=["R"], breaker_type=breaker, load_va=300)
     s = room("laundry", ', circuit = "C", ground_fault = false, arc_fault = false, tamper_resistant = true', text)
     assert failing(s) == keys(left)
+
+
+def test_a_rule_that_nobody_confirmed_stands_as_a_refusal_on_the_sheet(tmp_path: Path) -> None:
+    """An office's amendment that calls the list of places unconfirmed: not worked, never a fault of ours."""
+    (tmp_path / "local.toml").write_text(
+        'title = "Local"\ninherits = "2023"\n[rules.ground_fault_places]\nconfidence = "U"\nunconfirmed = "not adopted yet"\n'
+    )
+    path = tmp_path / "job.toml"
+    path.write_text('[code]\nedition = "2023"\namendments = ["local.toml"]\n[job]\nname = "old"\n'
+                    + toml("rooms", name="R", use="garage") + 'outlets = [{ status = "replaced" }]\n')  # fmt: skip
+    house = House.of(read_job(path))
+    (s,) = (s for s in branch_circuits.work(house) if s.title == "Replaced receptacles")
+    assert s.status == "not worked"
 
 
 def test_where_shutters_are_not_asked_for() -> None:

@@ -20,7 +20,7 @@ from calc.families.circuit_load import FAMILY
 from calc.families.circuit_load.breaker import OF_OUTLETS, Breaker, breaker
 from calc.families.circuit_load.load import circuit_load
 from calc.wiring.circuits import Branch, at, branches, unplaced
-from calc.wiring.house import House, remembered
+from calc.wiring.house import House, filled, remembered
 from calc.wiring.protection import Requirement
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
@@ -58,9 +58,7 @@ def all_circuits(house: House) -> Circuits:
         if work.breakers:
             circuits.panels.append((work, _panel(house, work, missing)))
     if any(replaced_in(house.job)):
-        circuits.replaced = house.sheet(FAMILY, "Replaced receptacles", house.job.job.name)
-        replaced(circuits.replaced, house)
-        circuits.replaced.caution("caution_who_decides")
+        circuits.replaced = filled(house, FAMILY, "Replaced receptacles", house.job.job.name, replaced)
     for one, two in pairs(found):
         s = house.sheet(FAMILY, "Multiwire circuit", f"{one.name} and {two.name}")
         first, second = (
