@@ -124,7 +124,7 @@ def test_answers_may_be_a_workbook_headed_by_the_numbers_on_the_paper(whole: Cla
     assert {one.verdict for lines in marked.values() for one in lines} == {"right"}
     book.active["B2"] = date(2026, 3, 4)
     book.save(tmp_path / "answers.xlsx")
-    with pytest.raises(AnswersError, match="row 2, column B: is a date"):
+    with pytest.raises(AnswersError, match="row 2, column B is a date"):
         whole.mark(tmp_path / "answers.xlsx")
 
 
