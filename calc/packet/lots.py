@@ -64,7 +64,10 @@ def lots(job_path: Path, table: Path, options: Path | None = None) -> list[Lot]:
 
 def rows(table: Path) -> Iterator[tuple[int, dict[str, str]]]:
     """The rows of a CSV or XLSX table by heading, each with its number as a person counts it."""
-    grid = read_grid(table, "lots")
+    try:
+        grid = read_grid(table, "lots")
+    except JobError as error:  # no job's fault: without its table there is no batch
+        raise LotsError(str(error)) from None
     if not grid.rows:
         raise LotsError(f"{table.name}: has no headings; the first row names a place of the job file in each column")
     if len(grid.rows) > MOST_ROWS:

@@ -127,5 +127,5 @@ def test_a_formula_in_a_workbook_is_refused(tmp_path: Path) -> None:
     book.active.append(["=1+1"])
     path = tmp_path / "lots.xlsx"
     book.save(path)
-    with pytest.raises(JobError, match="row 2, column A is a formula"):
+    with pytest.raises(LotsError, match="row 2, column A is a formula"):
         lots(DEMO, path)

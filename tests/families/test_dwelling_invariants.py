@@ -16,8 +16,9 @@ from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import read_job
 from calc.job.read import make_job
+from calc.wiring.house import House
 from calc.work import given as stated
-from tests.families.test_dwelling_methods import House
+from tests.families.test_dwelling_methods import RandomHouse
 from tests.oracle.methods import SHARES
 from tests.replay.mutations import assert_mutations_caught
 
@@ -27,7 +28,7 @@ VA = {"optional": ("optional_va", "optional_inside_va", "optional_outside_va"), 
 
 
 def said(seed: int) -> dict[str, Any]:
-    job = House(Random(seed)).job()
+    job = RandomHouse(Random(seed)).job()
     job["dwelling"]["status"], job["service"]["work"] = "existing", "kept"
     return job
 

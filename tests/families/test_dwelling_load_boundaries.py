@@ -366,7 +366,7 @@ def test_the_least_service_of_a_house_is_100_a() -> None:
     assert results()["standard_standard_rating_a"] == 100
     units = {"kind": "multifamily", "units": [{"name": "Flats", "count": 3, "floor_area_ft2": 1500}]}
     said = {"code": {"edition": "2023"}, "job": {"name": "flats"}, "dwelling": units}
-    _, flat = work(make_job(said), BOOKS["2023"])
+    _, flat = work(House(make_job(said), BOOKS["2023"]))
     assert flat.results["standard_whole_a"] == 21
     assert flat.results["standard_standard_rating_a"] == 25
 
@@ -407,7 +407,7 @@ def house(*loads: Load, edition: str = "2023", **more: Any) -> Sheet:
         "code": {"edition": edition}, "job": {"name": "limit"}, "dwelling": {"kind": "one-family", "floor_area_ft2": 1500},
         "loads": [{"name": f"{one['kind']} {number}", **one} for number, one in enumerate(loads, 1)], **more,
     }  # fmt: skip
-    found = work(make_job(said), BOOKS[edition])[0]
+    found = work(House(make_job(said), BOOKS[edition]))[0]
     found.as_json()  # replayed
     return found
 
@@ -480,7 +480,7 @@ SEEDS = st.integers(0, 10**6)
 
 def worked(said: dict[str, Any], edition: str = "") -> list[Sheet]:
     edition = edition or said["code"]["edition"]
-    return work(make_job(said), BOOKS[edition])
+    return work(House(make_job(said), BOOKS[edition]))
 
 
 def compared(before: list[Sheet], after: list[Sheet], key: str = "standard_va") -> list[tuple[float, float]]:

@@ -64,7 +64,7 @@ def test_a_counter_receptacle_about_every_4_ft_is_no_average() -> None:
     for number, counter in enumerate(kitchen["counters"]):
         counter["outlets"] = [{"at_in": at, "above_in": 8} for at in ((19, 80), (20,))[number]]
     by_average = placing.sheet(**kitchen)
-    assert placing.failing(by_average) == {"counter_reach[east counter, space 1]"}
+    assert failing(by_average) == {"counter_reach[east counter, space 1]"}
     assert sections(by_average, "counter_reach") == ["210.52(C)(1)"]
 
 
@@ -141,5 +141,5 @@ def test_one_receptacle_serves_the_front_porch_level() -> None:
     found = placing.sheets(placing.job_of(porch, **HOUSE))
     assert found["Room 1"].passes
     assert sections(found["Room 1"], "place_enough") == ["210.52(E)(3)"]
-    assert placing.failing(found["Outdoors"]) == {"place_enough[back of the house]"}, "the front is served"
+    assert failing(found["Outdoors"]) == {"place_enough[back of the house]"}, "the front is served"
     assert sections(found["Outdoors"], "place_enough") == ["210.52(E)(1)"]

@@ -261,7 +261,8 @@ def what_is_said(read: Callable[[Any], Job], given: Any) -> str:
 @given(st.binary(max_size=200))
 @settings(max_examples=300)
 def test_any_bytes_are_a_job_or_a_printable_message(raw: bytes) -> None:
-    assert all(line.isprintable() and line.startswith("job:") for line in what_is_said(parse_job, raw).split("\n"))
+    said = what_is_said(parse_job, raw)
+    assert all(line.isprintable() and line.startswith("job:") for line in said.splitlines())
 
 
 KEYS = st.sampled_from(
