@@ -24,6 +24,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 Lines = Mapping[str, float | str]
 NO_LINES: Lines = {}
+MOST_BEFORE = 5_000  # results of a dozen houses: a form that is edited all day keeps no more
 
 
 class _Key:
@@ -147,7 +148,8 @@ class House:
     def _made(self, job: Job, lines: dict[str, Lines]) -> House:
         other = House(job, self.code)
         other._lines = lines
-        other._before = {**self._before, **self._known}
+        fits = len(self._before) < MOST_BEFORE
+        other._before = {**self._before, **self._known} if fits else self._known or self._before
         return other
 
     def _note(self, key: _Key, value: Any) -> None:
@@ -225,8 +227,7 @@ def _stamp(path: Path) -> tuple[int, int] | None:
 def remembered(work: Callable[Concatenate[House, P], T]) -> Callable[Concatenate[House, P], T]:
     """Remember what a function of a house and frozen values gives. What it gives is for reading: nobody writes on it.
 
-    A refusal is remembered too, and raised for each who asks. ValueError where the values can't be told apart by what
-    they are.
+    A refusal is remembered too, and raised for each who asks. TypeError for a value that may change, such as a list.
     """
 
     @wraps(work)

@@ -117,6 +117,16 @@ def test_lines_replaced_leave_the_house_alone(house: House) -> None:
     assert house.with_lines("box-fill", {"grounds_in3": 9.0}).unchanged.job.runs == house.job.runs
 
 
+def test_a_day_of_edits_keeps_no_more_than_a_dozen_houses(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("calc.wiring.house.MOST_BEFORE", 4)
+    for number in range(40):
+        greeting(house, f"to{number}")
+        house = house.with_job(one_run(length_ft=51 + number))
+        assert len(house._before) <= 4 + 2
+    assert greeting(house, "to39") == "to39 R"
+    assert ASKED.count("greeting") == 40
+
+
 def test_names_of_values_are_not_taken(house: House) -> None:
     with pytest.raises(TypeError, match="name none"):
         greeting(house, word="to")
