@@ -925,3 +925,12 @@ def test_a_laundry_circuit_stays_at_the_laundry(edition: str, rooms: list[str], 
     keys = {"purpose": "laundry", "breaker_a": 20, "cable": "12/2", "rooms": rooms, "outlets": ["receptacles"]}
     found = sheet(PANEL + text + circuit(**keys), edition=edition)
     assert ("places_allowed" in failing(found)) is short
+
+
+def test_a_circuit_from_outdoors_to_outdoors_of_cable_for_dry_places_is_not_shown() -> None:
+    """A circuit without a run, from a panel outdoors to a load outdoors: nobody says that NM stays dry on its way."""
+    on_it = load("water-heater", 3000, 240, circuit="C", outdoors=True)
+    text = circuit(poles=2, breaker_a=20, purpose="individual", cable="12/2 NM") + on_it
+    inside, outside = (sheet(PANEL + place + text) for place in ("", 'location = "outdoors"\n'))
+    assert "way_known" in {unknown.key for unknown in outside.unknowns}
+    assert "way_known" not in {unknown.key for unknown in inside.unknowns}
