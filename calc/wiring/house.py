@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import wraps
 from pathlib import Path
+from threading import RLock, local
 from types import FunctionType, MethodType
 from typing import Any, Concatenate, ParamSpec, TypeVar, cast
 
@@ -63,6 +64,13 @@ def _scoped(family: str, subject: str) -> str:
     return f"{family}: {subject}" if subject else family
 
 
+class _Reading(local):
+    """What is being worked, each with what it has read so far. A page works its fix list in a thread of its own."""
+
+    def __init__(self) -> None:
+        self.open: list[dict[_Key, Any]] = []
+
+
 _JOB = _Key("job")
 _PARTS = {name: _Key("part", name) for name in (*Job.model_fields, "path")}
 
@@ -79,7 +87,8 @@ class House:
         self._lines: dict[str, Lines] = {}
         self._known: dict[_Key, _Result] = {}  # of this very house
         self._before: Mapping[_Key, _Result] = {}  # of the house that it was made from, to be looked at before use
-        self._reading: list[dict[_Key, Any]] = []
+        self._reading = _Reading()
+        self._working = RLock()  # one thread at a time works here; houses made from this one work beside it
         self.job = cast(Job, _Read(self))
 
     @property
@@ -148,22 +157,24 @@ class House:
     def _made(self, job: Job, lines: dict[str, Lines]) -> House:
         other = House(job, self.code)
         other._lines = lines
-        fits = len(self._before) < MOST_BEFORE
-        other._before = {**self._before, **self._known} if fits else self._known or self._before
+        with self._working:
+            fits = len(self._before) < MOST_BEFORE
+            other._before = {**self._before, **self._known} if fits else dict(self._known) or self._before
         return other
 
     def _note(self, key: _Key, value: Any) -> None:
-        if self._reading:
-            self._reading[-1].setdefault(key, value)
+        if self._reading.open:
+            self._reading.open[-1].setdefault(key, value)
 
     def _asked(self, key: _Key) -> _Result:
         """The result of a function for these values: as known, taken over, or worked."""
-        found = self._known.get(key)
-        if found is None:
-            before = self._before.get(key)
-            found = before if before is not None and self._still(before) else self._worked(key, before)
-            self._known[key] = found
-        return found
+        with self._working:
+            found = self._known.get(key)
+            if found is None:
+                before = self._before.get(key)
+                found = before if before is not None and self._still(before) else self._worked(key, before)
+                self._known[key] = found
+            return found
 
     def _still(self, result: _Result) -> bool:
         """Whether all that a result was worked from is as it was. In the order of reading: what was asked second may
@@ -185,14 +196,14 @@ class House:
 
     def _worked(self, key: _Key, before: _Result | None) -> _Result:
         result = _Result()
-        self._reading.append(result.reads)
+        self._reading.open.append(result.reads)
         try:
             work, *args = key.of
             result.value = work(self, *args)
         except Refused as refused:
             result.refused = refused
         finally:
-            self._reading.pop()
+            self._reading.open.pop()
         if before is not None and result.like(before):
             result.value = before.value  # who compares it later finds the very same
         return result

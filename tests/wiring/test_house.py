@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import is_dataclass
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -125,6 +127,28 @@ def test_a_day_of_edits_keeps_no_more_than_a_dozen_houses(house: House, monkeypa
         assert len(house._before) <= 4 + 2
     assert greeting(house, "to39") == "to39 R"
     assert ASKED.count("greeting") == 40
+
+
+def test_two_threads_that_work_one_house_keep_what_they_read_apart(house: House) -> None:
+    """A page works its fix list beside its walk sheets: what one reads must not be noted, or lost, with the other."""
+    begun, go_on = Event(), Event()
+
+    @remembered
+    def slow(house: House) -> int:
+        begun.set()
+        go_on.wait(5)
+        return len(house.job.loads)
+
+    with ThreadPoolExecutor(1) as beside:
+        waiting = beside.submit(slow, house)
+        assert begun.wait(5)
+        assert house.job.rooms == ()  # read by nobody who is being worked
+        go_on.set()
+        assert waiting.result(5) == 0
+    assert greeting(house, "to") == "to R"
+    reads = {key.of[0].__name__: [part.of for part in found.reads] for key, found in house._known.items()}
+    assert reads["slow"] == [("part", "loads")]
+    assert reads["names"] == [("part", "runs")]
 
 
 def test_names_of_values_are_not_taken(house: House) -> None:
