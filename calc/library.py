@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import subprocess
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from calc.apart import packet_command
 from calc.codebook import Codebook
 from calc.families import Family, families
 from calc.job import Job, changed, read_job, save_job
@@ -259,16 +259,7 @@ def make_packet(job_path: str | Path, out: str | Path = "reports", attachments: 
         'reports/New house/packet.pdf'
     """
     read_job(job_path)  # bad input is told before any process is started
-    command = [
-        sys.executable,
-        "-P",
-        "-c",
-        "from calc.cli import main; main()",
-        "packet",
-        str(job_path),
-        "--out",
-        str(out),
-    ]
+    command = packet_command(job_path, out)
     made = subprocess.run([*command, *([] if attachments else ["--no-attachments"])],
                           capture_output=True, text=True, encoding="utf-8")  # fmt: skip
     if made.returncode not in (0, 1):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from calc.work import Status
-from calc.work.plain import plain
+from calc.work.plain import Public
 
 Numbers = tuple[str, Sequence[int]]
 """A room or a trade, and the numbers of the fixes that are its."""
@@ -54,7 +54,7 @@ class Grade:
 
 
 @dataclass(frozen=True)
-class FixList:
+class FixList(Public):
     """What in a job's scope does not pass, worst first."""
 
     title: str
@@ -72,10 +72,6 @@ class FixList:
     by_trade: Sequence[Numbers]
     schema_version: Literal[2] = field(default=2, init=False)
     part: Literal["fixes"] = field(default="fixes", init=False)
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]
 
 
 @dataclass(frozen=True)
@@ -103,7 +99,7 @@ class Questions:
 
 
 @dataclass(frozen=True)
-class Checklist:
+class Checklist(Public):
     """A walk sheet of one inspection stage, or what was found on earlier walks."""
 
     part: Literal["stage", "findings"]
@@ -113,10 +109,6 @@ class Checklist:
     groups: Sequence[Questions]
     stage: str = ""
     schema_version: Literal[2] = field(default=2, init=False)
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]
 
 
 @dataclass(frozen=True)
@@ -128,7 +120,7 @@ class Rows:
 
 
 @dataclass(frozen=True)
-class Record:
+class Record(Public):
     """A record to fill in by hand."""
 
     title: str
@@ -138,7 +130,3 @@ class Record:
     groups: Sequence[Rows]
     part: Literal["record"] = field(default="record", init=False)
     schema_version: Literal[2] = field(default=2, init=False)
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]

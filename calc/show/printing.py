@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from calc.apart import packet_command
 from calc.job import JobError, read_job
 from calc.show.notebooks import notebooks_of
 
@@ -26,16 +26,7 @@ def pdf_of(job_path: Path) -> Path | None:
 
 def print_packet(job_path: Path, progress: Progress) -> str:
     """Run the command line's packet maker; ``progress`` is told the notebook it runs, of how many. Gives what to say."""
-    command = [
-        sys.executable,
-        "-P",
-        "-c",
-        "from calc.cli import main; main()",
-        "packet",
-        str(job_path),
-        "--out",
-        str(REPORTS),
-    ]
+    command = packet_command(job_path, REPORTS)
     steps = 1 + sum(notebook.packet for notebook in notebooks_of(Path()))
     done, told = 0, []
     with subprocess.Popen(

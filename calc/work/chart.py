@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Literal
 
-from calc.work.plain import plain
+from calc.work.plain import Public
 
 Point = tuple[float, float]
 Level = tuple[str, float]
@@ -186,7 +186,7 @@ Picture = Pairs | Levels | Curves | Clouds | Parts | Drawing | OneLine
 
 
 @dataclass(frozen=True)
-class Chart:
+class Chart(Public):
     """A chart to be drawn, with its words."""
 
     title: str
@@ -195,7 +195,3 @@ class Chart:
     data: Picture
     subject: str = ""
     """That of the one sheet it belongs to, if it does: a packet that leaves the sheet out leaves it out too."""
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]

@@ -16,3 +16,12 @@ def plain(value: object) -> Any:
     if isinstance(value, list | tuple):
         return [plain(each) for each in value]
     return value
+
+
+class Public:
+    """An object that leaves the program: its fields are its public form."""
+
+    def as_json(self) -> dict[str, Any]:
+        """Its public form."""
+        found: dict[str, Any] = plain(self)
+        return found

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from calc.work.plain import plain
+from calc.work.plain import Public
 from calc.work.table import Table
 
 Fact = tuple[str, str]
@@ -14,7 +13,7 @@ Fact = tuple[str, str]
 
 
 @dataclass(frozen=True)
-class Summary:
+class Summary(Public):
     """One calculation for a reader of one page."""
 
     title: str
@@ -26,7 +25,3 @@ class Summary:
     verdict: str
     verdict_detail: str
     preparer: Sequence[Fact]
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]

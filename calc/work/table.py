@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Literal
 
-from calc.work.plain import plain
+from calc.work.plain import Public
 
 Align = Literal["left", "right"]
 
@@ -20,7 +20,7 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Table:
+class Table(Public):
     """Rows of text under headings."""
 
     title: str
@@ -32,10 +32,6 @@ class Table:
     own_page: bool = False
     """Whether it is printed by itself, as a schedule that hangs in a panel's door."""
     schema_version: Literal[1] = field(default=1, init=False)
-
-    def as_json(self) -> dict[str, Any]:
-        """Its public form."""
-        return plain(self)  # type: ignore[no-any-return]
 
 
 def columns(*names: str, right: Collection[int] = ()) -> tuple[Column, ...]:
