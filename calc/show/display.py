@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from calc.show.html import front_html, sheet_html, table_html
+from calc.show.html import document_html, front_html, sheet_html, table_html
 from calc.verdict.standing import VerdictForm
 from calc.work import Sheet, as_text
 from calc.work.chart import Chart
+from calc.work.document import Document
 from calc.work.summary import Summary
 from calc.work.table import Table
 
@@ -45,6 +46,21 @@ def show_verdict(verdict: VerdictForm, glance: Table) -> Shown:
 def show_front(front: Summary) -> Shown:
     """The load summary for page 1 of the packet."""
     return Shown({MIME.format("front"): front.as_json(), "text/html": front_html(front), "text/plain": front.title})
+
+
+def show_document(document: Document) -> Shown:
+    """A reader's document: HTML, and the public form with each chart's drawing beside its words."""
+    from calc.show.charts import draw  # brings matplotlib: see chart_page
+
+    data = document.as_json()
+    charts = [part for section in document.sections for part in section.parts if isinstance(part, Chart)]
+    drawings = {id(chart): draw(chart) for chart in charts}
+    forms = [form for section in data["sections"] for form in section["parts"] if form["kind"] == "chart"]
+    for chart, form in zip(charts, forms, strict=True):
+        form["svg"] = drawings[id(chart)]
+        del form["data"]
+    html = document_html(document, lambda chart: drawings[id(chart)])
+    return Shown({MIME.format("document"): data, "text/html": html, "text/plain": document.title})
 
 
 def show_chart(chart: Chart) -> Shown:

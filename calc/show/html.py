@@ -7,18 +7,22 @@ sheets out of its stored outputs but leaves these.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from base64 import b64encode
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from html import escape as plain_escape
 
 from calc.job.spoken import for_a_reader
 from calc.show.style import style
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
+from calc.work.chart import Chart
+from calc.work.document import Document, Facts, Part, Signing, Verdict
 from calc.work.forms import CheckForm, LineForm, NotShownForm, RuleForm, SheetForm, StepForm
 from calc.work.signs import with_powers, with_signs
-from calc.work.summary import Summary
+from calc.work.summary import Fact, Summary
 from calc.work.table import Table
 
+_LOOKS = {PASSES: "pass", FALLS_SHORT: "short", NOT_SHOWN: "open", NOT_WORKED: "open"}
 _MATHEMATICS = re.compile(r"[$\\]")
 
 
@@ -79,7 +83,10 @@ def sheet_html(sheet: SheetForm, was: Mapping[str, str] | None = None) -> str:
 def table_html(table: Table) -> str:
     """A plain table as HTML."""
     right = tuple(at for at, column in enumerate(table.columns) if column.align == "right")
-    rows = ([_written(cell) for cell in row] for row in table.rows)
+    rows = (
+        [_el("strong", _written(cell), "plain") if at in table.strong and cell else _stated(cell) for cell in row]
+        for at, row in enumerate(table.rows)
+    )
     parts = [_el("h3", escape(table.title), "title")]
     if table.intro:
         parts.append(_el("p", _told(table.intro), "muted"))
@@ -87,6 +94,44 @@ def table_html(table: Table) -> str:
         parts.append(_table([_written(column.name) for column in table.columns], rows, right))
     parts += [_el("p", _told(note), "muted") for note in table.notes]
     return _section(parts)
+
+
+def document_html(document: Document, drawn: Callable[[Chart], str]) -> str:
+    """A reader's document for the screen; ``drawn`` gives a chart as SVG."""
+    parts = [_el("h2", escape(document.title), "title"), _el("p", escape(document.subject), "muted")]
+    for section in document.sections:
+        parts.append(_el("h3", escape(section.title), "title"))
+        parts += [_part(part, drawn) for part in section.parts]
+    return _section(parts)
+
+
+def _part(part: Part, drawn: Callable[[Chart], str]) -> str:
+    if isinstance(part, Table):
+        return table_html(part)
+    if isinstance(part, Chart):
+        image = b64encode(drawn(part).encode()).decode()
+        alt = plain_escape(part.alt, quote=True)
+        return _el("h4", escape(part.title), "heading") + f'<img alt="{alt}" src="data:image/svg+xml;base64,{image}">'
+    if isinstance(part, Verdict):
+        details = "".join(_el("p", _told(text), "muted") for text in part.details)
+        return _el("p", _el("strong", escape(part.words), _LOOKS[part.status]), "refused") + details
+    if isinstance(part, Signing):
+        return _facts("", part.preparer)
+    if isinstance(part, Facts):
+        return _facts(part.title, part.rows)
+    head = _el("h4", escape(part.title), "heading") if part.title else ""
+    if not part.listed:
+        return head + "".join(_el("p", _told(text), "muted") for text in part.texts)
+    return head + f"<ul>{''.join(f'<li>{_told(text)}</li>' for text in part.texts)}</ul>"
+
+
+def _facts(title: str, facts: Iterable[Fact]) -> str:
+    rows = "".join(
+        f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', _written(text), 'left')}</tr>"
+        for label, text in facts
+    )
+    head = _el("h4", escape(title), "heading") if title else ""
+    return head + _el("table", f"<tbody>{rows}</tbody>", "table")
 
 
 def note_html(text: str) -> str:
@@ -97,12 +142,7 @@ def note_html(text: str) -> str:
 def front_html(front: Summary) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
     facts = [*front.facts, *front.totals, ("Load check", f"{front.verdict}. {front.verdict_detail}")]
-    rows = "".join(
-        f"<tr>{_el('th', escape(label), 'left', scope='row')}{_el('td', _written(text), 'left')}</tr>"
-        for label, text in facts
-    )
-    head = [_el("h3", escape(front.title), "title"), _el("table", f"<tbody>{rows}</tbody>", "table")]
-    return _section(head) + table_html(front.table)
+    return _section([_el("h3", escape(front.title), "title"), _facts("", facts)]) + table_html(front.table)
 
 
 def _line(line: LineForm, was: str, rules: list[RuleForm]) -> list[str]:
@@ -153,6 +193,12 @@ def _written(text: object) -> str:
     return escape(with_powers(str(text)))
 
 
+def _stated(cell: str) -> str:
+    """A cell's text; one that is a state is set as it."""
+    states = {loud(status): look for status, look in _LOOKS.items()}
+    return _el("strong", cell, states[cell]) if cell in states else _written(cell)
+
+
 def _told(text: str) -> str:
     """The program's own words, with the labels of entries in place of their keys."""
     return escape(with_powers(for_a_reader(text)))
@@ -185,11 +231,17 @@ def _table(
     def side(at: int) -> str:
         return "right" if at in right else "left"
 
+    head = tuple(head)
     headings = "".join(
         _el("th", text, side(at), f"width:{widths[at]}%;" if widths else "", scope="col")
         for at, text in enumerate(head)
     )
-    body = "".join(f"<tr>{''.join(_el('td', text, side(at)) for at, text in enumerate(row))}</tr>" for row in rows)
+    body = "".join(
+        f"<tr>{''.join(_el('td', text, side(at)) for at, text in enumerate(row))}</tr>"
+        if len(row) == len(head)
+        else f"<tr>{_el('th', row[0], 'left', scope='rowgroup', colspan=str(len(head)))}</tr>"
+        for row in rows
+    )
     return _el("table", f"<thead><tr>{headings}</tr></thead><tbody>{body}</tbody>", "table")
 
 
@@ -221,6 +273,7 @@ def _looks() -> dict[str, str]:
         "reason": f"color:{colours['muted']};margin:2px 0 6px 16px;max-width:460px;",
         "changed": f"color:{colours['accent']};border-bottom:2px solid {colours['accent']};",
         "section": f"color:{colours['accent']};",
+        "plain": "",
         "pass": f"color:{colours['pass']};",
         "short": f"color:{colours['short']};",
         "open": f"color:{colours['refused']};",

@@ -195,3 +195,4 @@ class Chart(Public):
     data: Picture
     subject: str = ""
     """That of the one sheet it belongs to, if it does: a packet that leaves the sheet out leaves it out too."""
+    kind: Literal["chart"] = field(default="chart", init=False)

@@ -9,6 +9,8 @@ from typing import Literal
 from calc.work.plain import Public
 
 Align = Literal["left", "right"]
+SheetName = tuple[str, str, str]
+"""A sheet by its family, title and subject."""
 
 
 @dataclass(frozen=True)
@@ -26,11 +28,17 @@ class Table(Public):
     title: str
     columns: Sequence[Column]
     rows: Sequence[Sequence[str]]
-    """A cell for each column."""
+    """A cell for each column; a row of a single cell is a heading across the columns. A cell that is a state, in capitals
+    where it is no pass, is set as one."""
     intro: str = ""
     notes: Sequence[str] = ()
     own_page: bool = False
     """Whether it is printed by itself, as a schedule that hangs in a panel's door."""
+    strong: Sequence[int] = ()
+    """The rows, counted from 0, that are totals of those above them."""
+    sheets: Sequence[SheetName | None] = ()
+    """The sheet that each row rests on, where rows do; on paper a last column says where the worked annex has it."""
+    kind: Literal["table"] = field(default="table", init=False)
     schema_version: Literal[1] = field(default=1, init=False)
 
 
