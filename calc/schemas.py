@@ -9,8 +9,8 @@ from pydantic import ConfigDict, TypeAdapter, with_config
 
 from calc.codebook.explain import Explained
 from calc.job import job_schema
+from calc.packet.crew import CrewForm
 from calc.packet.document import SheetsForm
-from calc.packet.walk import WalkForm
 from calc.remedies.lists import Checklist, FixList, Record
 from calc.verdict.standing import VerdictForm
 from calc.work.chart import Chart
@@ -55,6 +55,6 @@ FORMS: dict[str, Callable[[], Json]] = {
     "record": _of(Record, "record to fill in"),
     "rule": _of(Explained, "rule"),
     "sheets.json": _of(SheetsForm, "sheets of a packet"),
-    "walk.json": _of(WalkForm, "parts of a crew's packet"),
+    "crew.json": _of(CrewForm, "parts of a crew's packet"),
 }
 """Each public form by name: a function that makes its JSON Schema (2020-12)."""

@@ -17,8 +17,8 @@ from calc.cli import main
 from calc.families import dwelling_load, families
 from calc.job import read_job
 from calc.packet.collect import Collected, Display
+from calc.packet.crew import parts_json
 from calc.packet.document import sheets_json
-from calc.packet.walk import parts_json
 from calc.schemas import FORMS
 from calc.verdict.standing import standing
 from calc.wiring.house import House
@@ -104,7 +104,7 @@ def test_the_files_beside_packets_follow_their_schemas() -> None:
     sheets = [Display("sheet", sheet.as_json()) for sheet in dwelling_load.work(worked)]
     assert faults("sheets.json", json.loads(sheets_json(Collected(sheets), job.job.name, job.fingerprint))) == []
     parts = Collected([Display("walk", part.as_json()) for part in remedies.walk(worked)])
-    assert faults("walk.json", json.loads(parts_json(parts, job))) == []
+    assert faults("crew.json", json.loads(parts_json(parts, job))) == []
 
 
 def test_a_fix_list_follows_its_schema() -> None:

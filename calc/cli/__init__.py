@@ -40,7 +40,7 @@ def main() -> None:
       studbay work JOB                    the sheets, in the terminal
       studbay packet JOB                  the packet, as PDF
       studbay fixes JOB                   what to mend, worst first
-      studbay packet --walk JOB           the crew's packet: fix list and walk sheets
+      studbay packet --for crew JOB       the crew's packet: fix list and walk sheets
       studbay open                        the workbook, in the browser
 
     The adopted code with its local amendments decides, and the authority having jurisdiction interprets it.

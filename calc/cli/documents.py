@@ -36,7 +36,8 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 @click.command()
 @click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
-@click.option("--walk", is_flag=True, help="The crew's packet instead: fix list and walk sheets of one job.")
+@click.option("--for", "reader", type=click.Choice(["office", "crew"]), default="office", show_default=True,
+              help="Who reads it. The crew gets fix list and walk sheets.")  # fmt: skip
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
 @click.option("--all-sheets", is_flag=True, help="Print also the sheets that pass of a family that has many.")
 @click.option(
@@ -64,7 +65,7 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 def packet(
     jobs: tuple[Path, ...],
     out: Path,
-    walk: bool,
+    reader: str,
     no_attachments: bool,
     all_sheets: bool,
     engine: str,
@@ -79,8 +80,8 @@ def packet(
     A batch leaves packets whose job, notebooks and program have not changed, makes the rest, and says what became of
     each, with a summary as packets.csv, packets.xlsx and packets.pdf.
     """
-    if walk and (len(jobs) > 1 or table is not None):
-        raise BadInput("--walk makes the crew's packet of one job; give one, and no --lots")
+    if reader != "office" and (len(jobs) > 1 or table is not None):
+        raise BadInput(f"--for {reader} is about one job; give one, and no --lots")
     if tls and not (scheduler or "").startswith("tls://"):
         raise BadInput("--tls goes with --scheduler tls://HOST:PORT")
     if table is not None and len(jobs) > 1:
@@ -92,8 +93,8 @@ def packet(
                           scheduler=scheduler, tls=tls, attachments=not no_attachments, engine=engine)  # fmt: skip
         sys.exit(code)
     from calc.packet import pool, warm
+    from calc.packet.crew import make_crew
     from calc.packet.run import PacketError, make_packet, packet_notebooks
-    from calc.packet.walk import make_walk
     from calc.verdict.scope import scope_of
     from calc.workplace import notebooks_folder
 
@@ -110,8 +111,8 @@ def packet(
     folder = notebooks_folder(job_path, told)
 
     try:
-        if walk:
-            done = make_walk(
+        if reader == "crew":
+            done = make_crew(
                 job_path, notebooks=packet_notebooks(folder, "walk"), out_dir=out, engine=name, progress=told
             )
             say(str(done.pdf))

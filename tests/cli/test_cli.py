@@ -272,7 +272,7 @@ def test_fixes_lists_what_falls_short_and_says_so_in_its_exit_code(tmp_path: Pat
 
 
 def test_the_walk_packet_is_of_one_job() -> None:
-    assert run("packet", "--walk", DEMO, DEMO).exit_code == 2
+    assert run("packet", "--for", "crew", DEMO, DEMO).exit_code == 2
 
 
 def test_an_entry_is_copied_to_many_and_a_list_that_is_none_is_named(job: Path) -> None:

@@ -34,7 +34,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name, texts in (("hostile", TURNED), ("harmless", harmless(TURNED))):
         folder = tmp_path_factory.mktemp(name)
         path, _ = written(folder, texts)
-        for also in ([], ["--walk"]):
+        for also in ([], ["--for", "crew"]):
             done = studbay("packet", str(path), "--out", str(folder / "reports"), *also)
             assert done.returncode == 1, done.stderr  # the house is as a first day left it
         folders[name] = folder
@@ -46,7 +46,7 @@ def studbay(*args: str) -> subprocess.CompletedProcess[str]:
 
 
 def pdfs(folder: Path) -> list[Path]:
-    return [folder / "reports" / MADE / "packet.pdf", folder / "reports" / MADE / "walk" / "walk.pdf"]
+    return [folder / "reports" / MADE / "packet.pdf", folder / "reports" / MADE / "crew" / "crew.pdf"]
 
 
 def outputs(folder: Path) -> Iterator[dict[str, Any]]:
@@ -90,7 +90,7 @@ def test_packets_say_each_text_as_text(made: dict[str, Path]) -> None:
     for pdf in pdfs(made["hostile"]):
         paper = close(subprocess.run(["pdftotext", "-layout", pdf, "-"], capture_output=True, text=True).stdout)
         displays = [o["data"] for o in outputs(made["hostile"]) if "data" in o]
-        kind = "walk" if pdf.name == "walk.pdf" else "sheet"
+        kind = "walk" if pdf.name == "crew.pdf" else "sheet"
         held = set(texts_of([d[m] for d in displays for m in d if m == f"application/vnd.studbay.{kind}+json"]))
         found = {text for text in said if text in held and unicodedata.bidirectional(text[0]) not in ("R", "AL")}
         assert {text for text in found if close(text) not in paper and close(with_signs(text)) not in paper} == set()

@@ -11,8 +11,8 @@ import pytest
 from calc.job import Job, parse_job
 from calc.packet import CollectError, PacketError, collect, packet_notebooks
 from calc.packet.collect import Collected, Display
+from calc.packet.crew import crew_document, make_crew
 from calc.packet.typeset import set_pdf
-from calc.packet.walk import make_walk, walk_document
 from tests.packet import samples
 from tests.packet.reading import reader, structure, text_of
 from tests.packet.samples import notebook, output
@@ -57,15 +57,15 @@ def the_job() -> Job:
 
 
 def pdf(*parts: dict[str, Any]) -> bytes:
-    content = walk_document(Collected([Display("walk", part) for part in parts]), the_job())
-    return set_pdf("walk.typ", {"walk": content})
+    content = crew_document(Collected([Display("walk", part) for part in parts]), the_job())
+    return set_pdf("crew.typ", {"crew": content})
 
 
 def test_everything_shown_is_on_the_page() -> None:
     text = text_of(
         pdf(fixes(FIX), stage(look(), look("Box flush.", standing="Inspector decides", sections=[])), RECORD, FOUND)
     )
-    for said in ("Walk packet: sorrel-12", "118 Sorrel Bend", "no part of the permit packet", "Fire or shock", "Attic: R9",
+    for said in ("Crew packet: sorrel-12", "118 Sorrel Bend", "no part of the permit packet", "Fire or shock", "Attic: R9",
                  "Breaker protects the conductors", "20 A", "At most 18.3 A", "Bore more holes", "10/2 NM instead of 12/2",
                  "240.4(B)", "electrician", "1–3", "Nothing falls short.", "Walk sheet: Rough-in", "Kitchen",
                  "Grounds are joined.", "Code 250.148", "Inspector decides", "More that was found", "Torque record", "4/0",
@@ -93,7 +93,7 @@ def test_a_fix_says_what_is_there_what_is_needed_and_how_to_mend_it_and_is_not_d
         Display("walk", fixes(FIX, other)),
         Display("walk", FOUND | {"groups": [{"name": "Closed", "items": [done]}]}),
     ]
-    one, two = walk_document(Collected(shown), the_job())["parts"]
+    one, two = crew_document(Collected(shown), the_job())["parts"]
     first, second = one["groups"][0]["items"]
     assert [label for label, _ in first["details"]] == ["Asked", "There", "Needed", "Correction", "Or", "With it"]
     assert [label for label, _ in second["details"]] == ["Not shown", "There", "Why", "Correction"]
@@ -191,15 +191,15 @@ WALK = showing(output("walk", fixes(FIX)), output("walk", stage(look())))
 
 def walked(job: Path, tmp_path: Path, *sources: str) -> Any:
     paths = [written(tmp_path / "nb" / f"{n}.ipynb", source) for n, source in enumerate(sources)]
-    return make_walk(job, notebooks=paths, out_dir=tmp_path / "reports", engine="in-process")
+    return make_crew(job, notebooks=paths, out_dir=tmp_path / "reports", engine="in-process")
 
 
 def test_a_walk_packet_lies_in_a_folder_of_its_own(job: Path, tmp_path: Path) -> None:
     made = walked(job, tmp_path, WALK)
-    assert made.folder == tmp_path / "reports" / "sorrel-12" / "walk"
+    assert made.folder == tmp_path / "reports" / "sorrel-12" / "crew"
     assert made.to_fix == 1
-    assert sorted(path.name for path in made.folder.iterdir()) == ["0.ipynb", "made.json", "walk.json", "walk.pdf"]
-    parts = json.loads((made.folder / "walk.json").read_text())["parts"]
+    assert sorted(path.name for path in made.folder.iterdir()) == ["0.ipynb", "crew.json", "crew.pdf", "made.json"]
+    parts = json.loads((made.folder / "crew.json").read_text())["parts"]
     assert [part["part"] for part in parts] == ["fixes", "stage"]
     assert not reader(made.pdf.read_bytes()).attachments
 

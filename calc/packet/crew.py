@@ -19,15 +19,15 @@ from calc.packet.warm import LONGEST_CELL_S
 from calc.packet.wording import clean, clipped, printed, told
 from calc.work import FALLS_SHORT
 
-FOLDER = "walk"
-PDF_NAME = "walk.pdf"
-PARTS_NAME = "walk.json"
+FOLDER = "crew"
+PDF_NAME = "crew.pdf"
+PARTS_NAME = "crew.json"
 
 Json = dict[str, Any]
 
 
-class WalkForm(TypedDict):
-    """The file walk.json beside a crew's packet."""
+class CrewForm(TypedDict):
+    """The file crew.json beside a crew's packet."""
 
     schema_version: Literal[1]
     job: str
@@ -38,15 +38,15 @@ class WalkForm(TypedDict):
 
 
 @dataclass(frozen=True)
-class WalkResult:
-    """A walk packet made: its folder and PDF, and how many things are to be fixed."""
+class CrewResult:
+    """A crew's packet made: its folder and PDF, and how many things are to be fixed."""
 
     folder: Path
     pdf: Path
     to_fix: int
 
 
-def make_walk(
+def make_crew(
     job_path: Path,
     *,
     notebooks: list[Path],
@@ -54,8 +54,8 @@ def make_walk(
     engine: str | None = None,
     progress: Callable[[str], None] = lambda text: None,
     longest_cell_s: int = LONGEST_CELL_S,
-) -> WalkResult:
-    """Make out_dir/<job's name>/walk/ with walk.pdf, walk.json and the executed notebooks.
+) -> CrewResult:
+    """Make out_dir/<job's name>/crew/ with crew.pdf, crew.json and the executed notebooks.
 
     Arguments and errors as for ``make_packet``. Nothing there changes until everything is made.
     """
@@ -64,12 +64,12 @@ def make_walk(
         progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
     fixes = [part for part in collected.of("walk") if part["part"] == "fixes"]
-    return WalkResult(folder, folder / PDF_NAME, sum(len(group["items"]) for part in fixes for group in part["groups"]))
+    return CrewResult(folder, folder / PDF_NAME, sum(len(group["items"]) for part in fixes for group in part["groups"]))
 
 
 def _set(collected: Collected, stage: Path, job: Job) -> None:
-    content = walk_document(collected, job)
-    (stage / PDF_NAME).write_bytes(set_pdf("walk.typ", {"walk": content}, job.job.date or job.code.permit_date))
+    content = crew_document(collected, job)
+    (stage / PDF_NAME).write_bytes(set_pdf("crew.typ", {"crew": content}, job.job.date or job.code.permit_date))
     (stage / PARTS_NAME).write_text(parts_json(collected, job), encoding="utf-8")
 
 
@@ -79,11 +79,11 @@ def parts_json(collected: Collected, job: Job) -> str:
     return json.dumps(parts, indent=1, ensure_ascii=False) + "\n"
 
 
-def walk_document(collected: Collected, job: Job) -> Json:
+def crew_document(collected: Collected, job: Job) -> Json:
     """Everything the template reads, every text cleaned."""
     name = job.job.name
     return {
-        "title": f"Walk packet: {clipped(name, 120)}",
+        "title": f"Crew packet: {clipped(name, 120)}",
         "description": "For the crew: what to fix, what to look at, records to fill in.",
         "keywords": ["fix list", "walk sheet"],
         "footer_name": clipped(name, 44),
