@@ -107,7 +107,10 @@ def _fitted(row: Row) -> Row:
 
 
 def column_widths(table: Table) -> list[str | int]:
-    """How to share out a table's width: 'auto' for columns of short cells, else a weight by their longest cell."""
+    """How to share out a table's width: as it says itself, else 'auto' for columns of short cells and a weight by their
+    longest cell."""
+    if all(column.get("weight") for column in table["columns"]):
+        return [column["weight"] for column in table["columns"]]
     widths: list[str | int] = []
     for column in zip(*(row.cells for row in table_rows(table)), strict=True):
         longest = max(map(len, column))

@@ -15,10 +15,12 @@ SheetName = tuple[str, str, str]
 
 @dataclass(frozen=True)
 class Column:
-    """A column's heading, and to which side its cells are set."""
+    """A column's heading, to which side its cells are set, and how wide it is."""
 
     name: str
     align: Align = "left"
+    weight: int = 0
+    """Its share of the page's width beside the other columns; 0 where its cells decide."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,11 @@ class Table(Public):
 def columns(*names: str, right: Collection[int] = ()) -> tuple[Column, ...]:
     """Columns by name, those at the places ``right`` set to the right."""
     return tuple(Column(name, "right" if at in right else "left") for at, name in enumerate(names))
+
+
+def weighed(*columns: tuple[str, int] | tuple[str, int, Align]) -> tuple[Column, ...]:
+    """Columns by name with their share of the width and, where that is the right one, the side that cells are set to."""
+    return tuple(Column(name, align[0] if align else "left", weight) for name, weight, *align in columns)
 
 
 def figures(first: str, *others: str) -> tuple[Column, ...]:

@@ -1,0 +1,77 @@
+"""The worked sheets of a house by what they are about, for the pages that take results from several of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from calc.verdict.standing import Standing, opened
+from calc.work import PASSES, Check, Sheet, Status, Value, loud, worst
+from calc.work.keys import stem_of
+from calc.work.table import SheetName
+
+
+class Found:
+    """The sheets of a job's scope. A page of the house says nothing that no sheet in scope says."""
+
+    def __init__(self, standing: Standing) -> None:
+        self.standing = standing
+        self._by = {
+            (family, sheet.title.partition(",")[0], sheet.subject): sheet
+            for family, sheets in standing.sheets.items()
+            for sheet in reversed(sheets)
+        }
+
+    def of(self, family: str, title: str, subject: str) -> Sheet | None:
+        """The sheet of a family about a subject, told apart by the title up to its comma; None outside the scope."""
+        return self._by.get((family, title, subject))
+
+    def all_of(self, family: str, title: str) -> list[Sheet]:
+        """The sheets of a family of one title, in order."""
+        return [s for s in self.standing.sheets.get(family, ()) if s.title.partition(",")[0] == title]
+
+
+def number(sheet: Sheet | None, key: str) -> float | None:
+    """A number of a sheet by its name; None where there is no such line."""
+    if sheet is None or key not in sheet:
+        return None
+    found = sheet[key]
+    return None if isinstance(found, str) else float(found)
+
+
+def word(sheet: Sheet | None, key: str) -> str:
+    """A result in words by its name; '' where there is no such line."""
+    return str(sheet[key]) if sheet is not None and key in sheet else ""
+
+
+def checks(sheet: Sheet | None, *stems: str) -> Iterator[Check]:
+    """The checks of a sheet that have one of these names."""
+    return (check for check in (sheet.checks if sheet is not None else ()) if stem_of(check.key) in stems)
+
+
+def needed(check: Check) -> Value:
+    """The side of a check that is required or allowed."""
+    return check.holds.right
+
+
+def state(sheets: Iterable[Sheet | None]) -> str:
+    """What several sheets come to together, as printed; '' where there is none."""
+    found = [sheet.status for sheet in sheets if sheet is not None]
+    return loud(worst(found)) if found else ""
+
+
+def sheet_name(*sheets: Sheet | None) -> SheetName | None:
+    """The first of the sheets that is there, as a row of a table names the one that it rests on."""
+    return next(((s.family, s.title, s.subject) for s in sheets if s is not None), None)
+
+
+def why(about: str, sheets: Iterable[Sheet | None]) -> list[str]:
+    """What of these sheets does not pass, a note for each state: 'R2 feeder FALLS SHORT: neutral is large enough'."""
+    said: dict[Status, list[str]] = {}
+    for sheet in sheets:
+        for each in opened(sheet.family, sheet) if sheet is not None else ():
+            said.setdefault(each.status, []).append(each.what)
+    return [
+        f"{about} {loud(status)}: {'; '.join(dict.fromkeys(what))}."
+        for status, what in said.items()
+        if status != PASSES
+    ]

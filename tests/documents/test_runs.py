@@ -1,0 +1,102 @@
+"""The runs page: one row a run in scope, what it carries and what it has left, nothing that no sheet says."""
+
+from __future__ import annotations
+
+import pytest
+
+from calc.documents.house import run_table
+from calc.wiring.tree import live_runs
+from calc.work.table import Table
+from tests.documents.houses import DEMO, demo, large, with_changes
+
+
+def table(name: str) -> Table:
+    house, stands = demo(name)
+    found = run_table(house, stands)
+    assert found is not None
+    return found
+
+
+def cells(found: Table, name: str) -> dict[str, str]:
+    """The row of a run by its columns."""
+    (row,) = [row for row in found.rows if row[0].startswith((f"{name}:", f"{name} (existing):"))]
+    return dict(zip([column.name for column in found.columns], row, strict=True))
+
+
+@pytest.mark.parametrize("name", [name for name in DEMO if name != "cask-lane-27"])
+def test_every_run_in_scope_has_one_row(name: str) -> None:
+    """Each live run stands once, in the order of the job."""
+    house, _ = demo(name)
+    named = [row[0].partition(":")[0].removesuffix(" (existing)") for row in table(name).rows]
+    assert named == [run.name for run in live_runs(house.whole_job)]
+
+
+def test_no_page_where_no_run_is_in_scope() -> None:
+    """A job that covers its load and its new circuits has no runs to show."""
+    assert run_table(*demo("cask-lane-27")) is None
+
+
+def test_a_house_of_many_runs_has_a_row_for_each() -> None:
+    """45 runs of long names are 45 rows."""
+    house, stands = large()
+    found = run_table(house, stands)
+    assert found is not None
+    assert len(found.rows) == len(found.sheets) == 45
+
+
+def test_what_decides_and_what_is_left() -> None:
+    """R1 needs a dwelling's share of 332 A, has 360 A at its terminals: 7 % left, rounded down; its drop has no limit."""
+    row = cells(table("fernhollow-lot-14"), "R1 service")
+    assert (row["Load, A"], row["Needs, A"], row["Ampacity, A"]) == ("252.0", "332.0", "360.0")
+    assert row["Decided by"].startswith("terminals 75")
+    assert row["Left, %"] == "7, ampacity"
+    assert row["Drop, % of limit"] == "0.37, no limit"
+    assert row["Conductors"] == "2 sets of 4/0 Al XHHW-2, neutral 1/0"
+    assert row["Raceway, fill, %"] == "2 in, 25 of 40"
+
+
+def test_a_drop_is_rounded_up() -> None:
+    """2.0587 % reads as 2.06, and 1.904 as 1.91: what is used of a limit never looks smaller than it is."""
+    found = table("fernhollow-lot-14")
+    assert cells(found, "R9 attic hole")["Drop, % of limit"] == "2.06 of 3"
+    assert cells(found, "R10 far bedroom")["Drop, % of limit"] == "1.91 of 3"
+
+
+def test_a_limit_that_is_advice_is_called_so() -> None:
+    """Where nobody adopted the recommendation, the page doesn't print it as a limit."""
+    house, stands = with_changes("fernhollow-lot-14", {"code.amendments": None})
+    found = run_table(house, stands)
+    assert found is not None
+    assert cells(found, "R9 attic hole")["Drop, % of limit"] == "2.06 of 3 advised"
+
+
+def test_a_run_that_falls_short_says_so_and_why() -> None:
+    """The state is a word, and a note names the requirement."""
+    found = table("cask-lane-27-new-service")
+    row = cells(found, "Feeder to the old panel")
+    assert row["State"] == "FALLS SHORT"
+    assert any(note.startswith("Feeder to the old panel FALLS SHORT: ") for note in found.notes)
+
+
+def test_a_run_without_length_or_size_does_not_look_sized() -> None:
+    """What nobody entered is 'not stated', never an empty cell that reads as done."""
+    house, stands = with_changes(
+        "fernhollow-lot-14", {"runs[6].length_ft": None, "runs[6].cable": None, "runs[6].material": "copper"}
+    )
+    found = run_table(house, stands)
+    assert found is not None
+    row = cells(found, "R6 water heater")
+    assert "length not stated" in row["Method, place, length"]
+    assert row["Conductors"] == "not stated"
+    assert row["State"] != "passes"
+
+
+@pytest.mark.parametrize("name", [name for name in DEMO if name != "cask-lane-27"])
+def test_columns_of_figures_have_one_form(name: str) -> None:
+    """Loads and ampacities to a tenth in every row."""
+    found = table(name)
+    at = [column.name for column in found.columns]
+    for heading in ("Load, A", "Needs, A", "Ampacity, A"):
+        for row in found.rows:
+            cell = row[at.index(heading)]
+            assert not cell or (cell.partition(".")[2].isdigit() and len(cell.partition(".")[2]) == 1), cell
