@@ -13,7 +13,12 @@ from calc.cli.telling import BadInput, explained, opened, say
 
 @click.command()
 @click.argument("name")
-@click.option("--starter", default="one-family", show_default=True, help="Which starter to begin from.")
+@click.option(
+    "--starter",
+    default="one-family",
+    show_default=True,
+    help="Which starter to begin from, such as kitchen; a name that is none lists them all.",
+)
 @click.option("--from", "packet", type=click.Path(path_type=Path), help="Restore the job that a packet carries.")
 @click.option(
     "--folder", type=click.Path(path_type=Path), default=Path(), help="Working folder; this one if not given."

@@ -106,7 +106,10 @@ class Start:
                 name = str(message["name"]).strip()
                 made = JOBS / f"{file_stem(name)}.toml"
                 create_job(made, new_job(name, str(message["starter"])))
-                self.path, said = made, f"Made {made.name}. Open Dwelling load below and fill in the house."
+                self.path, said = (
+                    made,
+                    f"Made {made.name}. Open a calculation below and put your entries in place of the examples.",
+                )
             else:
                 known = {path.name: path for path in JOBS.glob("*.toml")}
                 self.path, said = known[str(message["file"])], ""
