@@ -24,15 +24,15 @@ from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
+from calc.show.stands import Stands, stands_of, told
 from calc.show.tries import Given, by_edition, givens, tried
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope
 from calc.wiring.house import House
-from calc.work import PASSES, STATUSES, Sheet, loud
+from calc.work import Sheet
 from calc.work.chart import Chart
 from calc.work.table import Table
 
-MOST_NAMED = 3
 FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
 
 
@@ -118,7 +118,7 @@ class Page:
         except Exception as error:  # whatever it is, what a person typed must not be lost by it
             self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
 
-    def _edited(self, at: str) -> str:
+    def _edited(self, at: str) -> Stands:
         """Follow the draft after an edit at a place; gives how things stand."""
         assert self.draft is not None
         if self.draft.current:
@@ -135,9 +135,9 @@ class Page:
         found = value_at(self.draft.data, dotted(steps(at)[:2]))
         return str(found.get("name", "")) if isinstance(found, dict) else ""
 
-    def _stands(self) -> str:
-        """One line on how things stand, for the form's bar."""
-        return self.trouble or (self._lacks() if self.missing else "")
+    def _stands(self) -> Stands:
+        """How things stand, for the form's bar."""
+        return told(self.trouble or (self._lacks() if self.missing else ""))
 
     def _lacks(self) -> str:
         needs = spoken(self.missing) if self.live else "; ".join(self.missing)
@@ -202,7 +202,7 @@ class Desk(Page):
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    def _edited(self, at: str) -> str:
+    def _edited(self, at: str) -> Stands:
         self._before = self._sheets
         stands = super()._edited(at)
         if self._what_if is not None and self.draft is not None and self.draft.current and not self.trouble:
@@ -221,16 +221,11 @@ class Desk(Page):
             missing = missing or ([] if sheets else [OUTSIDE])
         self.house, self.missing, self._sheets, self._charts = house, missing, sheets, None
 
-    def _stands(self) -> str:
-        """One line on how the sheets stand, for the form's bar."""
+    def _stands(self) -> Stands:
         if self.trouble or self.missing:
             return super()._stands()
-        of_each = {status: [s.subject for s in self._sheets if s.status == status] for status in STATUSES}
-        parts = [
-            f"{loud(status)}: {_listed(of_each[status])}" for status in STATUSES if status != PASSES and of_each[status]
-        ]
-        parts.append(f"{len(of_each[PASSES])} of {len(self._sheets)} sheets pass")
-        return "; ".join(parts) + "."
+        covered = in_scope(self.house, scope_of(self.house.whole_job), self.family.FAMILY)
+        return stands_of(self.house, self.family.FAMILY, self._sheets, self.groups, {s.subject for s in covered})
 
     def _lacks(self) -> str:
         if self.missing == [OUTSIDE]:
@@ -275,8 +270,3 @@ class Desk(Page):
 
 def _results(sheet: Sheet) -> dict[str, str]:
     return {line["key"]: str(line["result"]) for line in sheet.as_json()["lines"]}
-
-
-def _listed(names: Sequence[str]) -> str:
-    more = len(names) - MOST_NAMED
-    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")

@@ -161,7 +161,8 @@ class Page {
     const bar = el("div", { class: "sb-bar" },
       el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
       el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }),
-      el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands", role: "status" }));
+      el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands" },
+        el("div", { class: "sb-verdict", role: "status" }), el("details", { class: "sb-open", hidden: true }, el("summary"), el("ul"))));
     const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to correct" });
     this.fixed ??= [bar, mend]; // drawn once: a redraw takes no key away from under a finger
     this.drawing = true; // taking away an entry that has the keyboard makes it settle
@@ -387,7 +388,7 @@ class Page {
     this.root.querySelector(".sb-job").title = state.file;
     const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to correct; what follows shows the last good ones.` : "";
     put(".sb-status", [state.said, wrong, state.dirty ? "Unsaved changes." : "Nothing unsaved."].filter(Boolean).join(" "));
-    put(".sb-stands", state.stands);
+    this.tellStands(state.stands, state.wrong > 0);
     for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
     const told = JSON.stringify([state.choices, problems, state.elsewhere]);
     if (told === this.told) return;
@@ -399,6 +400,22 @@ class Page {
     const more = Object.keys(problems).length - listed.length;
     this.root.querySelector(".sb-mend").replaceChildren(...listed, ...state.elsewhere.map((text) => el("li", {}, text)),
       ...(more > 0 ? [el("li", {}, `and ${more} more`)] : []));
+  }
+
+  // The verdict of the page: its state by word and shape, how many of each, and behind a fold each thing that does not pass.
+  tellStands(stands, wrong) {
+    const told = JSON.stringify([stands, wrong]);
+    if (told === this.toldStands) return;
+    this.toldStands = told;
+    this.root.querySelector(".sb-verdict").replaceChildren(...(stands.state ? [stateSign(stands.state), " "] : []), `${wrong ? "With the last good entries: " : ""}${stands.said}`);
+    const fold = this.root.querySelector(".sb-open");
+    fold.hidden = !stands.open.length;
+    fold.querySelector("summary").textContent = `What does not pass (${stands.open.length})`;
+    fold.querySelector("ul").replaceChildren(...stands.open.map((each) => {
+      const words = `${each.about}: ${each.what}`;
+      return el("li", {}, stateSign(each.state), " ",
+        each.at ? el("button", { type: "button", class: "sb-link", onclick: () => this.reveal(each.at) }, words) : words);
+    }));
   }
 
   spoken(place) {

@@ -18,6 +18,7 @@ from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
+from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
 
 _CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
@@ -30,8 +31,7 @@ _LISTS = ("add", "copy", "remove", "move", "paste")
 class Form(anywidget.AnyWidget):
     """One widget for a family's part of the job.
 
-    ``changed`` is called after each edit with the place that it was made at, and gives a line that says how things
-    stand now.
+    ``changed`` is called after each edit with the place that it was made at, and gives how things stand now.
     """
 
     _esm = script("form")
@@ -43,7 +43,7 @@ class Form(anywidget.AnyWidget):
     state = traitlets.Dict().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[str], str], stands: str = "") -> None:
+    def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[str], Stands], stands: Stands) -> None:
         self.draft, self.groups, self.changed, self._stands = draft, spread(groups), changed, stands
         super().__init__(spec=described(self.groups))
         if draft.overtaken:
@@ -146,11 +146,16 @@ class Form(anywidget.AnyWidget):
             self.problems = {place: with_powers(" ".join(found)) for place, found in beside.items()}
             self.answers += 1
             self.state = {
-                "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._stands,
+                "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._shown_stands(values),
                 "elsewhere": elsewhere, "wrong": len(draft.problems), "dirty": draft.dirty, "undo": draft.can_undo,
                 "redo": draft.can_redo, "save": draft.dirty and draft.current,
                 "choices": [list(choice) for choice in choices],
             }  # fmt: skip
+
+    def _shown_stands(self, values: dict[str, str]) -> Stands:
+        """How things stand, each open thing with the place of this form where it is entered."""
+        found: list[OpenThing] = [{**each, "at": shown_place(each["at"], values)} for each in self._stands["open"]]
+        return {"state": self._stands["state"], "said": self._stands["said"], "open": found}
 
 
 def _further(data: dict[str, Any], place: str, at: str) -> str:

@@ -24,6 +24,11 @@ const begin = (root, name) => {
   root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
 };
 
+// A state by its word and by a shape; the shape says nothing that the word does not.
+const SHAPES = { "passes": "✓", "falls short": "✗", "not worked": "—", "not shown": "?", "proposed": "○" };
+const stateSign = (state) => el("strong", { class: `sb-state sb-is-${state.replaceAll(" ", "-")}` },
+  el("span", { "aria-hidden": "true", class: "sb-shape" }, SHAPES[state] ?? ""), state === "passes" ? state : state.toUpperCase());
+
 const labelled = (text, control, ...after) => {
   control.id ||= fresh("in");
   return el("span", { class: "sb-labelled" }, el("label", { for: control.id }, text), control, ...after);

@@ -112,7 +112,7 @@ class FormPage:
     @property
     def stands(self) -> str:
         """What the form says of the sheets."""
-        return self.form.locator(".sb-stands").text_content() or ""
+        return self.form.locator(".sb-verdict").text_content() or ""
 
     @property
     def to_mend(self) -> list[str]:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from calc.families import families
+from calc.job import create_job, new_job
 from calc.show.desk import Desk
 from calc.show.display import Shown
 from calc.show.live import NOT_CURRENT, View, chart_page
@@ -114,7 +115,7 @@ def test_a_fault_of_the_program_is_told_and_the_form_goes_on(
     opened.type(AREA, "2000")
     assert opened.view("Sheet").html == good
     assert opened.view("Sheet").banner == NOT_CURRENT
-    assert "by a fault of the program: ZeroDivisionError: so it is" in opened.form.state["stands"]
+    assert "by a fault of the program: ZeroDivisionError: so it is" in opened.form.state["stands"]["said"]
     monkeypatch.undo()
     opened.type(AREA, "2001")
     assert "2,001 ft²" in opened.view("Sheet").html.replace("\u00a0", " ")
@@ -129,7 +130,7 @@ def test_a_part_that_the_job_lacks_is_asked_for(
     path.write_text('[code]\nedition = "2023"\n[job]\nname = "hill"\n')
     if live:
         opened = Opened("box-fill", path, shown)
-        assert "boxes" in opened.form.state["stands"]
+        assert "boxes" in opened.form.state["stands"]["said"]
         assert opened.view("Sheet").html == ""
     else:
         desk = Desk("box-fill", path, live=False)
@@ -142,7 +143,7 @@ def test_a_part_that_the_job_lacks_is_asked_for(
 def test_amendments_that_are_not_there_are_told_on_the_page(house: Path, shown: list[Any]) -> None:
     shutil.rmtree(house.parent / "amendments")
     opened = Opened("box-fill", house, shown)
-    assert "marrow-creek.toml" in opened.form.state["stands"]
+    assert "marrow-creek.toml" in opened.form.state["stands"]["said"]
     assert opened.view("Sheet").html == ""
 
 
@@ -163,3 +164,31 @@ def test_a_file_that_is_no_job_is_told_on_the_page(tmp_path: Path, shown: list[A
     assert "This job file can't be used yet." in shown[0].forms["text/plain"]
     assert "<b>" not in shown[0].forms["text/html"]
     assert opened.view("Sheet").html == ""
+
+
+def test_the_bar_counts_every_check_and_names_each_that_does_not_pass_worst_first(
+    house: Path, shown: list[Any]
+) -> None:
+    """The verdict of a page is that of all its checks: none is cut, and what is not shown stands after what falls short."""
+    opened = Opened("feeder", house, shown)
+    stands = opened.form.state["stands"]
+    sheets = families()["feeder"].work(opened.desk.house)
+    short = sum(not check.holds.holds for sheet in sheets for check in sheet.checks)
+    unknown = sum(len(sheet.unknowns) for sheet in sheets)
+    passing = sum(check.holds.holds for sheet in sheets for check in sheet.checks)
+    assert (short, unknown) == (3, 2)
+    assert stands["state"] == "falls short"
+    assert stands["said"] == f"3 fall short, 2 not shown, {passing} checks pass."
+    assert [each["state"] for each in stands["open"]] == ["falls short"] * 3 + ["not shown"] * 2
+    assert {each["about"]: each["at"] for each in stands["open"]}["R9 attic hole"] == "runs[9]"
+
+
+def test_circuits_that_nobody_entered_are_proposed_and_pass_nothing(tmp_path: Path, shown: list[Any]) -> None:
+    """A new job's circuits are the program's own proposal: a state of its own, outside of what the job claims."""
+    path = tmp_path / "new.toml"
+    create_job(path, new_job("New", "one-family"))
+    opened = Opened("branch-circuits", path, shown)
+    said = opened.form.state["stands"]["said"]
+    assert "5 proposed" in said
+    assert "pass" not in said
+    assert "outside the scope of the job" in said

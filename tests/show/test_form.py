@@ -10,6 +10,7 @@ import pytest
 from calc.job import read_job
 from calc.job.draft import Draft
 from calc.show.form import Form
+from calc.show.stands import Stands, told
 
 TEXT = """[code]
 edition = "2023"
@@ -45,11 +46,11 @@ class Page:
     def __init__(self, path: Path) -> None:
         self.edited: list[str] = []
         self.path = path
-        self.form = Form(Draft(path), FORM, self._changed, "as opened")
+        self.form = Form(Draft(path), FORM, self._changed, told("as opened"))
 
-    def _changed(self, at: str) -> str:
+    def _changed(self, at: str) -> Stands:
         self.edited.append(at)
-        return f"edit {len(self.edited)}"
+        return told(f"edit {len(self.edited)}")
 
     def send(self, kind: str, **more: Any) -> None:
         self.form._heard(self.form, {"kind": kind, **more}, [])
@@ -69,7 +70,7 @@ def page(tmp_path: Path) -> Page:
 
 
 def test_a_form_opens_saying_whose_it_is(page: Page) -> None:
-    assert (page["job"], page["dirty"], page["save"], page["stands"]) == ("hill", False, False, "as opened")
+    assert (page["job"], page["dirty"], page["save"], page["stands"]["said"]) == ("hill", False, False, "as opened")
 
 
 def test_an_edit_is_taken_in_and_answered(page: Page) -> None:
@@ -77,7 +78,7 @@ def test_an_edit_is_taken_in_and_answered(page: Page) -> None:
     page.set(AREA, "2,000")
     assert page.form.draft.data["dwelling"]["floor_area_ft2"] == 2000
     assert page.form.values[AREA] == "2000"
-    assert (page["dirty"], page["save"], page["stands"]) == (True, True, "edit 1")
+    assert (page["dirty"], page["save"], page["stands"]["said"]) == (True, True, "edit 1")
     assert page.edited == [AREA]
     assert page.form.answers == before + 1
 
