@@ -23,10 +23,14 @@ from pydantic import (
     GetJsonSchemaHandler,
     PrivateAttr,
     Strict,
+    ValidationInfo,
+    field_validator,
 )
 from pydantic.fields import FieldInfo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, PydanticKnownError, PydanticUndefined
+
+from calc.job import trade
 
 REQUIRED: Any = ...
 MOST_FILE_NAME_BYTES = 200
@@ -197,6 +201,17 @@ class Part(BaseModel):
     confirmed: Many[Name] = field("Confirmed", "entries of this table that look odd and were found to be right", ())
     _place: str = PrivateAttr("")
 
+    @field_validator("*", mode="before")
+    @classmethod
+    def _as_the_trade_says(cls, value: object, info: ValidationInfo) -> object:
+        """Text for a number or a choice, as what it means: "12 kW" for volt-amperes, "GFCI" for ground-fault."""
+        if isinstance(value, str):
+            return _meant(value, field_info(cls, str(info.field_name)))
+        if isinstance(value, list) and any(isinstance(one, str) for one in value):
+            facts = field_info(cls, str(info.field_name))
+            return [_meant(one, facts) if isinstance(one, str) else one for one in value] if facts.choices else value
+        return value
+
     def __eq__(self, other: object) -> bool:
         """Whether the other says the same at the same place: the same keys entered, the same values."""
         if self is other:
@@ -218,10 +233,34 @@ class Part(BaseModel):
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         schema = handler.resolve_ref_schema(handler(core))
         schema["properties"][CONFIRMED]["items"] = {"enum": keys_of(cls)}
+        for name in keys_of(cls):
+            _or_as_said(schema["properties"][name], field_info(cls, name))
         rules = [rule.schema() for rule in cls.presence]
         if rules:
             schema["allOf"] = rules
         return schema
+
+
+def _meant(text: str, facts: FieldFacts) -> object:
+    """What a text means for a field; the text itself where it is for the field's own reader, or means nothing."""
+    if facts.kind in ("number", "whole number") or (facts.choices and facts.unit):
+        try:
+            return trade.quantity(text, facts.unit)
+        except ValueError as error:
+            if str(error) and not facts.choices:
+                raise refuse(facts.allowed, str(error)) from None
+    return trade.choice(text, facts.choices) if facts.choices else text
+
+
+def _or_as_said(schema: JsonSchemaValue, facts: FieldFacts) -> None:
+    """Let a field's JSON Schema take what the trade says: a number with its unit as text, a choice by other names."""
+    for one in (schema, *schema.get("anyOf", ()), schema.get("items", {})):
+        if one.get("type") in ("number", "integer") and facts.choices and facts.unit:
+            one["anyOf"] = [{"enum": one.pop("enum"), "type": one.pop("type")}, {"type": "string", "pattern": "[0-9]"}]
+        elif one.get("type") in ("number", "integer") and facts.kind in ("number", "whole number"):
+            one |= {"type": [one["type"], "string"], "pattern": "[0-9]"}
+        elif "enum" in one:
+            one["enum"] = [*one["enum"], *trade.names_of(facts.choices)]
 
 
 def keys_of(part: type[Part]) -> list[str]:

@@ -1,7 +1,6 @@
 """What is wrong with a job file, said so that the person who wrote it can mend it."""
 
 import difflib
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -10,10 +9,10 @@ from pydantic import ValidationError
 
 from calc.job.fields import FieldFacts, Part, field_info, keys_of, parts_of, toml_value
 from calc.job.places import Loc, dotted
+from calc.job.trade import names_of
 from calc.letters import visible
 
 MOST_SHOWN = 100
-_BARE = re.compile(r"[+-]?\d+(\.\d+)?|true|false")
 
 
 class Trouble(NamedTuple):
@@ -150,11 +149,10 @@ def _hint(value: Any, facts: FieldFacts, key: str) -> str:
     if facts.choices:
         if not isinstance(value, str) and str(value) in facts.choices:
             return f'put it in quotes: {key} = "{value}"'
-        if isinstance(value, str) and value in map(str, facts.choices):
-            return f"write it without quotes: {key} = {value}"
-        near = nearest(str(value), [str(c) for c in facts.choices])
-        return near and f"did you mean {near}?"
-    if isinstance(value, str) and facts.kind in ("number", "whole number", "yes or no") and _BARE.fullmatch(value):
+        said = names_of(facts.choices)
+        near = nearest(str(value), [*map(str, facts.choices), *said])
+        return near and f"did you mean {said.get(near, near)}?"
+    if isinstance(value, str) and facts.kind == "yes or no" and value in ("true", "false"):
         return "write it without quotes"
     return ""
 

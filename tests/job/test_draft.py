@@ -110,7 +110,9 @@ def test_what_is_said_at_a_form_speaks_by_its_labels(path: Path, changes: dict[s
     assert "_" not in draft.problems[at]
 
 
-@pytest.mark.parametrize(("at", "value"), [(AREA, "1500"), ("loads[1].runs_with", "Dryer"), ("code.edition", 2023)])
+@pytest.mark.parametrize(
+    ("at", "value"), [("loads[1].continuous", "true"), ("loads[1].runs_with", "Dryer"), ("code.edition", 2023)]
+)
 def test_what_is_said_at_a_form_speaks_of_no_quotes_or_brackets(path: Path, at: str, value: Any) -> None:
     draft = Draft(path)
     draft.change({at: value})
