@@ -4,6 +4,8 @@ Each is a function of the worked house and of how its job stands: it takes resul
 gives a table or chart, or None where the scope has nothing of it.
 """
 
+from calc.documents.house.panels import panel_table
 from calc.documents.house.runs import run_table
+from calc.documents.house.schedules import schedules
 
-__all__ = ["run_table"]
+__all__ = ["panel_table", "run_table", "schedules"]

@@ -7,17 +7,15 @@ from dataclasses import dataclass
 
 from calc.documents.house import amounts
 from calc.documents.house.found import Found, checks, needed, number, sheet_name, state, why, word
+from calc.documents.house.made_of import conductors, ground, way
 from calc.families.voltage_drop.advice import limit
-from calc.job import Conductors, Run
+from calc.job import Run
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
-from calc.wiring.wires import called
 from calc.work import Sheet
 from calc.work.table import Table, weighed
 
-METALS = {"copper": "Cu", "aluminum": "Al"}
 CARRIES = ("dwelling_share", "carries_load", "carries_continuous")
-PLACES = {"dry": "", "dry-throughout": "", "buried": "buried", "rooftop": "on the roof", "attic": "attic"}
 
 
 @dataclass(frozen=True)
@@ -103,60 +101,6 @@ def _amperes(worked: float | None, stated: float | None) -> str:
 def _rating(run: Run, sheet: Sheet | None) -> str:
     rating = number(sheet, "breaker_a") or run.breaker_a
     return amounts.rating_a(rating) if rating else ""
-
-
-def conductors(run: Run, sheet: Sheet | None) -> str:
-    """'2 sets of 4/0 Al XHHW-2, neutral 1/0', '10/2 NM'; a size that is neither stated nor worked is said to be missing."""
-    sets = f"{run.sets} sets of " if run.sets > 1 else ""
-    if run.cable:
-        return sets + _cable(run.cable)
-    size = trade_size(word(sheet, "size") or (called(run.size) if run.size else ""))
-    if not size:
-        return "not stated"
-    metal = word(sheet, "conductors").partition(", ")[0] or run.metal
-    kind = run.insulation or run.wiring_method or ""
-    neutral = trade_size(word(sheet, "neutral_size"))
-    said = " ".join(part for part in (f"{sets}{size}", METALS.get(metal, metal), kind) if part)
-    return said + (f", neutral {neutral}" if neutral[:1].isdigit() else "")
-
-
-def _cable(cable: Conductors) -> str:
-    """A cable as the trade says it; a set, conductor by conductor, after its kind, so that it can stand on two lines."""
-    if not cable.cable or "-" not in cable.text:
-        return cable.text
-    return f"{cable.kind} {METALS.get(cable.material, '')} {'-'.join((*cable.wires, *cable.ground, *cable.bare))}"
-
-
-def trade_size(size: str) -> str:
-    """A conductor size as it is said: '4/0' for '4/0 AWG', '250 kcmil'."""
-    return size.removesuffix(" AWG")
-
-
-def ground(run: Run, sheet: Sheet | None) -> str:
-    """The equipment grounding conductor: its size, the raceway that serves as one, or that there is none."""
-    size = trade_size(word(sheet, "equipment_ground_size"))
-    if size[:1].isdigit():
-        return size
-    if run.role in ("service", "utility"):
-        return "none"  # ahead of the service disconnect the neutral bonds
-    return {"raceway": "raceway", "none": "none"}.get(run.equipment_ground, "not stated")
-
-
-def way(run: Run) -> str:
-    """'PVC-40, buried 24 in, 35 ft', 'NM, attic, 113 °F, in insulation, 40 ft'."""
-    kind = run.wiring_method or (run.cable.kind if run.cable is not None and run.cable.cable else "") or ""
-    place = PLACES.get(run.location, run.location)
-    if run.location == "buried" and run.burial_in is not None:
-        place = f"buried {run.burial_in:g} in"
-    parts = (
-        kind,
-        place,
-        f"{run.ambient_f:g} °F" if "ambient_f" in run.model_fields_set else "",
-        "in insulation" if run.in_insulation else "",
-        f"{run.cables_bundled} bundled" if run.cables_bundled > 1 else "",
-        f"{amounts.feet(run.length_ft)} ft" if run.length_ft else "length not stated",
-    )
-    return ", ".join(part for part in parts if part)
 
 
 def _drop(house: House, it: Rows) -> str:
