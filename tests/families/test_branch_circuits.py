@@ -241,6 +241,16 @@ def test_horsepower_between_two_rows_takes_the_larger() -> None:
     assert on({}, load("well-pump", 2400, circuit="C", motor_hp=2.2)).results["motor_listed_hp"] == 3
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_the_breaker_of_a_motor_is_for_one_motor(edition: str) -> None:
+    """Two motors of 9.8 A behind the 50 A that 250 % of both would give leave each without protection: not worked."""
+    s = on({}, load("sump-pump", 1150, 120, circuit="C", motor_hp=0.5, count=2), edition=edition)
+    assert s.status == "not worked"
+    assert "2 motors on one circuit" in str(s.refused)
+    alone = on({}, load("sump-pump", 1150, 120, circuit="C", motor_hp=0.5), edition=edition).results
+    assert (alone["load_a"], alone["breaker_most_a"]) == (9.8, 25)
+
+
 @pytest.mark.parametrize(("share", "passes"), [(1910, True), (1930, False)])
 def test_a_room_unit_alone_takes_80_percent(share: float, passes: bool) -> None:
     unit = load("air-conditioner", share, 120, circuit="C", connected_by="cord")
@@ -469,6 +479,9 @@ def test_a_15_a_duplex_alone_on_20_a(single: bool | None, status: str) -> None:
     [
         ({"purpose": "laundry", "cable": "12/2 without ground"}, "", {"ground_there"}),
         ({"purpose": "laundry", "cable": "12/2 with ground"}, "", set()),
+        ({"purpose": "laundry", "cable": "12/2 MC without ground"}, "", {"ground_there"}),
+        ({"purpose": "laundry", "cable": "12/2 MC"}, "", set()),
+        ({"purpose": "laundry", "cable": "12/2 AC"}, "", set()),
         ({"purpose": "laundry", "cable": "12/2 without ground", "status": "existing"}, "", set()),
         ({"poles": 2, "cable": "10/2 with ground"}, load("dryer", 5000, circuit="C"), {"neutral_there"}),
         ({"poles": 2, "cable": "10/3 with ground"}, load("dryer", 5000, circuit="C"), set()),

@@ -261,6 +261,14 @@ def test_few_things_need_a_circuit_of_their_own(text: str, alone: bool) -> None:
     assert bool([key for key in failing(s) if key.startswith("own_circuit")]) is alone
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("count", "short"), [(1, set()), (2, {"own_circuit[ev-supply]"})])
+def test_two_alike_are_not_alone_on_a_circuit(count: int, short: set[str], edition: str) -> None:
+    """A circuit of its own is for one outlet: entered twice over, each is company to the other."""
+    s = sheet(PANEL + circuit(poles=2) + load("ev-supply", 3840, circuit="C", count=count), edition=edition)
+    assert failing(s) & {"own_circuit[ev-supply]"} == short
+
+
 def test_old_circuits_keep_what_they_have() -> None:
     """Nothing of this work touches it, so nothing is asked of it."""
     text = PANEL + circuit(purpose="laundry", status="existing", outlets=["receptacles", "lighting"], breaker_a=20)

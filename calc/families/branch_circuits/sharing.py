@@ -142,9 +142,9 @@ def _own_circuit(sheet: Sheet, code: Codebook, branch: Branch) -> None:
         cite = individual_rule(code, c)
         if cite is None:
             continue
-        company = [
-            other.load.name for other in branch.loads if other is not c and not _part_of(c, other)
-        ] + branch.others
+        company = [c.load.name] * (c.load.count - 1)
+        company += [other.load.name for other in branch.loads if other is not c and not _part_of(c, other)]
+        company += branch.others
         if branch.circuit.purpose in OF_OUTLETS and not company:
             company = ["receptacles"]
         count = given(f"others beside it ({', '.join(company)})" if company else "others beside it", len(company), "outlet",

@@ -9,8 +9,6 @@ from calc.wiring.reading import Counted
 from calc.work import Sheet, constant, given
 
 MET = constant("wires that it needs", 1, "condition")
-SHEATH_IS_GROUND = ("AC", "MC")
-"""Cables whose armour may serve as equipment ground."""
 
 
 def wires_there(sheet: Sheet, code: Codebook, branch: Branch) -> None:
@@ -20,7 +18,7 @@ def wires_there(sheet: Sheet, code: Codebook, branch: Branch) -> None:
     if cable is None or not cable.wires or branch.circuit.status != "new":
         return
     where = place(branch.circuit, "cable") if branch.circuit.cable or run is None else place(run, "cable")
-    if cable.cable and cable.kind not in SHEATH_IS_GROUND:
+    if cable.cable and cable.kind not in code.members("raceway_as_ground"):
         there = given(f"equipment grounding conductor in {cable.text}", float(bool(cable.ground)), "condition", where)
         sheet.check("ground_there", there >= MET, cites=[code.cite("equipment_ground_required")],
                 remedy="a cable of the same size with an equipment grounding conductor")  # fmt: skip

@@ -114,7 +114,15 @@ def _kind(code: Codebook, branch: Branch) -> str:
         and not branch.others
     ):
         load = branch.loads[0].load
-        return "motor" if load.motor_hp is not None or load.kind in PUMPS else "plain"
+        if load.motor_hp is None and load.kind not in PUMPS:
+            return "plain"
+        if load.count > 1:
+            raise Refused(
+                f"{branch.name}: {load.count:g} motors on one circuit; the largest breaker of a motor is worked for one alone: "
+                "give each a circuit.",
+                code.cite("motor_breaker"),
+            )
+        return "motor"
     return "plain"
 
 
