@@ -158,3 +158,83 @@ def test_a_house_whose_kitchen_nobody_entered_is_not_shown() -> None:
     found = stands(changed(house, {f"rooms[{at}].use": "office"}))
     assert any(each.family == "receptacles" and "[[rooms]] of use kitchen" in each.what for each in found.open)
     assert not found.passes
+
+
+def test_new_circuits_are_covered_with_their_loads_and_runs_and_old_ones_are_not() -> None:
+    """A new load on no circuit counts as one of its own; what hangs on an old circuit stays outside, new or not."""
+    text = BARE
+    for name, status in (("Fresh", "new"), ("Old", "existing")):
+        text += f'[[circuits]]\nname = "{name}"\npurpose = "individual"\nstatus = "{status}"\n'
+    loads = [("On fresh", "new", "Fresh"), ("Kept on fresh", "existing", "Fresh"), ("On old", "existing", "Old"),
+             ("New on old", "new", "Old"), ("Free", "new", None), ("Free and old", "existing", None)]  # fmt: skip
+    for name, status, circuit in loads:
+        on = f'circuit = "{circuit}"\n' if circuit else ""
+        text += f'[[loads]]\nname = "{name}"\nkind = "disposer"\nload_va = 900\nvolts = 120\nstatus = "{status}"\n{on}'
+    for name, feeds in (("To fresh", "Fresh"), ("To old", "Old"), ("To free", "Free")):
+        text += f'[[runs]]\nname = "{name}"\nrole = "branch"\nmaterial = "copper"\nfed_from = "utility"\nvolts = 120\nfeeds = "{feeds}"\n'
+    (item,) = scope_of(scoped(text, "new-circuits")).items
+    assert item.about == {"Fresh", "On fresh", "Kept on fresh", "Free", "To fresh", "To free"}
+
+
+def test_the_service_is_covered_with_its_runs_and_the_panels_with_its_disconnect() -> None:
+    """The panel that the utility feeds and the one marked as service equipment, their run and what it feeds; not a subpanel."""
+    text = HOUSE
+    for name, more in (("Meter-main", 'fed_from = "utility"'), ("Inside", "service_equipment = true"), ("Sub", "")):
+        text += f'[[panels]]\nname = "{name}"\n{more}\n'
+    text += '[[panels]]\nname = "Fed"\n[[runs]]\nname = "S"\nrole = "service"\nmaterial = "copper"\nfed_from = "utility"\nvolts = 240\nfeeds = "Fed"\n'
+    text += '[[runs]]\nname = "F"\nrole = "feeder"\nmaterial = "copper"\nfed_from = "Fed"\nvolts = 240\nfeeds = "Sub"\n'
+    (item,) = scope_of(scoped(text, "service")).items
+    assert item.about == {"hill", "Meter-main", "Inside", "S", "Fed"}
+
+
+def test_a_place_is_covered_with_what_stands_in_it_and_what_feeds_that() -> None:
+    """The panel in a room, its circuits, their loads, their runs and the boxes of the room; nothing of the room beside it."""
+    text = BARE
+    for room in ("Shed", "Den"):
+        text += f'[[rooms]]\nname = "{room}"\nuse = "other"\n[[panels]]\nname = "P {room}"\nroom = "{room}"\n'
+        text += f'[[circuits]]\nname = "C {room}"\npurpose = "individual"\npanel = "P {room}"\n'
+        text += f'[[loads]]\nname = "L {room}"\nkind = "disposer"\nload_va = 900\nvolts = 120\ncircuit = "C {room}"\n'
+        text += f'[[runs]]\nname = "R {room}"\nrole = "feeder"\nmaterial = "copper"\nfed_from = "utility"\nvolts = 240\nfeeds = "P {room}"\n'
+        text += f'[[boxes]]\nname = "B {room}"\nroom = "{room}"\n'
+    (item,) = scope_of(scoped(text, "Den")).items
+    assert item.about == {"Den", "P Den", "C Den", "L Den", "R Den", "B Den"}
+    assert "receptacles" in item.asks
+    (panel,) = scope_of(scoped(text, "P Den")).items
+    assert "receptacles" not in panel.asks
+
+
+def test_a_title_names_up_to_three_calculations_that_were_entered_and_all_that_was_asked_for() -> None:
+    """More than three that nobody listed are 'What was entered'; a list of one's own is never shortened."""
+    names = ("dwelling-load", "feeder", "grounding", "raceway")
+    stated = scope_of(scoped(HOUSE, *names))
+    assert len(stated.title.split(", ")) == 4
+    entered = HOUSE + '[[panels]]\nname = "P"\n[[boxes]]\nname = "B"\n[[stairs]]\nname = "St"\nrisers = 8\n'
+    entered += '[[circuits]]\nname = "C"\npurpose = "individual"\npanel = "P"\n'
+    found = scope_of(parse_job(entered.encode()))
+    assert len(found.items) > 3
+    assert found.title == "What was entered"
+    assert scope_of(scoped(HOUSE, *names[:3])).title.count(",") == 2
+
+
+def test_a_room_named_as_a_place_alone_is_no_receptacle_work() -> None:
+    """Receptacles count as entered by walls, counters, outlets or a stair; rough-in by panels, buildings or boxes."""
+    room = '[[rooms]]\nname = "Den"\nuse = "den"\n'
+    for more, entered in (
+        ("", False),
+        ('outlets = [{ circuit = "C" }]\n', True),
+        ('[[rooms.walls]]\nname = "w"\nlength_ft = 9\n', True),
+        ('[[rooms.counters]]\nname = "c"\nlength_in = 30\n', True),
+    ):
+        found = scope_of(
+            parse_job((BARE + '[[circuits]]\nname = "C"\npurpose = "individual"\n' + room + more).encode())
+        )
+        assert ("receptacles" in found.calculations) is entered, more
+    circuits = {"branch-circuits"}
+    load = '[[loads]]\nname = "L"\nkind = "dryer"\nload_va = 5000\nvolts = 240\n'
+    assert not circuits & scope_of(parse_job((BARE + load).encode())).calculations
+    assert (
+        circuits
+        <= scope_of(
+            parse_job((BARE + load + '[[circuits]]\nname = "C"\npurpose = "individual"\n').encode())
+        ).calculations
+    )
