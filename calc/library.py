@@ -256,7 +256,7 @@ def make_packet(job_path: str | Path, out: str | Path = "reports", attachments: 
 
     Examples:
         >>> calc.make_packet("my-house.toml", "reports").as_posix()
-        'reports/New house/packet.pdf'
+        'reports/New house/permit-set.pdf'
     """
     read_job(job_path)  # bad input is told before any process is started
     command = packet_command(job_path, out)

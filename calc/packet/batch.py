@@ -17,9 +17,10 @@ from typing import Any, Literal
 
 from calc.job import JobError
 from calc.packet.install import STAGE, clear_left_over, install
+from calc.packet.permit import PERMIT_NAME
 from calc.packet.pool import work
 from calc.packet.record import RECORD_NAME, source_of
-from calc.packet.run import PDF_NAME, PacketError
+from calc.packet.run import PacketError
 from calc.packet.task import Made, Task
 from calc.work import NOT_SHOWN, PASSES, Status
 
@@ -160,7 +161,7 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
     folder = out_dir / task.name
     try:
         record = json.loads((folder / RECORD_NAME).read_text(encoding="utf-8"))
-        if record["fingerprint"] != task.fingerprint or not (folder / PDF_NAME).exists():
+        if record["fingerprint"] != task.fingerprint or not (folder / PERMIT_NAME).exists():
             return None
         return _as_done(task.name, "unchanged", record)
     except (OSError, ValueError, KeyError, TypeError):
@@ -190,7 +191,7 @@ def _put(made: Made, task: Task, out_dir: Path) -> None:
             for name, content in made.files.items():
                 (stage / name).write_bytes(content)
             (stage / RECORD_NAME).write_text(json.dumps(_record(task, made, source)), encoding="utf-8")
-            install(stage, out_dir / task.name, last=PDF_NAME, replaces="*.ipynb")
+            install(stage, out_dir / task.name, last=PERMIT_NAME, replaces="*.ipynb")
         finally:
             shutil.rmtree(stage, ignore_errors=True)
 

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from calc.work import STATUSES, loud
 
-Kind = Literal["verdict", "front", "sheet", "table", "chart", "walk"]
+Kind = Literal["verdict", "front", "sheet", "table", "chart", "walk", "document"]
 
 MIME: dict[Kind, str] = {
     "verdict": "application/vnd.studbay.verdict+json",
@@ -22,9 +22,10 @@ MIME: dict[Kind, str] = {
     "table": "application/vnd.studbay.table+json",
     "chart": "application/vnd.studbay.chart+json",
     "walk": "application/vnd.studbay.walk+json",
+    "document": "application/vnd.studbay.document+json",
 }
 SVG_MIME = "image/svg+xml"
-SCHEMA_VERSIONS = {"sheet": 2, "walk": 2, "verdict": 1}
+SCHEMA_VERSIONS = {"sheet": 2, "walk": 2, "verdict": 1, "document": 1}
 VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
@@ -38,6 +39,7 @@ _REQUIRED: dict[Kind, tuple[str, ...]] = {
     "table": ("title", "columns", "rows"),
     "chart": ("title", "alt"),
     "walk": ("schema_version", "part", "title", "subject", "intro", "groups"),
+    "document": ("schema_version", "reader", "title", "subject", "sections", "figures"),
 }  # fmt: skip
 
 
@@ -123,12 +125,19 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
         )
     if kind == "front" and data["verdict"] not in VERDICTS:
         raise CollectError(f"{where}: verdict {data['verdict']!r}; it is one of {', '.join(VERDICTS)}")
-    svg = ""
-    if kind == "chart":
-        drawing = bundle.get(SVG_MIME)
-        if not drawing:
-            raise CollectError(f"{where}: the chart '{data['title']}' has no drawing ({SVG_MIME})")
-        if not str(data["alt"]).strip():
-            raise CollectError(f"{where}: the chart '{data['title']}' has no description in words (alt)")
-        svg = drawing if isinstance(drawing, str) else "".join(drawing)
+    if kind == "document":
+        for section in data["sections"]:
+            for part in section["parts"]:
+                if part["kind"] == "chart":
+                    _drawing(part, part.get("svg"), where)
+    svg = _drawing(data, bundle.get(SVG_MIME), where) if kind == "chart" else ""
     return Display(kind, data, svg, notebook, cell)
+
+
+def _drawing(chart: dict[str, Any], drawing: Any, where: str) -> str:
+    """The drawing of a chart; CollectError where it has none, or no words for who can't see it."""
+    if not drawing:
+        raise CollectError(f"{where}: the chart '{chart['title']}' has no drawing ({SVG_MIME})")
+    if not str(chart["alt"]).strip():
+        raise CollectError(f"{where}: the chart '{chart['title']}' has no description in words (alt)")
+    return drawing if isinstance(drawing, str) else "".join(drawing)

@@ -190,11 +190,11 @@ def _chart(display: Display) -> Json:
         "title": clipped(display.data["title"], 200),
         "alt": clean(display.data["alt"]) or "A chart without a description.",
         "svg": clean_drawing(display.svg),
-        "width_pt": min(_svg_width_pt(display.svg), TEXT_WIDTH_PT),
+        "width_pt": min(svg_width_pt(display.svg), TEXT_WIDTH_PT),
     }
 
 
-def _svg_width_pt(svg: str) -> float:
+def svg_width_pt(svg: str) -> float:
     """The drawing's own width in points; the whole text width where it gives none."""
     found = re.search(r"<svg\b[^>]*?\swidth=[\"']([\d.]+)(pt|px|in)?[\"']", svg)
     if not found:

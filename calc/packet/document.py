@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 from collections import Counter
@@ -223,13 +224,7 @@ def _sections(document: Json) -> list[Json]:
 
 def _attached(job_text: str, sheets_text: str) -> list[Json]:
     return [
-        {
-            "path": JOB_ATTACHMENT,
-            "text": job_text,
-            "mime": "application/toml",
-            "relationship": "source",
-            "description": "The job file from which this packet was made",
-        },
+        job_attached(job_text),
         {
             "path": SHEETS_ATTACHMENT,
             "text": sheets_text,
@@ -238,3 +233,27 @@ def _attached(job_text: str, sheets_text: str) -> list[Json]:
             "description": "The sheets of this packet, for machines",
         },
     ]
+
+
+def job_attached(job_text: str) -> Json:
+    """The job file as an attachment, from which the job is restored."""
+    return {
+        "path": JOB_ATTACHMENT,
+        "text": job_text,
+        "mime": "application/toml",
+        "relationship": "source",
+        "description": "The job file from which this was made",
+    }
+
+
+def sheets_fingerprint(sheets: str) -> str:
+    """What the worked annex is known by, printed in it and in the permit set: of the sheets as they are attached."""
+    return hashlib.sha256(sheets.encode()).hexdigest()[:FINGERPRINT_SHOWN]
+
+
+def annex_places(collected: Collected) -> dict[tuple[str, str, str], str]:
+    """Where the worked annex has each sheet that it prints, by family, title and subject."""
+    return {
+        (sheet["family"], sheet["title"], sheet["subject"]): str(number)
+        for number, sheet in enumerate(printed_of(collected).of("sheet"), start=1)
+    }

@@ -18,13 +18,13 @@ from calc.packet.collect import Collected, CollectError, collect
 from calc.packet.document import sheets_json
 from calc.packet.front import verdict_of
 from calc.packet.install import STAGE, clear_left_over, install
+from calc.packet.permit import ANNEX_NAME, PERMIT_NAME, NoPermitSet, office_document, permit_set
 from calc.packet.record import RECORD_NAME, check_source, source_of
 from calc.packet.runner import papermill
-from calc.packet.typeset import TypesetError, typeset
+from calc.packet.typeset import TypesetError, set_pdf, typeset
 from calc.packet.warm import LONGEST_CELL_S
 from calc.work import PASSES
 
-PDF_NAME = "packet.pdf"
 SHEETS_NAME = "sheets.json"
 FAILED_PREFIX = "failed-"
 _LONGEST_SOCKET_FOLDER = 50
@@ -43,6 +43,8 @@ class PacketResult:
 
     folder: Path
     pdf: Path
+    """The permit set."""
+    annex: Path
     sheets: Path
     notebooks: list[Path]
     verdict: Json
@@ -81,7 +83,7 @@ def make_packet(
     longest_cell_s: int = LONGEST_CELL_S,
     every_sheet: bool = False,
 ) -> PacketResult:
-    """Make out_dir/<job's name>/ with packet.pdf, sheets.json and the executed notebooks.
+    """Make out_dir/<job's name>/ with permit-set.pdf, worked-annex.pdf, sheets.json and the executed notebooks.
 
     engine: a papermill engine by name, the stock one if None; progress: told in words what goes on;
     every_sheet: print also the sheets that pass of a family that has many.
@@ -89,17 +91,18 @@ def make_packet(
     failed-<notebook>. Raises JobError for a job file that can't be read, PacketError for all else.
     """
     folder, executed, collected = produced(
-        job_path, notebooks=notebooks, out_dir=out_dir, within="", last=PDF_NAME,
+        job_path, notebooks=notebooks, out_dir=out_dir, within="", last=PERMIT_NAME,
         setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments, every_sheet),
         engine=engine, progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
     return PacketResult(
         folder=folder,
-        pdf=folder / PDF_NAME,
+        pdf=folder / PERMIT_NAME,
+        annex=folder / ANNEX_NAME,
         sheets=folder / SHEETS_NAME,
         notebooks=executed,
         verdict=verdict_of(collected),
-        figures=next((front.get("figures", {}) for front in collected.of("front")), {}),
+        figures=(office_document(collected) or {}).get("figures", {}),
     )
 
 
@@ -135,7 +138,7 @@ def produced(
             if not collected.displays:
                 raise PacketError(f"{name}: no notebook had anything to show for this job; nothing was made")
             setting(collected, stage, job)
-        except (CollectError, TypesetError) as error:
+        except (CollectError, NoPermitSet, TypesetError) as error:
             raise PacketError(str(error)) from error
         if hashlib.sha256(job_path.read_bytes()).hexdigest() != job.fingerprint:
             raise PacketError(f"{job_path}: changed while its packet was being made; run it again")
@@ -149,17 +152,28 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
     if collected.of("walk"):
         raise PacketError(f"{job.job.name}: a notebook of the permit packet shows a fix list or walk sheet; they are for "
                           "the crew, not for the record of the office")  # fmt: skip
-    pdf = typeset(
+    text, dated = raw.decode("utf-8"), job.job.date or job.code.permit_date
+    sheets = sheets_json(collected, job.job.name, job.fingerprint)
+    permit = permit_set(
         collected,
         name=job.job.name,
         fingerprint=job.fingerprint,
-        job_text=raw.decode("utf-8"),
-        dated=job.job.date or job.code.permit_date,
+        job_text=text,
+        sheets=sheets,
+        attachments=attachments,
+    )
+    annex = typeset(
+        collected,
+        name=job.job.name,
+        fingerprint=job.fingerprint,
+        job_text=text,
+        dated=dated,
         attachments=attachments,
         every_sheet=every_sheet,
     )
-    (stage / PDF_NAME).write_bytes(pdf)
-    (stage / SHEETS_NAME).write_text(sheets_json(collected, job.job.name, job.fingerprint), encoding="utf-8")
+    (stage / PERMIT_NAME).write_bytes(set_pdf("permit.typ", {"permit": permit}, dated))
+    (stage / ANNEX_NAME).write_bytes(annex)
+    (stage / SHEETS_NAME).write_text(sheets, encoding="utf-8")
 
 
 @contextmanager

@@ -55,7 +55,7 @@ def _item(number: int, fix: Fix) -> Item:
         about="" if problem.about in (*problem.where, "the house") else problem.about, what=problem.what,
         family=problem.mark[0], check=problem.mark[3], status=problem.status, there=problem.there,
         needed=problem.needed, sections=problem.sections, remedy=remedies[0] if remedies else "", others=remedies[1:],
-        asked="" if remedies else _asked(problem), trade=problem.trade, along=[_along(other) for other in fix.along],
+        asked="" if remedies else asked(problem), trade=problem.trade, along=[_along(other) for other in fix.along],
         changes=dict(fix.remedies[0].way.changes) if fix.remedies else {},
     )  # fmt: skip
 
@@ -69,7 +69,7 @@ def _closing(left: Sequence[Problem], more: Sequence[Fix]) -> str:
     return f"{taken} still open are {'; '.join(_along(problem) for problem in left)}."
 
 
-def _asked(problem: Problem) -> str:
+def asked(problem: Problem) -> str:
     """What to do where no mend is proved."""
     if problem.status == NOT_SHOWN:
         return "Enter what is missing, then work it again."

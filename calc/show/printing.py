@@ -18,7 +18,7 @@ Progress = Callable[[int, int, str], None]
 def pdf_of(job_path: Path) -> Path | None:
     """The packet of a job, where one was made."""
     try:
-        pdf = REPORTS / read_job(job_path).job.name / "packet.pdf"
+        pdf = REPORTS / read_job(job_path).job.name / "permit-set.pdf"
     except JobError:
         return None
     return pdf if pdf.is_file() else None

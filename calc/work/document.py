@@ -72,6 +72,8 @@ class Section(Public):
     parts: Sequence[Part]
     new_page: bool = False
     """Whether it starts a page."""
+    one_page: bool = False
+    """Whether its text is made smaller, within reason, where it then takes one page."""
     across: int = 1
     """How many of its parts stand side by side, such as plans."""
 

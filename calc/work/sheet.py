@@ -331,6 +331,15 @@ class Sheet:
             named["refused"] = self.refused.reason
         return named
 
+    @property
+    def cited(self) -> list[Citation]:
+        """The rules that it cites itself, each once: of its lines, its checks, what is not shown or not worked."""
+        refused = self.refused.cites if self.refused else ()
+        found = [cite for line in self.lines for cite in line.cites]
+        found += [cite for check in self.checks for cite in check.cites]
+        found += [cite for unknown in self.unknowns for cite in unknown.cites]
+        return list(dict.fromkeys([*found, *refused]))
+
     def as_json(self) -> SheetForm:
         """The sheet in its public form, version 1."""
         digits = printing.settle(self.lines, self.checks)
@@ -360,7 +369,7 @@ class Sheet:
             "rules": [
                 {"rule": c.rule, "section": c.section, "words": c.words, "confidence": c.confidence,
                  "set_by": c.set_by, "marks": marks([c])}
-                for c in _cited(self)
+                for c in self.cited
             ],
             "cautions": list(dict.fromkeys(self.cautions)),
             "notes": notes,
@@ -388,19 +397,9 @@ def _expressions(sheet: Sheet) -> list[Value]:
     return [*made, *(side for pair in pairs for side in (pair.left, pair.right))]
 
 
-def _cited(sheet: Sheet) -> list[Citation]:
-    refused = sheet.refused.cites if sheet.refused else ()
-    found = [cite for line in sheet.lines for cite in line.cites]
-    found += [cite for check in sheet.checks for cite in check.cites]
-    found += [cite for unknown in sheet.unknowns for cite in unknown.cites]
-    return list(dict.fromkeys([*found, *refused]))
-
-
 def _notes(sheet: Sheet) -> tuple[list[NoteForm], dict[Citation, int]]:
     carried = [cite for e in _expressions(sheet) for leaf in printing.leaves(e) for cite in leaf.rests_on]
-    marked = [
-        cite for cite in dict.fromkeys([*_cited(sheet), *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark
-    ]
+    marked = [cite for cite in dict.fromkeys([*sheet.cited, *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark]
     alike: dict[tuple[str, str], list[Citation]] = {}
     for cite in marked:
         alike.setdefault((cite.mark, cite.note), []).append(cite)

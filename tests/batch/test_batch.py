@@ -22,10 +22,12 @@ from calc.packet import pool
 from calc.packet import task as task_module
 from calc.packet.batch import Done, Later, run_batch
 from calc.packet.overview import summary_rows
-from calc.packet.run import PDF_NAME, PacketError
+from calc.packet.permit import PERMIT_NAME
+from calc.packet.run import PacketError
 from calc.packet.task import Made, Task, run_task, task_for
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
+RUN = ("01-dwelling-load.ipynb", "30-permit-set.ipynb")
 JOB = """
 [code]
 edition = "2023"
@@ -44,7 +46,7 @@ def job(name: str = "Lot 1", area: float = 1500) -> bytes:
 
 
 def task(name: str = "Lot 1", area: float = 1500, **options: object) -> Task:
-    return task_for(Path("job.toml"), job(name, area), [NOTEBOOKS / "01-dwelling-load.ipynb"], **options)
+    return task_for(Path("job.toml"), job(name, area), [NOTEBOOKS / each for each in RUN], **options)
 
 
 def broken(name: str, source: str, **options: object) -> Task:
@@ -71,7 +73,7 @@ class Here(Executor):
 
 
 def made(task: Task) -> Made:
-    return Made({PDF_NAME: b"%PDF " + task.name.encode(), "sheets.json": b"{}"}, 0, 0, 0.1)
+    return Made({PERMIT_NAME: b"%PDF " + task.name.encode(), "sheets.json": b"{}"}, 0, 0, 0.1)
 
 
 def test_jobs_are_made_once_and_then_left(tmp_path: Path) -> None:
@@ -92,9 +94,9 @@ def test_jobs_are_made_once_and_then_left(tmp_path: Path) -> None:
 
 def test_a_packet_is_the_same_made_alone_or_in_a_batch_warm_or_stock(tmp_path: Path) -> None:
     warm, stock = run_task(task()), run_task(task(engine="stock"))
-    assert warm.files[PDF_NAME] == stock.files[PDF_NAME]
+    assert warm.files[PERMIT_NAME] == stock.files[PERMIT_NAME]
     (done,) = run_batch([task()], tmp_path, lambda: pool.local(1))
-    assert (tmp_path / "Lot 1" / PDF_NAME).read_bytes() == stock.files[PDF_NAME]
+    assert (tmp_path / "Lot 1" / PERMIT_NAME).read_bytes() == stock.files[PERMIT_NAME]
     assert done.passes
 
 
@@ -110,8 +112,8 @@ def test_amendments_travel_with_their_tables_and_the_job(tmp_path: Path) -> None
     (apart / "cooking.csv").write_text(f"{head}\n{columns}\n1,1,80,80,7,0\n2,,80,80,14,0\n")
     range_12_kw = '[[loads]]\nname = "Range"\nkind = "range"\nload_va = 12000\nvolts = 240\n'
     amended = job().replace(b'edition = "2023"', b'edition = "2023"\namendments = ["job.toml"]') + range_12_kw.encode()
-    (notebook,) = task().notebooks
-    task_of = task_for(tmp_path / "lot.toml", amended, [NOTEBOOKS / notebook])
+    notebooks = [NOTEBOOKS / name for name in RUN]
+    task_of = task_for(tmp_path / "lot.toml", amended, notebooks)
     assert sorted(task_of.amendments) == ["cooking.csv", "job.toml"]
     sheets = json.loads(run_task(task_of).files["sheets.json"])["sheets"]
     assert 7 in [line["value"] for sheet in sheets for line in sheet["lines"] if line["unit"] == "kW"]
@@ -227,7 +229,7 @@ def test_a_full_disk_leaves_the_last_packet(tmp_path: Path, monkeypatch: pytest.
     plain = Path.write_bytes
 
     def full(self: Path, content: bytes) -> int:
-        if self.name == PDF_NAME:
+        if self.name == PERMIT_NAME:
             plain(self, content[:2])
             raise OSError(errno.ENOSPC, "No space left on device")
         return plain(self, content)
@@ -237,7 +239,7 @@ def test_a_full_disk_leaves_the_last_packet(tmp_path: Path, monkeypatch: pytest.
     assert done.outcome == "failed"
     assert "No space left" in done.why
     monkeypatch.undo()
-    assert (tmp_path / "Lot 1" / PDF_NAME).read_bytes() == b"%PDF Lot 1"
+    assert (tmp_path / "Lot 1" / PERMIT_NAME).read_bytes() == b"%PDF Lot 1"
     assert [path.name for path in tmp_path.iterdir() if path.is_dir()] == ["Lot 1"]
     (done,) = run_batch([task("Lot 1", 1600)], tmp_path, lambda: Here(made))
     assert done.outcome == "made"
@@ -258,14 +260,14 @@ def test_a_run_that_is_ended_is_carried_on(tmp_path: Path, how: signal.Signals) 
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # ignored where a shell runs this behind itself
     )  # fmt: skip
     deadline = time.monotonic() + 60
-    while not list(out.glob("[!.]*/packet.pdf")) and time.monotonic() < deadline:
+    while not list(out.glob("[!.]*/permit-set.pdf")) and time.monotonic() < deadline:
         time.sleep(0.05)
     os.killpg(run.pid, how)
     assert run.wait(30) == (130 if how == signal.SIGINT else -signal.SIGKILL)
-    there = {path.parent.name for path in out.glob("[!.]*/packet.pdf")}
+    there = {path.parent.name for path in out.glob("[!.]*/permit-set.pdf")}
     assert there
     assert len(there) < 8
-    assert all(path.read_bytes().rstrip().endswith(b"%%EOF") for path in out.glob("[!.]*/packet.pdf"))
+    assert all(path.read_bytes().rstrip().endswith(b"%%EOF") for path in out.glob("[!.]*/permit-set.pdf"))
     done = subprocess.run(
         [sys.executable, "-m", "calc", "packet", *jobs, "--out", str(out)], capture_output=True, text=True, check=True
     )
@@ -294,7 +296,7 @@ def test_two_runs_on_one_folder_take_turns(tmp_path: Path) -> None:
         folder = tmp_path / "out" / name
         record = json.loads((folder / "made.json").read_text())
         assert record["fingerprint"]
-        assert (folder / PDF_NAME).read_bytes().rstrip().endswith(b"%%EOF")
+        assert (folder / PERMIT_NAME).read_bytes().rstrip().endswith(b"%%EOF")
 
 
 def test_two_jobs_of_one_name_are_both_told(tmp_path: Path) -> None:
@@ -366,8 +368,8 @@ def test_a_cluster_makes_the_same_packet_though_a_worker_is_killed(tmp_path: Pat
         found = run_batch(tasks, tmp_path / "out", lambda: pool.Cluster(address), told, at_once=6)
         client.close()
         assert [done.outcome for done in found] == ["made"] * 6, [done.why for done in found]
-        alone = run_task(tasks[0]).files[PDF_NAME]
-        assert (tmp_path / "out" / "Lot 0" / PDF_NAME).read_bytes() == alone
+        alone = run_task(tasks[0]).files[PERMIT_NAME]
+        assert (tmp_path / "out" / "Lot 0" / PERMIT_NAME).read_bytes() == alone
     finally:
         for process in [*workers, scheduler]:
             process.kill()

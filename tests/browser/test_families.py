@@ -154,8 +154,8 @@ def test_the_packet_is_made_and_is_the_command_lines(house: tuple[Page, Path]) -
     with subprocess.Popen([*command, "--out", "again"], cwd=folder, env=environment, stderr=subprocess.DEVNULL):
         expect(page.get_by_text("The packet is made.")).to_be_visible(timeout=90_000)
     picture(page, "packet-made")
-    made = folder / "reports" / NAME / "packet.pdf"
-    assert (folder / "again" / NAME / "packet.pdf").read_bytes() == made.read_bytes()
+    made = folder / "reports" / NAME / "permit-set.pdf"
+    assert (folder / "again" / NAME / "permit-set.pdf").read_bytes() == made.read_bytes()
     with page.expect_popup() as popup:
         page.get_by_role("button", name="Open the packet (PDF)").click()
     assert popup.value.url.startswith("blob:")

@@ -41,7 +41,7 @@ def test_from_nothing_to_a_packet_in_jupyterlab(page: Page, served: Served, fold
         page.get_by_role("button", name="Open the packet (PDF)").click()
     assert popup.value.url.startswith("blob:")
     popup.value.close()
-    assert (folder / "reports" / "Alder Row 5" / "packet.pdf").read_bytes().startswith(b"%PDF")
+    assert (folder / "reports" / "Alder Row 5" / "permit-set.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_a_page_leads_to_the_next_with_the_job_carried_along(page: Page, served: Served, folder: Path) -> None:

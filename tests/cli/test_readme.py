@@ -55,4 +55,4 @@ def test_the_steps_name_the_file_that_they_make() -> None:
     from calc.job import file_stem
 
     assert f"notebooks/jobs/{file_stem('Alder Row 5')}.toml" in PAGES[0]
-    assert "reports/Alder Row 5/packet.pdf" in PAGES[0]
+    assert "reports/Alder Row 5/permit-set.pdf" in PAGES[0]

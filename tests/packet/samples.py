@@ -144,6 +144,21 @@ def front(extra_rows: int = 0, **changes: Any) -> Json:
     return made | changes
 
 
+def document(**changes: Any) -> Json:
+    """A permit set of the sample house, on one page."""
+    parts = [
+        {"kind": "verdict", "status": "passes", "words": "Load calculation: passes.", "details": []},
+        {"kind": "facts", "title": "", "rows": front()["facts"], "across": 2},
+        {"kind": "signing", "preparer": front()["preparer"]},
+    ]  # fmt: skip
+    section = {"title": "Verdict", "parts": parts, "new_page": False, "one_page": True, "across": 1}
+    made: Json = {
+        "schema_version": 1, "reader": "office", "title": "Permit set", "subject": "118 Sorrel Bend, Marrow Creek",
+        "sections": [section], "figures": {"calculated_a": 252.0},
+    }  # fmt: skip
+    return made | changes
+
+
 def chart_svg(title: str = "From connected load to demand load") -> str:
     """A small drawing with text in it, as a chart library writes it."""
     bars = "".join(

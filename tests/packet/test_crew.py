@@ -219,7 +219,7 @@ def test_a_fix_list_in_a_notebook_of_the_permit_packet_stops_it(job: Path, tmp_p
     """It would file the job's own violations as public record."""
     with pytest.raises(PacketError, match="fix list or walk sheet"):
         run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", GOOD + "\n" + WALK))
-    assert not (tmp_path / "reports" / "sorrel-12" / "packet.pdf").exists()
+    assert not (tmp_path / "reports" / "sorrel-12" / "permit-set.pdf").exists()
 
 
 def test_a_failed_notebook_keeps_the_last_walk_packet(job: Path, tmp_path: Path) -> None:
@@ -244,7 +244,10 @@ def test_a_permit_packet_with_failures_carries_its_banner(job: Path, tmp_path: P
     made = run(
         job,
         tmp_path,
-        written(tmp_path / "nb" / "1.ipynb", showing(output("front", samples.front()), output("sheet", short))),
+        written(
+            tmp_path / "nb" / "1.ipynb",
+            showing(output("document", samples.document()), output("front", samples.front()), output("sheet", short)),
+        ),
     )
-    assert "What is shown: falls short." in text_of(made.pdf.read_bytes(), 1)
+    assert "What is shown: falls short." in text_of(made.annex.read_bytes(), 1)
     assert not made.passes

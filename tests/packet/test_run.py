@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -85,7 +86,8 @@ def showing(*outputs: dict[str, Any]) -> str:
     return "\n".join(f"show({output!r})" for output in outputs)
 
 
-GOOD = showing(samples.output("front", samples.front()), samples.output("sheet", samples.dwelling_sheet()))
+DOCUMENT = samples.output("document", samples.document())
+GOOD = showing(DOCUMENT, samples.output("front", samples.front()), samples.output("sheet", samples.dwelling_sheet()))
 BAD = "x = 1\n1 / 0"
 
 
@@ -105,8 +107,8 @@ def test_a_packet_is_made_and_is_the_same_when_made_again(job: Path, tmp_path: P
     assert made.folder == tmp_path / "reports" / "sorrel-12"
     assert made.passes
     first = files(made.folder)
-    assert sorted(first) == ["1.ipynb", "made.json", "packet.pdf", "sheets.json"]
-    assert restore_job(made.pdf) == JOB
+    assert sorted(first) == ["1.ipynb", "made.json", "permit-set.pdf", "sheets.json", "worked-annex.pdf"]
+    assert restore_job(made.pdf) == restore_job(made.annex) == JOB
     assert json.loads(first["sheets.json"])["sheets"] == [samples.dwelling_sheet()]
     assert said == ["running 1.ipynb", "setting the packet"]
     run(job, tmp_path, good)
@@ -152,7 +154,9 @@ def test_what_falls_short_or_is_refused_is_counted(job: Path, tmp_path: Path) ->
     made = run(
         job,
         tmp_path,
-        written(tmp_path / "nb" / "1.ipynb", showing(*(samples.output("sheet", s) for s in (short, refused)))),
+        written(
+            tmp_path / "nb" / "1.ipynb", showing(DOCUMENT, *(samples.output("sheet", s) for s in (short, refused)))
+        ),
     )
     assert (made.verdict["status"], made.passes) == ("falls short", False)
 
@@ -187,7 +191,7 @@ def test_a_display_that_can_t_be_used_fails_the_same_way(job: Path, tmp_path: Pa
     bad = written(tmp_path / "nb" / "1.ipynb", showing(samples.output("sheet", {"schema_version": 2})))
     with pytest.raises(PacketError, match=r"1\.ipynb, cell \d: the sheet lacks"):
         run(job, tmp_path, bad)
-    svg = showing(samples.output("chart", samples.chart(), "<svg"))
+    svg = showing(DOCUMENT, samples.output("chart", samples.chart(), "<svg"))
     with pytest.raises(PacketError, match="can't be typeset"):
         run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", svg))
     assert files(made.folder) == before
@@ -196,9 +200,27 @@ def test_a_display_that_can_t_be_used_fails_the_same_way(job: Path, tmp_path: Pa
 def test_a_notebook_without_its_part_contributes_nothing(job: Path, tmp_path: Path) -> None:
     empty = written(tmp_path / "nb" / "2.ipynb", "pass")
     made = run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", GOOD), empty)
-    assert "Dwelling load" in text_of(made.pdf.read_bytes())
+    assert "Dwelling load" in text_of(made.annex.read_bytes())
     with pytest.raises(PacketError, match="no notebook had anything to show"):
         run(job, tmp_path, empty)
+
+
+def test_without_a_permit_set_nothing_is_made(job: Path, tmp_path: Path) -> None:
+    sheets = written(tmp_path / "nb" / "1.ipynb", showing(samples.output("sheet", samples.dwelling_sheet())))
+    with pytest.raises(PacketError, match="no notebook of the packet shows a permit set"):
+        run(job, tmp_path, sheets)
+    assert not (tmp_path / "reports" / "sorrel-12").exists()
+
+
+def test_the_permit_set_names_the_annex_by_what_its_sheets_are(job: Path, tmp_path: Path) -> None:
+    """Another number on a sheet is another fingerprint."""
+    named = []
+    for subject in ("A", "A", "B"):
+        sheet = samples.output("sheet", samples.dwelling_sheet(subject=subject))
+        made = run(job, tmp_path, written(tmp_path / "nb" / "1.ipynb", showing(DOCUMENT, sheet)))
+        (mark,) = re.findall(r"worked-annex\.pdf, fingerprint ([0-9a-f]{12})", text_of(made.pdf.read_bytes(), 1))
+        named.append(mark)
+    assert named[0] == named[1] != named[2]
 
 
 def test_a_job_edited_meanwhile_makes_no_packet(job: Path, tmp_path: Path) -> None:
@@ -218,8 +240,8 @@ def test_paths_may_be_relative(job: Path, tmp_path: Path, monkeypatch: pytest.Mo
     written(tmp_path / "nb" / "1.ipynb", GOOD)
     monkeypatch.chdir(tmp_path)
     made = run(Path("jobs/job.toml"), Path(), Path("nb/1.ipynb"))
-    assert made.pdf == Path("reports/sorrel-12/packet.pdf")
-    assert sorted(files(made.folder)) == ["1.ipynb", "made.json", "packet.pdf", "sheets.json"]
+    assert made.pdf == Path("reports/sorrel-12/permit-set.pdf")
+    assert sorted(files(made.folder)) == ["1.ipynb", "made.json", "permit-set.pdf", "sheets.json", "worked-annex.pdf"]
 
 
 def test_attachments_can_be_left_out(job: Path, tmp_path: Path) -> None:
@@ -249,25 +271,25 @@ def test_only_notebooks_that_say_so_belong_in_a_packet(tmp_path: Path) -> None:
 
 
 def test_a_real_kernel_runs_and_its_death_is_told(job: Path, tmp_path: Path) -> None:
-    shown = samples.output("sheet", samples.dwelling_sheet())["data"]
+    shown = DOCUMENT["data"] | samples.output("sheet", samples.dwelling_sheet())["data"]
     good = written(tmp_path / "nb" / "1.ipynb", f"from IPython.display import display\ndisplay({shown!r}, raw=True)")
     made = run(job, tmp_path, good, engine=None)
-    assert "Dwelling load, standard method" in text_of(made.pdf.read_bytes())
+    assert "Dwelling load, standard method" in text_of(made.annex.read_bytes())
     with pytest.raises(PacketError, match=r"^2\.ipynb.*: DeadKernelError: Kernel died"):
         run(job, tmp_path, good, written(tmp_path / "nb" / "2.ipynb", "import os; os._exit(1)"), engine=None)
-    assert "Dwelling load, standard method" in text_of(made.pdf.read_bytes())
+    assert "Dwelling load, standard method" in text_of(made.annex.read_bytes())
 
 
 def test_installing_keeps_others_files_and_drops_stale_ones(tmp_path: Path) -> None:
     stage, folder = tmp_path / "stage", tmp_path / "folder"
     stage.mkdir()
     folder.mkdir()
-    for name in ("old.ipynb", "notes.txt", "packet.pdf"):
+    for name in ("old.ipynb", "notes.txt", "permit-set.pdf"):
         (folder / name).write_text("old")
-    for name in ("new.ipynb", "packet.pdf"):
+    for name in ("new.ipynb", "permit-set.pdf"):
         (stage / name).write_text("new")
-    install(stage, folder, last="packet.pdf", replaces="*.ipynb")
-    assert files(folder) == {"new.ipynb": b"new", "notes.txt": b"old", "packet.pdf": b"new"}
+    install(stage, folder, last="permit-set.pdf", replaces="*.ipynb")
+    assert files(folder) == {"new.ipynb": b"new", "notes.txt": b"old", "permit-set.pdf": b"new"}
 
 
 def test_installing_puts_all_back_when_one_step_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -275,20 +297,20 @@ def test_installing_puts_all_back_when_one_step_fails(tmp_path: Path, monkeypatc
     stage.mkdir()
     folder.mkdir()
     (folder / "a").write_text("old")
-    (folder / "packet.pdf").write_text("old")
-    for name in ("a", "b", "packet.pdf"):
+    (folder / "permit-set.pdf").write_text("old")
+    for name in ("a", "b", "permit-set.pdf"):
         (stage / name).write_text("new")
     replace = os.replace
 
     def failing(source: Any, target: Any) -> None:
-        if Path(source) == stage / "packet.pdf":
+        if Path(source) == stage / "permit-set.pdf":
             raise OSError(28, "No space left on device")
         replace(source, target)
 
     monkeypatch.setattr(os, "replace", failing)
     with pytest.raises(OSError, match="No space left"):
-        install(stage, folder, last="packet.pdf", replaces="*.ipynb")
-    assert files(folder) == {"a": b"old", "packet.pdf": b"old"}
+        install(stage, folder, last="permit-set.pdf", replaces="*.ipynb")
+    assert files(folder) == {"a": b"old", "permit-set.pdf": b"old"}
 
 
 def test_another_job_file_of_the_same_name_overwrites_no_packet(job: Path, tmp_path: Path) -> None:
@@ -312,7 +334,7 @@ def test_another_job_file_of_the_same_name_overwrites_no_packet(job: Path, tmp_p
 def test_braces_in_names_are_nothing_to_fill_in(job: Path, tmp_path: Path) -> None:
     job.write_text(JOB.replace("sorrel-12", "a{b}{0.__class__}{"))
     made = run(job, tmp_path, written(tmp_path / "notebooks" / "01-a.ipynb", GOOD), out_dir=tmp_path / "{out}")
-    assert made.pdf == tmp_path / "{out}" / "a{b}{0.__class__}{" / "packet.pdf"
+    assert made.pdf == tmp_path / "{out}" / "a{b}{0.__class__}{" / "permit-set.pdf"
     assert made.pdf.exists()
 
 

@@ -13,7 +13,7 @@ import pytest
 from calc.show.printing import pdf_of, print_packet
 from calc.workplace import remember, shipped_notebooks
 
-RUN = ("01-dwelling-load.ipynb", "02-feeder.ipynb", "00-start-here.ipynb")
+RUN = ("01-dwelling-load.ipynb", "02-feeder.ipynb", "00-start-here.ipynb", "30-permit-set.ipynb")
 
 
 @pytest.fixture
@@ -42,11 +42,11 @@ def test_printed_from_a_page_is_the_command_line_s_packet_to_the_byte(place: Pat
     told: list[tuple[int, int, str]] = []
     said = print_packet(Path("jobs") / "house.toml", lambda *step: told.append(step))
     assert said == "The packet is made. Something in its scope does not pass, and page 1 says so."
-    assert told[0] == (1, 4, "running 00-start-here.ipynb")
-    assert told[-1] == (3, 4, "setting the packet")
+    assert told[0] == (1, 5, "running 00-start-here.ipynb")
+    assert told[-1] == (4, 5, "setting the packet")
     made = pdf_of(Path("jobs") / "house.toml")
     assert made is not None
-    assert made.resolve() == place / "reports" / "fernhollow-lot-12" / "packet.pdf"
+    assert made.resolve() == place / "reports" / "fernhollow-lot-12" / "permit-set.pdf"
     assert by_command(place).returncode == 1
     for one in sorted(made.parent.iterdir()):
         assert one.read_bytes() == (place / "by-command" / "fernhollow-lot-12" / one.name).read_bytes(), one.name
@@ -55,8 +55,8 @@ def test_printed_from_a_page_is_the_command_line_s_packet_to_the_byte(place: Pat
 
 def test_without_attachments_it_is_another_packet_that_says_so(place: Path) -> None:
     assert by_command(place).returncode == by_command(place, "--out", "plain", "--no-attachments").returncode == 1
-    whole = (place / "by-command" / "fernhollow-lot-12" / "packet.pdf").read_bytes()
-    plain = (place / "plain" / "fernhollow-lot-12" / "packet.pdf").read_bytes()
+    whole = (place / "by-command" / "fernhollow-lot-12" / "permit-set.pdf").read_bytes()
+    plain = (place / "plain" / "fernhollow-lot-12" / "permit-set.pdf").read_bytes()
     assert (b"job.toml" in whole, b"job.toml" in plain) == (True, False)
 
 

@@ -1,0 +1,61 @@
+"""Page 1: the verdict for the whole scope, what it is about, the load, who signs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from calc.documents.card import card, preparer
+from calc.families import dwelling_load
+from calc.verdict.standing import Standing
+from calc.wiring.house import House
+from calc.work.document import Facts, Part, Section, Signing, Verdict
+from calc.work.summary import Summary
+
+MOST_SAID = 3
+FROM_SUMMARY = ("Method", "Dwelling", "System")
+
+
+def front(house: House, standing: Standing) -> Section:
+    """The first section of the permit set."""
+    summary = load_summary(house, standing)
+    more = [fact for fact in summary.facts if fact[0] in FROM_SUMMARY] if summary else []
+    parts: list[Part] = [verdict(standing), Facts([*card(house, standing), *more])]
+    if summary is not None:
+        parts += [summary.table, Facts(summary.totals, across=3)]
+    return Section("Verdict and load" if summary else "Verdict", [*parts, Signing(preparer(house))], one_page=True)
+
+
+def verdict(standing: Standing) -> Verdict:
+    """The one verdict, with the worst that is open and what nothing is claimed of."""
+    said = [_open(standing)]
+    if standing.outside:
+        said.append(f"Nothing is claimed of: {', '.join(standing.outside).lower()}.")
+    said += [f"To be confirmed: {odd}" for odd in standing.odd[:MOST_SAID]]
+    if len(standing.odd) > MOST_SAID:
+        said.append(f"And {len(standing.odd) - MOST_SAID} more entries to be confirmed.")
+    return Verdict(standing.status, f"{standing.verdict}.", said)
+
+
+def _open(standing: Standing) -> str:
+    sheets = [s for found in standing.sheets.values() for s in found]
+    checks = sum(len(s.checks) for s in sheets)
+    if standing.passes:
+        return f"All that is covered is worked and passes: {len(sheets)} sheets, {checks} checks."
+    worst = [f"{each.about}: {each.what}" for each in standing.open[:MOST_SAID]]
+    more = len(standing.open) - len(worst)
+    return f"{'; '.join(worst)}{f'; and {more} more' if more else ''}. Each is listed under Corrections."
+
+
+def load_summary(house: House, standing: Standing) -> Summary | None:
+    """The load of the dwelling, where the scope has it; no load of a house is claimed where none was asked for."""
+    return (
+        dwelling_load.front(house)
+        if standing.sheets.get(dwelling_load.FAMILY) and not dwelling_load.needs(house.job)
+        else None
+    )
+
+
+def figures(house: House, standing: Standing) -> Mapping[str, float | str]:
+    """What machines want of page 1."""
+    summary = load_summary(house, standing)
+    return {} if summary is None else summary.figures
