@@ -242,7 +242,12 @@ class Part(BaseModel):
 
 
 def _meant(text: str, facts: FieldFacts) -> object:
-    """What a text means for a field; the text itself where it is for the field's own reader, or means nothing."""
+    """What a text means for a field; the text itself where it is for the field's own reader, or means nothing.
+
+    A text that may be left out is left out where nothing is written: `permit_number = ""`.
+    """
+    if not text and facts.kind == "text" and facts.default is None and not (facts.required or facts.refers_to):
+        return None
     if facts.kind in ("number", "whole number") or (facts.choices and facts.unit):
         try:
             return trade.quantity(text, facts.unit)

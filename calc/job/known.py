@@ -7,25 +7,28 @@ from typing import Any
 
 from calc.job.fields import Part, parts_of
 from calc.job.model import Job
+from calc.job.nominal import settled
 
 Table = dict[str, Any]
 
 
 class Known:
-    """The data of a job, in which tables that are as in a job `before`, at the same place, stand as the parts of that job.
+    """The data of a job, names settled, in which tables that are as in a job `before`, at the same place, stand as the parts of that job.
 
     `anew` holds the keys of what is not as it was: lists in which some entry is not, tables, other entries.
     """
 
     def __init__(self, data: Table, before: Job | None = None) -> None:
+        data = settled(data)
         self.raw, self.before = data, before
         self.data = dict(data)
         self.anew = {*data, *Job.model_fields}
         if before is None:
             return
+        data_before = settled(before.data)
         for key in parts_of(Job):
-            new, old, was = data.get(key), before.data.get(key), getattr(before, key)
-            if (key in data) == (key in before.data) and alike(new, old):
+            new, old, was = data.get(key), data_before.get(key), getattr(before, key)
+            if (key in data) == (key in data_before) and alike(new, old):
                 self.anew.discard(key)
                 if key in data:
                     self.data[key] = was

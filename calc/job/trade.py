@@ -107,10 +107,9 @@ def names_of(choices: Iterable[Any]) -> dict[str, str]:
     return {said: means for means in map(str, choices) for said in _file()["said"].get(means, ())}
 
 
-def is_nominal(text: object, lists: Iterable[str]) -> bool:
-    """Whether a text is a name that stands for the only one of a list, such as 'Panel', though none is entered."""
-    nominal = [name for path in lists for name in _file()["nominal"].get(path, ())]
-    return isinstance(text, str) and text.strip().casefold() in nominal
+def is_nominal(text: object, key: str) -> bool:
+    """Whether a text is a name that stands for the only one of a list of the job, such as 'Panel', though none is entered."""
+    return isinstance(text, str) and text.strip().casefold() in _file()["nominal"][key]
 
 
 def _plain(text: str) -> str:

@@ -35,10 +35,9 @@ class Run(Part):
         "Role", "utility: the utility's own conductors, counted for drop and fault only", REQUIRED
     )
     status: Status = field("Status", "existing, new or removed", "new")
-    fed_from: Name = field(
+    fed_from: Name | None = field(
         "Fed from",
-        "panel or run where it begins, or 'utility'",
-        REQUIRED,
+        "panel or run where it begins, or 'utility'; leave out where what lies ahead is no part of the job",
         refers_to=("panels", "runs"),
         also=("utility",),
     )

@@ -96,7 +96,7 @@ def below(job: Job, panel: str) -> set[str]:
     return found
 
 
-def _begins(job: Job, run: Run) -> str:
+def _begins(job: Job, run: Run) -> str | None:
     """The panel that a run comes from, through the runs that it is spliced to."""
     runs = {other.name: other for other in job.runs}
     name = run.fed_from
@@ -124,7 +124,7 @@ def panel_of(job: Job, load: Load) -> str | None:
     """The panel that a load's circuit comes from, where the job says it."""
     if load.panel:
         return load.panel
-    return next((circuit.panel for circuit in job.circuits if circuit.name == load.circuit), None)
+    return next((circuit.panel for circuit in job.circuits if circuit.name == (load.circuit or load.name)), None)
 
 
 def groups_below(job: Job, panel: str) -> list[UnitGroup]:
@@ -277,6 +277,23 @@ def upstream(job: Job) -> dict[str, Run | None]:
 def supply_of(job: Job, run: Run) -> Run | None:
     """The run that feeds a run, or None where its supply begins."""
     return upstream(job)[run.name]
+
+
+def begins_at(job: Job, run: Run) -> Run | Panel | None:
+    """What keeps a run from being followed to the utility: the run or the panel that doesn't say what feeds it, or None.
+
+    Service equipment is fed by the utility.
+    """
+    panels = {panel.name: panel for panel in job.panels}
+    above = upstream(job)
+    while (up := above[run.name]) is not None:
+        run = up
+    if run.fed_from is None:
+        return run
+    panel = panels.get(run.fed_from)
+    while panel is not None and panel.fed_from is not None:
+        panel = panels.get(panel.fed_from)
+    return panel if panel is not None and not panel.service_equipment else None
 
 
 def from_the_source(above: dict[str, Run | None]) -> list[str]:

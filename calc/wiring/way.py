@@ -32,7 +32,7 @@ def begins_outdoors(job: Job, run: Run) -> Iterator[str]:
     """The beginning of a run, in words, where that is outdoors: at the utility's end of a service, or at a panel."""
     if run.role == "service" and run.fed_from == "utility":
         yield "the utility's end"
-    if panel_outdoors(job, run.fed_from):
+    if run.fed_from is not None and panel_outdoors(job, run.fed_from):
         yield run.fed_from
 
 

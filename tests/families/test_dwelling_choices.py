@@ -63,7 +63,7 @@ def test_a_new_circuit_takes_a_space_at_120_v_and_two_at_240_v(house: Job) -> No
 
 
 def load_at(volts: int, circuit: str | None = None) -> Any:
-    return SimpleNamespace(volts=volts, circuit=circuit)
+    return SimpleNamespace(name=f"A load of {volts} V", volts=volts, circuit=circuit)
 
 
 def test_in_2020_a_lower_locked_setting_is_enough(house: Job) -> None:

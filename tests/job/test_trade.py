@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,7 @@ from hypothesis import strategies as st
 from calc.job import Job, JobError, changed, import_parts, parse_job, read_job, save_job, trade
 from calc.job.fields import all_parts, field_info, keys_of
 from calc.job.plausible import notices
+from calc.job.starters import new_job, starters
 
 HEAD = '[code]\nedition = "2023"\n[job]\nname = "House"\n'
 LOAD = '[[loads]]\nname = "One"\n'
@@ -123,3 +126,31 @@ def test_kilowatts_typed_as_volt_amperes_are_still_told() -> None:
     with pytest.raises(JobError, match=r"11\.5 kW, which is written 11500"):
         parse_job(load.format('"11.5 VA"').encode())
     assert not notices(parse_job(load.format('"11.5 kW"').encode()))
+
+
+COMMENTED = re.compile(r"# (\[\[?[\w.]+\]\]?|[a-z_0-9]+ = .+)")
+
+
+def commented(text: str) -> Iterator[str]:
+    """The text with each of its commented entries uncommented in turn, beside those right above it; a table as a whole."""
+    lines = text.splitlines()
+    begin = 0
+    for at, line in enumerate(lines):
+        if not COMMENTED.fullmatch(line):
+            begin = at + 1
+        elif not (lines[begin].startswith("# [") and COMMENTED.fullmatch([*lines, ""][at + 1])):
+            yield "\n".join(line[2:] if begin <= n <= at else line for n, line in enumerate(lines))
+
+
+@pytest.mark.parametrize("name", sorted(starters()))
+def test_each_comment_of_a_starter_can_be_uncommented_as_it_is(name: str) -> None:
+    tried = list(commented(new_job("A house", name)))
+    assert tried
+    for text in tried:
+        assert parse_job(text.encode())
+
+
+def test_an_entry_left_blank_is_left_out() -> None:
+    assert parse_job((HEAD + 'permit_number = ""\n').encode()).job.permit_number is None
+    with pytest.raises(JobError, match='name is ""'):
+        parse_job(HEAD.replace("House", "").encode())

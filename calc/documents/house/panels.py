@@ -216,7 +216,7 @@ def panel_table(house: House, standing: Standing) -> Table | None:
 def _row(page: PanelPage) -> list[str]:
     panel, demand = page.panel, page.demand
     run = page.house.told(feeding, panel.name)
-    fed = run.fed_from if run is not None else panel.fed_from or NOT_STATED
+    fed = (run.fed_from if run is not None else panel.fed_from) or NOT_STATED
     existing = " (existing)" if panel.status == "existing" else ""
     return [
         page.called + existing,

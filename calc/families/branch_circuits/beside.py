@@ -52,7 +52,7 @@ def connected_va(job: Job, panel: Panel | None = None) -> float:
     Without a panel: all of the job. What every unit has counts as often as units hang there.
     """
     live = [load for load in job.loads if load.status != "removed"]
-    named = {load.circuit for load in live}
+    named = {load.circuit or load.name for load in live}
     circuits = [c for c in job.circuits if c.status != "removed" and c.name not in named]
     if panel is None:
         units = job.dwelling.units if job.dwelling is not None else ()

@@ -63,7 +63,7 @@ def _way_up(job: Job, name: str) -> Iterator[tuple[Panel, Run | None]]:
         run = next((run for run in job.runs if run.feeds == name and run.status != "removed"), None)
         while run is not None and run.fed_from in runs and run.fed_from not in panels:
             run = runs[run.fed_from]
-        name = run.fed_from if run is not None else panels[name].fed_from or ""
+        name = (run.fed_from if run is not None else panels[name].fed_from) or ""
         if name in panels:
             yield panels[name], run
 

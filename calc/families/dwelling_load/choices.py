@@ -229,8 +229,10 @@ def _new_service(house: House) -> Table:
 
 def _spaces(job: Job, loads: list[Load]) -> int:
     """Breaker spaces that new circuits for these loads take: their circuits' poles, or two for each at two legs."""
-    circuits = {load.circuit: job.circuit(load.circuit).poles for load in loads if load.circuit}
-    return sum(circuits.values()) + sum(1 if load.volts == 120 else 2 for load in loads if not load.circuit)
+    poles = {circuit.name: circuit.poles for circuit in job.circuits}
+    named = {load.circuit or load.name for load in loads}
+    others = [load for load in loads if (load.circuit or load.name) not in poles]
+    return sum(poles[name] for name in named if name in poles) + sum(1 if load.volts == 120 else 2 for load in others)
 
 
 def _least_of_a_charger(code: Codebook, new: list[Load]) -> Iterator[str]:

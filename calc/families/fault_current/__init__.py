@@ -9,10 +9,10 @@ from calc.families.fault_current.along import along
 from calc.families.fault_current.ratings import by_angles, judge, not_known, nowhere, panels_at
 from calc.families.fault_current.source import Point, source, voltages
 from calc.families.feeder.installed import installed
-from calc.job import Fault, Job, Run
+from calc.job import Fault, Job, Run, place
 from calc.wiring.house import House, remembered
 from calc.wiring.tree import from_the_source, supply_of, upstream
-from calc.work import Sheet
+from calc.work import Missing, Sheet
 from calc.work.chart import Chart
 from calc.work.table import Table
 
@@ -90,6 +90,8 @@ def _run(house: House, fault: Fault, run: Run) -> Worked:
     with s.up_to_a_refusal():
         if up[0].refused is not None:
             raise up[0].refused.under(f"Upstream, by the sheet of {up[0].subject}: ")
+        if run.fed_from is None:
+            raise Missing(f"{run.name} doesn't say where it begins.", at=place(run, "fed_from"))
         begin = up[1].carried(up[0])
         voltages(s, house.code, _system(house.job))
         if _in_the_statement(house.job, run):

@@ -33,11 +33,13 @@ class _Tree:
         self.fed = {run.feeds for run in self.runs if run.feeds in self.panels}
 
     def sources(self) -> list[str]:
-        """What runs and panels are fed from, and nothing feeds."""
+        """What runs and panels are fed from, and nothing feeds; '' where a run doesn't say."""
         fed_by_panel = {name for name, panel in self.panels.items() if panel.fed_from}
         inside = self.fed | fed_by_panel | {run.name for run in self.runs}
         bare = [panel.fed_from for name, panel in self.panels.items() if name not in self.fed and panel.fed_from]
-        return [name for name in dict.fromkeys([*(run.fed_from for run in self.runs), *bare]) if name not in inside]
+        return [
+            name for name in dict.fromkeys([*(run.fed_from or "" for run in self.runs), *bare]) if name not in inside
+        ]
 
     def source(self, name: str) -> Node:
         """The node of a supply, with all that hangs on it."""
@@ -46,11 +48,12 @@ class _Tree:
         fault = self.job.fault
         known = fault is not None and name == "utility" and fault.transformer_kva is not None
         transformer = [f"{fault.transformer_kva:g} kVA, {fault.impedance_pct:g} %"] if fault and known else []
-        return Node("source", [name[:1].upper() + name[1:], *transformer], self._links(name))
+        called = name[:1].upper() + name[1:] or "Not described"
+        return Node("source", [called, *transformer], self._links(name))
 
     def _links(self, name: str) -> list[Link]:
         panels = [p for p in self.panels.values() if p.fed_from == name and p.name not in self.fed]
-        runs = [self._run(run) for run in self.runs if run.fed_from == name]
+        runs = [self._run(run) for run in self.runs if (run.fed_from or "") == name]
         return runs + [Link(["run not described"], "", False, self._bus(panel)) for panel in panels]
 
     def _run(self, run: Run) -> Link:

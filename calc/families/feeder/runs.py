@@ -105,7 +105,7 @@ def _cautions(sheet: Sheet, house: House, run: Run, sizing: Sizing | None) -> No
     if run.sets > 1:
         sheet.caution("caution_sets")
     if run.role != "service" and house.told(spliced_to, run):
-        sheet.caution("caution_tap", source=run.fed_from)
+        sheet.caution("caution_tap", source=str(run.fed_from))
     if sizing.needed.load.receptacles is None:
         sheet.caution("caution_receptacles_unknown")
     if run.role == "branch":

@@ -14,7 +14,7 @@ from calc.families.voltage_drop.solve import candidates, circular_mils, size_for
 from calc.job import Job, Run
 from calc.wiring.house import House, remembered
 from calc.wiring.reading import blank_sheet, carry
-from calc.wiring.tree import live_runs, supply_of, upstream
+from calc.wiring.tree import begins_at, live_runs, supply_of, upstream
 from calc.work import Refused, Sheet, Value
 from calc.work.chart import Chart
 from calc.work.table import Table
@@ -135,7 +135,8 @@ def _sheet(house: House, run: Run) -> Sheet:
             if method == "direct-current":
                 circular_mils(s, house.code, way, limit)
             most = f"{longest(limit).number:,.0f} ft"
-        advice.judge(s, house.code, run, total, f"{size} or larger, or a run of {most} at most")
+        unsaid = house.told(begins_at, run)
+        advice.judge(s, house.code, run, total, f"{size} or larger, or a run of {most} at most", unsaid)
     _cautions(s, run)
     return s
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.codebook import Codebook
-from calc.job import Run
+from calc.job import Panel, Run, place
 from calc.wiring.reading import read
 from calc.work import Sheet, Value
 
@@ -20,15 +20,23 @@ def limit(code: Codebook, run: Run) -> Value | None:
     return None if supply(run) else code[f"drop_{run.role}"]
 
 
-def judge(sheet: Sheet, code: Codebook, run: Run, total: Value, remedy: str) -> None:
-    """Compare the run's own drop and the total with what is wanted and recommended."""
+def judge(sheet: Sheet, code: Codebook, run: Run, total: Value, remedy: str, unsaid: Run | Panel | None) -> None:
+    """Compare the run's own drop and the total with what is wanted and recommended.
+
+    ``unsaid`` is what doesn't say what feeds it: then the total isn't that from the service on.
+    """
     own = sheet.value("drop_pct")
     if run.drop_limit_pct is not None:
         _say(sheet, "wanted_advice", own, read(run, "drop_limit_pct"), "above what is wanted")
     if supply(run):
         return
     _say_or_check(sheet, code, "own", own, f"drop_{run.role}", remedy)
-    if run.role == "branch" or total.number > own.number:
+    if unsaid is not None:
+        sheet.remark("note_upstream_unsaid", name=unsaid.name)
+        if code.method("drop_total") == "required":
+            missing, at = f"what feeds {unsaid.name}, and what is lost on the way", place(unsaid, "fed_from")
+            sheet.unknown("total_within", missing=missing, at=at, cites=[code.cite("drop_total")])
+    elif run.role == "branch" or total.number > own.number:
         _say_or_check(sheet, code, "total", total, "drop_total", "less drop in this run or upstream of it")
 
 
