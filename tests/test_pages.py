@@ -14,7 +14,8 @@ import pytest
 from calc.families import families
 from calc.job import read_job
 from calc.job.spoken import for_a_reader, place_for_a_reader
-from calc.packet.displays import Once, given_rows, rule_rows, sheet_page
+from calc.packet.alike import Kind, Notes
+from calc.packet.displays import Once, kind_head, notes_block, sheet_page
 from calc.show.html import sheet_html
 from calc.wiring.house import House
 from calc.work import as_text
@@ -56,8 +57,9 @@ def texts(node: Any) -> Iterator[str]:
 
 def on_paper(sheet: dict[str, Any]) -> str:
     """What the packet's template is given of a sheet: every text of it."""
-    page = sheet_page(sheet, 1, new_family=False, reason=Once(), caution=Once())
-    return "\n".join(texts([page, given_rows(sheet), rule_rows(sheet)]))
+    notes, twice = Notes([sheet]), Kind([sheet, sheet])
+    page = sheet_page(sheet, 1, Kind([sheet]), notes, Once(), lambda at, here: "")
+    return "\n".join(texts([page, kind_head(twice, sheet["title"], Once()), notes_block(notes)]))
 
 
 def on_screen(sheet: dict[str, Any]) -> str:

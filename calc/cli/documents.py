@@ -44,7 +44,6 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 @click.option("--for", "reader", type=click.Choice(["office", "crew"]), default="office", show_default=True,
               help="Who reads it. The crew gets fix list and walk sheets.")  # fmt: skip
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
-@click.option("--all-sheets", is_flag=True, help="Print also the sheets that pass of a family that has many.")
 @click.option(
     "--engine",
     type=click.Choice(["warm", "stock"]),
@@ -72,7 +71,6 @@ def packet(
     out: Path,
     reader: str,
     no_attachments: bool,
-    all_sheets: bool,
     engine: str,
     table: Path | None,
     options: Path | None,
@@ -122,7 +120,7 @@ def packet(
             )
             say(str(done.pdf))
             sys.exit(1 if done.to_fix else 0)
-        made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments, every_sheet=all_sheets,
+        made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
                            engine=name, progress=told)  # fmt: skip
     except PacketError as error:
         say(str(error), err=True)

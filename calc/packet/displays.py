@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from typing import Any
 
-from calc.job.spoken import place_for_a_reader
+from calc.packet.alike import NOTHING, Kind, Notes, Shared
 from calc.packet.collect import Display
 from calc.packet.summary import column_heads, column_widths, table_rows
-from calc.packet.wording import clean, clean_drawing, clipped, printed, told
+from calc.packet.wording import clean, clean_drawing, clipped, printed, titled, told
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 
 Json = dict[str, Any]
 
-TEXT_WIDTH_PT = 7.0 * 72
+TEXT_WIDTH_PT = 7.2 * 72
+_HALF_PT = (TEXT_WIDTH_PT - 16) / 2  # room for one of two drawings in a row
+LEAST_SCALE = 0.71  # how small a drawing may be set: the 8.5 points of its words stay 6
 _LONG_ROW = 900
-_SHORT_SHEET_LINES = 6
 
 
 class Once:
@@ -28,65 +30,62 @@ class Once:
 
     def __call__(self, text: str) -> str:
         """The text, or '' where it has been printed before."""
-        words = told(text)
-        if self._never or words in self._said:
+        if self._never or not text or text in self._said:
             return ""
-        self._said.add(words)
-        return words
+        self._said.add(text)
+        return told(text)
 
 
-def sheet_page(data: Json, number: int, *, new_family: bool, reason: Once, caution: Once) -> Json:
-    """A sheet as printed, numbered within the packet; a long one of another family starts a page."""
-    amendments = ", ".join(map(clean, data["amendments"]))
+def kind_head(kind: Kind, title: str, reason: Once) -> Json:
+    """What the sheets of a kind share, as printed: how their lines are worked, and what their checks rest on."""
+    reasons = {row["name"]: row["reason"] for sheet in kind.sheets
+               for row in (*sheet["lines"], *sheet["checks"], *sheet["not_shown"])}  # fmt: skip
+
+    def rows(shared: dict[str, Shared]) -> list[Json]:
+        return [_shared(name, each, reason(reasons[name])) for name, each in shared.items()]
+
+    return {"title": clipped(title, 200), "lines": rows(kind.lines), "checks": rows(kind.checks)}
+
+
+def notes_block(notes: Notes) -> Json:
+    """Notes and cautions as printed."""
+    return {
+        "notes": [
+            {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": told(note["text"])}
+            for note in notes.rows()
+        ],
+        "cautions": [told(text) + (f" ({', '.join(map(clean, of))})" if of else "") for text, of in notes.cautions()],
+    }
+
+
+def sheet_page(
+    data: Json, number: int, kind: Kind, notes: Notes, reason: Once, printed_at: Callable[[str, Json], str]
+) -> Json:
+    """A sheet as printed, numbered within the annex: what its kind's head says of its lines isn't said again.
+
+    printed_at: says for a place that a number came from where a person finds it, '' where it is not in print.
+    """
     refused = data["refused"]
     return {
         "number": number,
-        "new_page": number == 1 or (new_family and len(data["lines"]) > _SHORT_SHEET_LINES),
-        "title": clipped(data["title"], 200),
-        "subject": clipped(data["subject"], 300),
-        "edition_line": f"Edition {clean(data['edition'])}, "
-        + (f"amended by {amendments}" if amendments else "no amendments"),
+        "title": titled(data["title"], 200),
+        "subject": titled(data["subject"], 300),
         "status": loud(data["status"]),
-        "lines": [_line(line, reason) for line in data["lines"]],
+        "lines": [_line(line, kind.lines.get(line["name"], NOTHING), data, notes, reason) for line in data["lines"]],
         "checks": [
-            *(_check(check, reason) for check in data["checks"]),
-            *(_unknown(each, reason) for each in data["not_shown"]),
+            _check(check, kind.checks.get(check["name"], NOTHING), notes.marks(data, check["marks"]), reason)
+            for check in (*data["checks"], *data["not_shown"])
         ],
-        "notes": [
-            {"mark": note["mark"], "kind": _sentence_case(note["kind"]) + ".", "text": told(note["text"])}
-            for note in data["notes"]
+        "carried": [
+            clean(f"{given['name']} ({at})") for given in data["givens"] if (at := printed_at(given["at"], data))
         ],
-        "cautions": [words for text in data["cautions"] if (words := caution(text))],
         "refused": refused
         and {
             "status": loud(NOT_WORKED if refused["missing"] is None else NOT_SHOWN),
             "reason": told(refused["reason"]),
-            "sections": _all_clean(refused["sections"]),
+            "sections": _joined(refused["sections"]),
         },
-        "followers": [],
     }
-
-
-def rule_rows(sheet: Json) -> list[Json]:
-    """The rules that a sheet used, each as a row."""
-    return [
-        _row({"section": clean(rule["section"]) or "—", "words": told(rule["words"]), "set_by": clean(rule["set_by"])})
-        for rule in sheet["rules"]
-    ]
-
-
-def given_rows(sheet: Json) -> list[Json]:
-    """What was given to a sheet, each as a row."""
-    return [
-        _row(
-            {
-                "name": _sentence_case(given["name"]),
-                "text": printed(given["text"]),
-                "at": clean(place_for_a_reader(given["at"])),
-            }
-        )
-        for given in sheet["givens"]
-    ]
 
 
 def follower(display: Display) -> Json:
@@ -101,9 +100,8 @@ def table_page(data: Json) -> Json:
     names, aligns = column_heads(data)
     return {
         "kind": "table",
-        "title": clipped(data["title"], 200),
+        "title": titled(data["title"], 200),
         "intro": clean(data.get("intro", "")),
-        "own_page": data.get("own_page") is True,
         "columns": names,
         "aligns": aligns,
         "widths": column_widths(data),
@@ -115,56 +113,55 @@ def table_page(data: Json) -> Json:
     }
 
 
-def _line(line: Json, reason: Once) -> Json:
+def _shared(name: str, shared: Shared, reason: str) -> Json:
+    """A line of a kind's head."""
+    return {
+        "name": _sentence_case(name),
+        "formula": printed(shared.formula),
+        "rough": printed(shared.rough),
+        "sections": _joined(shared.sections),
+        "reason": reason,
+    }
+
+
+def _line(line: Json, shared: Shared, sheet: Json, notes: Notes, reason: Once) -> Json:
+    """A line as printed: what is worked, in names where its kind's head doesn't have it, and in numbers."""
     name, result = clean(line["name"]), printed(line["result"])
     formula, numbers = printed(line["formula"]), printed(line["numbers"])
+    own = formula if line["formula"] not in (line["name"], shared.formula) else ""
+    expected = line.get("expected_range")
+    rough = printed(expected["text"]) if expected and (expected["outside"] or expected["text"] != shared.rough) else ""
+    sections = [section for section in line["sections"] if section not in own]
     return _row(
         {
             "number": line["number"],
             "name": _sentence_case(name),
-            "formula": "" if formula == name else formula,
+            "formula": own,
             "numbers": "" if numbers in ("", result) else numbers if line["kind"] == "found" else f"= {numbers}",
             "how": "stated, not worked" if line["kind"] == "replaced" else "",
             "result": result,
-            "expected": _expected_ranges(line),
-            "sections": _all_clean(line["sections"]),
-            "marks": line["marks"],
+            "rough": rough,
+            "outside": bool(expected and expected["outside"]),
+            "rough_marks": notes.marks(sheet, [expected["mark"]]) if expected else [],
+            "sections": _own_sections(sections, shared, line["sections"]),
+            "marks": notes.marks(sheet, line["marks"]),
             "reason": reason(line["reason"]),
         }
     )
 
 
-def _expected_ranges(line: Json) -> Json | None:
-    """What the result roughly comes to, where there is a rule of thumb."""
-    expected = line.get("expected_range")
-    return expected and {"text": printed(expected["text"]), "outside": expected["outside"], "marks": [expected["mark"]]}
-
-
-def _check(check: Json, reason: Once) -> Json:
+def _check(check: Json, shared: Shared, marks: list[int], reason: Once) -> Json:
+    """A check as printed, or what can't be told met or unmet until an entry is made."""
+    missing = check.get("missing")
     return _row(
         {
-            "status": loud(PASSES if check["passes"] else FALLS_SHORT),
+            "status": loud(NOT_SHOWN if missing is not None else PASSES if check["passes"] else FALLS_SHORT),
             "name": _sentence_case(check["name"]),
-            "text": printed(check["text"]),
-            "remedy": told(check["remedy"]),
-            "sections": _all_clean(check["sections"]),
-            "marks": check["marks"],
+            "text": printed(check["text"]) if missing is None else f"to be entered: {told(missing)}",
+            "remedy": told(check.get("remedy", "")),
+            "sections": _own_sections(check["sections"], shared, check["sections"]),
+            "marks": marks,
             "reason": reason(check["reason"]),
-        }
-    )
-
-
-def _unknown(asked: Json, reason: Once) -> Json:
-    """What can't be told met or unmet until an entry is made."""
-    return _row(
-        {
-            "status": loud(NOT_SHOWN),
-            "name": _sentence_case(asked["name"]),
-            "text": f"To be entered: {told(asked['missing'])}",
-            "remedy": "",
-            "sections": _all_clean(asked["sections"]),
-            "marks": asked["marks"],
-            "reason": reason(asked["reason"]),
         }
     )
 
@@ -180,17 +177,28 @@ def _sentence_case(name: object) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _all_clean(texts: list[str]) -> list[str]:
-    return [clean(text) for text in texts]
+def _own_sections(sections: list[str], shared: Shared, all_of_them: list[str]) -> str:
+    """The sections printed at a line: none where its kind's head has the same, and a dash where it has some and this none."""
+    if tuple(all_of_them) == shared.sections:
+        return ""
+    return _joined(sections) if all_of_them else "—"
+
+
+def _joined(sections: Iterable[str]) -> str:
+    """Sections of the code as printed behind what rests on them."""
+    return ", ".join(map(clean, sections))
 
 
 def _chart(display: Display) -> Json:
+    drawn = svg_width_pt(display.svg)
+    half = drawn * LEAST_SCALE <= _HALF_PT
     return {
         "kind": "chart",
-        "title": clipped(display.data["title"], 200),
+        "title": titled(display.data["title"], 200),
         "alt": clean(display.data["alt"]) or "A chart without a description.",
         "svg": clean_drawing(display.svg),
-        "width_pt": min(svg_width_pt(display.svg), TEXT_WIDTH_PT),
+        "half": half,
+        "share": min(1.0, drawn / (_HALF_PT if half else TEXT_WIDTH_PT)),
     }
 
 

@@ -1,4 +1,4 @@
-"""The whole packet as the template reads it: pages in order, rules and inputs merged, what is attached."""
+"""The worked annex as the template reads it: every sheet in full by subject, rules that are not plain, inputs, what is attached."""
 
 from __future__ import annotations
 
@@ -7,23 +7,20 @@ import json
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
-from itertools import groupby
+from itertools import count, groupby
 from typing import Any, Literal
 
 from typing_extensions import TypedDict
 
-from calc.packet.collect import Collected, Display
-from calc.packet.displays import (
-    Once,
-    follower,
-    given_rows,
-    rule_rows,
-    sheet_page,
-    table_page,
-)
+from calc.intake import NotTaken, toml_of
+from calc.packet.alike import Kind, Notes
+from calc.packet.collect import Collected
+from calc.packet.displays import Once, follower, kind_head, notes_block, sheet_page
 from calc.packet.front import banner, front_pages, full_summary, verdict_of
-from calc.packet.wording import clipped, told
-from calc.work import PASSES
+from calc.packet.inputs import inputs
+from calc.packet.subjects import by_subject, chapter_of, kind_of
+from calc.packet.wording import clean, clipped, titled, told
+from calc.work import loud, worst
 from calc.work.forms import SheetForm
 
 Json = dict[str, Any]
@@ -31,60 +28,58 @@ Json = dict[str, Any]
 JOB_ATTACHMENT = "job.toml"
 SHEETS_ATTACHMENT = "sheets.json"
 FINGERPRINT_SHOWN = 12
-MOST_SHEETS = 6  # of one family, before those that pass are left to sheets.json
 
 _CAUTION_LINE = (
     "This page states worked arithmetic on what the job file gives; the code as adopted and the office decide."
 )
 _ATTACHED_LINE = {True: "This PDF carries the job file and sheets as attachments.", False: "No attachments."}
+_MARKED = ("amended", "from memory", "unconfirmed")
 
 
 def document(
-    collected: Collected,
-    *,
-    name: str,
-    fingerprint: str,
-    job_text: str,
-    attachments: bool,
-    reasons: bool,
-    every_sheet: bool,
+    collected: Collected, *, name: str, fingerprint: str, job_text: str, attachments: bool, learner: bool = False
 ) -> Json:
-    """Everything the template reads, as JSON.
+    """Everything the template reads, as JSON: every sheet in full, by subject.
 
     name: the job's name; fingerprint: of the job file, hexadecimal; job_text: the job file itself, attached
-    together with the sheets when ``attachments``; reasons: print the reason of a line or check where it first comes up;
-    every_sheet: print those that pass too, however many a family has.
+    together with the sheets when ``attachments``; learner: with the reason of each line and check where it first comes
+    up, and a margin to work in.
     """
-    on_paper = collected if every_sheet else printed_of(collected)
-    sheets, loose = _grouped(on_paper, reasons)
-    left_out = None if every_sheet else _left_out(collected)
+    job = _job(job_text)
+    chapters = _chapters(collected, name, reason=Once(never=not learner))
+    sheets = sorted((sheet for chapter in chapters for member in chapter["members"] for sheet in member["sheets"]),
+                    key=lambda sheet: sheet["number"])  # fmt: skip
     fronts = front_pages(collected, name, sheets)
-    refusals = [{"where": page["title"]} | page["refused"] for page in sheets if page["refused"]]
-    rules = _merged(collected, on_paper, rule_rows)
-    document: Json = {
-        "title": f"Permit packet: {clipped(name, 120)}",
-        "description": "Worked calculations for a permit: load summary, sheets, rules used, inputs, cautions.",
-        "keywords": ["electrical load summary", "permit packet"],
+    where = titled(job.get("address") or name, 120)
+    title = f"{'Worked calculations to learn from' if learner else 'Worked annex'}: {where}"
+    return {
+        "title": title,
+        "description": "Every sheet of the job in full: each line with its numbers, its result and its section; checks.",
+        "keywords": ["electrical calculations", "worked annex"],
         "short_name": clipped(name, 70),
-        "footer_name": clipped(name, 44),
+        "footer_name": clipped(where, 60),
         "fingerprint": fingerprint[:FINGERPRINT_SHOWN],
+        "learner": learner,
         "fronts": fronts,
         "banner": banner(verdict_of(collected), sheets),
         "caution_line": _CAUTION_LINE,
         "attached_line": _ATTACHED_LINE[attachments],
         "attachments": _attached(job_text, sheets_json(collected, name, fingerprint)) if attachments else [],
         "full_summary": full_summary(collected, fronts),
-        "loose": [*loose, *([table_page(left_out)] if left_out else [])],
-        "sheets": sheets,
-        "rules": sorted(rules, key=lambda rule: _section_order(rule["section"])),
-        "givens": _merged(on_paper, on_paper, given_rows),
-        "cautions": _merged(
-            collected, on_paper, lambda sheet: [{"text": told(caution)} for caution in sheet["cautions"]]
-        ),
-        "refusals": refusals,
+        "chapters": chapters,
+        "marked": _marked(collected),
+        "inputs": inputs(job_text),
         "to_confirm": [told(each["text"]) for each in verdict_of(collected)["to_confirm"]],
     }
-    return document | {"sections": _sections(document)}
+
+
+def _job(job_text: str) -> Json:
+    """The job's card, as its file has it."""
+    try:
+        card = toml_of(job_text).get("job", {})
+    except NotTaken:  # only a job that was read gets here
+        card = {}
+    return card if isinstance(card, dict) else {}
 
 
 class SheetsForm(TypedDict):
@@ -110,87 +105,98 @@ def _compact(part: Json) -> str:
     return json.dumps(part, ensure_ascii=False, allow_nan=False)
 
 
-def printed_of(collected: Collected) -> Collected:
-    """What goes on paper. Of a family with many sheets: those that don't pass, and one that does as the example, with
-    the charts of these; an office reads those and the family's tables. Every sheet is in sheets.json."""
-    left = _passing_of_many(collected)
-    subjects = {(display.notebook, display.data["subject"]) for display in left}
-
-    def stays(display: Display) -> bool:
-        if display.kind == "chart":
-            return (display.notebook, display.data.get("subject")) not in subjects
-        return display not in left
-
-    return Collected([display for display in collected.displays if stays(display)])
-
-
-def _passing_of_many(collected: Collected) -> list[Display]:
-    sheets = [display for display in collected.displays if display.kind == "sheet"]
-    counts = Counter(display.data["family"] for display in sheets)
-    left: list[Display] = []
-    shown: set[str] = set()
-    for display in sheets:
-        family = display.data["family"]
-        if counts[family] <= MOST_SHEETS or display.data["status"] != PASSES:
-            continue
-        if family in shown:
-            left.append(display)
-        shown.add(family)
-    return left
+def _chapters(collected: Collected, name: str, reason: Once) -> list[Json]:
+    """Chapters with what their sheets share, their subjects with each sheet, and the tables and charts shown with them."""
+    shown = collected.of("sheet")
+    kinds = _kinds(shown)
+    printed_at, numbers = _lines_in_print(shown), count(1)
+    chapters: list[Json] = []
+    for chapter, subjects in by_subject(shown, name):
+        used = list(dict.fromkeys(kind_key(shown[place]) for subject in subjects for place in subject.sheets))
+        heads = [kind_head(kinds[key], key[1], reason) for key in used]
+        notes = Notes([shown[place] for subject in subjects for place in subject.sheets])
+        members = []
+        for subject in subjects:
+            sheets = [shown[place] for place in subject.sheets]
+            pages = [
+                sheet_page(sheet, next(numbers), kinds[kind_key(sheet)], notes, reason, printed_at) for sheet in sheets
+            ]
+            heading = titled(chapter.heading(subject.name, sheets, name), 300)
+            members.append(
+                {"title": heading, "status": loud(worst([sheet["status"] for sheet in sheets])), "sheets": pages}
+            )
+        chapters.append(
+            {"title": chapter.title, "kinds": heads, "members": members, "followers": []} | notes_block(notes)
+        )
+    _with_followers(collected, chapters, {chapter_of(sheet).title for sheet in shown})
+    return chapters
 
 
-def _left_out(collected: Collected) -> Json | None:
-    """The sheets that are not printed, as a table."""
-    left = _passing_of_many(collected)
-    if not left:
-        return None
-    return {
-        "title": "Sheets not printed",
-        "intro": "These pass, or have no requirement to meet, and are worked like the printed one of their kind. Each is "
-        "in sheets.json with every line.",
-        "columns": [{"name": "Sheet", "align": "left"}, {"name": "Subject", "align": "left"}],
-        "rows": [[display.data["title"], display.data["subject"]] for display in left],
-        "notes": [],
-    }
+def _kinds(sheets: list[Json]) -> dict[tuple[str, str], Kind]:
+    found: dict[tuple[str, str], list[Json]] = {}
+    for sheet in sheets:
+        found.setdefault(kind_key(sheet), []).append(sheet)
+    return {key: Kind(alike) for key, alike in found.items()}
 
 
-def _grouped(collected: Collected, reasons: bool) -> tuple[list[Json], list[Json]]:
-    """Sheets, each with the tables and charts shown after it; and those of notebooks without a sheet.
+def _lines_in_print(sheets: list[Json]) -> Callable[[str, Json], str]:
+    """Where a person finds the line of another sheet that a number came from: 'Conductors, branch, line 2'."""
+    known = {f"{sheet['title']}{of}": sheet for sheet in sheets for of in (f", {sheet['subject']}", "")}
 
-    What a notebook shows before its first sheet follows that one: on paper it would stand under the family before.
-    """
-    sheets: list[Json] = []
-    loose: list[Json] = []
-    family = ""
-    reason, caution = Once(never=not reasons), Once()
+    def printed_at(at: str, here: Json) -> str:
+        place, _, line = at.rpartition(", line ")
+        sheet = known.get(place)
+        if sheet is None or sheet["title"] != place.removesuffix(f", {sheet['subject']}"):
+            return ""
+        of = "" if sheet["subject"] == here["subject"] else f" of {sheet['subject']}"
+        return f"{sheet['title']}{of}, line {line}"
+
+    return printed_at
+
+
+def kind_key(sheet: Json) -> tuple[str, str]:
+    """By what sheets are of one kind: their family and their title without the manner."""
+    return sheet["family"], kind_of(sheet)
+
+
+def _with_followers(collected: Collected, chapters: list[Json], titles: set[str]) -> None:
+    """Put each table and chart into the chapter of its notebook's sheets; those of a notebook without any stand apart."""
+    by_title = {chapter["title"]: chapter for chapter in chapters}
     for _, shown in groupby(collected.displays, key=lambda display: display.notebook):
-        early: list[Json] = []
-        here = early
-        for display in shown:
-            if display.kind == "sheet":
-                new_family, family = display.data["family"] != family, display.data["family"]
-                page = sheet_page(display.data, len(sheets) + 1, new_family=new_family, reason=reason, caution=caution)
-                page["followers"] = [*early] if here is early else []
-                sheets.append(page)
-                here = page["followers"]
-            elif display.kind in ("table", "chart"):
-                here.append(follower(display))
-        if here is early:
-            loose += early
-    return sheets, loose
+        displays = list(shown)
+        of = [chapter_of(display.data).title for display in displays if display.kind == "sheet"]
+        items = [follower(display) for display in displays if display.kind in ("table", "chart")]
+        if items:
+            title = Counter(of).most_common(1)[0][0] if of else "Tables and charts"
+            if title not in by_title:
+                by_title[title] = {
+                    "title": title,
+                    "kinds": [],
+                    "members": [],
+                    "followers": [],
+                    "notes": [],
+                    "cautions": [],
+                }
+                chapters.append(by_title[title])
+            by_title[title]["followers"] += items
 
 
-def _merged(collected: Collected, on_paper: Collected, rows_of: Callable[[Json], list[Json]]) -> list[Json]:
-    """Rows of all sheets, each once, with the numbers of the printed sheets where they stand."""
-    numbered = {id(sheet): number for number, sheet in enumerate(on_paper.of("sheet"), start=1)}
-    merged: dict[str, Json] = {}
-    numbers: dict[str, set[int]] = {}
+def _marked(collected: Collected) -> list[Json]:
+    """The rules whose values a local amendment sets, or that are from memory or not confirmed, each once."""
+    found: dict[str, Json] = {}
     for sheet in collected.of("sheet"):
-        for row in rows_of(sheet):
-            key = json.dumps(row)
-            merged.setdefault(key, row)
-            numbers.setdefault(key, set()).update({numbered[id(sheet)]} if id(sheet) in numbered else ())
-    return [row | {"sheets": spans(numbers[key]) or "not printed"} for key, row in merged.items()]
+        kinds = {note["mark"]: note["kind"] for note in sheet["notes"]}
+        for rule in sheet["rules"]:
+            for kind in dict.fromkeys(kinds[mark] for mark in rule["marks"] if kinds.get(mark) in _MARKED):
+                row = {
+                    "kind": kind,
+                    "section": clean(rule["section"]) or "—",
+                    "words": told(rule["words"]),
+                    "set_by": clean(rule["set_by"]),
+                }
+                found[json.dumps(row)] = row
+    order = {kind: place for place, kind in enumerate(_MARKED)}
+    return sorted(found.values(), key=lambda row: (order[row["kind"]], _section_order(row["section"])))
 
 
 def spans(numbers: Iterable[int]) -> str:
@@ -208,18 +214,6 @@ def _section_order(section: str) -> list[tuple[int, str]]:
     """220.53 before 220.103: numbers compare as numbers, before any letters; a rule of no section comes last."""
     parts = re.findall(r"[0-9]+|[^0-9]+", section)
     return [(int(part), "") if part[0] in "0123456789" else (10**9, part) for part in parts]
-
-
-def _sections(document: Json) -> list[Json]:
-    """What the contents list after the sheets; targets are the template's labels."""
-    cautions = "Cautions, and what is not worked" if document["refusals"] else "Cautions"
-    entries = [
-        ("loose", "Tables and charts", document["loose"]),
-        ("rules", "Rules used", document["rules"]),
-        ("inputs", "Inputs", document["givens"]),
-        ("cautions", cautions, document["cautions"] or document["refusals"] or document["to_confirm"]),
-    ]
-    return [{"target": target, "title": title} for target, title, present in entries if present]
 
 
 def _attached(job_text: str, sheets_text: str) -> list[Json]:
@@ -251,9 +245,10 @@ def sheets_fingerprint(sheets: str) -> str:
     return hashlib.sha256(sheets.encode()).hexdigest()[:FINGERPRINT_SHOWN]
 
 
-def annex_places(collected: Collected) -> dict[tuple[str, str, str], str]:
-    """Where the worked annex has each sheet that it prints, by family, title and subject."""
+def annex_places(collected: Collected, name: str) -> dict[tuple[str, str, str], str]:
+    """Where the worked annex has each sheet, by family, title and subject; ``name`` is the job's."""
+    shown = collected.of("sheet")
+    order = [shown[place] for _, subjects in by_subject(shown, name) for subject in subjects for place in subject.sheets]
     return {
-        (sheet["family"], sheet["title"], sheet["subject"]): str(number)
-        for number, sheet in enumerate(printed_of(collected).of("sheet"), start=1)
+        (sheet["family"], sheet["title"], sheet["subject"]): str(number) for number, sheet in enumerate(order, start=1)
     }

@@ -33,7 +33,7 @@ def permit_set(
     if document is None:
         raise NoPermitSet(f"{name}: no notebook of the packet shows a permit set")
     subject = clipped(document["subject"], 300)
-    pages = section_pages(document, annex_places(collected))
+    pages = section_pages(document, annex_places(collected, name))
     _say(pages, f"Every sheet stands in full in the worked annex, {ANNEX_NAME}, fingerprint {sheets_fingerprint(sheets)}. "
                 f"{_CARRIED[attachments]}")  # fmt: skip
     return {

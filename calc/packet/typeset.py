@@ -39,15 +39,13 @@ def typeset(
     job_text: str,
     dated: date | None = None,
     attachments: bool = True,
-    reasons: bool = True,
-    every_sheet: bool = False,
+    learner: bool = False,
 ) -> bytes:
-    """The packet as PDF.
+    """The worked annex as PDF.
 
     name: the job's name, any text; fingerprint: hexadecimal, of the job file; job_text: the job file as it stands,
     attached with the sheets unless ``attachments`` is off; dated: the job's date, written as the PDF's date;
-    reasons: print the reason of a line or check where it first comes up; every_sheet: print the sheets that pass too,
-    however many a family has.
+    learner: with the reason of each line and check where it first comes up, and a margin to work in.
     Raises TypesetError when the typesetter refuses, such as for a chart that isn't SVG.
     """
     content = document(
@@ -56,10 +54,9 @@ def typeset(
         fingerprint=fingerprint,
         job_text=job_text,
         attachments=attachments,
-        reasons=reasons,
-        every_sheet=every_sheet,
+        learner=learner,
     )
-    return set_pdf("packet.typ", {"packet": content}, dated)
+    return set_pdf("annex.typ", {"packet": content}, dated)
 
 
 def set_pdf(template: str, content: Mapping[str, Any], dated: date | None = None) -> bytes:

@@ -69,6 +69,11 @@ def told(text: object) -> str:
     return printed(for_a_reader(str(text)))
 
 
+def titled(text: object, length: int) -> str:
+    """Clean text for a heading, which stands in the outline too: no places to break in it, the page makes those."""
+    return clipped(text, length + len(str(text))).replace(_BREAK, "")[:length]
+
+
 def clipped(text: object, length: int) -> str:
     """Clean text of at most so many characters, with an ellipsis where it was cut."""
     line = clean(text)

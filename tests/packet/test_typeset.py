@@ -49,7 +49,12 @@ def test_same_job_same_bytes(pdf: bytes) -> None:
 def test_claims_archive_and_accessibility(pdf: bytes) -> None:
     """PDF/A part 3 level A and PDF/UA part 1, in the metadata that validators read."""
     metadata = reader(pdf).trailer["/Root"]["/Metadata"].get_data().decode()  # type: ignore[index]
-    for claim in ("<pdfaid:part>3<", "<pdfaid:conformance>A<", "<pdfuaid:part>1<", "Permit packet: Fernhollow Lot 12"):
+    for claim in (
+        "<pdfaid:part>3<",
+        "<pdfaid:conformance>A<",
+        "<pdfuaid:part>1<",
+        "Worked annex: 118 Sorrel Bend, Marrow Creek",
+    ):
         assert claim in metadata
     root = reader(pdf).trailer["/Root"]
     assert root["/Lang"] == "en-US"  # type: ignore[index]
@@ -59,7 +64,7 @@ def test_claims_archive_and_accessibility(pdf: bytes) -> None:
 
 def test_tags_headings_tables_and_figures(pdf: bytes) -> None:
     tags = structure(pdf)
-    assert tags.count("/TH") >= 5
+    assert tags.count("/TH") >= 3
     assert "/Figure" in tags
     levels = [int(tag[2]) for tag in tags if tag in ("/H1", "/H2", "/H3")]
     assert levels
@@ -131,36 +136,38 @@ def test_failures_and_refusals_stand_over_page_1() -> None:
     }
     packet = made(displays(front=samples.front(verdict="FALLS SHORT"), sheets=[short, refused]))
     first = text_of(packet, 1)
-    assert "What is shown: falls short. See sheet 1 (page 3)" in first
+    assert "What is shown: falls short. See sheet 1 (page 2), sheet 2 (page 3)." in first
     assert "FALLS SHORT" in first
     everything = text_of(packet)
     assert "To correct it: 400 A" in everything
-    assert "the table of 2026 is not confirmed (120.83)" in everything
-    assert "Cautions, and what is not worked" in everything
+    assert "the table of 2026 is not confirmed [120.83]" in everything
 
 
 def test_a_sheet_shows_lines_checks_notes_and_cautions(pdf: bytes) -> None:
     everything = text_of(pdf)
     for text in (
-        "= 3,000 VA × 100 % + 12,720 VA × 35 %, portions of 15,720 VA", "floor area × unit load", "= 3,240 ft² × 3 VA/ft²",
-        "A house never burns every lamp at once", "Table cooking: appliances = 3, column b_pct", "400 A provided, 252.0 A required",
-        "From memory. Value from memory", "Dwelling, Floor area", "Each laundry circuit counts 1,500 VA.",
-        "From connected load to demand load", "The load by edition", "Spas, pools and their bonding",
+        "= 3,000 VA × 100 % + 12,720 VA × 35 %, portions of 15,720 VA", "floor area × unit load = 3,240 ft² × 3 VA/ft²",
+        "Table cooking: appliances = 3, column b_pct", "400 A provided, 252.0 A required",
+        "From memory. Value from memory", "From connected load to demand load", "The load by edition", "Spas, pools and their bonding",
     ):  # fmt: skip
         assert text in everything, text
 
 
-def test_reasons_can_be_left_out(pdf: bytes) -> None:
-    assert "burns every lamp" not in text_of(made(reasons=False))
-
-
-def test_rules_and_inputs_are_listed_once_with_their_sheets() -> None:
-    sheets = [samples.dwelling_sheet(), samples.dwelling_sheet(subject="Unit B")]
-    everything = text_of(made(displays(sheets=sheets)))
-    assert everything.count("Each laundry circuit counts 1,500 VA. 2023 1–2") == 1
-    assert everything.count("Dwelling, Floor area 1–2") == 1
-    rules = everything.partition("Rules used Each rule")[2]
-    assert rules.index("220.60") < rules.index("230.79(C)") < rules.index("430.24")
+def test_reasons_are_the_learner_s() -> None:
+    """The learner's version has each, and half of each page to work in."""
+    learner = made(learner=True)
+    assert "burns every lamp" in text_of(learner)
+    assert "burns every lamp" not in text_of(made())
+    page = next(
+        page
+        for page in reader(learner).pages
+        if "Dwelling load, standard method" in page.extract_text() and "Contents" not in page.extract_text()
+    )
+    right: list[float] = []
+    page.extract_text(
+        visitor_text=lambda text, cm, tm, *_: right.append(tm[4] * cm[0] + cm[4]) if text.strip() else None
+    )
+    assert sorted(right)[int(len(right) * 0.97)] < 612 - 3.5 * 72
 
 
 def test_attachments_hold_the_job_and_the_sheets_exactly(pdf: bytes) -> None:
@@ -186,7 +193,7 @@ def test_what_a_person_typed_stays_text(text: str) -> None:
     sheet["checks"][0] |= {"name": text, "remedy": text, "passes": False, "sections": [text]}
     sheet["givens"] = [samples.given(text, text, text)]
     sheet["rules"] = [samples.rule(text, text)]
-    sheet["notes"] = [{"mark": 1, "kind": text, "text": text}]
+    sheet["notes"] = [{"mark": mark, "kind": text, "text": f"{mark} {text}"} for mark in (1, 2)]
     sheet["refused"] = {"reason": text, "sections": [text], "missing": None}
     front = samples.front(title=text, facts=[["Site", text]], totals=[["Total", text]], preparer=[["By", text]])
     front["table"] = front["table"] | {"rows": [[text, text, "", "1", "", text, "1"]]}
@@ -203,7 +210,7 @@ def test_what_a_person_typed_stays_text(text: str) -> None:
     packet = made(collected, name=text)
     spaceless = text.replace(" ", "")
     assert spaceless in text_of(packet, 1).replace(" ", "")
-    assert text_of(packet).replace(" ", "").count(spaceless) >= 15
+    assert text_of(packet).replace(" ", "").count(spaceless) >= 10
     assert len(reader(packet).pages) <= 8
 
 
@@ -249,52 +256,17 @@ def test_a_long_table_repeats_its_header_on_each_page() -> None:
     assert all("What differs" in page for page in with_rows)
 
 
-def test_a_table_that_is_hung_up_by_itself_has_a_page_of_its_own() -> None:
-    """The schedule in the panel's door: printed from one page, whatever stands before and after it."""
-    tables = [
-        samples.table(title="Before"),
-        samples.table(12, title="Schedule of P", own_page=True),
-        samples.table(title="After"),
-    ]
-    shown = [Display("sheet", samples.dwelling_sheet()), *(Display("table", table) for table in tables)]
-    pages = [page.extract_text() for page in reader(made(Collected(shown))).pages]
-    (alone,) = [page for page in pages if "Schedule of P" in page and "row 11" in page]
-    assert "Before" not in alone
-    assert "After" not in alone
-
-
 @pytest.mark.parametrize("count", [0, 40])
 def test_any_number_of_sheets(count: int) -> None:
-    sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(count)]
-    packet = made(Collected(sheets), every_sheet=True)
-    contents = text_of(packet, 2)
-    assert contents.count("Dwelling load, standard method") == count
-    assert ("No notebook contributed a sheet" in contents) == (count == 0)
-
-
-def test_of_many_sheets_that_pass_one_is_printed_and_the_rest_are_listed() -> None:
-    """An office reads what doesn't pass, an example, and the tables; sheets.json keeps every line."""
-    sheets = [Display("sheet", samples.dwelling_sheet(subject=f"Box {i}", lines=[])) for i in range(40)]
-    bad = samples.dwelling_sheet(subject="Box of trouble", lines=[], status="falls short")
-    bad["checks"] = [{**bad["checks"][0], "passes": False}]
-    for at, sheet in enumerate(sheets):
-        sheet.data["givens"] = [{"name": f"depth {at}", "value": at, "text": f"{at} in", "at": f"boxes[{at}]"}]
-    charts = [
-        Display("chart", samples.chart(title=f"Drawn {i}", subject=f"Box {i}"), samples.chart_svg()) for i in (0, 39)
+    sheets = [
+        Display("sheet", samples.dwelling_sheet(family="box-fill", subject=f"Number {i}", lines=[]))
+        for i in range(count)
     ]
-    packet = made(Collected([*sheets, Display("sheet", bad), *charts]))
-    contents, whole = text_of(packet, 2), text_of(packet)
-    assert contents.count("Dwelling load, standard method") == 2
-    assert "Box of trouble" in contents
-    assert "Sheets not printed" in whole
-    assert "Box 39" in whole
-    assert "Drawn 0" in whole
-    assert "Drawn 39" not in whole, "the chart of a sheet that is not printed isn't either"
-    assert "Depth 0" in whole
-    assert "Depth 39" not in whole, "inputs of sheets that are not printed are left to sheets.json too"
-    assert "1–41" not in whole, "sheets are told by the numbers that they are printed under"
-    (kept,) = [data for name, data in reader(packet).attachments.items() if name == "sheets.json"]
-    assert json.loads(kept[0])["sheets"][39]["subject"] == "Box 39"
+    packet = made(Collected(sheets))
+    whole = text_of(packet)
+    assert all(len(re.findall(rf"Box: Number {i}\b", whole)) == 2 for i in range(count)), (
+        "in the contents, and over the sheet"
+    )
 
 
 def test_monstrous_names_break_instead_of_running_off() -> None:
