@@ -248,7 +248,9 @@ def sheets_fingerprint(sheets: str) -> str:
 def annex_places(collected: Collected, name: str) -> dict[tuple[str, str, str], str]:
     """Where the worked annex has each sheet, by family, title and subject; ``name`` is the job's."""
     shown = collected.of("sheet")
-    order = [shown[place] for _, subjects in by_subject(shown, name) for subject in subjects for place in subject.sheets]
+    order = [
+        shown[place] for _, subjects in by_subject(shown, name) for subject in subjects for place in subject.sheets
+    ]
     return {
         (sheet["family"], sheet["title"], sheet["subject"]): str(number) for number, sheet in enumerate(order, start=1)
     }
