@@ -12,6 +12,7 @@ from calc.codebook import Codebook
 from calc.families import Family, families
 from calc.job import Job, changed, read_job, save_job
 from calc.packet.run import PacketError
+from calc.verdict.proposed import sheets_of
 from calc.verdict.standing import Standing, standing
 from calc.wiring.house import House as WorkedHouse
 from calc.work import Sheet
@@ -120,7 +121,7 @@ class House:
         family = self._family(calculation)
         if missing := family.needs(self.job):
             raise KeyError(f"{family.TITLE} needs {'; '.join(missing)}")
-        return family.work(self._worked)
+        return sheets_of(self._worked, calculation)
 
     def sheet(self, calculation: str, subject: str = "") -> Sheet:
         """One sheet of a calculation; its results are taken by name, each in the unit that the name ends in.

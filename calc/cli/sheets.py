@@ -39,6 +39,7 @@ def check(job_path: Path) -> None:
 def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
     """Work the sheets of a job's scope and print them; with --family all of that one, in scope or not."""
     from calc.families import families
+    from calc.verdict.proposed import sheets_of, tables_of
     from calc.verdict.standing import standing
     from calc.work import PASSES, as_text, table_text, worst
 
@@ -52,10 +53,10 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
     elif missing := known[only].needs(house.job):
         raise BadInput(f"{job_path}: {known[only].TITLE} needs {'; '.join(missing)}")
     else:
-        worked = {only: known[only].work(house)}
+        worked = {only: sheets_of(house, only)}
         status = worst(sheet.status for sheet in worked[only])
     beside = [table for name, sheets in worked.items() if tables and sheets and not known[name].needs(house.job)
-              for table in known[name].tables(house)]  # fmt: skip
+              for table in tables_of(house, name)]  # fmt: skip
     made = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
     texts = map(table_text, beside) if tables else (as_text(each, reasons) for each in made)
     shown = [table.as_json() for table in beside] if tables else made

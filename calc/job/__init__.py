@@ -7,6 +7,7 @@ field_info(job.loads[0], "load_va")    label, unit, help, limits, choices
 other = changed(job, {"loads[1].load_va": 16000})
 save_job(other)                        comments kept, the whole file or nothing
 notices(job)                           entries that may be slips; `confirmed` in a table says that one is right
+accepted(job), withdrawn(job)           what was laid out for a person, taken up or taken out
 import_parts(job, "boxes", "b.xlsx")   a list of the job from a spreadsheet; export_parts the other way
 """
 
@@ -21,6 +22,7 @@ from calc.job.model import Job
 from calc.job.panels import Building, Electrode, Grounding, Panel
 from calc.job.plausible import Notice, notices
 from calc.job.problems import JobError, Problem, SaveConflict
+from calc.job.proposed import Proposal, accepted, proposals, withdrawn
 from calc.job.read import not_known, parse_job, read_job
 from calc.job.rooms import Basin, Break, Counter, CounterOutlet, Opening, Outlet, Room, Wall
 from calc.job.schema import job_schema
@@ -36,9 +38,9 @@ __all__ = [
     "Alarm", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
     "Counter", "CounterOutlet", "Device", "Dwelling", "Electrode", "Entry", "Fault", "FieldFacts", "Finding", "Grounding",
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Notice", "Opening", "Outlet",
-    "Panel", "Part", "Problem", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Scope", "Service", "Source", "Stair", "UnitGroup",
+    "Panel", "Part", "Problem", "Proposal", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Scope", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
-    "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
+    "accepted", "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
     "job_schema", "made_cables", "new_job", "not_known", "notices", "parse_conductors", "parse_feet", "parse_inches", "parse_job",
-    "parse_size", "place", "read_job", "save_job", "starters",
+    "parse_size", "place", "proposals", "read_job", "save_job", "starters", "withdrawn",
 ]  # fmt: skip

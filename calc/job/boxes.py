@@ -3,7 +3,7 @@
 from typing import ClassVar, Literal
 
 from calc.job.cables import Cable, Size
-from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, field, keys_of
+from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Proposable, Text, field, keys_of
 from calc.job.house import Status
 from calc.job.lengths import Inches
 from calc.job.wiring import EntrySize
@@ -78,7 +78,7 @@ class Entry(Part):
     run: Name | None = field("Run", "conductors inside: entries of the same run belong together", refers_to=("runs",))
 
 
-class Box(Contents):
+class Box(Contents, Proposable):
     """A box; its volume is marked, or is that of a metal box of the table."""
 
     name: Name = field("Box", "name of the box, such as 'Kitchen counter, left of sink'", REQUIRED)

@@ -42,6 +42,8 @@ MOST_ITEMS = 2000
 
 CONFIRMED = "confirmed"
 """The key, in any table, that lists its entries which look odd and were found to be right."""
+PROPOSED = "proposed"
+"""The key of an entry that was laid out for a person, who has not accepted it yet."""
 
 
 def _not_too_many(value: object) -> object:
@@ -268,9 +270,16 @@ def _or_as_said(schema: JsonSchemaValue, facts: FieldFacts) -> None:
             one["enum"] = [*one["enum"], *trade.names_of(facts.choices)]
 
 
+class Proposable(Part):
+    """An entry that may be laid out for a person: it counts for nothing until that person accepts it."""
+
+    proposed: bool = field("Proposed", "laid out and not accepted yet: no sheet that rests on it passes", False)
+
+
 def keys_of(part: type[Part]) -> list[str]:
     """The keys of a table that are its own: all but the list of those confirmed, which every table may have."""
-    return [name for name in part.model_fields if name != CONFIRMED]
+    own = [name for name in part.model_fields if name not in (CONFIRMED, PROPOSED)]
+    return [*own, PROPOSED] if PROPOSED in part.model_fields else own
 
 
 def unwrap(annotation: Any) -> tuple[Any, bool, Words | None]:

@@ -3,14 +3,14 @@
 from typing import ClassVar, Literal
 
 from calc.job.cables import Size
-from calc.job.fields import REQUIRED, Date, Many, Name, Needs, OneOf, Part, Text, field
+from calc.job.fields import REQUIRED, Date, Many, Name, Needs, OneOf, Part, Proposable, Text, field
 from calc.job.house import Status
 from calc.job.lengths import Feet, Inches
 
 ElectrodeKind = Literal["water-pipe", "footing", "rod", "pipe", "plate", "ring", "structural-metal", "other"]
 
 
-class Panel(Part):
+class Panel(Proposable):
     """[[panels]]: a panel, or a meter-main."""
 
     name: Name = field("Panel", "name of the panel", REQUIRED)
@@ -57,7 +57,7 @@ class Panel(Part):
     working_height_in: Inches | None = field("Headroom", "clear height in front", unit="in", least=0, most=240)
 
 
-class Electrode(Part):
+class Electrode(Proposable):
     """A grounding electrode of the house or of a building."""
 
     kind: ElectrodeKind = field("Electrode", "kind of electrode", REQUIRED)

@@ -6,7 +6,7 @@ wall begins: its left end as one faces it from inside.
 
 from typing import ClassVar, Literal
 
-from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, field
+from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Proposable, Text, field
 from calc.job.house import Status
 from calc.job.lengths import Feet, Inches
 
@@ -49,7 +49,7 @@ class Opening(Part):
     outdoor_light: bool | None = field("Light outside", "outdoor door: whether a light is at its outside")
 
 
-class Outlet(Part):
+class Outlet(Proposable):
     """A receptacle outlet."""
 
     wall: Name | None = field("Wall", "wall that the place is measured along", refers_to=(".walls",))
@@ -80,7 +80,7 @@ class Outlet(Part):
     weather_resistant: bool | None = field("Weather resistant", "whether it is of the weather-resistant kind")
 
 
-class CounterOutlet(Part):
+class CounterOutlet(Proposable):
     """A receptacle that serves a counter."""
 
     at_in: Inches = field(

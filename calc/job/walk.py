@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from calc.job.fields import REQUIRED, Date, Many, Name, Notes, Part, Text, field
+from calc.job.fields import REQUIRED, Date, Many, Name, Notes, Part, Proposable, Text, field
 from calc.job.house import Status
 
 Stage = Literal["footing", "trench", "rough", "service-release", "final"]
@@ -26,7 +26,7 @@ class Stair(Part):
     light: bool | None = field("Light", "whether a lighting outlet is there")
 
 
-class Alarm(Part):
+class Alarm(Proposable):
     """A smoke or carbon monoxide alarm."""
 
     room: Name = field("Room", "room that it is in", REQUIRED, refers_to=("rooms",))

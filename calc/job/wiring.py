@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from calc.job.cables import Cable, Size
-from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Text, Words, field
+from calc.job.fields import REQUIRED, Many, Name, Needs, OneOf, Part, Proposable, Text, Words, field
 from calc.job.house import Status
 from calc.job.lengths import Feet, Inches
 
@@ -27,7 +27,7 @@ Termination = Literal[60, 75, 90]
 Location = Literal["dry", "dry-throughout", "damp", "wet", "buried", "attic", "rooftop"]
 
 
-class Run(Part):
+class Run(Proposable):
     """One set of conductors, with its load, its surroundings and (given or to be found) its size."""
 
     name: Name = field("Run", "name of the run", REQUIRED)
@@ -164,7 +164,7 @@ class Raceway(Part):
     )
 
 
-class Circuit(Part):
+class Circuit(Proposable):
     """[[circuits]]: a branch circuit or a breaker of a panel."""
 
     name: Name = field("Circuit", "name of the circuit, as the panel's schedule will say it", REQUIRED)

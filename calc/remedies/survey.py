@@ -9,6 +9,7 @@ from functools import cached_property
 from calc.codebook import Codebook
 from calc.families import families
 from calc.job import Job
+from calc.verdict.proposed import sheets_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope, standing
 from calc.wiring.house import House
@@ -21,7 +22,7 @@ Mark = tuple[str, str, str, str]
 def worked(house: House, family: str) -> list[Sheet]:
     """The sheets of one family; none where the job has no such part."""
     it = families()[family]
-    return [] if it.needs(house.job) else it.work(house)
+    return [] if it.needs(house.job) else sheets_of(house, family)
 
 
 def scoped(house: House, family: str) -> list[Sheet]:

@@ -26,6 +26,7 @@ from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.stands import Stands, stands_of, told
 from calc.show.tries import Given, by_edition, givens, tried
+from calc.verdict.proposed import sheets_of, tables_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope
 from calc.wiring.house import House
@@ -183,7 +184,7 @@ class Desk(Page):
 
     def tables(self) -> None:
         """Tables beside the sheets, such as the editions side by side."""
-        self._tables("Table", lambda: self.family.tables(self.house))
+        self._tables("Table", lambda: tables_of(self.house, self.family.FAMILY))
 
     def choices(self) -> None:
         """The owner's choices: what the service carries, a new one instead, room for more; and curves of the load."""
@@ -215,7 +216,7 @@ class Desk(Page):
         missing = self.family.needs(job)
         sheets: Sequence[Sheet]
         if self.live:
-            sheets = [] if missing else self.family.work(house)
+            sheets = [] if missing else sheets_of(house, self.family.FAMILY)
         else:
             sheets = in_scope(house, scope_of(job), self.family.FAMILY)
             missing = missing or ([] if sheets else [OUTSIDE])

@@ -15,6 +15,7 @@ from calc.job.model import field_at, part_at
 from calc.job.places import value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.entries import spread
+from calc.verdict.proposed import sheets_of
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
 from calc.work.forms import GivenForm
@@ -99,7 +100,7 @@ def tried(house: House, family: Family, now: Sequence[Sheet], at: str, text: str
         if at == "code.edition" and text != house.job.code.edition:
             changes["code.amendments"] = None  # written for the adopted edition alone
         other = changed(house.whole_job, changes)
-        then = [] if family.needs(other) else family.work(house.after(other))
+        then = [] if family.needs(other) else sheets_of(house.after(other), family.FAMILY)
         rows = _differences(now, then)
     except (JobError, CodebookError) as error:
         notes = [p.read + (f"; allowed: {p.allowed}" if p.allowed else "") for p in error.problems] if isinstance(
@@ -142,7 +143,7 @@ def by_edition(job: Job, family: Family, sheet: Sheet) -> Table:
     """One sheet under each edition: the lines that are not the same under all."""
     said: dict[str, dict[str, tuple[str, str]]] = {}
     for edition in editions():
-        found = family.work(House.of(job, edition))
+        found = sheets_of(House.of(job, edition), family.FAMILY)
         same = (s for s in found if (s.title, s.subject) == (sheet.title, sheet.subject))
         said[edition] = _said(next(same, None))
     names = {key: name for lines in said.values() for key, (name, _) in lines.items()}

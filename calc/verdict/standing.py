@@ -10,8 +10,9 @@ from typing import Literal
 from typing_extensions import TypedDict
 
 from calc.families import families
-from calc.job import Job, Notice, field_info, notices
+from calc.job import Job, Notice, field_info, notices, proposals
 from calc.job.model import part_at
+from calc.verdict.proposed import sheets_of, waiting, without_proposals
 from calc.verdict.scope import Item, Scope, scope_of
 from calc.wiring.house import House, remembered
 from calc.wiring.reading import blank_sheet
@@ -163,13 +164,25 @@ def in_scope(house: House, scope: Scope, name: str) -> list[Sheet]:
     if name not in scope.calculations:
         return []
     missing = family.needs(house.job)
-    sheets = [] if missing else [s for s in family.work(house) if scope.covers(name, s)]
+    sheets = [] if missing else [s for s in sheets_of(house, name) if scope.covers(name, s)]
     for item in asking:
         if not any(item.covers(name, s) for s in sheets):
             sheets.append(_not_shown(house, name, item, missing))
         elif lacking := [*_parts_lacking(house.job, item, name), *_rooms_lacking(house.job, item, name)]:
             sheets.append(_not_shown(house, name, item, [what for what, _ in lacking], lacking[0][1]))
-    return sheets
+    return [*sheets, *_still_open(house, scope, name, sheets)]
+
+
+def _still_open(house: House, scope: Scope, name: str, sheets: list[Sheet]) -> list[Sheet]:
+    """What would not pass without the proposed entries, and with them is not even asked for."""
+    bare = without_proposals(house)
+    if bare is None:
+        return []
+    there = {(s.title, s.subject) for s in sheets}
+    gone = [s for s in in_scope(bare, scope, name) if s.status != PASSES and (s.title, s.subject) not in there]
+    found = house.told(proposals)
+    blank = [blank_sheet(name, s.title, s.subject, house.code) for s in gone]
+    return [waiting(s, found) for s in blank]
 
 
 def _parts_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:

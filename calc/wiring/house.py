@@ -87,6 +87,8 @@ class House:
         self._lines: dict[str, Lines] = {}
         self._known: dict[_Key, _Result] = {}  # of this very house
         self._before: Mapping[_Key, _Result] = {}  # of the house that it was made from, to be looked at before use
+        self._beside: dict[Callable[[Job], Job | None], House | None] = {}
+        self._beside_before: Mapping[Callable[[Job], Job | None], House | None] = {}
         self._reading = _Reading()
         self._working = RLock()  # one thread at a time works here; houses made from this one work beside it
         self.job = cast(Job, _Read(self))
@@ -115,6 +117,18 @@ class House:
         With ``subject`` only those of the sheet about it: what lies ahead of a run keeps its own lines of the same key.
         """
         return self._made(self._job, {**self._lines, _scoped(family, subject): lines})
+
+    def beside(self, made: Callable[[Job], Job | None]) -> House | None:
+        """The house with its job as a function makes it, None where that makes none: kept with this one, so that what is
+        worked there is worked once, and carried over to the houses that are made from this one.
+        """
+        self._note(_JOB, self._job)
+        with self._working:
+            if made not in self._beside:
+                job = made(self._job)
+                start = self._beside_before.get(made) or self
+                self._beside[made] = None if job is None else start._made(job, self._lines)
+            return self._beside[made]
 
     @property
     def unchanged(self) -> House:
@@ -160,6 +174,7 @@ class House:
         with self._working:
             fits = len(self._before) < MOST_BEFORE
             other._before = {**self._before, **self._known} if fits else dict(self._known) or self._before
+            other._beside_before = {**self._beside_before, **self._beside}
         return other
 
     def _note(self, key: _Key, value: Any) -> None:

@@ -1,0 +1,106 @@
+"""What rests on entries that nobody has accepted is not shown, in every place that says how a job stands."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.job import Job, accepted, changed, proposals, read_job, save_job, withdrawn
+from calc.job.places import value_at
+from calc.library import open_house
+from calc.remedies.survey import survey
+from calc.verdict.proposed import sheets_of, tables_of
+from calc.verdict.standing import standing, standing_text
+from calc.wiring.house import House
+from calc.work import FALLS_SHORT
+
+JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
+LOT = JOBS / "fernhollow-lot-14.toml"
+ONE_OF_EACH = [
+    "panels[2]", "runs[1]", "runs[6]", "circuits[1]", "circuits[9]", "boxes[4]", "rooms[1].outlets[2]",
+    "rooms[2].counters[1].outlets[1]", "grounding.electrodes[1]", "buildings[1].electrodes[1]",
+]  # fmt: skip
+
+
+def with_proposed(*places: str, path: Path = LOT) -> Job:
+    return changed(read_job(path), {f"{at}.proposed": True for at in places})
+
+
+@pytest.mark.parametrize("at", ONE_OF_EACH)
+def test_nothing_passes_that_rests_on_a_proposed_entry(at: str) -> None:
+    job = with_proposed(at)
+    found = standing(House.of(job))
+    assert not found.passes
+    assert {each.status for each in found.open} == {"not shown"}
+    assert all("accept it" in each.what and each.at for each in found.open), found.open
+    assert standing(House.of(accepted(job))).verdict == standing(House.of(read_job(LOT))).verdict
+
+
+def test_the_sheets_that_do_not_rest_on_it_stand_as_they_are() -> None:
+    found = standing(House.of(with_proposed("boxes[1]")))
+    assert [each.about for each in found.open] == ["B1 family room, south wall"]
+
+
+def test_a_proposed_entry_hides_no_shortfall() -> None:
+    path = JOBS / "fernhollow-lot-12.toml"
+    before = standing(House.of(read_job(path)))
+    short = {(e.family, e.about, e.what) for e in before.open if e.status == FALLS_SHORT}
+    circuits = [f"circuits[{n}]" for n in range(1, len(read_job(path).circuits) + 1)]
+    found = standing(House.of(with_proposed(*circuits, path=path)))
+    assert short <= {(e.family, e.about, e.what) for e in found.open if e.status == FALLS_SHORT}
+
+
+def test_what_would_be_missing_without_it_is_still_asked_for() -> None:
+    found = standing(House.of(with_proposed("alarms[1]", "alarms[2]")))
+    assert [(each.family, each.status) for each in found.open] == [("rough-in", "not shown")]
+
+
+def test_every_way_to_look_at_a_job_says_the_same(tmp_path: Path) -> None:
+    job = with_proposed("circuits[16]", "boxes[1]")
+    house = House.of(job)
+    open_ones = {(each.family, each.about) for each in standing(house).open}
+    assert {("branch-circuits", "Family room"), ("box-fill", "B1 family room, south wall")} <= open_ones
+    for family, subject in (("branch-circuits", "Family room"), ("box-fill", "B1 family room, south wall")):
+        assert next(s.status for s in sheets_of(house, family) if s.subject == subject) == "not shown"
+        cells = [row for t in tables_of(house, family) for row in t.rows if row[0] == subject]
+        assert all("passes" not in row for row in cells)
+        assert any("NOT SHOWN" in row for row in cells)
+    assert {mark[2] for mark in survey(house).falling} == {about for _, about in open_ones}
+    assert "accept it" in standing_text(standing(house))
+    file = tmp_path / "house.toml"
+    file.write_bytes(LOT.read_bytes())
+    (tmp_path / "amendments").mkdir()
+    (tmp_path / "amendments" / "marrow-creek.toml").write_bytes(
+        (JOBS / "amendments" / "marrow-creek.toml").read_bytes()
+    )
+    save_job(changed(read_job(file), {"circuits[16].proposed": True}))
+    assert open_house(file).sheet("branch-circuits", "Family room").status == "not shown"
+
+
+def test_an_edit_is_followed_as_in_a_house_made_anew() -> None:
+    house = House.of(with_proposed("circuits[16]"))
+    standing(house)
+    for changes in ({"circuits[16].breaker_a": 20}, {"circuits[16].proposed": None}, {"circuits[2].proposed": True}):
+        job = changed(house.whole_job, changes)
+        house = house.after(job)
+        assert standing(house).as_json() == standing(House.of(job)).as_json()
+
+
+def test_taking_it_out_leaves_the_job_as_it_was_and_no_name_behind() -> None:
+    job = with_proposed("panels[2]", "circuits[1]", "circuits[16]")
+    left = withdrawn(job)
+    named: list[Any] = [*(c.panel for c in left.circuits), *(o.circuit for r in left.rooms for o in r.outlets)]
+    assert "Indoor panel" not in named
+    assert "Family room" not in named
+    assert not proposals(left)
+    assert [c.name for c in left.circuits] == [c.name for c in job.circuits if not c.proposed]
+    assert value_at(left.data, "rooms") != value_at(job.data, "rooms")
+
+
+def test_one_is_accepted_or_taken_out_by_its_name() -> None:
+    job = with_proposed("circuits[1]", "circuits[16]", "rooms[1].outlets[1]")
+    assert [each.name for each in proposals(job)] == ["Kitchen left", "Family room", "Family room"]
+    assert [each.at for each in proposals(accepted(job, "Kitchen left"))] == ["circuits[16]", "rooms[1].outlets[1]"]
+    assert [each.name for each in proposals(withdrawn(job, "Family room"))] == ["Kitchen left"]
+    with pytest.raises(KeyError, match="did you mean Family room"):
+        accepted(job, "family rooms")
