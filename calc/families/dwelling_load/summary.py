@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.families.dwelling_load.demand import Group
@@ -13,12 +14,13 @@ from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Sheet, Value, loud
 from calc.work.chart import Chart, Levels, Pairs
+from calc.work.keys import item_of
 from calc.work.printing import rounded
 from calc.work.summary import Fact, Summary
-from calc.work.table import Table, columns
+from calc.work.table import Table, weighed
 
-COLUMNS = ("Item", "Section", "Existing VA", "New VA", "Removed VA", "Demand factor", "Demand VA")
-STATUS_COLUMN = {"existing": 2, "new": 3, "removed": 4}
+STATUS_COLUMNS = {"existing": "Existing VA", "new": "New VA", "removed": "Removed VA"}
+HALF = 0.5  # VA: what printing in whole VA can hide
 FIRST_ROWS = ("general_lighting_va", "small_appliances_va", "laundry_va", "measured_season_va")
 READINGS = ("", "_inside", "_outside")
 """Ends of a method's name in results: one result, or one for each reading of an unsettled rule."""
@@ -28,11 +30,10 @@ def front(house: House, unit: DwellingUnit, found: Worked, neutral: Sheet | None
     """Page 1 of the packet; ``neutral`` is the sheet that has its load."""
     s = found.sheet
     shown = {line["key"]: line for line in s.as_json()["lines"]}
-    rows = [*_first_rows(house.job, shown), *_load_rows(found, shown), *_removed_rows(house.job)]
     return Summary(
         title="Electrical load summary",
         facts=_facts(house, unit, found.method),
-        table=Table("Loads", columns(*COLUMNS, right=(2, 3, 4, 6)), rows),
+        table=_table(house.job, found, shown),
         totals=_totals(house.job, found, shown, neutral),
         figures=_figures(found),
         verdict=loud(s.status),
@@ -83,24 +84,116 @@ def _system(job: Job) -> str:
     return f"{job.service.system} V, single-phase, 3-wire"
 
 
-def _first_rows(job: Job, shown: dict[str, Any]) -> list[list[str]]:
+@dataclass(frozen=True)
+class _Row:
+    """A row of the load table; ``status`` None for a total of those above it."""
+
+    name: str
+    sections: str
+    status: str | None
+    va: float | None
+    factor: str = ""
+    demand: float | None = None
+
+
+def _table(job: Job, found: Worked, shown: Mapping[str, Any]) -> Table:
+    """The loads with what each group of them comes to, and the total: each total is the sum of the rows over it."""
+    rows = [*_group_rows(job, found, shown), *_removed_rows(job)]
+    totals = [shown[key] for reading in READINGS if (key := f"{found.method}{reading}_va") in shown]
+    summed = [row.demand for row in rows if row.demand is not None]
+    rows += [
+        _Row(_sentence(each["name"]), ", ".join(each["sections"]), None, None, "", each["value"]) for each in totals
+    ]
+    there = [status for status in STATUS_COLUMNS if any(row.status == status for row in rows)]
+    names = ["Load VA"] if there == ["new"] else [STATUS_COLUMNS[status] for status in there]
+    strong = [at for at, row in enumerate(rows) if row.demand is not None and row.va is None]
+    columns = weighed(
+        ("Item", 44), ("Section", 18), *((name, 13, "right") for name in names), ("Demand factor", 27), ("Demand VA", 13, "right")
+    )  # fmt: skip
+    cells = [
+        [row.name, row.sections, *(_va(row.va) if row.status == status else "" for status in there), row.factor, _va(row.demand)]
+        for row in rows
+    ]  # fmt: skip
+    return Table("Loads", columns, cells, strong=strong, notes=_rounding(summed, totals))
+
+
+def _group_rows(job: Job, found: Worked, shown: Mapping[str, Any]) -> Iterator[_Row]:
     assert job.dwelling is not None
-    status = "existing" if job.dwelling.status == "existing" else "new"
-    rows = []
-    for line in (shown[key] for key in FIRST_ROWS if key in shown):
-        rows.append(_row(f"{line['name'].capitalize()}, {line['numbers']}", line["sections"], status, line["result"]))
-    return rows
-
-
-def _load_rows(found: Worked, shown: dict[str, Any]) -> list[list[str]]:
-    rows = []
+    general = "existing" if job.dwelling.status == "existing" else "new"
+    open_rows = [
+        _Row(f"{_sentence(line['name'])}, {line['numbers']}", ", ".join(line["sections"]), general, line["value"])
+        for line in (shown[key] for key in FIRST_ROWS if key in shown)
+    ]  # fmt: skip
+    values = {key: line["value"] for key, line in shown.items()}
     for group in found.demand.groups:
         line = shown[group.value.at]
-        if group.connected:
-            rows += [_load_row(counted) for counted in group.loads]
-        name = line["name"].partition(":")[0].capitalize()
-        rows.append([name, ", ".join(line["sections"]), "", "", "", _factor(group, shown), _bare(line["result"])])
-    return rows
+        loads = [_load_row(counted, shown) for counted in group.loads] if group.connected else []
+        name, sections, factor = (
+            _sentence(line["name"].partition(":")[0]),
+            ", ".join(line["sections"]),
+            _factor(group, shown),
+        )
+        rows = [*open_rows, *loads]
+        if not open_rows and len(loads) == 1 and _connected(group, values) - (loads[0].va or 0) < HALF:
+            yield replace(loads[0], sections=sections, factor=factor, demand=line["value"])
+            continue
+        open_rows = []
+        yield from rows
+        listed, connected = sum(row.va or 0 for row in rows), _connected(group, values)
+        if rows and group.connected and connected - listed > HALF:
+            yield _Row("Further loads, on the lines of the calculation", "", general, connected - listed)
+        yield _Row(name, sections, None, None, factor, line["value"])
+
+
+def _removed_rows(job: Job) -> list[_Row]:
+    return [
+        _Row(_called(load.name, load.count, load.va), "", "removed", load.total_va)
+        for load in job.loads if load.status == "removed"
+    ]  # fmt: skip
+
+
+def _load_row(counted: Counted, shown: Mapping[str, Any]) -> _Row:
+    """A load by what it counts for; where that is the least of its kind, beside what was entered."""
+    count, load = round(counted.count.number), counted.load
+    name = _called(load.name, count, load.va)
+    least = next((line for key, line in shown.items() if item_of(key) == load.name and _is_least(line)), None)
+    if least is None:
+        return _Row(name, "", load.status, counted.va.number)
+    one = least["value"] if " x " in least["numbers"] or count == 1 else least["value"] * count
+    more = (
+        f"{name}: {load.va:,.0f} counts as the least, {least['numbers'].rpartition(' and ')[2]}"
+        if one - counted.va.number > HALF
+        else name
+    )
+    return _Row(more, ", ".join(least["sections"]), load.status, one)
+
+
+def _is_least(line: Mapping[str, Any]) -> bool:
+    return line["unit"] == "VA" and "larger of " in line["numbers"]
+
+
+def _called(name: str, count: int, va: float) -> str:
+    return f"{name}, {count} x {va:,.0f}" if count > 1 else name
+
+
+def _chosen(total: Mapping[str, Any]) -> str:
+    """What the total is a choice of, where it is no sum: 'smaller of 35,820 VA and 31,610 VA'."""
+    return str(total["numbers"]) if "er of " in total["numbers"] else ""
+
+
+def _rounding(demands: Sequence[float], totals: Sequence[Mapping[str, Any]]) -> list[str]:
+    """What the printed rows add up to, where printing whole VA makes that differ from the printed total."""
+    summed = sum(rounded(va, 0) for va in demands)
+    close = [each for each in totals if 0 < abs(rounded(each["value"], 0) - summed) <= len(demands)]
+    return [f"Rows are printed in whole VA: as printed they add up to {summed:,} VA."] if close else []
+
+
+def _va(va: float | None) -> str:
+    return "" if va is None else f"{rounded(va, 0):,}"
+
+
+def _sentence(name: str) -> str:
+    return f"{name[:1].upper()}{name[1:]}"
 
 
 def _factor(group: Group, shown: dict[str, Any]) -> str:
@@ -115,36 +208,11 @@ def _factor(group: Group, shown: dict[str, Any]) -> str:
         return row["sections"][0] if row else "100 %"
     if group.key == "climate":
         side = next(shown[key] for key in line["uses"])
-        shares = [part.rpartition(" x ")[2] for part in side["numbers"].split(" + ") if part.endswith("%")]
-        return ", ".join(["100 %", *dict.fromkeys(shares)]) if shares else "100 %"
+        return str(side["numbers"]).replace(" VA", "") if "%" in side["numbers"] else "100 %"
     if " x " in line["numbers"] and line["numbers"].endswith("%"):
         percent = str(line["numbers"]).rpartition(" x ")[2]
         return f"{percent} of the largest" if group.key == "motor" else percent
     return "100 %"
-
-
-def _removed_rows(job: Job) -> list[list[str]]:
-    return [
-        _row(f"{load.name}, {load.count} x {load.va:,.0f}" if load.count > 1 else load.name, [], "removed",
-             f"{load.total_va:,.0f}")
-        for load in job.loads if load.status == "removed"
-    ]  # fmt: skip
-
-
-def _load_row(counted: Counted) -> list[str]:
-    count = round(counted.count.number)
-    name = f"{counted.load.name}, {count} x {counted.load.va:,.0f}" if count > 1 else counted.load.name
-    return _row(name, [], counted.load.status, f"{counted.va.number:,.0f}")
-
-
-def _row(name: str, sections: list[str], status: str, va: str) -> list[str]:
-    row = [name, ", ".join(sections), "", "", "", "", ""]
-    row[STATUS_COLUMN[status]] = _bare(va)
-    return row
-
-
-def _bare(result: str) -> str:
-    return str(result).removesuffix(" VA")
 
 
 def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | None) -> list[Fact]:
