@@ -10,6 +10,7 @@ from calc.packet.wording import clean, clean_drawing, clipped, printed, told
 from calc.work import loud
 
 Json = dict[str, Any]
+_ANNEX_SHARE = 0.06  # of a table's width
 AnnexPlaces = Mapping[tuple[str, str, str], str]
 """Where the worked annex has a sheet, by its family, title and subject."""
 
@@ -43,7 +44,9 @@ def _with_places(part: Json, places: AnnexPlaces) -> Json:
     """The table with a last column that says where the worked annex has what a row rests on."""
     names = [places.get(tuple(name), "") if name else "" for name in part["sheets"]]
     rows = [[*row, name] if len(row) > 1 else row for row, name in zip(part["rows"], names, strict=True)]
-    return part | {"columns": [*part["columns"], {"name": "Annex", "align": "left"}], "rows": rows}
+    weights = [column["weight"] for column in part["columns"]]
+    last = {"name": "Annex", "align": "right", "weight": round(sum(weights) * _ANNEX_SHARE) if all(weights) else 0}
+    return part | {"columns": [*part["columns"], last], "rows": rows}
 
 
 def _chart(part: Json, places: AnnexPlaces) -> Json:

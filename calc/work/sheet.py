@@ -52,6 +52,10 @@ class Words:
         text: str = next(own, entry)[part]
         return text.format_map(fill) if fill else text
 
+    def has(self, key: str, part: str) -> bool:
+        """Whether an entry has such a text."""
+        return part in self.entries.get(key, ()) or (self.beside is not None and self.beside.has(key, part))
+
     def expected_range(self, key: str) -> dict[str, Any] | None:
         """The rule of thumb of an entry, where it has one."""
         if key not in self.entries and self.beside is not None:
@@ -131,6 +135,10 @@ class Sheet:
     checks: list[Check] = field(default_factory=list)
     unknowns: list[Unknown] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
+    on_site: list[str] = field(default_factory=list)
+    """What a person has to see to on the spot, a line each: short forms of cautions."""
+    uncovered: list[str] = field(default_factory=list)
+    """What is not covered, a line each: short forms of cautions."""
     remarks: list[tuple[str, str]] = field(default_factory=list)  # (kind, text) beside the marked rules
     refused: Refused | None = None
     _taken: set[str] = field(default_factory=set)  # keys of lines, checks and unknowns
@@ -245,6 +253,9 @@ class Sheet:
     def caution(self, key: str, **fill: str) -> None:
         """Say what the sheet doesn't cover, or who decides."""
         self.cautions.append(self.words.text(key, "text", **fill))
+        for part, briefly in (("on_site", self.on_site), ("uncovered", self.uncovered)):
+            if self.words.has(key, part):
+                briefly.append(self.words.text(key, part, **fill))
 
     def remark(self, key: str, **fill: str) -> None:
         """State a choice that was made where readings differ, as a numbered note."""

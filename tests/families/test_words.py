@@ -12,6 +12,9 @@ from tests.everything import finished
 FAMILIES = [name for name in sorted(path.stem for path in WORDS.glob("*.toml")) if finished(name)]
 
 
+BRIEF = {"on_site", "uncovered"}
+
+
 def test_each_family_has_a_place_of_its_own() -> None:
     """Two of one place would stand as the file system lists them: another packet on another machine."""
     places = [family.PLACE for family in families().values()]
@@ -24,7 +27,11 @@ def test_each_text_is_a_sentence_and_each_name_is_not(family: str) -> None:
     """Reasons and notes are whole sentences; names are plain labels, short enough for a table."""
     for key, entry in Words(WORDS / f"{family}.toml").entries.items():
         manners = {part: said for part, said in entry.items() if isinstance(said, dict) and part != "expected_range"}
-        assert entry.keys() - manners.keys() <= {"name", "reason", "text", "remedy", "expected_range"}, key
+        assert entry.keys() - manners.keys() <= {"name", "reason", "text", "remedy", "expected_range", *BRIEF}, key
+        assert not entry.keys() & BRIEF or "text" in entry, key
+        for part in entry.keys() & BRIEF:  # a line on a page that is read in minutes
+            assert len(entry[part]) < 90, f"{key}: {part}"
+            assert entry[part].endswith("."), f"{key}: {part}"
         for manner, said in manners.items():
             assert said.keys() <= {"name", "reason"} & entry.keys(), f"{key}: {manner}"
             assert not any(said[part] == entry[part] for part in said), f"{key}: {manner} says the same"

@@ -8,6 +8,7 @@ from calc.documents.permit.compliance import compliance
 from calc.documents.permit.corrections import corrections
 from calc.documents.permit.front import figures, front
 from calc.documents.permit.rests import rests_on
+from calc.documents.permit.wiring import wiring
 from calc.verdict.standing import standing
 from calc.wiring.house import House
 from calc.work.document import Document, Section
@@ -23,7 +24,8 @@ def permit_set(house: House) -> Document:
     )
     found = [
         front(house, stands),
-        Section(decides.title, [*decides.parts, *rests_on(house, stands)], new_page=True),
+        Section(decides.title, [*decides.parts, *rests_on(house, stands)], new_page=True, one_page=stands.passes),
+        *wiring(house, stands),
         *calculation(stands),
     ]  # fmt: skip
     return Document("office", TITLE, subject(house), [each for each in found if each.parts], figures(house, stands))

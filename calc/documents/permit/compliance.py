@@ -13,7 +13,7 @@ from calc.work.document import Sentences
 from calc.work.keys import stem_and_item
 from calc.work.table import SheetName, Table, weighed
 
-EACH = "each"
+ANY = "…"
 
 
 @dataclass(frozen=True)
@@ -34,42 +34,64 @@ class Kind:
         return self.members[max(shares, key=lambda each: (each[0], -each[1]))[1]] if shares else None
 
     @property
+    def counted(self) -> str:
+        """'panel has space for all (2)'; a short form such as 'GFCI' keeps its capitals."""
+        name = self.name if self.name[1:2].isupper() else self.name[:1].lower() + self.name[1:]
+        return f"{name} ({len(self.members)})" if len(self.members) > 1 else name
+
+    @property
     def passed(self) -> str:
         """'9 of 10'."""
         return f"{sum(check.holds.holds for check, _ in self.members)} of {len(self.members)}"
 
 
 def compliance(standing: Standing) -> Iterator[Table | Sentences]:
-    """The table of what has a margin, then what is only met or not, by calculation."""
+    """The table of what has a margin; then what is met exactly as standard sizes are, and what is only met or not."""
     rows: list[Sequence[str]] = []
     sheets: list[SheetName | None] = []
+    exact: list[str] = []
     met: list[str] = []
     for family, found in standing.sheets.items():
-        kinds = list(_kinds(found))
-        margins = [(kind, *kind.governing) for kind in kinds if kind.governing]
-        if margins:
-            rows.append([families()[family].TITLE])
-            sheets.append(None)
-        for kind, check, sheet in margins:
-            rows.append(
-                [
-                    kind.name,
-                    kind.passed,
-                    _about(check, sheet),
-                    *_sides(check),
-                    amounts.left(amounts.share_used(check) or 0),
-                ]
-            )
+        title, first = families()[family].TITLE, True
+        at_limit, others = [], []
+        for kind in _kinds(found):
+            if kind.governing is None:
+                others.append(kind.counted)
+                continue
+            check, sheet = kind.governing
+            about = _about(check, sheet, standing.job.job.name)
+            if _standard(check):
+                at_limit.append(kind.counted)
+                continue
+            rows.append([title if first else "", kind.name, kind.passed, about, *_sides(check), _left(check)])
             sheets.append((sheet.family, sheet.title, sheet.subject))
-        others = [f"{kind.name} ({kind.passed})" for kind in kinds if not kind.governing]
-        if others:
-            met.append(f"{families()[family].TITLE}: {'; '.join(others)}.")
+            first = False
+        exact += [f"{title}: {'; '.join(at_limit)}."] if at_limit else []
+        met += [f"{title}: {'; '.join(others)}."] if others else []
     if rows:
-        heads = weighed(("Check", 34), ("Passed", 10, "right"), ("Governing", 26), ("Provided", 15, "right"), ("Required or allowed", 15, "right"),
-                        ("Left, %", 8, "right"))  # fmt: skip
-        yield Table("Checks with a margin, governing member of each kind", heads, rows, sheets=sheets)
+        heads = weighed(("", 17), ("Check", 42), ("Passed", 11, "right"), ("Governing", 34), ("Provided", 15, "right"),
+                        ("Needed, allowed", 15, "right"), ("Left, %", 8, "right"))  # fmt: skip
+        yield Table(
+            "Each kind of check with a margin: how many pass, and the one with least left", heads, rows, sheets=sheets
+        )
+    if exact:
+        yield Sentences(
+            [" ".join(exact)],
+            "Met by the very rating or size that is needed, with how many of each",
+            listed=False,
+        )
     if met:
-        yield Sentences(met, "Checks that are met or not", listed=False)
+        yield Sentences([" ".join(met)], "Met, and without a margin, with how many of each", listed=False)
+
+
+def _standard(check: Check) -> bool:
+    """Whether it is met by the very size or rating that is needed, as sizes and ratings that are sold are."""
+    holds = check.holds
+    return holds.left.number == holds.right.number and (str(holds.left.unit) == "A" or check.called is not None)
+
+
+def _left(check: Check) -> str:
+    return amounts.left(amounts.share_used(check) or 0.0)
 
 
 def _kinds(sheets: Sequence[Sheet]) -> Iterator[Kind]:
@@ -79,13 +101,16 @@ def _kinds(sheets: Sequence[Sheet]) -> Iterator[Kind]:
             found.setdefault(stem_and_item(check.key)[0], []).append((check, sheet))
     for stem, members in found.items():
         check, sheet = members[0]
-        name = check.name if len(members) == 1 else sheet.words.text(stem, "name", item=EACH)
+        name = check.name if len(members) == 1 else sheet.words.text(stem, "name", item=ANY)
+        name = name.replace(f": {ANY}", "").replace(f", {ANY}", "").removeprefix(f"{ANY}: ")
         yield Kind(name[:1].upper() + name[1:], members)
 
 
-def _about(check: Check, sheet: Sheet) -> str:
-    """What the check is about: the item it is told apart by where the sheet is about the job as a whole."""
+def _about(check: Check, sheet: Sheet, job_name: str) -> str:
+    """What the check is about: the item that it is told apart by where the sheet is about the job as a whole."""
     item = stem_and_item(check.key)[1]
+    if sheet.subject == job_name:
+        return item or "the house"
     return f"{sheet.subject}, {item}" if item and item != sheet.subject else sheet.subject
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calc.documents.card import card, preparer
+from calc.documents.permit.service import service_facts
 from calc.families import dwelling_load
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
@@ -22,6 +23,9 @@ def front(house: House, standing: Standing) -> Section:
     parts: list[Part] = [verdict(standing), Facts([*card(house, standing), *more])]
     if summary is not None:
         parts += [summary.table, Facts(summary.totals, across=3)]
+    service = service_facts(house, standing)
+    if service:
+        parts.append(Facts(service, "Service", across=1))
     return Section("Verdict and load" if summary else "Verdict", [*parts, Signing(preparer(house))], one_page=True)
 
 

@@ -11,7 +11,7 @@ from calc.work.document import Part, Sentences
 
 
 def rests_on(house: House, standing: Standing) -> list[Part]:
-    """Local amendments in force, and values from memory or unconfirmed, in the scope of the job."""
+    """Amendments in force, values from memory or unconfirmed, what to verify on site, what is not covered."""
     cited = {cite: None for s in _sheets(standing) for cite in s.cited if cite.mark}
     parts: list[Part] = []
     amended = [f"{_called(cite)}: {_own_words(cite)}" for cite in cited if cite.mark == "amended"]
@@ -27,6 +27,12 @@ def rests_on(house: House, standing: Standing) -> list[Part]:
     unconfirmed = [f"{_called(cite)}: {cite.note}" for cite in cited if cite.mark == "unconfirmed"]
     if unconfirmed:
         parts.append(Sentences(unconfirmed, "Values not confirmed"))
+    on_site = [text for s in _sheets(standing) for text in s.on_site]
+    if on_site:
+        parts.append(Sentences([" ".join(dict.fromkeys(on_site))], "To verify on site", listed=False))
+    uncovered = [text for s in _sheets(standing) for text in s.uncovered]
+    if uncovered:
+        parts.append(Sentences([" ".join(dict.fromkeys(uncovered))], "Not covered", listed=False))
     return parts
 
 

@@ -102,7 +102,8 @@ def _table(job: Job, found: Worked, shown: Mapping[str, Any]) -> Table:
     totals = [shown[key] for reading in READINGS if (key := f"{found.method}{reading}_va") in shown]
     summed = [row.demand for row in rows if row.demand is not None]
     rows += [
-        _Row(_sentence(each["name"]), ", ".join(each["sections"]), None, None, "", each["value"]) for each in totals
+        _Row(_sentence(each["name"]), ", ".join(each["sections"]), None, None, _chosen(each), each["value"])
+        for each in totals
     ]
     there = [status for status in STATUS_COLUMNS if any(row.status == status for row in rows)]
     names = ["Load VA"] if there == ["new"] else [STATUS_COLUMNS[status] for status in there]

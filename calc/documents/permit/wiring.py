@@ -1,0 +1,30 @@
+"""The wiring of a house for an office: one-line diagram, runs, panels and their schedules, as far as the scope goes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from calc.documents.house import panel_table, run_table, schedules
+from calc.verdict.standing import Standing
+from calc.wiring.house import House
+from calc.work.chart import Chart
+from calc.work.document import Section
+from calc.work.table import Table
+
+
+def wiring(house: House, standing: Standing) -> Iterator[Section]:
+    """A section for each subject that the scope has something of."""
+    runs = run_table(house, standing)
+    panels = panel_table(house, standing)
+    subjects: list[tuple[str, list[Table | Chart | None]]] = [
+        ("Runs", [runs]),
+        ("Panels", [panels]),
+        ("Panel schedules", [*schedules(house, standing)]),
+    ]
+    for title, parts in subjects:
+        found = [part for part in parts if part is not None]
+        if len(found) == 1:
+            found = [replace(found[0], title="")]  # the section says it
+        if found:
+            yield Section(title, found)
