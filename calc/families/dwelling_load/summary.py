@@ -197,7 +197,7 @@ def _sentence(name: str) -> str:
     return f"{name[:1].upper()}{name[1:]}"
 
 
-def _factor(group: Group, shown: dict[str, Any]) -> str:
+def _factor(group: Group, shown: Mapping[str, Any]) -> str:
     """What the group's load was multiplied by, as its line prints it."""
     line = shown[group.value.at]
     if ", portions of " in line["numbers"]:
@@ -238,7 +238,7 @@ def _totals(job: Job, found: Worked, shown: dict[str, Any], neutral: Sheet | Non
     return [(label, text) for label, text in entries if text]
 
 
-def _result(shown: dict[str, Any], key: str) -> str:
+def _result(shown: Mapping[str, Any], key: str) -> str:
     return str(shown[key]["result"]) if key in shown else ""
 
 
