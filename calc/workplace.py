@@ -19,6 +19,8 @@ from calc.packet.restore import restore_job
 
 START = "00-start-here.ipynb"
 MOST_NOTEBOOK_BYTES = 50_000_000
+LEFT_ALONE_S = 120
+"""A kernel that no page is connected to and that does nothing is ended after so long: what was entered is in a draft."""
 _PACKAGE = Path(__file__).parent
 
 
@@ -121,6 +123,9 @@ def server_command(folder: Path, browser: bool, pages: bool, allow_root: bool = 
         f"--LabApp.default_url={'/voila/render' if pages else '/lab/tree'}/notebooks/{START}",
         f"--LabApp.app_settings_dir={_PACKAGE / 'lab'}",  # no questions about news in front of a first-time user
         "--LabApp.expose_app_in_browser=True",  # so that a link on the start page can open a notebook and run it
+        "--ServerApp.contents_manager_class=calc.keeping.Keeping",
+        f"--MappingKernelManager.cull_idle_timeout={LEFT_ALONE_S}",  # of a kernel whose page is gone
+        f"--MappingKernelManager.cull_interval={LEFT_ALONE_S // 4}",
         "--VoilaConfiguration.template=studbay",
         # pages set no mathematics, which Voila would fetch a program for
         "--ServerApp.tornado_settings={'mathjax_url': '/voila/static/none.js'}",

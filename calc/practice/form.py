@@ -23,6 +23,7 @@ from calc.practice.marking import Marked, mark
 from calc.practice.printed import key_text, question_text
 from calc.practice.questions import LEVELS, question, question_from_job
 from calc.practice.record import RecordError, add_to_record, read_record
+from calc.show.album import Album
 from calc.show.charts import draw
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
@@ -45,6 +46,7 @@ class Practice:
         self.record: Path | None = None
         self.chosen: tutor.Next | None = None
         self._mastered = widgets.HTML()
+        self._album = Album()
 
     def learn(self, path: str | Path) -> None:
         """Keep a learner's record at this path and choose from it; where a person is at the page."""
@@ -53,7 +55,7 @@ class Practice:
             button = widgets.Button(description="Next question", button_style="primary")
             button.on_click(lambda _: self.next())
             self._tell_mastery()
-            display(widgets.VBox([button, self._mastered]))
+            self._album.put(widgets.VBox([button, self._mastered]), lambda: [self._mastered.value])
 
     def next(self) -> None:
         """The next question by the record; a worked example is shown whole. What is wrong with the record is told."""
@@ -102,7 +104,7 @@ class Practice:
         seed = widgets.BoundedIntText(value=1, min=0, max=10**6, description="Number of the sheet", style=NAMED)
         for field in (family, level, seed):
             field.observe(lambda _: self.take(question(family.value, seed.value, level.value)), "value")
-        display(widgets.HBox([family, level, seed]))
+        self._album.put(widgets.HBox([family, level, seed]), list)
 
     def from_job(self, path: str | Path, family: str, subject: str = "") -> None:
         """Practise the sheet of a real job instead; what is wrong with the path or the job is told."""
@@ -115,7 +117,7 @@ class Practice:
         """The question: fields for a person, text and a table without one."""
         if self.live:
             self.take(self.question)
-            display(self._page)
+            self._album.put(self._page, lambda: [_page_html(self.question), self._answered_html()])
         else:
             display(Shown({"text/html": _page_html(self.question), "text/plain": question_text(self.question)}))
 
@@ -126,6 +128,7 @@ class Practice:
         rows = [self._row(line) for line in asked_lines(asked, left)]
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
+        self._album.stale()
         self._page.children = [widgets.HTML(_givens_html(asked)), widgets.HTML(html.escape(HOW)), *rows, button]
 
     def mark(self) -> list[Marked]:
@@ -136,7 +139,14 @@ class Practice:
             if one.key in self.told:
                 self.told[one.key].value = html.escape(f"{_SIGNS[one.verdict]} {said}".strip() if said else "")
         self._record(marked)
+        self._album.stale()
         return marked
+
+    def _answered_html(self) -> str:
+        """What was answered so far, with what was said of it."""
+        rows = [[line.name, self.fields[line.key].value, html.unescape(self.told[line.key].value)]
+                for line in asked_lines(self.question) if line.key in self.fields and self.fields[line.key].value]  # fmt: skip
+        return _table("Answered", ["Line", "Answer", "What was said"], rows) if rows else ""
 
     def _row(self, line: AskedLine) -> widgets.Widget:
         name = f"{line.number}  {line.name}"

@@ -18,6 +18,7 @@ from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
 from calc.job.forms import Group, form_of
 from calc.job.places import dotted, steps, value_at
+from calc.show.album import Album
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
 from calc.show.form import Form
@@ -49,6 +50,7 @@ class Page:
         self.title, self.groups = title, groups
         self.live = person_present() if live is None else live
         self._views: list[View | Slow] = []
+        self._album = Album()
         self.draft: Draft | None = None
         self.trouble = ""
         self.missing: list[str] = []
@@ -78,20 +80,21 @@ class Page:
         if self.draft is None:
             display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
             return
-        display(Form(self.draft, self.groups, self._edited, self._stands()))
+        form = Form(self.draft, self.groups, self._edited, self._stands())
+        self._album.put(form, lambda: [form.picture()])
 
     def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
         """Things of one kind that follow the form, for a person at the page."""
         view = View(label, lambda: [] if self.missing or self.trouble else things())
         self._views.append(view)
-        display(view)
+        self._album.put(view, view.picture)
         return view
 
     def show_slowly(self, label: str, work: Callable[[], str]) -> None:
         """What takes many seconds to work, for a person at the page."""
-        slow = Slow(label, work)
+        slow = Slow(label, work, self._album.stale)
         self._views.append(slow)
-        display(slow)
+        self._album.put(slow, lambda: [slow.html])
 
     # -- inside ---------------------------------------------------------------------------------------------
 
@@ -128,6 +131,7 @@ class Page:
         about = self._entry_named(at)
         for view in sorted(self._views, key=lambda view: (*FIRST, view.label).index(view.label)):
             view.refresh(current, about)
+        self._album.stale()
         return self._stands()
 
     def _entry_named(self, at: str) -> str:
@@ -198,7 +202,8 @@ class Desk(Page):
             self._what_if = WhatIf(
                 self._givens, lambda at, text: tried(self.house, self.family, self._sheets, at, text)
             )
-            display(self._what_if)
+            what_if = self._what_if
+            self._album.put(what_if, lambda: [what_if.html])
             self._editions = self.show("Editions", self._by_edition)
 
     # -- inside ---------------------------------------------------------------------------------------------

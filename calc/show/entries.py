@@ -12,7 +12,9 @@ from calc.job.forms import Group
 from calc.job.model import field_at, part_at
 from calc.job.places import around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
+from calc.show.html import table_html
 from calc.work.signs import with_powers
+from calc.work.table import Table, columns
 from calc.work.units import COUNTS
 
 
@@ -122,6 +124,43 @@ def _places(data: dict[str, Any], at: str) -> list[str]:
 
 def _numbers(entries: Any) -> range:
     return range(1, len(entries) + 1) if isinstance(entries, list) else range(0)
+
+
+def entries_html(data: dict[str, Any], groups: Sequence[Group]) -> str:
+    """What is entered, as tables to read: one of each group that has something, a row an entry of a list."""
+    said = texts(data, groups)
+    return "".join(table_html(table) for at, names in groups for table in _entered(said, at, names))
+
+
+def _entered(said: dict[str, str], at: str, names: Sequence[str]) -> Iterator[Table]:
+    """The tables of one group: of a list inside others, one for each list."""
+    part, many = part_at(at)
+    labels = {name: _label(part, name) for name in names}
+    found: dict[str, dict[str, dict[str, str]]] = {}
+    for place, text in said.items():
+        front, _, name = place.rpartition(".")
+        if text and name in labels and _without_numbers(front) == at:
+            found.setdefault(around(front) if many else front, {}).setdefault(front, {})[name] = text
+    for place, entries in found.items():
+        outer = said.get(f"{around(place)}.name", "") if many and "." in place else ""
+        title = f"{_title(at)}: {outer}" if outer else _title(at)
+        if many:
+            used = [name for name in names if any(name in entry for entry in entries.values())]
+            rows = [[entry.get(name, "") for name in used] for entry in entries.values()]
+            yield Table(title=title, intro="", columns=columns(*[labels[name] for name in used]), rows=rows)
+        else:
+            rows = [[labels[name], text] for name, text in entries[place].items()]
+            yield Table(title=title, intro="", columns=columns("Entry", "As entered"), rows=rows)
+
+
+def _label(part: type[Part], name: str) -> str:
+    facts = field_info(part, name)
+    unit = "" if facts.unit in COUNTS else with_powers(facts.unit)
+    return f"{facts.title}, {unit}" if unit else facts.title
+
+
+def _without_numbers(place: str) -> str:
+    return ".".join(keys(place))
 
 
 def names_in(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, list[str]]:

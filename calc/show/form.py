@@ -17,7 +17,7 @@ from calc.job.model import Job, field_at, part_at
 from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
-from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
+from calc.show.entries import described, entries_html, names_in, pasted, shown_place, spread, texts
 from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
 
@@ -72,6 +72,10 @@ class Form(anywidget.AnyWidget):
         if self.draft.data is not before:
             self._stands = self.changed(message.get("at", ""))
         self._tell(said, choices)
+
+    def picture(self) -> str:
+        """The entries as they stand, to be read where the form can't be used."""
+        return entries_html(self.draft.data, self.groups)
 
     def act(self, message: dict[str, Any]) -> str:
         """Do what the page asks; gives what to say of it. JobError and SaveConflict as the draft raises them.

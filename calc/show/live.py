@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from html import escape
 from typing import Any
 
@@ -91,6 +91,12 @@ class View(Sighted):
             self._about = about or self._about
             self.follow()
 
+    def picture(self) -> Iterator[str]:
+        """All that can come into view, one beneath another."""
+        if self.banner:
+            yield note_html(self.banner)
+        yield from (draw() for _, draw in self._things())
+
     def _catch_up(self) -> None:
         things = self._things()
         titles = [title for title, _ in things]
@@ -116,8 +122,8 @@ class Slow(Sighted):
     working = traitlets.Bool(False).tag(sync=True)
     html = traitlets.Unicode().tag(sync=True)
 
-    def __init__(self, label: str, work: Callable[[], str]) -> None:
-        self._work = work
+    def __init__(self, label: str, work: Callable[[], str], done: Callable[[], None]) -> None:
+        self._work, self._done = work, done
         super().__init__(label=label)
 
     def refresh(self, current: bool, about: str = "") -> None:
@@ -137,6 +143,7 @@ class Slow(Sighted):
             html, said = "", f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
         with self.hold_sync():
             self.html, self.said, self.working = html, said, False
+        self._done()
 
     def _asked(self, message: dict[str, Any]) -> None:
         self._catch_up()

@@ -29,16 +29,19 @@ from calc.job import (
     starters,
 )  # fmt: skip
 from calc.job.fields import parts_of
+from calc.show.album import Album
 from calc.show.assets import looks, script
 from calc.show.chosen import JOBS, choose, chosen_job
 from calc.show.display import show_verdict
 from calc.show.glance import glance, glance_table, verdict
+from calc.show.html import note_html, table_html
 from calc.show.live import person_present
 from calc.show.printing import pdf_of, print_packet
 
 NOTEBOOKS = Path()
 _SPREADSHEETS = {".csv": "text/csv", ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
 Answer = Mapping[str, Any]
+Ask = Callable[[dict[str, Any], list[Any]], Answer]
 
 
 class Part(anywidget.AnyWidget):
@@ -49,7 +52,7 @@ class Part(anywidget.AnyWidget):
     part = traitlets.Unicode().tag(sync=True)
     data = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, part: str, data: Answer, ask: Callable[[dict[str, Any], list[Any]], Answer]) -> None:
+    def __init__(self, part: str, data: Answer, ask: Ask) -> None:
         super().__init__(part=part, data=dict(data))
         self.on_msg(lambda _, message, buffers: self.tell(ask(message, buffers)))
 
@@ -69,6 +72,7 @@ class Start:
         self.live = person_present() if live is None else live
         self.path = chosen_job(job_path, self.live)
         self._parts: dict[str, Part] = {}
+        self._album = Album()
 
     def job(self) -> None:
         """Choose a job of the folder, or make one."""
@@ -91,10 +95,23 @@ class Start:
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    def _show(self, name: str, data: Answer, ask: Callable[[dict[str, Any], list[Any]], Answer]) -> None:
+    def _show(self, name: str, data: Answer, ask: Ask) -> None:
         if self.live:
-            self._parts[name] = Part(name, data, ask)
-            display(self._parts[name])
+            part = self._parts[name] = Part(name, data, self._asking(ask))
+            self._album.put(part, lambda: [self._picture(name)])
+
+    def _asking(self, ask: Ask) -> Ask:
+        def answer(message: dict[str, Any], buffers: list[Any]) -> Answer:
+            self._album.stale()
+            return ask(message, buffers)
+
+        return answer
+
+    def _picture(self, name: str) -> str:
+        """What a saved notebook keeps of a part: the job, and how it stands. The others only do things."""
+        if name == "glance":
+            return table_html(glance_table(self.path))
+        return note_html(f"Job: {self.path.name}") if name == "job" else ""
 
     def _choice(self, said: str) -> dict[str, Any]:
         jobs = sorted({*JOBS.glob("*.toml"), self.path}) if self.path.parent == JOBS else [self.path]

@@ -23,6 +23,7 @@ OF_ITS_OWN = (
     "JUPYTERLAB_WORKSPACES_DIR", "IPYTHONDIR",
 )  # fmt: skip
 STARTS_WITHIN_S = 30
+ENDS_WITHIN_S = 15
 REPOSITORY = Path(__file__).parents[2]
 
 
@@ -50,6 +51,13 @@ class Served:
         """The kernels that run now."""
         return {kernel["id"] for kernel in json.loads(self._ask("GET", "api/kernels"))}
 
+    def wait_for_kernels(self, which: set[str]) -> None:
+        """Wait until no other kernels run than these."""
+        until = time.monotonic() + ENDS_WITHIN_S
+        while left := self.kernels() - which:
+            assert time.monotonic() < until, f"{len(left)} kernels still run"
+            time.sleep(0.1)
+
     def end_kernels(self, which: set[str]) -> None:
         """End kernels that a test left behind. Nobody waits for them: those still there end with the server."""
         for kernel in which:
@@ -66,17 +74,21 @@ class Served:
 
 
 @contextmanager
-def serving(folder: Path, settings: str = "{}") -> Iterator[Served]:
-    """A server on a free port of this machine, ended with all that it started; ``settings`` are what the machine has."""
-    root, kept = folder / "root", folder / "kept"
-    shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
+def serving(folder: Path, settings: str = "{}", clone: Path | None = None) -> Iterator[Served]:
+    """A server on a free port of this machine, ended with all that it started; ``settings`` are what the machine has.
+
+    It serves a working folder, or a ``clone`` with the program in it.
+    """
+    root, kept = clone or folder / "root", folder / "kept"
+    if clone is None:
+        shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
     remember(root / "notebooks")
     environment = server_environment()
     for name in OF_ITS_OWN:
         (kept / name).mkdir(parents=True)
         environment[name] = str(kept / name)
     (kept / "JUPYTER_CONFIG_DIR" / "jupyter_server_config.json").write_text(settings)
-    environment["PYTHONPATH"] = os.pathsep.join([str(REPOSITORY), environment.get("PYTHONPATH", "")])
+    environment["PYTHONPATH"] = os.pathsep.join([str(clone or REPOSITORY), environment.get("PYTHONPATH", "")])
     with socket.socket() as found:
         found.bind(("127.0.0.1", 0))
         port = found.getsockname()[1]

@@ -44,7 +44,8 @@ class Opened:
 @pytest.fixture
 def shown(monkeypatch: pytest.MonkeyPatch) -> list[Any]:
     found: list[Any] = []
-    monkeypatch.setattr("calc.show.desk.display", lambda *each: found.extend(each))
+    for module in ("desk", "album"):
+        monkeypatch.setattr(f"calc.show.{module}.display", lambda *each: found.extend(each))
     return found
 
 
