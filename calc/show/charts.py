@@ -13,9 +13,10 @@ from matplotlib.figure import Figure
 
 from calc.show.canvas import figure_of, fill, short, wrapped
 from calc.show.drawings import drawing, parts
+from calc.show.ladders import ladders
 from calc.show.one_line import one_line
 from calc.show.style import style
-from calc.work.chart import Chart, Clouds, Curves, Drawing, Levels, OneLine, Pairs, Parts
+from calc.work.chart import Chart, Clouds, Curves, Drawing, Ladders, Levels, OneLine, Pairs, Parts
 from calc.work.printing import rounded
 from calc.work.signs import with_powers
 
@@ -25,7 +26,9 @@ def draw(chart: Chart) -> str:
     with warnings.catch_warnings():
         # letters that the chart's font lacks are still text in the drawing: whatever shows it has a font for them
         warnings.filterwarnings("ignore", "Glyph .* missing from font")
-        return one_line(chart.data) if isinstance(chart.data, OneLine) else _plotted(chart)
+        if isinstance(chart.data, OneLine):
+            return one_line(chart.data)
+        return ladders(chart.data) if isinstance(chart.data, Ladders) else _plotted(chart)
 
 
 def _plotted(chart: Chart) -> str:

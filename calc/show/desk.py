@@ -13,7 +13,8 @@ from pathlib import Path
 from IPython.display import display
 
 from calc.codebook import CodebookError
-from calc.families import Family, dwelling_load, families
+from calc.documents.house import one_line
+from calc.families import Family, dwelling_load, families, feeder
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
 from calc.job.forms import Group, form_of
@@ -258,8 +259,15 @@ class Desk(Page):
 
     def _all_charts(self) -> list[Chart]:
         if self._charts is None:
-            self._charts = [] if self.missing else self.family.charts(self.house, self._sheets)
+            self._charts = [] if self.missing else self._drawn()
         return self._charts
+
+    def _drawn(self) -> list[Chart]:
+        """The charts of the family; before those of the conductors the diagram of how they hang together."""
+        charts = self.family.charts(self.house, self._sheets)
+        if self.family.FAMILY != feeder.FAMILY:
+            return charts
+        return [*one_line(self.house, {feeder.FAMILY: self._sheets}), *charts]
 
     def _in_view(self) -> Sheet | None:
         at = self._sheet_view.at if self._sheet_view else 0

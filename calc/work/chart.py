@@ -81,6 +81,18 @@ class Parts:
 
 
 @dataclass(frozen=True)
+class Ladders:
+    """Each row marks of several kinds along one scale, 100 being what the row has."""
+
+    marks: Sequence[str]
+    """What each mark is."""
+    rows: Sequence[tuple[str, Sequence[float]]]
+    """Label, a place for each mark."""
+    unit: str
+    kind: Literal["ladders"] = field(default="ladders", init=False)
+
+
+@dataclass(frozen=True)
 class Circle:
     """A circle, in outline or with one of the fills."""
 
@@ -154,11 +166,11 @@ class Drawing:
 
 @dataclass(frozen=True)
 class Node:
-    """A supply, a panel or the end of a run, with the runs that leave it."""
+    """A supply, a panel, the end of a run or the earth, with the runs that leave it."""
 
-    kind: Literal["source", "bus", "end"]
+    kind: Literal["source", "bus", "end", "earth"]
     lines: Sequence[str]
-    """Its name and its rating."""
+    """Its name and its ratings."""
     links: Sequence[Link]
 
 
@@ -171,7 +183,10 @@ class Link:
     mark: str
     """What its sheet comes to where that is no pass."""
     breaker: bool
+    """Whether it begins at a breaker."""
     to: Node
+    ends: Sequence[Literal["meter", "breaker"]] = ()
+    """What stands at its far end, in order."""
 
 
 @dataclass(frozen=True)
@@ -182,7 +197,7 @@ class OneLine:
     kind: Literal["one-line"] = field(default="one-line", init=False)
 
 
-Picture = Pairs | Levels | Curves | Clouds | Parts | Drawing | OneLine
+Picture = Pairs | Levels | Curves | Clouds | Parts | Ladders | Drawing | OneLine
 
 
 @dataclass(frozen=True)

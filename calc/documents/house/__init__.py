@@ -4,8 +4,10 @@ Each is a function of the worked house and of how its job stands: it takes resul
 gives a table or chart, or None where the scope has nothing of it.
 """
 
+from calc.documents.house.grounding import grounding_table
+from calc.documents.house.one_line import one_line
 from calc.documents.house.panels import panel_table
 from calc.documents.house.runs import run_table
 from calc.documents.house.schedules import schedules
 
-__all__ = ["panel_table", "run_table", "schedules"]
+__all__ = ["grounding_table", "one_line", "panel_table", "run_table", "schedules"]

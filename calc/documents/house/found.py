@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from calc.verdict.standing import Standing, opened
+from calc.verdict.standing import opened
 from calc.work import PASSES, Check, Sheet, Status, Value, loud, worst
 from calc.work.keys import stem_of
 from calc.work.table import SheetName
 
 
 class Found:
-    """The sheets of a job's scope. A page of the house says nothing that no sheet in scope says."""
+    """Sheets by family, as a standing has those of the scope. A page of the house says nothing that none of them says."""
 
-    def __init__(self, standing: Standing) -> None:
-        self.standing = standing
+    def __init__(self, sheets: Mapping[str, Sequence[Sheet]]) -> None:
+        self.sheets = sheets
         self._by = {
             (family, sheet.title.partition(",")[0], sheet.subject): sheet
-            for family, sheets in standing.sheets.items()
-            for sheet in reversed(sheets)
+            for family, of_family in sheets.items()
+            for sheet in reversed(of_family)
         }
 
     def of(self, family: str, title: str, subject: str) -> Sheet | None:
@@ -27,7 +27,7 @@ class Found:
 
     def all_of(self, family: str, title: str) -> list[Sheet]:
         """The sheets of a family of one title, in order."""
-        return [s for s in self.standing.sheets.get(family, ()) if s.title.partition(",")[0] == title]
+        return [s for s in self.sheets.get(family, ()) if s.title.partition(",")[0] == title]
 
 
 def number(sheet: Sheet | None, key: str) -> float | None:

@@ -75,7 +75,7 @@ class PanelPage:
     @cached_property
     def fault(self) -> Sheet | None:
         """The sheet that says what may flow here."""
-        for sheet in self.found.standing.sheets.get("fault-current", ()):
+        for sheet in self.found.sheets.get("fault-current", ()):
             keys = [check.key for check in sheet.checks] + [unknown.key for unknown in sheet.unknowns]
             if any(
                 stem_of(key) in ("interrupting_ok", "series_ok") and item_of(key) == self.panel.name for key in keys
@@ -95,7 +95,7 @@ class PanelPage:
         if both.demand_va is not None or not self._is_service:
             return both
         method = self.house.job.service.load_method if self.house.job.service else "standard"
-        for sheet in self.found.standing.sheets.get(dwelling_load.FAMILY, ()):
+        for sheet in self.found.sheets.get(dwelling_load.FAMILY, ()):
             amperes, va = number(sheet, f"{method}_a"), number(sheet, f"{method}_va")
             if amperes is not None and va is not None:
                 return Beside(both.connected_va, va, amperes, f"the load of the dwelling by the {method} method")
@@ -182,7 +182,7 @@ def _run_of(house: House, breaker: Breaker) -> Run | None:
 
 def pages(house: House, standing: Standing) -> list[PanelPage]:
     """The panels in scope: those that a sheet in scope is about, or a circuit in scope starts from."""
-    found = Found(standing)
+    found = Found(standing.sheets)
     of_circuits = {s.subject for s in found.all_of("branch-circuits", "Branch circuit")}
     from_here = {branch.panel for branch in branches(house) if branch.name in of_circuits}
     every = (PanelPage(house, found, panel) for panel in house.told(live_panels))

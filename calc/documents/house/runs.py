@@ -35,7 +35,7 @@ class Rows:
 
 def run_table(house: House, standing: Standing) -> Table | None:
     """One row for each run in scope, in the order of the job; None where there is none."""
-    found = Found(standing)
+    found = Found(standing.sheets)
     rows = list(_runs(house, found))
     if not rows:
         return None
@@ -60,7 +60,7 @@ def _runs(house: House, found: Found) -> Iterator[Rows]:
     for run in house.job.runs:
         if run.status == "removed":
             continue
-        drop = next((s for s in found.standing.sheets.get("voltage-drop", ()) if s.subject == run.name), None)
+        drop = next((s for s in found.sheets.get("voltage-drop", ()) if s.subject == run.name), None)
         raceway = found.of("raceway", "Raceway fill", run.raceway or run.name)
         rows = Rows(run, found.of("feeder", "Conductors", run.name), drop, raceway)
         if any(rows.sheets):
@@ -88,7 +88,7 @@ def _row(house: House, it: Rows) -> list[str]:
 
 
 def _from_to(run: Run) -> str:
-    begins = "utility" if run.fed_from == "utility" else run.fed_from
+    begins = run.fed_from or "not described"
     existing = " (existing)" if run.status == "existing" else ""
     return f"{run.name}{existing}: {begins} to {run.feeds}" if run.feeds else f"{run.name}{existing}: from {begins}"
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from calc.families.feeder.diagram import one_line_chart
-from calc.families.feeder.picture import ladder_chart
+from calc.families.feeder.picture import ladder_charts
 from calc.families.feeder.runs import FAMILY, load_by_tree, run_sheet, worked
 from calc.job import Job
 from calc.wiring.house import House
@@ -31,10 +30,10 @@ def work(house: House) -> list[Sheet]:
 
 
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
-    """The one-line diagram, and the ampacity ladder of each run that is not refused."""
-    found = [(run, *worked(house, run)) for run in house.told(live_runs)]
-    ladders = [ladder_chart(run, s, sizing, of) for run, s, sizing, of in found if sizing and of]
-    return [one_line_chart(house.job, sheets), *ladders]
+    """The ampacity of each run that is not refused, all in one."""
+    worked_out = ((run, *worked(house, run)) for run in house.told(live_runs))
+    found = [(run, sizing, of) for run, _, sizing, of in worked_out if sizing and of]
+    return ladder_charts(found)
 
 
 def tables(house: House) -> list[Table]:
