@@ -17,7 +17,7 @@ from calc.work.summary import Fact
 
 def service_facts(house: House, standing: Standing) -> list[Fact]:
     """What the scope says of the service; nothing where it says nothing."""
-    found = Found(standing)
+    found = Found(standing.sheets)
     return [*_conductors(house, found), *_equipment(house, standing), *_electrodes(found)]
 
 

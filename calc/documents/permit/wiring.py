@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from calc.documents.house import panel_table, run_table, schedules
+from calc.documents.house import grounding_table, one_line, panel_table, run_table, schedules
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
 from calc.work.chart import Chart
@@ -18,6 +18,8 @@ def wiring(house: House, standing: Standing) -> Iterator[Section]:
     runs = run_table(house, standing)
     panels = panel_table(house, standing)
     subjects: list[tuple[str, list[Table | Chart | None]]] = [
+        ("One-line diagram", [*one_line(house, standing.sheets)]),
+        ("Grounding and bonding", [grounding_table(house, standing)]),
         ("Runs", [runs]),
         ("Panels", [panels]),
         ("Panel schedules", [*schedules(house, standing)]),
