@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calc.documents.house.made_of import NOT_STATED
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
 from calc.work.summary import Fact
@@ -18,7 +19,7 @@ def card(house: House, standing: Standing) -> list[Fact]:
     adopted = f"{code.basis} {code.edition}" + (f", {code.adopted_as}" if code.adopted_as else "")
     said = "" if standing.scope.stated else " (by what was entered)"
     stated = [
-        ("Site", job.address), ("Permit", job.permit_number), ("Jurisdiction", job.jurisdiction), ("Owner", job.owner),
+        ("Site", job.address or NOT_STATED), ("Permit", job.permit_number or NOT_STATED), ("Jurisdiction", job.jurisdiction), ("Owner", job.owner),
         ("Contractor", job.contractor), ("Edition adopted", adopted),
         ("Amendments", ", ".join(house.code.amendments) or "none"), ("Scope", f"{_scope(standing)}{said}"),
     ]  # fmt: skip

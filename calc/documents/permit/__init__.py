@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from calc.documents.card import subject
+from calc.documents.permit.additions import additions
 from calc.documents.permit.calculation import calculation
 from calc.documents.permit.compliance import compliance
 from calc.documents.permit.corrections import corrections
-from calc.documents.permit.front import figures, front
+from calc.documents.permit.front import front, load_summary, signed
 from calc.documents.permit.rests import rests_on
 from calc.documents.permit.wiring import wiring
-from calc.verdict.standing import standing
+from calc.verdict.standing import Standing, standing
 from calc.wiring.house import House
 from calc.work.document import Document, Section
 
@@ -19,13 +20,20 @@ TITLE = "Permit set"
 def permit_set(house: House) -> Document:
     """The permit set of a job. JobError where its scope names something unknown."""
     stands = standing(house)
-    decides = (
-        Section("Compliance", [*compliance(stands)]) if stands.passes else Section("Corrections", corrections(house))
+    summary = load_summary(house, stands)
+    subjects = [*additions(house, stands), *wiring(house, stands), *calculation(stands)]
+    sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
+    found = [each for each in sections if each.parts]
+    if summary is None:
+        found[-1] = signed(house, found[-1])
+    return Document("office", TITLE, subject(house), found, summary.figures if summary else {})
+
+
+def _decides(house: House, standing: Standing, own_page: bool) -> Section:
+    """What has to be corrected or, where nothing has, what complies; and what that rests on."""
+    title, parts = (
+        ("Compliance", [*compliance(standing)]) if standing.passes else ("Corrections", corrections(house))
+    )  # fmt: skip
+    return Section(
+        title, [*parts, *rests_on(house, standing)], new_page=own_page, one_page=own_page and standing.passes
     )
-    found = [
-        front(house, stands),
-        Section(decides.title, [*decides.parts, *rests_on(house, stands)], new_page=True, one_page=stands.passes),
-        *wiring(house, stands),
-        *calculation(stands),
-    ]  # fmt: skip
-    return Document("office", TITLE, subject(house), [each for each in found if each.parts], figures(house, stands))

@@ -14,7 +14,7 @@ KINDS = ("rule of thumb",)  # notes that decide nothing
 def calculation(standing: Standing) -> list[Section]:
     """A section with a table for each sheet of the dwelling load; none where the scope has none."""
     tables = [table for s in standing.sheets.get(dwelling_load.FAMILY, ()) for table in _in_full(s)]
-    return [Section("Load calculation in full", tables, new_page=True)] if tables else []
+    return [Section("Load calculation in full", tables)] if tables else []
 
 
 def _in_full(sheet: Sheet) -> list[Table]:

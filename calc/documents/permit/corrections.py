@@ -28,8 +28,13 @@ def corrections(house: House) -> list[Part]:
             if fix.problem.grade == grade:
                 rows.append(_row(number, fix))
                 sheets.append(fix.problem.mark[:3])
-    heads = weighed(("No.", 6, "right"), ("Where", 24), ("State", 14), ("What is asked, and what is there", 46), ("Correction", 44),
-                    ("Section", 17))  # fmt: skip
+    heads = weighed(
+        ("No.", 5, "right"),
+        ("Where", 26),
+        ("What is asked, and what is there", 52),
+        ("Correction", 54),
+        ("Section", 18),
+    )
     parts: list[Part] = [Table("", heads, rows, sheets=sheets)] if rows else []
     odd = standing(house).odd
     return [*parts, Sentences([str(each) for each in odd], "Entries to be confirmed")] if odd else parts
@@ -39,7 +44,8 @@ def _row(number: int, fix: Fix) -> list[str]:
     problem = fix.problem
     where = in_words(problem.where)
     about = "" if problem.about in (*problem.where, "the house") else problem.about
-    said = f"{problem.what[:1].upper()}{problem.what[1:]}."
+    state = "" if problem.status == FALLS_SHORT else f"{loud(problem.status)}: "
+    said = f"{state}{problem.what[:1].upper()}{problem.what[1:]}."
     said += f" There: {problem.there}." if problem.there else ""
     said += (
         f" {'Needed' if problem.status == FALLS_SHORT else 'Why'}: {problem.needed.rstrip('.')}."
@@ -49,5 +55,5 @@ def _row(number: int, fix: Fix) -> list[str]:
     along = [f"{other.about}: {other.what}" for other in fix.along]
     remedy = fix.remedies[0].way.text if fix.remedies else asked(problem)
     more = f" Corrects with it: {'; '.join(along)}." if along else ""
-    return [str(number), ". ".join(part for part in (where, about) if part), loud(problem.status), said,
+    return [str(number), ". ".join(part for part in (where, about) if part), said,
             f"{remedy[:1].upper()}{remedy[1:].rstrip('.')}.{more}", ", ".join(problem.sections)]  # fmt: skip

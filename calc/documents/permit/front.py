@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import replace
 
 from calc.documents.card import card, preparer
 from calc.documents.permit.service import service_facts
@@ -16,17 +16,24 @@ MOST_SAID = 3
 FROM_SUMMARY = ("Method", "Dwelling", "System")
 
 
-def front(house: House, standing: Standing) -> Section:
-    """The first section of the permit set."""
-    summary = load_summary(house, standing)
+def front(house: House, standing: Standing, summary: Summary | None) -> Section:
+    """The first section: verdict and card; where the scope has the load, that with the service, signed on the same page."""
     more = [fact for fact in summary.facts if fact[0] in FROM_SUMMARY] if summary else []
     parts: list[Part] = [verdict(standing), Facts([*card(house, standing), *more])]
-    if summary is not None:
-        parts += [summary.table, Facts(summary.totals, across=3)]
+    if summary is None:
+        return Section("Verdict", parts)
     service = service_facts(house, standing)
-    if service:
-        parts.append(Facts(service, "Service", across=1))
-    return Section("Verdict and load" if summary else "Verdict", [*parts, Signing(preparer(house))], one_page=True)
+    parts += [
+        summary.table,
+        Facts(summary.totals, across=3),
+        *([Facts(service, "Service", across=1)] if service else []),
+    ]
+    return Section("Verdict and load", [*parts, Signing(preparer(house))], one_page=True)
+
+
+def signed(house: House, last: Section) -> Section:
+    """The last section with the place to sign, of a set that has no load to sign beside."""
+    return replace(last, parts=[*last.parts, Signing(preparer(house))])
 
 
 def verdict(standing: Standing) -> Verdict:
@@ -44,10 +51,16 @@ def _open(standing: Standing) -> str:
     sheets = [s for found in standing.sheets.values() for s in found]
     checks = sum(len(s.checks) for s in sheets)
     if standing.passes:
-        return f"All that is covered is worked and passes: {len(sheets)} sheets, {checks} checks."
-    worst = [f"{each.about}: {each.what}" for each in standing.open[:MOST_SAID]]
+        return f"All that is covered is worked and passes: {_many(len(sheets), 'sheet')}, {_many(checks, 'check')}."
+    name = standing.job.job.name
+    worst = [f"{'the house' if each.about == name else each.about}: {each.what}" for each in standing.open[:MOST_SAID]]
     more = len(standing.open) - len(worst)
-    return f"{'; '.join(worst)}{f'; and {more} more' if more else ''}. Each is listed under Corrections."
+    said = "; ".join(worst)
+    return f"{said[:1].upper()}{said[1:]}{f'; and {more} more' if more else ''}. Each is listed under Corrections."
+
+
+def _many(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def load_summary(house: House, standing: Standing) -> Summary | None:
@@ -57,9 +70,3 @@ def load_summary(house: House, standing: Standing) -> Summary | None:
         if standing.sheets.get(dwelling_load.FAMILY) and not dwelling_load.needs(house.job)
         else None
     )
-
-
-def figures(house: House, standing: Standing) -> Mapping[str, float | str]:
-    """What machines want of page 1."""
-    summary = load_summary(house, standing)
-    return {} if summary is None else summary.figures

@@ -29,6 +29,8 @@ def _conductors(house: House, found: Found) -> Iterator[Fact]:
 
 
 def _equipment(house: House, standing: Standing) -> Iterator[Fact]:
+    if not standing.sheets.get("panels") and not standing.sheets.get("fault-current"):
+        return
     for page in pages(house, standing):
         if page.panel.service_equipment:
             yield "Service equipment", f"{page.called}: {_ratings(page)}"

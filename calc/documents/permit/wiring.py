@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from calc.documents.house import grounding_table, one_line, panel_table, run_table, schedules
+from calc.documents.house.panels import OUTSIDE
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
 from calc.work.chart import Chart
@@ -17,6 +18,8 @@ def wiring(house: House, standing: Standing) -> Iterator[Section]:
     """A section for each subject that the scope has something of."""
     runs = run_table(house, standing)
     panels = panel_table(house, standing)
+    if panels is not None and all(row[-1] == OUTSIDE for row in panels.rows):
+        panels = None  # the schedule says what there is of it
     subjects: list[tuple[str, list[Table | Chart | None]]] = [
         ("One-line diagram", [*one_line(house, standing.sheets)]),
         ("Grounding and bonding", [grounding_table(house, standing)]),

@@ -1,0 +1,90 @@
+"""What is added to a house that stands: by which methods it fits, the measured demand, and what the work brings with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from calc.documents.house import amounts
+from calc.families import dwelling_load
+from calc.job import Load, MeasuredDemand
+from calc.verdict.standing import Standing
+from calc.wiring.house import House
+from calc.work.document import Facts, Part, Section
+from calc.work.summary import Fact
+from calc.work.table import Table, weighed
+
+
+def additions(house: House, standing: Standing) -> Iterator[Section]:
+    """Sections about work on an existing dwelling, as far as the scope has them."""
+    equipment = markings(house, standing)
+    if equipment is not None:
+        yield Section("New equipment and its markings", [equipment])
+    dwelling = house.job.dwelling
+    if dwelling is None or dwelling.status != "existing" or not standing.sheets.get(dwelling_load.FAMILY):
+        return
+    by_method, _, *brought = dwelling_load.compared(house.whole_job, [house.code.edition])
+    heads = weighed(
+        ("Method", 30), ("Calculated current, and the service that it takes or what it says of the one there", 60)
+    )
+    tables: list[Part] = [replace(by_method, title="", intro="", columns=heads)]
+    record = measured(house)
+    yield Section("Methods and measured demand", [*tables, *([Facts(record, "Measured demand")] if record else [])])
+    if brought:
+        yield Section("What the work brings with it", [replace(table, title="") for table in brought])
+
+
+def markings(house: House, standing: Standing) -> Table | None:
+    """The new equipment of the circuits in scope with what its nameplate says; None for a whole new house."""
+    covered = {s.subject for s in standing.sheets.get("branch-circuits", ())}
+    added = [load for load in house.job.loads if load.status == "new" and {load.name, load.circuit} & covered]
+    if not added or (
+        all(load.status == "new" for load in house.job.loads if load.status != "removed") and house.job.dwelling
+    ):
+        return None
+    return Table(
+        "",
+        weighed(
+            ("Equipment", 30), ("Circuit", 26), ("Load, VA", 13, "right"), ("Volts", 9, "right"), ("Least circuit, A", 14, "right"),
+            ("Largest breaker, A", 15, "right"), ("Set to, A", 12, "right"), ("Disconnect in sight", 16),
+        ),
+        [_marked(load) for load in added],
+    )  # fmt: skip
+
+
+def _marked(load: Load) -> list[str]:
+    setting = "" if load.setting_a is None else f"{load.setting_a:g}{', locked' if load.setting_locked else ''}"
+    sight = {True: "yes", False: "no", None: ""}[load.disconnect_in_sight]
+    named = f"{load.name}, {load.count} alike" if load.count > 1 else load.name
+    return [named, load.circuit or "", amounts.whole_va(load.va), f"{load.volts}", _amperes(load.mca_a), _amperes(load.mocp_a),
+            setting, sight]  # fmt: skip
+
+
+def _amperes(amperes: float | None) -> str:
+    return "" if amperes is None else amounts.rating_a(amperes)
+
+
+def measured(house: House) -> list[Fact]:
+    """Who recorded which demand, when and how; nothing where the job has no record."""
+    said = house.job.measured_demand
+    if said is None:
+        return []
+    dates = f"{said.from_date} to {said.to_date}" if said.from_date and said.to_date else "not stated"
+    return [
+        ("Record", f"{said.method.replace('-', ' ')}, {dates}"), ("Highest", _highest(said)),
+        ("Recorded by", said.recorded_by or "not stated"), ("Occupied as usual", _yes(said.occupied)),
+        ("Load added for the season", "not stated" if said.seasonal_added_va is None else f"{amounts.whole_va(said.seasonal_added_va)} VA"),
+        ("Lowered by generation", _yes(said.generation_or_shaving)),
+    ]  # fmt: skip
+
+
+def _highest(said: MeasuredDemand) -> str:
+    amount = (
+        f"{said.peak_kw:g} kW" if said.peak_kw is not None else f"{said.peak_a:g} A" if said.peak_a is not None else ""
+    )
+    source = amount or f"by the readings in {said.readings_file}"
+    return f"{source}, intervals of {said.interval_min} min" if said.interval_min else source
+
+
+def _yes(answer: bool | None) -> str:
+    return {True: "yes", False: "no", None: "not stated"}[answer]
