@@ -50,6 +50,6 @@ def main() -> None:
 
 for command in (
     documents.new, sheets.check, sheets.work, sheets.compare, documents.packet, sheets.fix_list, teaching.practice,
-    entries.table, entries.copy_entry, reference.rule, reference.schema, documents.open_lab,
+    entries.table, entries.copy_entry, entries.take_back, reference.rule, reference.schema, documents.open_lab,
 ):  # fmt: skip
     main.add_command(command)

@@ -118,7 +118,7 @@ def packet(
             done = make_crew(
                 job_path, notebooks=packet_notebooks(folder, "walk"), out_dir=out, engine=name, progress=told
             )
-            say(str(done.pdf))
+            say(f"{done.pdf}\n{done.page}")
             sys.exit(1 if done.to_fix else 0)
         made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
                            engine=name, progress=told)  # fmt: skip

@@ -1,7 +1,8 @@
-"""Commands that change the lists of a job: table, copy."""
+"""Commands that change the lists of a job: table, copy, findings."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
@@ -54,3 +55,28 @@ def copy_entry(job_path: Path, part: str, name: str, names: tuple[str, ...]) -> 
     except KeyError as error:
         raise BadInput(str(error.args[0])) from None
     say(f"{job_path}: {name} copied {len(names)} time{'s' * (len(names) > 1)}; the version before is kept beside it")
+
+
+@click.command(name="findings")
+@JOB
+@click.argument("files", metavar="BACK...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@explained
+def take_back(job_path: Path, files: tuple[Path, ...]) -> None:
+    """What the crew's phones sent back, taken into the findings of the job, each with who, when and which file.
+
+    A file with anything wrong in it changes nothing, and each wrong entry is named. The same file twice adds nothing. Where
+    a file and the job say different things of one question, both are kept, it stays open, and the conflict is named.
+    """
+    from calc.job import save_job, taken_back
+    from calc.job.taken_back import summed_up
+
+    job = opened(job_path).whole_job
+    taken = []
+    for file in files:
+        taken.append(taken_back(job, file))
+        job = taken[-1].job
+    if any(back.added or back.closed for back in taken):
+        save_job(job)
+    for file, back in zip(files, taken, strict=True):
+        say("\n".join(f"{file}: {line}" for line in summed_up(back)))
+    sys.exit(1 if any(back.conflicts for back in taken) else 0)

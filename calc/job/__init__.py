@@ -29,18 +29,19 @@ from calc.job.schema import job_schema
 from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
 from calc.job.sheets_io import copied, export_parts, import_parts
 from calc.job.starters import file_stem, new_job, starters
+from calc.job.taken_back import Back, taken_back
 from calc.job.walk import Alarm, Finding, Landing, Stair
 from calc.job.wiring import Circuit, Raceway, Run
 from calc.job.write import create_job, save_job
 
 __all__ = [
     "INSULATIONS", "SIZES",
-    "Alarm", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
+    "Alarm", "Back", "Barrier", "Basin", "Box", "Break", "Building", "Circuit", "Code", "Compartment", "Conductors", "Contents",
     "Counter", "CounterOutlet", "Device", "Dwelling", "Electrode", "Entry", "Fault", "FieldFacts", "Finding", "Grounding",
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Notice", "Opening", "Outlet",
     "Panel", "Part", "Problem", "Proposal", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Scope", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
     "accepted", "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
     "job_schema", "made_cables", "new_job", "not_known", "notices", "parse_conductors", "parse_feet", "parse_inches", "parse_job",
-    "parse_size", "place", "proposals", "read_job", "save_job", "starters", "withdrawn",
+    "parse_size", "place", "proposals", "read_job", "save_job", "starters", "taken_back", "withdrawn",
 ]  # fmt: skip

@@ -5,6 +5,8 @@ from typing import Literal
 from calc.job.fields import REQUIRED, Date, Many, Name, Notes, Part, Proposable, Text, field
 from calc.job.house import Status
 
+RIGHT = "Right."
+"""What is written of questions that were found right and of which nothing else was said."""
 Stage = Literal["footing", "trench", "rough", "service-release", "final"]
 
 
@@ -40,16 +42,23 @@ class Alarm(Proposable):
 class Finding(Part):
     """What a person saw on the walk."""
 
-    stage: Stage = field("Stage", "inspection stage", REQUIRED)
+    kind: Literal["seen", "right", "corrected", "reading"] = field(
+        "Kind", "something seen, a question found right, a correction made, a reading taken", "seen"
+    )
+    stage: Stage | None = field("Stage", "inspection stage; left out for what is of none")
     text: Notes = field("Finding", "what was seen", REQUIRED)
     room: Name | None = field("Room", "where it was seen", refers_to=("rooms",))
+    place: Text | None = field("Place", "where it was seen, where that is no room: a building, a panel, outdoors")
+    asked: Many[Notes] = field("Asked", "questions of the walk, or the correction, that it answers", ())
     section: Text | None = field("Section", "section that the inspector named")
     who: Text | None = field("Found by", "who saw it")
     found_on: Date | None = field("Found on", "when it was seen")
     closed_on: Date | None = field("Closed on", "when it was corrected; leave out while it is open")
     closed_by: Text | None = field("Closed by", "who corrected it")
 
+    source: Text | None = field("Source", "file that it was taken from, where a phone sent it back")
+
     @property
     def closed(self) -> bool:
-        """Whether it has been mended."""
-        return self.closed_on is not None
+        """Whether nothing is left to do about it."""
+        return self.closed_on is not None or self.kind != "seen"

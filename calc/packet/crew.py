@@ -13,6 +13,7 @@ from typing_extensions import TypedDict
 from calc.job import Job
 from calc.packet.collect import Collected
 from calc.packet.document import FINGERPRINT_SHOWN, spans
+from calc.packet.phone import PANELS, phone_page
 from calc.packet.run import produced
 from calc.packet.typeset import set_pdf
 from calc.packet.warm import LONGEST_CELL_S
@@ -21,6 +22,7 @@ from calc.work import FALLS_SHORT
 
 FOLDER = "crew"
 PDF_NAME = "crew.pdf"
+PAGE_NAME = "crew.html"
 PARTS_NAME = "crew.json"
 
 Json = dict[str, Any]
@@ -39,10 +41,11 @@ class CrewForm(TypedDict):
 
 @dataclass(frozen=True)
 class CrewResult:
-    """A crew's packet made: its folder and PDF, and how many things are to be fixed."""
+    """A crew's packet made: its folder, its PDF, its page for the phone, and how many things are to be fixed."""
 
     folder: Path
     pdf: Path
+    page: Path
     to_fix: int
 
 
@@ -55,7 +58,7 @@ def make_crew(
     progress: Callable[[str], None] = lambda text: None,
     longest_cell_s: int = LONGEST_CELL_S,
 ) -> CrewResult:
-    """Make out_dir/<job's name>/crew/ with crew.pdf, crew.json and the executed notebooks.
+    """Make out_dir/<job's name>/crew/ with crew.pdf, crew.html for the phone, crew.json and the executed notebooks.
 
     Arguments and errors as for ``make_packet``. Nothing there changes until everything is made.
     """
@@ -64,12 +67,19 @@ def make_crew(
         progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
     fixes = [part for part in collected.of("walk") if part["part"] == "fixes"]
-    return CrewResult(folder, folder / PDF_NAME, sum(len(group["items"]) for part in fixes for group in part["groups"]))
+    return CrewResult(
+        folder,
+        folder / PDF_NAME,
+        folder / PAGE_NAME,
+        sum(len(group["items"]) for part in fixes for group in part["groups"]),
+    )
 
 
 def _set(collected: Collected, stage: Path, job: Job) -> None:
     content = crew_document(collected, job)
     (stage / PDF_NAME).write_bytes(set_pdf("crew.typ", {"crew": content}, job.job.date or job.code.permit_date))
+    page = phone_page(content, collected, name=job.job.name, address=job.job.address or "", fingerprint=job.fingerprint)
+    (stage / PAGE_NAME).write_text(page, encoding="utf-8")
     (stage / PARTS_NAME).write_text(parts_json(collected, job), encoding="utf-8")
 
 
@@ -89,7 +99,7 @@ def crew_document(collected: Collected, job: Job) -> Json:
         "footer_name": clipped(name, 44),
         "fingerprint": job.fingerprint[:FINGERPRINT_SHOWN],
         "facts": [[label, clipped(text, 90)] for label, text in _facts(job)],
-        "parts": [_part(part) for part in collected.of("walk")],
+        "parts": [_part(part) for part in collected.of("walk") if part["part"] != PANELS],
     }
 
 

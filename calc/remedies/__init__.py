@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from calc.remedies.lists import Checklist, Record
 from calc.remedies.report import fixes_sheet, fixes_text
-from calc.remedies.walk import findings_sheet, torque_record, walk_sheets
+from calc.remedies.walk import findings_sheet, panel_faces, torque_record, walk_sheets
 from calc.wiring.house import House
 
-__all__ = ["TITLE", "fixes_sheet", "fixes_text", "walk"]
+__all__ = ["TITLE", "fixes_sheet", "fixes_text", "panel_faces", "walk"]
 
 TITLE = "Fix list and walk"
 

@@ -88,6 +88,8 @@ class Question:
     details: Sequence[tuple[str, str]] = ()
     """Labels with their texts: who found it and when, who mended it."""
     done: bool = False
+    where: str = ""
+    """The place of a finding; a question has that of its group."""
 
 
 @dataclass(frozen=True)
@@ -117,16 +119,18 @@ class Rows:
 
     name: str
     rows: Sequence[Sequence[str]]
+    where: str = ""
+    """The place that the panel stands at."""
 
 
 @dataclass(frozen=True)
 class Record(Public):
-    """A record to fill in by hand."""
+    """A record to fill in by hand, or what stands in each space of the panels, to read."""
 
     title: str
     subject: str
     intro: str
     columns: Sequence[str]
     groups: Sequence[Rows]
-    part: Literal["record"] = field(default="record", init=False)
+    part: Literal["record", "panels"] = "record"
     schema_version: Literal[2] = field(default=2, init=False)

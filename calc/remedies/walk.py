@@ -10,13 +10,16 @@ from pathlib import Path
 from typing import Any
 
 from calc.codebook import Codebook
+from calc.families.branch_circuits.schedule import last_space, spaces
+from calc.families.branch_circuits.worked import all_circuits
 from calc.job import Finding, Job, Run, format_length
+from calc.job.walk import RIGHT
 from calc.remedies.asked import SUBJECTS, Walked
 from calc.remedies.lists import Checklist, Question, Questions, Record, Rows
 from calc.remedies.problem import there_and_needed
 from calc.remedies.survey import worked
 from calc.wiring.house import House
-from calc.wiring.places import HOUSE, OUTDOORS
+from calc.wiring.places import HOUSE, OUTDOORS, one_place, places
 from calc.work import Value
 
 LOOKS = Path(__file__).parent / "looks.toml"
@@ -105,15 +108,41 @@ def walk_sheets(house: House) -> list[Checklist]:
 
 def _sheet(job: Job, stage: str, title: str, found: list[Look]) -> Checklist:
     groups = [
-        Questions(where, [_question(look) for look in found if look.where == where])
+        Questions(where, [_question(job, look) for look in found if look.where == where])
         for where in in_order(job, [look.where for look in found])
     ]
     intro = "Tick what is right; write down what is not, and where."
     return Checklist("stage", f"Walk sheet: {title}", job.job.name, intro, groups, stage)
 
 
-def _question(look: Look) -> Question:
-    return Question(look.text, standing=look.standing, sections=look.sections, mark=look.mark)
+def _question(job: Job, look: Look) -> Question:
+    """A question, with what was answered to it on earlier walks. It is done where all of that is right."""
+    answers = [
+        each
+        for each in job.findings
+        if look.text in each.asked and each.stage == look.stage and _where(each) == look.where
+    ]
+    details = [
+        ("Right" if each.kind == "right" else "Corrected" if each.closed else "Found", _answered(each))
+        for each in answers
+    ]
+    done = bool(answers) and all(each.closed for each in answers)
+    return Question(
+        look.text, standing=look.standing, sections=look.sections, mark=look.mark, details=details, done=done
+    )
+
+
+def _answered(finding: Finding) -> str:
+    said = "" if finding.text == RIGHT else finding.text.rstrip(".")
+    return ", ".join(part for part in (said, _by(finding)) if part)
+
+
+def _by(finding: Finding) -> str:
+    return ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
+
+
+def _where(finding: Finding) -> str:
+    return finding.room or finding.place or HOUSE
 
 
 def in_order(job: Job, names: list[str]) -> list[str]:
@@ -124,25 +153,35 @@ def in_order(job: Job, names: list[str]) -> list[str]:
 
 
 def findings_sheet(job: Job) -> Checklist | None:
-    """What people saw on earlier walks, the open ones first; None where nothing is written down."""
-    if not job.findings:
-        return None
-    groups = [
-        Questions(title, [_finding(each) for each in job.findings if each.closed is closed])
-        for title, closed in (("Open", False), ("Closed", True))
+    """What people saw, read and corrected on earlier walks, the open ones first; None where nothing is written down.
+
+    What was found right of the questions, and no more said of it, stands at the questions.
+    """
+    kinds = [
+        ("Open", "seen", False),
+        ("Closed", "seen", True),
+        ("Said to be corrected", "corrected", True),
+        ("Readings", "reading", True),
     ]
+    listed = {
+        title: [_finding(each) for each in job.findings if (each.kind, each.closed) == (kind, closed)]
+        for title, kind, closed in kinds
+    }
+    listed["Noted"] = [_finding(each) for each in job.findings if each.kind == "right" and each.text != RIGHT]
+    groups = [Questions(title, items) for title, items in listed.items() if items]
     intro = "As the job file keeps them, under [[findings]]."
-    return Checklist("findings", "Findings so far", job.job.name, intro, [group for group in groups if group.items])
+    return Checklist("findings", "Findings so far", job.job.name, intro, groups) if groups else None
 
 
 def _finding(finding: Finding) -> Question:
-    seen = ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
     done = ", ".join(str(each) for each in (finding.closed_by, finding.closed_on) if each)
-    details = [("Found", seen)] if seen else []
-    details += [("Corrected", done)] if finding.closed else []
-    place = f"{STAGES[finding.stage]}, {finding.room}" if finding.room else STAGES[finding.stage]
+    details = [("Found" if finding.kind == "seen" else "By", _by(finding))] if _by(finding) else []
+    details += [("Asked", "; ".join(finding.asked))] if finding.asked else []
+    details += [("Corrected", done)] if finding.closed_on else []
+    place = finding.room or finding.place
+    about = ", ".join(part for part in (STAGES.get(finding.stage or "", ""), place) if part)
     sections = (finding.section,) if finding.section else ()
-    return Question(finding.text, place, sections=sections, details=details, done=finding.closed)
+    return Question(finding.text, about, sections=sections, details=details, done=finding.closed, where=place or "")
 
 
 def torque_record(house: House) -> Record | None:
@@ -158,6 +197,21 @@ def torque_record(house: House) -> Record | None:
     columns = ["Terminal", "Conductor", "Torque on the label", "Set to", "Tool", "By, date"]
     intro = "The label or the maker's sheet states the torque; a tool that measures it sets it."
     return Record("Torque record", house.job.job.name, intro, columns, groups)
+
+
+def panel_faces(house: House) -> Record | None:
+    """What stands in each space of the panels, odd ones first as a panel is read from the top; None without panels."""
+    circuits, where = all_circuits(house), places(house.job)
+    groups = []
+    for work, s in circuits.panels:
+        if s.refused is None:
+            said = spaces(circuits, work)
+            free = ("space", "", "")
+            rows = [[str(at), *said.get(at, free)[:2]] for odd in (1, 2) for at in range(odd, last_space(work) + 1, 2)]
+            groups.append(Rows(work.panel.name, rows, one_place(where[work.panel.name])))
+    if not groups:
+        return None
+    return Record("Panels", house.job.job.name, "", ["Space", "Serves", "Breaker"], groups, part="panels")
 
 
 def _terminals(job: Job, panel: str, sizes: dict[str, str]) -> Iterator[tuple[str, str]]:

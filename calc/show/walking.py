@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from IPython.display import display
 
 from calc import remedies
+from calc.families import feeder
+from calc.families.receptacles import plan
+from calc.families.receptacles.room import rooms
 from calc.job.forms import form_of
 from calc.job.spoken import for_a_reader
 from calc.remedies.lists import Checklist, FixList, Item, Question, Record
 from calc.show.desk import Page
-from calc.show.display import MIME, Shown
+from calc.show.display import MIME, Shown, show_chart
 from calc.show.html import note_html, table_html
+from calc.show.live import chart_page
+from calc.wiring.house import House
+from calc.wiring.places import HOUSE
 from calc.work import FALLS_SHORT
+from calc.work.chart import Chart, OneLine
 from calc.work.table import Table, columns
 
 Part = FixList | Checklist | Record
@@ -45,6 +53,25 @@ def show_walk(page: Page) -> None:
         page.show("Walk sheet", lambda: [(s.title, partial(_html, s)) for s in remedies.walk(page.house)])
     else:
         display(*[_shown(sheet) for sheet in remedies.walk(page.house)])
+
+
+def show_places(page: Page) -> None:
+    """What a crew holds against the wall: the plan of each room, the one-line diagram, the face of each panel."""
+    if page.trouble:
+        return
+    if page.live:
+        page.show("Drawing", lambda: [(chart.title, partial(chart_page, chart)) for chart in _drawings(page.house)])
+    else:
+        display(*map(show_chart, _drawings(page.house)))
+        if (faces := remedies.panel_faces(page.house)) is not None:
+            display(_shown(faces))
+
+
+def _drawings(house: House) -> list[Chart]:
+    """Each drawing, its subject the place that it is of."""
+    plans = [replace(chart, subject=found.room.name) for found in rooms(house) for chart in plan.charts(found)]
+    lines = [] if feeder.needs(house.job) else feeder.charts(house, feeder.work(house))
+    return [*(replace(chart, subject=HOUSE) for chart in lines if isinstance(chart.data, OneLine)), *plans]
 
 
 def _shown(sheet: Part) -> Shown:

@@ -64,7 +64,7 @@ def test_every_field_says_what_it_is(part: type[Part], name: str) -> None:
     assert facts.kind in (
         *("number", "whole number", "yes or no", "text", "paragraphs", "date", "choice", "table"),
         *("length", "conductor size", "cable", "list of text", "list of table", "list of cable", "list of choice"),
-        *("list of conductor size", "list of space"),
+        *("list of conductor size", "list of space", "list of paragraphs"),
     )
 
 

@@ -198,7 +198,13 @@ def test_a_walk_packet_lies_in_a_folder_of_its_own(job: Path, tmp_path: Path) ->
     made = walked(job, tmp_path, WALK)
     assert made.folder == tmp_path / "reports" / "sorrel-12" / "crew"
     assert made.to_fix == 1
-    assert sorted(path.name for path in made.folder.iterdir()) == ["0.ipynb", "crew.json", "crew.pdf", "made.json"]
+    assert sorted(path.name for path in made.folder.iterdir()) == [
+        "0.ipynb",
+        "crew.html",
+        "crew.json",
+        "crew.pdf",
+        "made.json",
+    ]
     parts = json.loads((made.folder / "crew.json").read_text())["parts"]
     assert [part["part"] for part in parts] == ["fixes", "stage"]
     assert not reader(made.pdf.read_bytes()).attachments
