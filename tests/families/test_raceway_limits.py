@@ -42,6 +42,36 @@ def test_three_of_a_size_jam_between_2_8_and_3_2_times_their_diameter(
     if said:
         (line,) = [line for line in sheet.lines if line.key == "jamming"]
         assert all(pair.holds for pair in line.compared), "what is shown is what is so"
+        signs = {"can jam": ">= <=", "not likely": "<" if size == "1" else ">"}[said]
+        assert " ".join(pair.sign for pair in line.compared) == signs
+
+
+def test_the_inside_of_its_own_kind_decides_whether_they_jam() -> None:
+    """Three 4/0 THHN of 0.642 in in 2 in of schedule 80: 1.913 / 0.642 = 2.98; in EMT 2.067 / 0.642 = 3.22."""
+    assert results("PVC-80", ["3 x 4/0 THHN"], trade_size="2")["jamming"] == "can jam"
+    assert results("EMT", ["3 x 4/0 THHN"], trade_size="2")["jamming"] == "not likely"
+
+
+@pytest.mark.parametrize(
+    ("holds", "size"), [(["442 x 12 THHN", "1 x 10 THHN"], "4"), (["443 x 12 THHN", "1 x 14 THHN"], None)]
+)
+def test_a_hair_over_the_largest_size_is_too_much(holds: list[str], size: str | None) -> None:
+    """4 in EMT: 14.753 x 40 % = 5.901 in2; 5.8997 go in, 5.9016 do not."""
+    s = one("EMT", holds, length_ft=10)
+    assert s.results.get("trade_size") == size
+    assert (s.refused is None) is (size is not None)
+
+
+@pytest.mark.parametrize(("said", "wires", "fill"), [
+    ("4/0-4/0-2/0-4 Al XHHW-2", 4, 2 * 0.3197 + 0.2190 + 0.0814),
+    ("2 x 4/0-4/0-2/0-4 Al XHHW-2", 8, 2 * (2 * 0.3197 + 0.2190 + 0.0814)),
+    ("4 x 6 THHN + 2 x 10 bare", 6, 4 * 0.0507 + 2 * 0.011),
+])  # fmt: skip
+def test_sets_written_with_a_count_are_all_in_it(said: str, wires: int, fill: float) -> None:
+    """Each conductor of each set, at its own area; bare ones by their own table."""
+    found = results("PVC-40", [said])
+    assert found["conductors"] == wires
+    assert found["fill_in2"] == pytest.approx(fill, abs=1e-3)
 
 
 def test_only_the_largest_of_a_lot_is_asked_whether_it_jams() -> None:
@@ -154,6 +184,26 @@ def test_a_run_may_be_a_whip_of_its_own() -> None:
     assert [each.at for each in unknown.unknowns] == ["runs[1].length_ft"]
 
 
+@pytest.mark.parametrize(
+    ("holds", "fittings", "most"),
+    [
+        ("1 x 12 XHHW-2", "inside", 1),
+        ("2 x 12 XHHW-2", "outside", 2),
+        ("1 x 10 THHN", "outside", 1),
+        ("2 x 14 XHHW-2", "inside", 2),
+    ],
+)
+def test_the_number_of_a_whip_goes_by_insulation_size_and_fittings(holds: str, fittings: str, most: int) -> None:
+    """Each cell of the table is for one insulation and size, by how the fittings grip; not said, the smaller number counts."""
+    s = one("FMC", [holds], trade_size="3/8", length_ft=5, fittings=fittings)
+    said = holds.split(" ")
+    assert s.results[f"whip_most[{said[2]} AWG {said[3]}]"] == most
+    assert s.passes
+    taken = one("FMC", [holds], trade_size="3/8", length_ft=5)
+    assert len(taken.remarks) == len(s.remarks) + 1, "that fittings inside are taken"
+    assert any("general wiring" in text for text in s.cautions)
+
+
 # ---- wireways
 
 
@@ -182,7 +232,8 @@ def test_each_set_of_a_run_has_a_raceway_to_itself_and_a_shared_one_holds_all_of
            "ground_size": "4", "terminations_from_c": 75, "terminations_to_c": 75}  # fmt: skip
     (alone,) = work(job_of([], [{**run, "wiring_method": "PVC-40"}]))
     assert alone.results["conductors"] == 4
-    assert any("each" in text.lower() for text in alone.cautions)
+    (single,) = work(job_of([], [{**run, "wiring_method": "PVC-40", "calculated_a": 100, "breaker_a": 100, "sets": 1}]))
+    assert len(set(alone.cautions) - set(single.cautions)) == 1, "that it is of one set"
     (shared,) = work(job_of([{"name": "trench", "kind": "PVC-40"}], [{**run, "raceway": "trench"}]))
     assert shared.results["conductors"] == 8
 
@@ -213,5 +264,12 @@ def test_compact_conductors_of_a_run_are_its_aluminum_alone() -> None:
            "breaker_a": 100, "raceway": "p", "material": "aluminum", "insulation": "XHHW-2", "size": "1/0",
            "ground_size": "6"}  # fmt: skip
     pipe = {"name": "p", "kind": "EMT", "compact": True}
-    found = work(make_job({"code": {"edition": "2023"}, "job": {"name": "t"}, "raceways": [pipe], "runs": [run]}))[0]
-    assert "part_in2[1/0 AWG XHHW-2 compact]" in found.results
+    names = {
+        "aluminum": {True: "1/0 AWG XHHW-2 compact", False: "1/0 AWG XHHW-2"},
+        "copper": {True: "1/0 AWG XHHW-2", False: "1/0 AWG XHHW-2"},
+    }
+    for metal, by_pipe in names.items():
+        for compact, name in by_pipe.items():
+            text = {"code": {"edition": "2023"}, "job": {"name": "t"}, "raceways": [{**pipe, "compact": compact}]}
+            (found,) = work(make_job({**text, "runs": [{**run, "material": metal}]}))
+            assert f"part_in2[{name}]" in found.results

@@ -106,12 +106,11 @@ def _sized(
     sizes = [("size", wires.ungrounded, "ungrounded"), ("neutral_size", int(wires.neutral), "neutral"),
              ("equipment_ground_size", 1, "ground")]  # fmt: skip
     stated = []
+    form = "compact" if compact and wires.metal == "aluminum" else "insulated"  # of its ground too, of the same metal
     for key, number, role in sizes:
         size = str(found.get(key, "")).split(" ")[0]
         if number and size in SIZES:
             stated.append(f"{number} x {called(size)} {role}")
-            metal = wires.ground_metal if role == "ground" else wires.metal
-            form = "compact" if compact and metal == "aluminum" else "insulated"
             yield (
                 _kind(house.code, form, size, wires.insulation),
                 given(f"{role} of {run.name}", number * sets, "", place(run)),
