@@ -121,7 +121,7 @@ def test_the_cable_with_the_fewest_wires_that_are_enough_is_taken() -> None:
     two, three = (
         made(make({"wiring_method": "NM", "material": "copper", "role": "branch", "neutral": n})) for n in (False, True)
     )
-    assert {cable.size: len(cable.wires) for cable in two} == {size: 2 for size in ("14", "12", "10", "8", "6")} | {
+    assert {cable.size: len(cable.wires) for cable in two} == dict.fromkeys(("14", "12", "10", "8", "6"), 2) | {
         "4": 3,
         "2": 3,
     }
