@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from calc.cli import documents, entries, reference, sheets, teaching
+from calc.cli import documents, entries, quick, reference, sheets, teaching
 from calc.cli.telling import say
 
 STOPPED = 130
@@ -16,6 +16,17 @@ STOPPED = 130
 
 class Commands(click.Group):
     """The commands; whoever stops one with Ctrl-C gets exit code 130, as from other programs."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that was asked for; of a question's name, how to ask the question."""
+        if args and self.get_command(ctx, args[0]) is None:
+            from calc.quick.question import called, question
+
+            if name := called().get(args[0].lower()):
+                raise click.UsageError(f"'{args[0]}' is a question: {question(name).example}", ctx)
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command that was asked for."""
@@ -50,6 +61,6 @@ def main() -> None:
 
 for command in (
     documents.new, sheets.check, sheets.work, sheets.compare, documents.packet, sheets.fix_list, teaching.practice,
-    entries.table, entries.copy_entry, entries.take_back, reference.rule, reference.schema, documents.open_lab,
+    quick.quick, entries.table, entries.copy_entry, entries.take_back, reference.rule, reference.schema, documents.open_lab,
 ):  # fmt: skip
     main.add_command(command)

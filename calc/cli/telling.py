@@ -46,20 +46,15 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
 
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
-        from calc.codebook import CodebookError
-        from calc.job import JobError
-        from calc.packet.lots import LotsError
-        from calc.packet.restore import RestoreError
-
         try:
             return command(*args, **kwargs)
-        except (JobError, CodebookError, RestoreError, LotsError) as error:
-            raise BadInput(str(error)) from None
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except OSError as error:  # a folder that can't be written, a disk that is full
             raise BadInput(f"{error.filename or 'a file'}: {error.strerror or error}") from None
         except Exception as error:
+            if isinstance(error, _bad_input()):
+                raise BadInput(str(error)) from None
             at = traceback.extract_tb(error.__traceback__)[-1]
             raise Fault(
                 f"A fault of Studbay's own, not of the job: {type(error).__name__}: {error} ({Path(at.filename).name}, "
@@ -67,6 +62,16 @@ def explained(command: Callable[P, R]) -> Callable[P, R]:
             ) from error
 
     return run
+
+
+def _bad_input() -> tuple[type[Exception], ...]:
+    """What the layers below raise for bad input; asked for once something is raised, so that an answer need not wait for it."""
+    from calc.codebook import CodebookError
+    from calc.job import JobError
+    from calc.packet.lots import LotsError
+    from calc.packet.restore import RestoreError
+
+    return JobError, CodebookError, RestoreError, LotsError
 
 
 def opened(job_path: Path, edition: str | None = None) -> House:

@@ -73,6 +73,11 @@ def _unit(said: Any) -> Unit:
     return Unit(Fraction(str(row["times"])), Fraction(str(row.get("plus", 0))))
 
 
+def all_units() -> tuple[str, ...]:
+    """The units that have other names."""
+    return tuple(_file()["units"])
+
+
 def units_shown(unit: str) -> str:
     """The units that may be written for a key that ends in `unit`, in words."""
     row = _file()["units"].get(unit)

@@ -1,0 +1,39 @@
+"""One answer in a line, without a house: a question in trade notation makes a small job, which the families work.
+
+    for answer in ask("drop", "16 A 120 V 110 ft 12 AWG"):
+        print(answer.line)
+
+There is no arithmetic here: each answer is read off a sheet.
+"""
+
+from calc.quick.answer import Answer, answered
+from calc.quick.into import put_into
+from calc.quick.question import called, one_line, question, questions
+from calc.quick.reading import NotUnderstood, question_named, read
+from calc.quick.say import as_text
+
+LATEST = "2023"
+"""The edition that a question is answered under where none is named."""
+
+
+def ask(name: str, text: str, edition: str = LATEST) -> list[Answer]:
+    """The answers to a question: one, or one for each way in which it can be read.
+
+    NotUnderstood says what was read, the nearest question and an example.
+    """
+    return [answered(reading, edition) for reading in read(question_named(name), text)]
+
+
+__all__ = [
+    "LATEST",
+    "Answer",
+    "NotUnderstood",
+    "as_text",
+    "ask",
+    "called",
+    "one_line",
+    "put_into",
+    "question",
+    "question_named",
+    "questions",
+]

@@ -1,0 +1,175 @@
+"""The questions that are answered without a house: what each takes, the small job that it makes, and what it says."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache, cached_property
+from importlib import resources
+from typing import Any
+
+from calc.job.fields import FieldFacts, field_info
+from calc.job.model import field_at
+
+LENGTHS = ("ft", "in")
+
+
+@dataclass(frozen=True, eq=False)
+class Entry:
+    """Something that a question takes.
+
+    `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
+    beside its number; with `only_named` they have to, and without `bare` a number has to have its unit. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
+    """
+
+    name: str
+    at: dict[str, str]
+    unit: str = ""
+    named: tuple[str, ...] = ()
+    only_named: bool = False
+    bare: bool = True
+    words: tuple[tuple[str, Any], ...] = ()
+    default: Any = None
+    each: tuple[Any, ...] = ()
+    taken: str = ""
+    unless: tuple[str, ...] = ()
+    only_for: tuple[str, ...] = ()
+    many: bool = False
+
+    @property
+    def place(self) -> str:
+        """Where it goes in the job, however it is read."""
+        return next(iter(self.at.values()))
+
+    @cached_property
+    def facts(self) -> FieldFacts:
+        """What the job declares of its field: limits, choices, label."""
+        part, name = field_at(self.place.partition("+")[0] if "+" in self.place else self.place)
+        return field_info(part, name)
+
+    @property
+    def shown(self) -> str:
+        """What it takes, for a message: 'load in A', 'metal (copper, aluminum)'."""
+        if self.unit:
+            return f"{self.name} in {self.unit}"
+        return self.name
+
+
+@dataclass(frozen=True, eq=False)
+class Form:
+    """One way of asking a question: the entries that it needs and those that it can't have, and what it answers.
+
+    `text` and `decides` name lines of the sheet in braces. `found` are lines whose result is put in the job, which is then
+    worked again; `trial` is what stands there until it is found. `short` is a line, and the result of it that falls short of
+    what was asked, beside the checks of the sheet.
+    """
+
+    needs: tuple[str, ...]
+    text: str
+    without: tuple[str, ...] = ()
+    decides: str = ""
+    by: str = ""
+    short: tuple[str, ...] = ()
+    found: tuple[tuple[str, str], ...] = ()
+    trial: tuple[tuple[str, Any], ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Question:
+    """A question: its name, how it is asked, and where its answer stands.
+
+    `checks` are those of the sheet that it is about, all where none is named; `into` is the list of a job that an answer
+    can be put in.
+    """
+
+    name: str
+    title: str
+    family: str
+    subject: str
+    examples: tuple[str, ...]
+    entries: tuple[Entry, ...]
+    forms: tuple[Form, ...]
+    template: dict[str, Any]
+    also: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
+    into: str = ""
+
+    def entry(self, name: str) -> Entry:
+        """The entry of that name."""
+        return next(entry for entry in self.entries if entry.name == name)
+
+    @property
+    def example(self) -> str:
+        """How it is asked, as one would type it."""
+        return f"studbay quick {self.name} {self.examples[0]}"
+
+
+@cache
+def questions() -> tuple[str, ...]:
+    """The names of all questions, in the order of the list."""
+    return tuple(_index())
+
+
+@cache
+def called() -> dict[str, str]:
+    """Every name by which a question may be asked, with its own."""
+    return {word: name for name, row in _index().items() for word in (name, *row.get("also", ()))}
+
+
+def one_line(name: str) -> tuple[str, tuple[str, ...]]:
+    """Title and examples of a question, for lists."""
+    row = _index()[name]
+    return row["title"], tuple(row["examples"])
+
+
+@cache
+def question(name: str) -> Question:
+    """The question of that name. KeyError where there is none."""
+    row = {**_index()[name]}
+    data = _read(f"{row.pop('file', name)}.toml")
+    row |= {key: value for key, value in data.items() if key not in row}
+    lasting = {entry: {**said, **row.get("with", {}).get(entry, {})} for entry, said in row.pop("entries").items()}
+    row.pop("with", None)
+    left_out = row.pop("lacks", ())
+    return Question(
+        name=name,
+        entries=tuple(_entry(key, said) for key, said in lasting.items() if key not in left_out),
+        forms=tuple(_form(said) for said in row.pop("forms")),
+        template=_laid_over(row.pop("template"), row.pop("job", {})),
+        **{key: tuple(value) if isinstance(value, list) else value for key, value in row.items()},  # type: ignore[arg-type]
+    )
+
+
+def _entry(name: str, said: dict[str, Any]) -> Entry:
+    at = said["at"] if isinstance(said["at"], dict) else {"": said["at"]}
+    return Entry(
+        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True),
+        tuple(said.get("words", {}).items()), said.get("default"), tuple(said.get("each", ())), said.get("taken", ""), tuple(said.get("unless", ())),
+        tuple(said.get("only_for", ())), said.get("many", False),
+    )  # fmt: skip
+
+
+def _form(said: dict[str, Any]) -> Form:
+    return Form(
+        tuple(said.get("needs", ())), said["text"], tuple(said.get("without", ())), said.get("decides", ""), said.get("by", ""),
+        tuple(said.get("short", ())), tuple(said.get("found", {}).items()), tuple(said.get("trial", {}).items()),
+    )  # fmt: skip
+
+
+def _laid_over(template: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
+    """A template with the entries of one question put into the first table of each list."""
+    made = dict(template)
+    for key, entries in more.items():
+        first, *rest = made[key]
+        made[key] = [{**first, **entries}, *rest]
+    return made
+
+
+@cache
+def _index() -> dict[str, dict[str, Any]]:
+    return _read("index.toml")
+
+
+def _read(name: str) -> dict[str, Any]:
+    return tomllib.loads(resources.files(__package__).joinpath("questions", name).read_text("utf-8"))

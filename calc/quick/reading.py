@@ -1,0 +1,227 @@
+"""What was asked: each thing that was typed given to the entry that it is for, in every way that makes sense."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from calc.job import SIZES, parse_conductors, parse_size
+from calc.job.problems import nearest
+from calc.quick.question import Entry, Form, Question, called, question, questions
+from calc.quick.tokens import FILLERS, NotRead, Token, fits_unit, tokens, value_of
+
+MOST_READINGS = 4
+"""More ways to read a question than this are not worth an answer each: units settle it."""
+
+
+class NotUnderstood(Exception):
+    """A question that can't be answered as it was typed: what was read, the nearest question, one example."""
+
+    def __init__(self, problem: str, read: str = "", example: str = "") -> None:
+        lines = [problem, f"Read: {read}" if read else "", f"For example: {example}" if example else ""]
+        super().__init__("\n".join(line for line in lines if line))
+
+
+@dataclass(frozen=True)
+class Said:
+    """A thing that was typed, with the entry that it is for, how it was read and the value there."""
+
+    entry: Entry
+    kind: str
+    text: str
+    value: Any
+
+    def __str__(self) -> str:
+        return f"{self.entry.name} {self.shown}"
+
+    @property
+    def shown(self) -> str:
+        """It as typed, with the unit that it was taken in."""
+        unit = self.entry.unit or "AWG"
+        return f"{self.text} {unit}" if self.kind in ("number", "bare size") else self.text
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One way in which a question can be read: what was said, and the form of the question that it makes."""
+
+    question: Question
+    said: tuple[Said, ...]
+    form: Form
+
+    def has(self, entry: str) -> bool:
+        """Whether the entry was given."""
+        return any(one.entry.name == entry for one in self.said)
+
+    def __str__(self) -> str:
+        return ", ".join(map(str, self.said))
+
+
+def question_named(name: str) -> Question:
+    """The question that goes by a name. NotUnderstood, with the nearest, where none does."""
+    known = called()
+    word = name.strip().lower().replace(" ", "-").replace("_", "-")
+    if word in known:
+        return question(known[word])
+    near = known.get(nearest(word, known), "")
+    listed = f"did you mean {near}?" if near else f"there are {', '.join(questions())}"
+    raise NotUnderstood(
+        f"No question is called '{name[:40]}'; {listed}", example=question(near or questions()[0]).example
+    )
+
+
+def read(asked: Question, text: str) -> list[Reading]:
+    """Every way in which a text makes the question. NotUnderstood where there is none, or too many."""
+    try:
+        found = tokens(asked, text)
+    except NotRead as error:
+        raise _unread(asked, error) from None
+    try:
+        given = list(_readings(asked, found))
+    except ValueError as error:
+        raise NotUnderstood(str(error), _as_read(found), asked.example) from None
+    readings = list({(str(one), one.form): one for one in given}.values())
+    if not readings:
+        raise NotUnderstood(_lacking(asked, found), _as_read(found), asked.example)
+    if len(readings) > MOST_READINGS:
+        raise NotUnderstood(
+            f"This can be read in {len(readings)} ways: write the units.",
+            f"{readings[0]}; or {readings[1]}",
+            asked.example,
+        )
+    return readings
+
+
+def _readings(asked: Question, found: list[Token]) -> Iterator[Reading]:
+    """Each way of giving every token an entry such that the question has a form; those that leave least out come first."""
+    for said in _given(asked, found, 0, ()):
+        names = {one.entry.name for one in said}
+        for form in asked.forms:
+            if set(form.needs) <= names and not names & set(form.without):
+                yield from _settled(Reading(asked, tuple(sorted(said, key=lambda one: _order(asked, one))), form))
+                break
+
+
+def _settled(reading: Reading) -> Iterator[Reading]:
+    """The reading; where an entry left out could be one of a few, a reading for each."""
+    open_ = next((e for e in reading.question.entries if e.each and not reading.has(e.name)), None)
+    if open_ is None:
+        yield reading
+        return
+    for choice in open_.each:
+        said = Said(open_, "quantity", f"{choice} {open_.unit}".strip(), choice)
+        yield from _settled(replace(reading, said=(*reading.said, said)))
+
+
+def _order(asked: Question, said: Said) -> int:
+    return asked.entries.index(said.entry)
+
+
+def _given(asked: Question, found: list[Token], at: int, said: tuple[Said, ...]) -> Iterator[tuple[Said, ...]]:
+    if at == len(found):
+        yield said
+        return
+    taken = {one.entry.name for one in said if not one.entry.many}
+    for entry in asked.entries:
+        if entry.name not in taken:
+            for one in _as(found[at], entry):
+                yield from _given(asked, found, at + 1, (*said, one))
+
+
+def _as(token: Token, entry: Entry) -> Iterator[Said]:
+    """The token as what an entry takes, where it can be that."""
+    if token.named and token.named not in entry.named:
+        return
+    if not token.named and (entry.only_named or (token.kind == "number" and not entry.bare)):
+        return
+    if token.kind == "word":
+        yield from (Said(entry, "word", token.text, value) for name, value in token.means if name == entry.name)
+    elif entry.unit and (token.kind == "number" or (token.kind == "quantity" and fits_unit(token, entry))):
+        yield from _number(token, entry)
+    elif token.kind in entry.at:
+        yield from _wire(token, entry)
+    if token.kind == "number" and "size" in entry.at and token.text in SIZES[SIZES.index("14") :]:
+        yield Said(entry, "bare size", token.text, token.text)
+
+
+def _number(token: Token, entry: Entry) -> Iterator[Said]:
+    try:
+        value = value_of(token, entry)
+    except ValueError:
+        return
+    facts = entry.facts
+    beyond = (facts.least is not None and value < facts.least) or (facts.most is not None and value > facts.most)
+    if (facts.choices and value not in facts.choices) or (beyond and token.kind == "number"):
+        return
+    yield Said(entry, token.kind, token.text, value)
+
+
+def _wire(token: Token, entry: Entry) -> Iterator[Said]:
+    """A size, a cable or conductors, as the job file writes them. ValueError for one that nobody makes."""
+    try:
+        if token.kind == "size":
+            yield Said(entry, "size", token.text, parse_size(token.text))
+        elif token.kind == "box":
+            yield Said(entry, "box", token.text, token.text)
+        else:
+            text = wire_text(token)
+            parse_conductors(text)
+            yield Said(entry, token.kind, token.text, text)
+    except ValueError as error:
+        raise ValueError(f"{token.text}: {error}") from None
+
+
+def wire_text(token: Token) -> str:
+    """A cable or conductors as the job file writes them: '9 #12 THHN' is '9 x 12 THHN', '3 12/2' is '3 x 12/2'."""
+    count, _, rest = token.text.replace("#", " ").replace("x", " ", token.text.count("x")).strip().partition(" ")
+    rest = " ".join(rest.split())
+    if token.kind == "conductors":
+        return f"{count} x {rest}"
+    return f"{count} x {rest}" if count.isdigit() else " ".join(token.text.split())
+
+
+def _as_read(found: list[Token]) -> str:
+    return ", ".join(" ".join(part for part in (token.named, token.text) if part) for token in found)
+
+
+def _unread(asked: Question, error: NotRead) -> NotUnderstood:
+    words = [word for e in asked.entries for word, _ in e.words] + [
+        str(c) for e in asked.entries if not e.unit for c in e.facts.choices
+    ]
+    near = nearest(error.word, words)
+    hint = f"did you mean {near}?" if near else f"{asked.name} takes {_takes(asked)}"
+    return NotUnderstood(f"'{error.word[:40]}' is not understood; {hint}", _as_read(error.before), asked.example)
+
+
+def _takes(asked: Question) -> str:
+    return ", ".join(entry.shown for entry in asked.entries)
+
+
+def _lacking(asked: Question, found: list[Token]) -> str:
+    """Why nothing fits: a token that no entry takes, an entry given twice, or entries that are missing."""
+    for token in found:
+        if not any(list(_as(token, entry)) for entry in asked.entries):
+            return f"'{token.text}' is nothing that {asked.name} takes; it takes {_takes(asked)}"
+    partial = _most_given(asked, found)
+    if len(partial) < len(found):
+        left = [token.text for token in found if token.text not in {one.text for one in partial}] or [found[-1].text]
+        return f"'{left[0]}' has no place left: it takes {_takes(asked)}, each once"
+    names = {one.entry.name for one in partial}
+    short = min(asked.forms, key=lambda form: len(set(form.needs) - names) + 9 * bool(names & set(form.without)))
+    missing = [asked.entry(name).shown for name in short.needs if name not in names]
+    return (
+        f"{asked.name} needs {' and '.join(missing)} too" if missing else f"{asked.name} can't have all of this at once"
+    )
+
+
+def _most_given(asked: Question, found: list[Token]) -> tuple[Said, ...]:
+    best: tuple[Said, ...] = ()
+    for count in range(len(found), 0, -1):
+        best = next(_given(asked, found[:count], 0, ()), ())
+        if best:
+            break
+    return best
+
+
+__all__ = ["FILLERS", "NotUnderstood", "Reading", "Said", "question_named", "read"]

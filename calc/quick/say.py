@@ -1,0 +1,20 @@
+"""An answer as text for a terminal."""
+
+from __future__ import annotations
+
+from calc.quick.answer import Answer
+from calc.work import PASSES
+from calc.work.signs import with_powers
+
+
+def as_text(answer: Answer, several: bool = False) -> str:
+    """The answer: a line, then one line each of what was taken as given and what was not checked."""
+    sections = f"  [{', '.join(answer.sections)}]" if answer.sections else ""
+    lines = [f"Read as: {answer.reading}"] if several else []
+    lines.append(answer.line + sections + (f"  {answer.decides}" if answer.decides else ""))
+    if answer.status != PASSES and not answer.line.startswith(answer.status):
+        lines[-1] = f"{answer.status}: {lines[-1]}"
+    lines += [f"  taken as given: {said}" for said in answer.taken]
+    lines += [f"  not checked: {said}" for said in answer.unchecked]
+    lines.append(f"  edition {answer.edition}")
+    return with_powers("\n".join(lines))

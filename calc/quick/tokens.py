@@ -1,0 +1,202 @@
+"""What was typed, cut into what it names: quantities, sizes, cables, conductors, boxes and words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from calc.job import INSULATIONS, lengths, trade
+from calc.quick.question import LENGTHS, Entry, Question
+
+_N = r"[0-9]{1,3}"
+_SIZE = r"(?:[1-4]/0|1000|[2-9][0-9]{2}|1[0-8]|[1-9])"
+_AWG = r"(?:\s*(?:awg|kcmil|mcm|ga)\b)?"
+_METAL = r"(?:\s*(?:copper|cu|aluminum|aluminium|al)\b)?"
+_INSULATION = "|".join(sorted((i.lower() for i in INSULATIONS), key=len, reverse=True))
+_CABLES = r"nm-b|nmb|nm|romex|uf-b|ufb|uf|mc|ac"
+_GROUND = r"(?:\s*(?:(?:with|w/|\+)\s*(?:ground|gnd|g)|without\s*(?:ground|gnd)|w/o\s*(?:ground|gnd|g))\b)?"
+_FRACTION = r"(?:[0-9]+-)?[0-9]+/[0-9]+"
+_END = r"(?![\w/])"
+_NUMBER = rf"(?:[0-9]{{1,3}}(?:,[0-9]{{3}})+(?:\.[0-9]+)?|{_FRACTION}|[0-9]*\.[0-9]+|[0-9]+)"
+
+_PATTERNS = (
+    ("box", r"[0-9](?:-[0-9]/[0-9])?\s*x\s*(?:[0-9](?:-[0-9]/[0-9])?\s*x\s*)?[0-9](?:-[0-9]/[0-9])?\s*(?:square|sq|octagon|octagonal|round|device)\b"),
+    ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s+#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
+    ("conductors", rf"{_N}\s+{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
+    ("cable", rf"(?:{_SIZE}-){{2,4}}{_SIZE}(?:\s*(?:ser|seu|{_INSULATION})\b){_METAL}{_END}"),
+    ("cable", rf"(?:{_N}\s*x?\s+)?(?:14|12|10|8|6|4|3|2)/[2-4](?:\s*(?:{_CABLES})\b)?{_METAL}{_GROUND}{_END}"),
+    ("length", r"[0-9]+\s*(?:'|ft\.?|feet|foot)\s*-?\s*[0-9]+(?:[ -][0-9]+/[0-9]+)?\s*(?:\"|in\.?|inches)" + _END),
+    ("size", rf"#(?:1[0-8]|[1-9]){_AWG}{_END}"),
+    ("size", rf"{_SIZE}\s*(?:awg|kcmil|mcm|ga)\b"),
+    ("size", rf"[1-4]/0{_END}"),
+)  # fmt: skip
+_COMPILED = tuple((kind, re.compile(pattern, re.IGNORECASE)) for kind, pattern in _PATTERNS)
+_BARE = re.compile(_NUMBER)
+_WORD = re.compile(r"[a-z0-9%°'\"./&+-]+", re.IGNORECASE)
+_SIGNS = str.maketrans({"×": "x", "’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "²": "2", "³": "3"})
+FILLERS = frozenset(
+    {"a", "an", "the", "at", "of", "on", "for", "with", "and", "in", "is", "to", "from", "over", "one", "way"}
+)
+
+
+@dataclass(frozen=True)
+class Token:
+    """Something that was read: how, the text, and for a quantity its unit; `named` is the word that stands beside it.
+
+    For a word `means` has each entry that it may be for, with the value there.
+    """
+
+    kind: str
+    text: str
+    unit: str = ""
+    named: str = ""
+    means: tuple[tuple[str, Any], ...] = ()
+
+
+class NotRead(Exception):
+    """A word that means nothing to a question: the word, and what was read before it."""
+
+    def __init__(self, word: str, before: list[Token]) -> None:
+        super().__init__(word)
+        self.word, self.before = word, before
+
+
+def tokens(question: Question, text: str) -> list[Token]:
+    """What a text names for a question, in its order. NotRead for a word that means nothing to it."""
+    text = " ".join(text.translate(_SIGNS).replace(";", " ").split())
+    found: list[Token] = []
+    vocabulary = _vocabulary(question)
+    markers = {word for entry in question.entries for word in entry.named}
+    takes = {kind for entry in question.entries for kind in entry.at}
+    pending, at = "", 0
+    while at < len(text):
+        if text[at] in " ,:=":
+            at += 1
+            continue
+        token, end = _next(text, at, question, vocabulary, markers, takes)
+        if token is None:
+            word = _WORD.match(text, at)
+            end = word.end() if word else at + 1
+            if text[at:end].lower() not in FILLERS:
+                raise NotRead(text[at:end], found)
+        elif token.kind == "marker":
+            following = _followed(text, end, question)
+            if following or not found or found[-1].kind not in ("quantity", "number", "size") or found[-1].named:
+                pending = token.text
+            else:
+                found[-1] = Token(found[-1].kind, found[-1].text, found[-1].unit, token.text)
+        else:
+            number = token.kind in ("quantity", "number", "size", "length", "conductors", "cable")
+            found.append(Token(token.kind, token.text, token.unit, pending if number else "", token.means))
+            pending = "" if number else pending
+        at = end
+    if pending:
+        raise NotRead(pending, found)
+    return found
+
+
+def _followed(text: str, at: int, question: Question) -> bool:
+    """Whether a number stands right after a marker, so that the marker speaks of it."""
+    rest = re.sub(r"^(?:\s|=|:|of\b|at\b|is\b)+", "", text[at:], flags=re.IGNORECASE)
+    return bool(re.match(r"#?[0-9.]", rest))
+
+
+def _next(
+    text: str,
+    at: int,
+    question: Question,
+    vocabulary: dict[str, tuple[tuple[str, Any], ...]],
+    markers: set[str],
+    takes: set[str],
+) -> tuple[Token | None, int]:
+    word = _phrase(text, at, vocabulary, markers)
+    if word is not None and not text[at].isdigit():
+        return word
+    for kind, pattern in _COMPILED:
+        if (found := pattern.match(text, at)) and (kind in takes or kind == "length"):
+            return Token(
+                "quantity" if kind == "length" else kind, found[0], "ft" if kind == "length" else ""
+            ), found.end()
+    if word is not None:
+        return word
+    number = _BARE.match(text, at)
+    if number is None:
+        return None, at
+    unit, end = _unit(text, number.end(), question)
+    if unit:
+        return Token("quantity", text[at:end], unit), end
+    if number.end() < len(text) and text[number.end()] not in " ,:=":
+        return None, at
+    return Token("number", number[0]), number.end()
+
+
+def _phrase(
+    text: str, at: int, vocabulary: dict[str, tuple[tuple[str, Any], ...]], markers: set[str]
+) -> tuple[Token, int] | None:
+    """The longest word or words of the question that stand here."""
+    rest = text[at:].lower()
+    fits = [phrase for phrase in (*vocabulary, *markers) if rest.startswith(phrase) and not re.match(r"[\w/-]", rest[len(phrase):])]  # fmt: skip
+    if not fits:
+        return None
+    longest = max(fits, key=len)
+    end = at + len(longest)
+    if longest in vocabulary:
+        return Token("word", text[at:end], means=vocabulary[longest]), end
+    return Token("marker", longest), end
+
+
+def _vocabulary(question: Question) -> dict[str, tuple[tuple[str, Any], ...]]:
+    """Each word or phrase that the question knows, in small letters, with what it means for which entries."""
+    known: dict[str, dict[str, Any]] = {}
+    for entry in question.entries:
+        for said, value in _words_of(entry):
+            for spelling in {said.lower(), said.lower().replace("-", " ")}:
+                known.setdefault(spelling, {})[entry.name] = value
+    return {word: tuple(means.items()) for word, means in known.items()}
+
+
+def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
+    yield from entry.words
+    if entry.words or entry.unit or entry.many or set(entry.at) != {""}:
+        return
+    choices = [choice for choice in entry.facts.choices if isinstance(choice, str)]
+    yield from ((choice, choice) for choice in choices)
+    yield from trade.names_of(choices).items()
+
+
+def _unit(text: str, at: int, question: Question) -> tuple[str, int]:
+    """The unit that stands after a number, by any name of any unit; ('', at) where none does."""
+    found = re.match(
+        r"[\s-]*((?:sq\.?|square|cu\.?|cubic)\s*[a-z]+\.?|[a-z%°'\"Ω]+[23]?)(?![\w/])", text[at:], re.IGNORECASE
+    )
+    if found is None:
+        return "", at
+    name = trade.unit_name(found[1])
+    if name in known_units():
+        return name, at + found.end()
+    return "", at
+
+
+def known_units() -> frozenset[str]:
+    """Every name of every unit, as `trade.unit_name` has it."""
+    return frozenset(name for unit in trade.all_units() for name in trade.units_of(unit)) | {*_LENGTHS}
+
+
+_LENGTHS = {"ft": "ft", "feet": "ft", "foot": "ft", "'": "ft", "in": "in", "inch": "in", "inches": "in", '"': "in"}
+
+
+def fits_unit(token: Token, entry: Entry) -> bool:
+    """Whether a quantity is of a unit that an entry takes."""
+    if entry.unit in LENGTHS:
+        return token.unit in _LENGTHS
+    return token.unit in trade.units_of(entry.unit) if entry.unit else False
+
+
+def value_of(token: Token, entry: Entry) -> Any:
+    """The value of a number or quantity for an entry, in the entry's unit. ValueError where it is none."""
+    if entry.unit in LENGTHS:
+        inches = lengths.parse_inches(token.text.replace(",", ""), entry.unit)
+        return round(inches / (12 if entry.unit == "ft" else 1), 9)
+    return trade.quantity(token.text, entry.unit)

@@ -1,0 +1,171 @@
+"""One answer without a house: each is what the sheet of the same job file says, in whatever order and spelling it is asked."""
+
+from __future__ import annotations
+
+import json
+import random
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calc import quick
+from calc.cli import main
+from calc.families import families
+from calc.job import parse_job, read_job
+from calc.wiring.house import House
+from calc.work import Sheet
+
+CASES: list[dict[str, Any]] = tomllib.loads((Path(__file__).parent / "cases.toml").read_text())["case"]
+HEAD = '[code]\nedition = "2023"\n[job]\nname = "Written out"\n'
+EXAMPLES = [f"{name} {example}" for name in quick.questions() for example in quick.one_line(name)[1]]
+
+
+def ask(text: str, edition: str = "2023") -> quick.Answer:
+    (answer,) = quick.ask(*text.split(" ", 1), edition)
+    return answer
+
+
+def invoke(text: str, *more: str) -> Result:
+    return CliRunner().invoke(main, [*text.split(" "), *more])
+
+
+def written(case: dict[str, Any], edition: str = "2023") -> Sheet:
+    """The sheet of the job file that a person would have written, by the family that answers the question."""
+    house = House.of(parse_job((HEAD.replace("2023", edition) + case["job"]).encode()))
+    asked = quick.question_named(case["ask"].split()[0])
+    sheets = families()[asked.family].work(house)
+    return next((sheet for sheet in sheets if sheet.subject == case.get("subject", "R")), sheets[-1])
+
+
+def lines(sheet: Sheet) -> dict[str, str]:
+    return {line["key"].partition("[")[0]: line["result"] for line in reversed(sheet.as_json()["lines"])}
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["ask"])
+def test_an_answer_is_what_the_sheet_of_the_job_written_out_says(case: dict[str, Any]) -> None:
+    for edition in case.get("editions", ["2023"]):
+        answer, sheet = ask(case["ask"], edition), written(case, edition)
+        for key in case["same"]:
+            assert lines(answer.sheet)[key] == lines(sheet)[key], key
+            assert answer.status == case.get("status", "passes")
+    said = quick.as_text(ask(case["ask"]))
+    for number in case["by_hand"]:
+        assert number in said
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from([case["ask"] for case in CASES if not case.get("ordered")]), st.integers(0, 10_000))
+def test_order_and_spelling_change_no_answer(text: str, seed: int) -> None:
+    asked, said = quick.ask(*text.split(" ", 1)), random.Random(seed)
+    entries = [one.text for one in asked[0].reading.said]
+    named = {one.text: word for one in asked[0].reading.said for word in one.entry.named[:1] if one.entry.only_named}
+    typed = [f"{named[entry]} {entry}" if entry in named else entry for entry in entries]
+    said.shuffle(typed)
+    typed = [entry.replace(" ", "") if said.random() < 0.3 and entry[:1].isdigit() and " x " not in entry and "AWG" not in entry and "/" not in entry else entry for entry in typed]  # fmt: skip
+    typed = [
+        entry.upper() if said.random() < 0.3 else entry.lower() if said.random() < 0.3 else entry for entry in typed
+    ]
+    other = quick.ask(text.split(" ", 1)[0], said.choice([" ", ", "]).join(typed))
+    assert [(one.sheet.as_json()["lines"], one.status) for one in other] == [
+        (one.sheet.as_json()["lines"], one.status) for one in asked
+    ]
+
+
+@pytest.mark.parametrize("text", EXAMPLES)
+def test_each_example_of_the_help_has_one_answer(text: str) -> None:
+    answer = ask(text)
+    assert answer.sheet.refused is None or answer.status != "not worked"
+    assert "{" not in answer.line
+    assert answer.sections
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("drip 16", "did you mean drop?"),
+        ("drop", "drop needs"),
+        ("drop banana", "'banana' is not understood"),
+        ("drop 16 A 120 V", "drop needs length in ft and conductor too"),
+        ("drop 16 kW 120 V 110 ft 12 AWG", "'16 kW' is nothing that drop takes"),
+        ("drop 16 A 277 V 110 ft 12 AWG", "'277 V' is nothing that drop takes"),
+        ("drop 16 A 120 V 110 ft 13 AWG", "13 AWG is not a conductor size"),
+        ("drop 16 A 17 A 120 V 110 ft 12 AWG", "each once"),
+        ("drop 16 A 120 V 110 ft 12 AWG copperr", "did you mean copper?"),
+    ],
+)
+def test_what_is_not_understood_says_what_was_read_and_gives_an_example(text: str, says: str) -> None:
+    with pytest.raises(quick.NotUnderstood) as told:
+        quick.ask(*(text + " ").split(" ", 1))
+    assert says in str(told.value)
+    assert "For example: studbay quick " in str(told.value)
+
+
+def test_a_question_that_can_be_read_in_two_ways_is_answered_in_both() -> None:
+    answers = quick.ask("drop", "16 A 110 ft 12 AWG")
+    assert [str(answer.reading) for answer in answers] == [
+        f"load 16 A, length 110 ft, conductor 12 AWG, voltage {volts} V" for volts in (120, 240)
+    ]
+    assert [answer.line[:6] for answer in answers] == ["5.66 %", "2.83 %"]
+    several = quick.ask("drop", "16 120 110 12")
+    assert len({str(answer.reading) for answer in several}) == len(several) > 1
+
+
+def test_units_may_be_left_out_where_one_is_possible() -> None:
+    assert ask("drop 16 A 120 110 ft 12").line == ask("drop 16 A 120 V 110 ft 12 AWG").line
+
+
+def test_a_limit_that_is_not_kept_falls_short_and_exits_1() -> None:
+    run = invoke("quick drop 16 A 120 V 110 ft 12 AWG 3%")
+    assert (run.exit_code, run.output.startswith("falls short: 5.66 % drop")) == (1, True)
+    assert "for 3%: 8 AWG, or 58.3 ft at most" in run.output
+
+
+def test_the_command_gives_sheet_reasons_and_json() -> None:
+    entries = "quick drop 16 A 120 V 110 ft 12 AWG"
+    plain = invoke(entries)
+    assert (plain.exit_code, len(plain.output.splitlines())) == (0, 6)
+    work = invoke(entries, "--work")
+    reasons = invoke(entries, "--reasons")
+    assert len(plain.output) < len(work.output) < len(reasons.output)
+    assert "voltage drop = out and back" in " ".join(work.output.split())
+    (made,) = json.loads(invoke(entries, "--json", "--edition", "2017").output)
+    assert (made["question"], made["edition"], made["status"]) == ("drop", "2017", "passes")
+    assert made["sheet"]["results"]["drop_pct"] == pytest.approx(5.661333333)
+    bad = CliRunner().invoke(main, ["quick", "drop", "16"])
+    assert bad.exit_code == 2
+    assert "For example: studbay quick drop" in bad.output
+
+
+def test_a_command_that_is_a_question_says_how_to_ask_it() -> None:
+    run = CliRunner().invoke(main, ["drop", "16", "A"])
+    assert run.exit_code == 2
+    assert "studbay quick drop 16 A 120 V 110 ft 12 AWG" in run.output
+    assert "No such command" in CliRunner().invoke(main, ["dropp"]).output
+
+
+def test_help_shows_each_question_by_example() -> None:
+    told = CliRunner().invoke(main, ["quick", "--help"]).output
+    for text in EXAMPLES:
+        assert f"studbay quick {text}\n" in told
+
+
+def test_an_answer_goes_into_a_job_under_a_name_of_its_own(tmp_path: Path) -> None:
+    file = tmp_path / "house.toml"
+    file.write_text(HEAD + "# as it was\n")
+    entries = "quick drop 16 A 120 V 110 ft 12/2"
+    assert invoke(entries, "--into", str(file), "Shop lights").exit_code == 0
+    run = read_job(file).run("Shop lights")
+    assert (run.calculated_a, run.length_ft, run.cable and run.cable.text, run.volts) == (16, 110, "12/2", 120)
+    assert "# as it was" in file.read_text()
+    before = file.read_text()
+    again = invoke(entries, "--into", str(file), "Shop lights")
+    assert again.exit_code == 2
+    assert 'has "Shop lights" already' in again.output
+    assert file.read_text() == before
+    two = invoke("quick drop 16 A 110 ft 12/2", "--into", str(file), "Other")
+    assert (two.exit_code, file.read_text()) == (2, before)
