@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from calc.verdict.standing import opened
-from calc.work import PASSES, Check, Sheet, Status, Value, loud, worst
+from calc.work import FALLS_SHORT, Check, Sheet, Status, Value, loud, worst
 from calc.work.keys import stem_of
 from calc.work.table import SheetName
 
@@ -65,13 +65,17 @@ def sheet_name(*sheets: Sheet | None) -> SheetName | None:
 
 
 def why(about: str, sheets: Iterable[Sheet | None]) -> list[str]:
-    """What of these sheets does not pass, a note for each state: 'R2 feeder FALLS SHORT: neutral is large enough'."""
+    """What of these sheets does not pass, a note for each state: 'R2 feeder FALLS SHORT: neutral is large enough: 2 AWG
+    provided, 1 AWG required.'"""
     said: dict[Status, list[str]] = {}
     for sheet in sheets:
-        for each in opened(sheet.family, sheet) if sheet is not None else ():
-            said.setdefault(each.status, []).append(each.what)
-    return [
-        f"{about} {loud(status)}: {'; '.join(dict.fromkeys(what))}."
-        for status, what in said.items()
-        if status != PASSES
-    ]
+        if sheet is None or sheet.passes:
+            continue
+        form = sheet.as_json()
+        failed = [f"{check['name']}: {check['text']}" for check in form["checks"] if not check["passes"]]
+        if failed:
+            said.setdefault(FALLS_SHORT, []).extend(failed)
+        for each in opened(sheet.family, sheet):
+            if each.status != FALLS_SHORT:
+                said.setdefault(each.status, []).append(each.what)
+    return [f"{about} {loud(status)}: {'; '.join(dict.fromkeys(what)).rstrip('.')}." for status, what in said.items()]

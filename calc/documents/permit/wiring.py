@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from calc.documents.house import grounding_table, one_line, panel_table, run_table, schedules
+from calc.documents.house import (
+    box_table,
+    circuit_table,
+    grounding_table,
+    one_line,
+    panel_table,
+    required_table,
+    room_table,
+    run_table,
+    schedules,
+)
 from calc.documents.house.panels import OUTSIDE
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
@@ -26,6 +36,8 @@ def wiring(house: House, standing: Standing) -> Iterator[Section]:
         ("Runs", [runs]),
         ("Panels", [panels]),
         ("Panel schedules", [*schedules(house, standing)]),
+        ("Circuits and protection", [circuit_table(house, standing), required_table(house, standing)]),
+        ("Rooms and boxes", [room_table(house, standing), box_table(house, standing)]),
     ]
     for title, parts in subjects:
         found = [part for part in parts if part is not None]
