@@ -7,7 +7,7 @@ from calc.documents.permit.additions import additions
 from calc.documents.permit.calculation import calculation
 from calc.documents.permit.compliance import compliance
 from calc.documents.permit.corrections import corrections
-from calc.documents.permit.front import front, load_summary, signed
+from calc.documents.permit.front import front, load_summary
 from calc.documents.permit.rests import rests_on
 from calc.documents.permit.wiring import wiring
 from calc.verdict.standing import Standing, standing
@@ -21,11 +21,9 @@ def permit_set(house: House) -> Document:
     """The permit set of a job. JobError where its scope names something unknown."""
     stands = standing(house)
     summary = load_summary(house, stands)
-    subjects = [*additions(house, stands), *wiring(house, stands), *calculation(stands)]
+    subjects = [*wiring(house, stands), *additions(house, stands), *calculation(stands)]
     sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
     found = [each for each in sections if each.parts]
-    if summary is None:
-        found[-1] = signed(house, found[-1])
     return Document("office", TITLE, subject(house), found, summary.figures if summary else {})
 
 

@@ -35,12 +35,13 @@ def additions(house: House, standing: Standing) -> Iterator[Section]:
 
 
 def markings(house: House, standing: Standing) -> Table | None:
-    """The new equipment of the circuits in scope with what its nameplate says; None for a whole new house."""
+    """The new equipment of the circuits in scope with what its nameplate says, where there is more to it than its load, or
+    where it comes to a house that stands."""
     covered = {s.subject for s in standing.sheets.get("branch-circuits", ())}
     added = [load for load in house.job.loads if load.status == "new" and {load.name, load.circuit} & covered]
-    if not added or (
-        all(load.status == "new" for load in house.job.loads if load.status != "removed") and house.job.dwelling
-    ):
+    old = any(load.status == "existing" for load in house.job.loads) and bool(standing.sheets.get(dwelling_load.FAMILY))
+    marked = [load for load in added if old or load.mca_a or load.mocp_a or load.setting_a]
+    if not marked or not (old or house.job.dwelling is None):
         return None
     return Table(
         "",
@@ -48,7 +49,7 @@ def markings(house: House, standing: Standing) -> Table | None:
             ("Equipment", 30), ("Circuit", 26), ("Load, VA", 13, "right"), ("Volts", 9, "right"), ("Least circuit, A", 14, "right"),
             ("Largest breaker, A", 15, "right"), ("Set to, A", 12, "right"), ("Disconnect in sight", 16),
         ),
-        [_marked(load) for load in added],
+        [_marked(load) for load in marked],
     )  # fmt: skip
 
 
@@ -73,8 +74,8 @@ def measured(house: House) -> list[Fact]:
     return [
         ("Record", f"{said.method.replace('-', ' ')}, {dates}"), ("Highest", _highest(said)),
         ("Recorded by", said.recorded_by or "not stated"), ("Occupied as usual", _yes(said.occupied)),
-        ("Load added for the season", "not stated" if said.seasonal_added_va is None else f"{amounts.whole_va(said.seasonal_added_va)} VA"),
-        ("Lowered by generation", _yes(said.generation_or_shaving)),
+        ("Seasonal load added", "not stated" if said.seasonal_added_va is None else f"{amounts.whole_va(said.seasonal_added_va)} VA"),
+        ("Generation", _yes(said.generation_or_shaving)),
     ]  # fmt: skip
 
 

@@ -8,24 +8,32 @@ from calc.work import Sheet
 from calc.work.document import Section
 from calc.work.table import Table, weighed
 
+LONGEST_RESULT = 18
 KINDS = ("rule of thumb",)  # notes that decide nothing
 
 
 def calculation(standing: Standing) -> list[Section]:
-    """A section with a table for each sheet of the dwelling load; none where the scope has none."""
-    tables = [table for s in standing.sheets.get(dwelling_load.FAMILY, ()) for table in _in_full(s)]
-    return [Section("Load calculation in full", tables)] if tables else []
+    """The sheet of the method that decides, line by line; none where the scope has no load."""
+    found = standing.sheets.get(dwelling_load.FAMILY, ())
+    if not found:
+        return []
+    first, *others = found
+    also = ", ".join(f"{s.title}, {s.subject}" if s.subject != first.subject else s.title for s in others)
+    table = _in_full(first, [f"In the worked annex, in full: {also}."] if also else [])
+    return [Section(f"Load calculation in full: {first.title.partition(', ')[2]}", [table])]
 
 
-def _in_full(sheet: Sheet) -> list[Table]:
+def _in_full(sheet: Sheet, more: list[str]) -> Table:
     data = sheet.as_json()
     rows = []
     for line in data["lines"]:
         numbers = line["numbers"] if line["numbers"] not in ("", line["result"]) else ""
         marks = "".join(f" ({mark})" for mark in line["marks"])
         name = f"{line['name'][:1].upper()}{line['name'][1:]}{marks}"
-        rows.append([str(line["number"]), name, numbers or (line["formula"] if line["lookup"] else ""), line["result"],
-                     ", ".join(line["sections"])])  # fmt: skip
+        work, result = numbers or (line["formula"] if line["lookup"] else ""), line["result"]
+        if len(result) > LONGEST_RESULT:  # words, which take more room than a result has
+            work, result = "; ".join(filter(None, (result, work))), ""
+        rows.append([str(line["number"]), name, work, result, ", ".join(line["sections"])])
     for check in data["checks"]:
         state = "passes" if check["passes"] else "FALLS SHORT"
         rows.append(
@@ -36,5 +44,4 @@ def _in_full(sheet: Sheet) -> list[Table]:
     if refused:
         notes.insert(0, refused["reason"])
     heads = weighed(("No.", 5, "right"), ("Line", 38), ("Work", 60), ("Result", 18, "right"), ("Section", 21))
-    title = sheet.title if sheet.subject in sheet.title else f"{sheet.title}: {sheet.subject}"
-    return [Table(title, heads, rows, notes=notes)] if rows or notes else []
+    return Table("", heads, rows, notes=[*notes, *more])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from calc.documents.card import card, preparer
 from calc.documents.permit.service import service_facts
 from calc.families import dwelling_load
@@ -21,7 +19,7 @@ def front(house: House, standing: Standing, summary: Summary | None) -> Section:
     more = [fact for fact in summary.facts if fact[0] in FROM_SUMMARY] if summary else []
     parts: list[Part] = [verdict(standing), Facts([*card(house, standing), *more])]
     if summary is None:
-        return Section("Verdict", parts)
+        return Section("Verdict", [*parts, Signing(preparer(house))])
     service = service_facts(house, standing)
     parts += [
         summary.table,
@@ -29,11 +27,6 @@ def front(house: House, standing: Standing, summary: Summary | None) -> Section:
         *([Facts(service, "Service", across=1)] if service else []),
     ]
     return Section("Verdict and load", [*parts, Signing(preparer(house))], one_page=True)
-
-
-def signed(house: House, last: Section) -> Section:
-    """The last section with the place to sign, of a set that has no load to sign beside."""
-    return replace(last, parts=[*last.parts, Signing(preparer(house))])
 
 
 def verdict(standing: Standing) -> Verdict:

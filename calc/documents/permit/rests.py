@@ -29,11 +29,15 @@ def rests_on(house: House, standing: Standing) -> list[Part]:
         parts.append(Sentences(unconfirmed, "Values not confirmed"))
     on_site = [text for s in _sheets(standing) for text in s.on_site]
     if on_site:
-        parts.append(Sentences([" ".join(dict.fromkeys(on_site))], "To verify on site", listed=False))
+        parts.append(Sentences([_run_on(on_site)], "To verify on site", listed=False))
     uncovered = [text for s in _sheets(standing) for text in s.uncovered]
     if uncovered:
-        parts.append(Sentences([" ".join(dict.fromkeys(uncovered))], "Not covered", listed=False))
+        parts.append(Sentences([_run_on(uncovered)], "Not covered", listed=False))
     return parts
+
+
+def _run_on(texts: list[str]) -> str:
+    return " ".join(f"{text[:1].upper()}{text[1:]}" for text in dict.fromkeys(texts))
 
 
 def _sheets(standing: Standing) -> Iterator[Sheet]:

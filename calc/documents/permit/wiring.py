@@ -23,15 +23,18 @@ from calc.work.chart import Chart
 from calc.work.document import Section
 from calc.work.table import Table
 
+POWER = ("feeder", "fault-current", "grounding", "panels")
+"""The calculations that a one-line diagram shows the results of."""
+
 
 def wiring(house: House, standing: Standing) -> Iterator[Section]:
     """A section for each subject that the scope has something of."""
     runs = run_table(house, standing)
     panels = panel_table(house, standing)
-    if panels is not None and all(row[-1] == OUTSIDE for row in panels.rows):
-        panels = None  # the schedule says what there is of it
+    if panels is not None and (house.job.dwelling is None or all(row[-1] == OUTSIDE for row in panels.rows)):
+        panels = None  # the schedules say what there is of them
     subjects: list[tuple[str, list[Table | Chart | None]]] = [
-        ("One-line diagram", [*one_line(house, standing.sheets)]),
+        ("One-line diagram", [*one_line(house, standing.sheets)] if any(map(standing.sheets.get, POWER)) else []),
         ("Grounding and bonding", [grounding_table(house, standing)]),
         ("Runs", [runs]),
         ("Panels", [panels]),
