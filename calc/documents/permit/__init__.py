@@ -21,7 +21,7 @@ def permit_set(house: House) -> Document:
     """The permit set of a job. JobError where its scope names something unknown."""
     stands = standing(house)
     summary = load_summary(house, stands)
-    subjects = [*wiring(house, stands), *additions(house, stands), *calculation(stands)]
+    subjects = [*wiring(house, stands), *additions(house, stands), *calculation(house, stands)]
     sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
     found = [each for each in sections if each.parts]
     return Document("office", TITLE, subject(house), found, summary.figures if summary else {})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calc.families import dwelling_load
 from calc.verdict.standing import Standing
+from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.document import Section
 from calc.work.table import Table, weighed
@@ -12,10 +13,17 @@ LONGEST_RESULT = 18
 KINDS = ("rule of thumb",)  # notes that decide nothing
 
 
-def calculation(standing: Standing) -> list[Section]:
-    """The sheet of the method that decides, line by line; none where the scope has no load."""
+def calculation(house: House, standing: Standing) -> list[Section]:
+    """The sheet of the method that decides, line by line; none where the scope has no load.
+
+    Of loads that are added to a house page 1 says all, and the lines stand in the annex.
+    """
     found = standing.sheets.get(dwelling_load.FAMILY, ())
-    if not found:
+    dwelling = house.job.dwelling
+    added = (
+        dwelling is not None and dwelling.status == "existing" and len([s for s in standing.sheets.values() if s]) > 1
+    )
+    if not found or added:
         return []
     first, *others = found
     also = ", ".join(f"{s.title}, {s.subject}" if s.subject != first.subject else s.title for s in others)
