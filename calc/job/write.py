@@ -146,7 +146,7 @@ def _update(node: Any, old: dict[str, Any], new: dict[str, Any]) -> None:
         del node[key]
     for key, value in new.items():
         if key not in old:
-            _add(node, key, _item(value, inside=isinstance(node, InlineTable)))
+            _add(node, key, _item(value, inside=isinstance(node, InlineTable), within=isinstance(node, Table)))
         elif _differs(old[key], value):
             if isinstance(value, dict) and isinstance(old[key], dict):
                 _update(node[key], old[key], value)
@@ -205,17 +205,26 @@ def _is_tables(value: Any) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
 
 
+def _is_plain(table: dict[str, Any]) -> bool:
+    return not any(isinstance(value, dict) or _is_tables(value) for value in table.values())
+
+
 def _differs(old: Any, new: Any) -> bool:
     return type(old) is not type(new) or old != new
 
 
-def _item(value: Any, inside: bool = False) -> Any:
-    """A value as a tomlkit item: tables as tables, unless it stands inside a line."""
+def _item(value: Any, inside: bool = False, within: bool = False) -> Any:
+    """A value as a tomlkit item: tables as tables, unless it stands inside a line; plain ones within a table a line each."""
     if isinstance(value, dict):
         table = tomlkit.inline_table() if inside else tomlkit.table()
         for key, inner in value.items():
-            table.append(key, _item(inner, inside))
+            table.append(key, _item(inner, inside, within=True))
         return table
+    if _is_tables(value) and within and not inside and all(map(_is_plain, value)):
+        lines = tomlkit.array()
+        for inner in value:
+            lines.append(_item(inner, inside=True))
+        return lines.multiline(len(value) > 1)
     if _is_tables(value) and not inside:
         tables = tomlkit.aot()
         for inner in value:

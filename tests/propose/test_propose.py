@@ -1,0 +1,171 @@
+"""Laying out: what the house lacks comes as proposals; accepted, what remains is for a person to look at."""
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from calc.cli import main
+from calc.codebook import editions
+from calc.job import Job, accepted, changed, new_job, notices, parse_job, proposals, read_job, withdrawn
+from calc.propose import laid_out
+from calc.propose.practice import practice
+from calc.verdict.standing import standing
+from calc.wiring.house import House
+
+JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
+TO_LOOK_AT = (
+    "length_ft", "fault", "surge_protection", "emergency_disconnect", "location", "working_depth_in", "working_width_in",
+    "working_height_in", "disconnect_in_sight", "mounted",
+)  # fmt: skip
+"""What only a person knows of a house whose facts are one page."""
+
+
+def facts(edition: str = "2023") -> Job:
+    return changed(parse_job(new_job("A house", "new-house-facts").encode()), {"code.edition": edition})
+
+
+def leaves(node: Any, at: str = "") -> dict[str, Any]:
+    if isinstance(node, dict):
+        return {k: v for key, value in node.items() for k, v in leaves(value, f"{at}.{key}").items()}
+    if isinstance(node, list):
+        return {k: v for n, value in enumerate(node) for k, v in leaves(value, f"{at}[{n}]").items()}
+    return {at: node}
+
+
+@pytest.mark.parametrize("edition", editions())
+def test_a_page_of_facts_becomes_a_house_of_which_only_what_a_person_must_look_at_is_open(edition: str) -> None:
+    laid = laid_out(House.of(facts(edition)))
+    waiting = standing(House.of(laid))
+    assert {each.status for each in waiting.open} == {"not shown"}
+    found = standing(House.of(accepted(laid)))
+    assert {each.status for each in found.open} == {"not shown"}
+    assert all(each.at.endswith(TO_LOOK_AT) or each.family == "fault-current" for each in found.open), found.open
+    assert len(found.open) < len(waiting.open) / 5
+    assert not notices(accepted(laid))
+    assert len(laid.circuits) >= 15
+    assert laid.boxes and laid.runs and laid.alarms  # noqa: PT018 - one question: is it all there
+
+
+def test_no_sheet_about_a_proposed_entry_passes_before_it_is_accepted() -> None:
+    laid = laid_out(House.of(facts()))
+    mine = {each.name for each in proposals(laid) if each.key != "rooms"}
+    found = standing(House.of(laid))
+    about = [s for sheets in found.sheets.values() for s in sheets if s.subject in mine]
+    assert len(about) > 50
+    assert all(s.status == "not shown" for s in about)
+
+
+def test_nothing_that_a_person_entered_is_changed_but_the_circuit_of_a_load_that_named_none() -> None:
+    job = facts()
+    laid = laid_out(House.of(job))
+    before, after = leaves(job.data), leaves(laid.data)
+    assert {at: after.get(at) for at in before} == before
+    assert not [at for at in after.keys() - before.keys() if at.startswith(".loads") and not at.endswith(".circuit")]
+
+
+def test_what_is_laid_out_is_not_laid_out_again() -> None:
+    laid = laid_out(House.of(facts()))
+    assert laid_out(House.of(laid)).data == laid.data
+    done = accepted(laid)
+    assert laid_out(House.of(done)).data == done.data
+
+
+def test_taken_out_again_the_job_is_as_it_was() -> None:
+    job = facts()
+    assert withdrawn(laid_out(House.of(job))).data == job.data
+
+
+def test_legs_are_balanced_and_no_space_is_taken_twice() -> None:
+    laid = accepted(laid_out(House.of(facts())))
+    taken = [space for circuit in laid.circuits for space in circuit.positions]
+    assert len(taken) == len(set(taken)) == sum(circuit.poles for circuit in laid.circuits)
+    panel = next(s for s in standing(House.of(laid)).sheets["branch-circuits"] if s.subject == "Panel")
+    low, high = sorted((panel["leg_1_a"], panel["leg_2_a"]))
+    assert high - low < 0.05 * high
+
+
+def test_equipment_outdoors_is_not_wired_in_cable_for_dry_places() -> None:
+    laid = laid_out(House.of(facts()))
+    cable = laid.circuit("Heat pump").cable
+    assert cable is not None
+    assert cable.kind == "UF"
+
+
+def test_a_room_of_a_partial_job_is_laid_out_without_a_dwelling() -> None:
+    kitchen = parse_job(new_job("A kitchen", "kitchen").encode())
+    rooms = [{k: v for k, v in room.items() if k not in ("outlets", "counters")}
+             | {"counters": [{k: v for k, v in c.items() if k != "outlets"} for c in room["counters"]]}
+             for room in kitchen.data["rooms"]]  # fmt: skip
+    loads = [{k: v for k, v in load.items() if k != "circuit"} for load in kitchen.data["loads"]]
+    bare = changed(kitchen, {"circuits": None, "boxes": None, "rooms": rooms, "loads": loads})
+    laid = laid_out(House.of(bare))
+    assert {"Range", "Dishwasher", "Disposer", "Microwave hood", "Lights"} <= {c.name for c in laid.circuits}
+    assert standing(House.of(laid)).status == "not shown"
+    assert standing(House.of(accepted(laid))).status in ("passes", "falls short")
+
+
+@pytest.mark.parametrize("name", sorted(path.stem for path in JOBS.glob("*.toml")))
+def test_any_house_can_be_laid_out_and_nothing_in_it_falls_short_by_that(name: str) -> None:
+    job = read_job(JOBS / f"{name}.toml")
+    before = {(e.family, e.about, e.what) for e in standing(House.of(job)).open if e.status == "falls short"}
+    laid = laid_out(House.of(job))
+    assert withdrawn(laid).data.get("circuits") == job.data.get("circuits")
+    after = {(e.family, e.about, e.what) for e in standing(House.of(laid)).open if e.status == "falls short"}
+    assert after <= before
+
+
+@pytest.mark.parametrize("name", ['Bed "one"', "<b>Bath</b>", "a = 1 # no", "=cmd()", "[[rooms]]", "café \\ 'x'"])
+def test_a_room_may_be_called_anything(name: str, tmp_path: Path) -> None:
+    file = tmp_path / "house.toml"
+    text = new_job("A house", "new-house-facts")
+    renamed = changed(parse_job(text.encode()), {"rooms[6].name": name})
+    import tomlkit
+
+    file.write_text(tomlkit.dumps(renamed.data))
+    result = CliRunner().invoke(main, ["propose", str(file)])
+    assert result.exit_code == 0, result.output
+    assert any(name in box.name and box.room == name for box in read_job(file).boxes)
+
+
+def test_the_command_writes_what_is_proposed_and_keeps_the_comments(tmp_path: Path) -> None:
+    file = tmp_path / "house.toml"
+    text = new_job("A house", "new-house-facts")
+    file.write_text(text)
+    said = CliRunner().invoke(main, ["propose", str(file)])
+    assert said.exit_code == 0, said.output
+    assert "to accept" in said.output
+    written = file.read_text()
+    assert all(line in written.split("\n") for line in text.split("\n"))
+    one = CliRunner().invoke(main, ["propose", str(file), "--accept", "Laundry"])
+    assert one.exit_code == 0, one.output
+    assert {each.name for each in proposals(read_job(file))}.isdisjoint({"Laundry"})
+    assert CliRunner().invoke(main, ["propose", str(file), "--accept", "Loundry"]).exit_code == 2
+    assert CliRunner().invoke(main, ["propose", str(file), "--accept", "all", "--withdraw", "all"]).exit_code == 2
+    assert CliRunner().invoke(main, ["propose", str(file), "--accept", "all"]).exit_code == 0
+    assert "proposed" not in file.read_text().replace("studbay propose", "")
+    assert "nothing to lay out" in CliRunner().invoke(main, ["propose", str(file)]).output
+
+
+def test_a_list_within_an_entry_is_written_a_line_each(tmp_path: Path) -> None:
+    file = tmp_path / "house.toml"
+    file.write_text(new_job("A house", "new-house-facts"))
+    CliRunner().invoke(main, ["propose", str(file)])
+    text = file.read_text()
+    assert "[[rooms.outlets]]" not in text
+    assert len(text.split("\n")) < 1200
+    assert tomllib.loads(text)["rooms"][0]["outlets"][0]["proposed"] is True
+
+
+def test_common_practice_names_only_what_the_model_knows() -> None:
+    from typing import get_args
+
+    from calc.job.loads import LoadKind
+    from calc.job.rooms import RoomUse
+
+    uses = {use for kind in practice("circuits")["of_rooms"] for use in kind["uses"]}
+    assert uses == set(get_args(RoomUse)) - set(), uses ^ set(get_args(RoomUse))
+    assert set(practice("circuits")["own_120_v"]) <= set(get_args(LoadKind))
+    assert set(practice("boxes")["fan_rated_in"]) <= uses
