@@ -65,6 +65,11 @@ class Readings(Part):
         "edition 2023: whether ground-fault protection of outlets of garages and accessory buildings is for those inside too",
         "in-and-outdoors",
     )
+    circuit_motor: Literal["125-percent", "nameplate"] = field(
+        "Motor beside other loads",
+        "how the largest fastened motor, such as a disposer's, counts on a circuit with other loads: at 125 %, or as it is",
+        "125-percent",
+    )
 
 
 class Code(Part):

@@ -11,7 +11,7 @@ from calc.families.branch_circuits import needs
 from calc.families.branch_circuits.legs import Block, balance
 from calc.wiring.house import House
 from calc.work import Sheet
-from tests.families.runs import failing, job, remedy, run, toml
+from tests.families.runs import failing, job, remedy, run, toml, worked
 from tests.families.test_branch_circuits import EDITIONS, HOUSE, INSIDE, PANEL, circuit, load, on, sheet
 
 
@@ -92,14 +92,14 @@ def test_a_vehicle_setting_lowers_the_load_where_it_is_locked_and_lower(
 
 
 def test_heat_and_its_blower_last_and_gas_heat_does_not() -> None:
-    """424.4: electric space heat is taken as continuous, with the fan on its circuit; a fan alone and a gas furnace are not."""
+    """424.4: electric space heat is continuous, with its fan; a fan alone and a gas furnace are not (the fan is a motor beside it)."""
     heat = load("space-heat", 2400, circuit="C")
     fan = load("fan", 240, circuit="C")
     assert on({}, heat).results["design_a"] == 12.5
     assert on({}, heat, fan).results["design_a"] == 13.75
     assert on({}, fan).results["design_a"] == 1
     gas = load("furnace", 600, 120, circuit="C", fuel_burning=True)
-    assert on({}, gas, load("fan", 240, 120, circuit="C")).results["design_a"] == 7
+    assert on({}, gas, load("fan", 240, 120, circuit="C")).results["design_a"] == 7 + 0.25 * 2
 
 
 def test_a_large_tank_is_told_and_a_tankless_heater_cites_its_own_rule() -> None:
@@ -110,6 +110,59 @@ def test_a_large_tank_is_told_and_a_tankless_heater_cites_its_own_rule() -> None
         assert ("continuous_water_heater" in cites(s, "design_a")) is not told
     assert "tankless_nameplate" in cites(on({}, load("tankless-water-heater", 9600, circuit="C")), "design_a")
     assert "tankless_nameplate" not in cites(on({}, load("water-heater", 4500, circuit="C")), "design_a")
+
+
+DISHWASHER = load("dishwasher", 1200, 120, circuit="C")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("loads", "design"),
+    [
+        ([DISHWASHER, load("disposer", 1000, 120, circuit="C")], 22 / 1.2 + 0.25 * 10 / 1.2),
+        ([DISHWASHER, load("disposer", 1000, 120, circuit="C", fastened=False)], 22 / 1.2),
+        ([load("disposer", 1000, 120, circuit="C")], 10 / 1.2),
+        (
+            [load("disposer", 1000, 120, circuit="C"), load("compactor", 600, 120, circuit="C")],
+            16 / 1.2 + 0.25 * 10 / 1.2,
+        ),
+        ([DISHWASHER, load("fan", 93, 120, circuit="C")], 12.93 / 1.2),  # 93 VA are less than 1/8 hp of 93.25 VA
+        ([DISHWASHER, load("fan", 94, 120, circuit="C")], 12.94 / 1.2 + 0.25 * 0.94 / 1.2),
+        ([DISHWASHER, load("shop", 600, 120, circuit="C", motor_hp=0.125)], 18 / 1.2),
+        ([DISHWASHER, load("shop", 600, 120, circuit="C", motor_hp=0.25)], 18 / 1.2 + 0.25 * 6 / 1.2),
+        (
+            [load("space-heat", 1200, 120, circuit="C"), load("fan", 300, 120, circuit="C")],
+            1.25 * 15 / 1.2,
+        ),  # has its quarter already
+        ([load("disposer", 1000, 120, circuit="C", count=2)], 20 / 1.2 + 0.25 * 10 / 1.2),
+    ],
+)
+def test_a_motor_beside_other_loads_adds_a_quarter_of_the_largest(
+    loads: list[str], design: float, edition: str
+) -> None:
+    """220.18(A): a fastened one over 1/8 hp, on a circuit that it shares; alone it counts by its nameplate."""
+    assert on({}, *loads, edition=edition).results["design_a"] == pytest.approx(design)
+
+
+@pytest.mark.parametrize(("va", "short"), [(960, False), (964, True)])
+def test_a_dishwasher_and_a_disposer_fill_a_20_a_circuit(va: int, short: bool) -> None:
+    """10 A and 125 % of 8 A are 20 A; a little more is too much, though the nameplates add up to 18 A."""
+    pair = DISHWASHER + load("disposer", va, 120, circuit="C")
+    s = on({"breaker_a": 20, "cable": "12/2 NM"}, pair)
+    assert ("breaker_carries" in failing(s)) is short
+    assert ("carries_continuous" in failing(s)) is short
+    other = on({"breaker_a": 20, "cable": "12/2 NM"}, pair, extra='[code.readings]\ncircuit_motor = "nameplate"\n')
+    assert "breaker_carries" not in failing(other)
+    assert any("circuit_motor" in text for _, text in other.remarks)
+
+
+def test_lights_on_the_circuit_are_other_loads_and_its_run_carries_the_quarter_too() -> None:
+    """A disposer beside receptacles; and the run of a shared circuit is sized as the circuit is."""
+    beside = on({"purpose": "general", "load_va": 600}, load("disposer", 1000, 120, circuit="C"))
+    assert beside.results["design_a"] == pytest.approx(16 / 1.2 + 0.25 * 10 / 1.2)
+    text = PANEL + INSIDE + circuit(rooms=["Inside"]) + DISHWASHER + load("disposer", 1000, 120, circuit="C")
+    way = run(role="branch", fed_from="P", feeds="C", volts=120, neutral=None, cable="12/2 NM")
+    assert worked(text + way).results["design_a"] == pytest.approx(22 / 1.2 + 0.25 * 10 / 1.2)
 
 
 # ---- breakers
@@ -174,9 +227,9 @@ def test_one_unit_of_air_conditioning_on_a_circuit() -> None:
         refused = on({}, more).refused
         assert refused is not None
         assert "give each unit a circuit" in refused.reason
-    for motor, worked in ((17, True), (17.5, False)):
+    for motor, works in ((17, True), (17.5, False)):
         s = on({}, load("heat-pump", 4080, circuit="C", motor_a=motor))
-        assert (s.refused is None) is worked
+        assert (s.refused is None) is works
 
 
 def test_equipment_that_sets_its_breaker_apart_carries_its_current_not_125_percent() -> None:

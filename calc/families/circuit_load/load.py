@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from calc.codebook import Codebook
 from calc.families.circuit_load.cooking import cooking_circuit
+from calc.families.circuit_load.motor import motor_quarter
 from calc.job import place
 from calc.wiring.circuits import GENERAL, REQUIRED, Branch, at, general_circuits
 from calc.wiring.house import House
@@ -56,12 +57,15 @@ def circuit_load(sheet: Sheet, house: House, branch: Branch) -> CircuitLoad:
     share = code["continuous_branch"]
     cites = (code.cite("continuous_branch"), *of_loads)
     if not lasting:
-        return CircuitLoad(volts, va, amperes, sheet.line("design_a", amperes, cites=cites), kind, cites)
-    if len(lasting) == len(branch.loads) and not own:
-        return CircuitLoad(volts, va, amperes, sheet.line("design_a", amperes * share, cites=cites), kind, cites)
-    continuous = sheet.line("continuous_a", total(_va(sheet, code, c) for c in lasting) / volts, cites=cites)
-    rest = sheet.line("noncontinuous_a", amperes - continuous)
-    return CircuitLoad(volts, va, amperes, sheet.line("design_a", rest + continuous * share, cites=cites), kind, cites)
+        sized = amperes
+    elif len(lasting) == len(branch.loads) and not own:
+        sized = amperes * share
+    else:
+        continuous = sheet.line("continuous_a", total(_va(sheet, code, c) for c in lasting) / volts, cites=cites)
+        sized = sheet.line("noncontinuous_a", amperes - continuous) + continuous * share
+    quarter = motor_quarter(sheet, house, branch, volts, lasting, bool(own))
+    design = sheet.line("design_a", sized if quarter is None else sized + quarter, cites=cites)
+    return CircuitLoad(volts, va, amperes, design, kind, cites)
 
 
 def _volts(sheet: Sheet, house: House, branch: Branch) -> Value:

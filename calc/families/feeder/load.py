@@ -169,22 +169,33 @@ def _design(sheet: Sheet, house: House, run: Run, calculated: Value, whole: bool
         for load in house.told(fed_loads, run)
         if load.serves == "house" or not house.told(groups_below, str(run.feeds))
     ]
+    continuous: Value | None
     if run.continuous_a > 0:
         continuous = read(run, "continuous_a", "continuous load")
         if run.continuous_a > calculated.number:
             raise Refused(f"The continuous load of {run.name} is larger than its whole load: one of the two is wrong.")
-    elif (
-        run.calculated_a is None
-        and not whole
-        and (found := _continuous(sheet, house.code, run, fed, calculated)) is not None
-    ):
-        continuous = found
+    elif run.calculated_a is None and not whole:
+        continuous = _continuous(sheet, house.code, run, fed, calculated)
     else:
-        return sheet.line("design_a", calculated, cites=[house.code.cite(f"continuous_{run.role}")])
-    if continuous.number == calculated.number:
-        return sheet.line("design_a", continuous * rule)
-    rest = sheet.line("noncontinuous_a", calculated - continuous)
-    return sheet.line("design_a", rest + continuous * rule)
+        continuous = None
+    if continuous is None:
+        sized = calculated
+    elif continuous.number == calculated.number:
+        sized = continuous * rule
+    else:
+        sized = sheet.line("noncontinuous_a", calculated - continuous) + continuous * rule
+    quarter = _motor_quarter(house, run, fed) if run.calculated_a is None else None
+    cites = [house.code.cite(f"continuous_{run.role}")]
+    return sheet.line("design_a", sized if quarter is None else sized + quarter, cites=cites)
+
+
+def _motor_quarter(house: House, run: Run, fed: Sequence[Load]) -> Value | None:
+    """What the circuit's own sheet adds for a motor that shares it with other loads; None where it adds nothing."""
+    if run.role != "branch" or len(fed) < 2:
+        return None
+    worked = worked_load(house, run)
+    key = next((line.key for line in worked.lines if line.key.startswith("motor_quarter_a")), None)
+    return None if key is None else _of_circuit(worked, key)
 
 
 def _continuous(sheet: Sheet, code: Codebook, run: Run, fed: Sequence[Load], calculated: Value) -> Value | None:
