@@ -41,8 +41,8 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 @click.command()
 @click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
-@click.option("--for", "reader", type=click.Choice(["office", "crew"]), default="office", show_default=True,
-              help="Who reads it. The crew gets fix list and walk sheets.")  # fmt: skip
+@click.option("--for", "reader", type=click.Choice(["office", "crew", "owner"]), default="office", show_default=True,
+              help="Who reads it. crew: fix list and walk sheets, on paper and for a phone without a network; owner: what fits.")  # fmt: skip
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
 @click.option(
     "--engine",
@@ -95,14 +95,19 @@ def packet(
         code = make_batch(jobs, out, table=table, options=options, workers=workers or os.cpu_count() or 1,
                           scheduler=scheduler, tls=tls, attachments=not no_attachments, engine=engine)  # fmt: skip
         sys.exit(code)
+    from calc.documents.owner import lacking
     from calc.packet import pool, warm
     from calc.packet.crew import make_crew
+    from calc.packet.owner import make_owner
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.verdict.scope import scope_of
     from calc.workplace import notebooks_folder
 
     (job_path,) = jobs
-    scope_of(opened(job_path).whole_job)  # bad input is told before any notebook runs
+    house = opened(job_path)
+    scope_of(house.whole_job)  # bad input is told before any notebook runs
+    if reader == "owner" and (lacks := lacking(house)):
+        raise BadInput(f"{job_path}: there is no owner's page: {lacks}")
     name = None
     if engine == "warm" and warm.available():
         warm.warm_up(pool.PRELOADED)
@@ -120,6 +125,12 @@ def packet(
             )
             say(f"{done.pdf}\n{done.page}")
             sys.exit(1 if done.to_fix else 0)
+        if reader == "owner":
+            page = make_owner(
+                job_path, notebooks=packet_notebooks(folder, "owner"), out_dir=out, engine=name, progress=told
+            )
+            say(str(page.pdf))
+            sys.exit(0 if page.fits else 1)
         made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
                            engine=name, progress=told)  # fmt: skip
     except PacketError as error:

@@ -56,8 +56,8 @@ class PacketResult:
         return bool(self.verdict["status"] == PASSES)
 
 
-def packet_notebooks(folder: Path, kind: Literal["packet", "walk"] = "packet") -> list[Path]:
-    """The notebooks of a folder that belong in a packet of a kind, by name: the permit packet, or the crew's.
+def packet_notebooks(folder: Path, kind: Literal["packet", "walk", "owner"] = "packet") -> list[Path]:
+    """The notebooks of a folder that belong in a packet of a kind, by name: permit packet, crew's packet, owner's page.
 
     Those say so in their metadata: {"studbay": {"family": ..., "packet": true}}. Other files are passed over.
     """

@@ -14,6 +14,7 @@ from IPython.display import display
 
 from calc.codebook import CodebookError
 from calc.documents.house import one_line
+from calc.documents.owner import lacking, owner_page
 from calc.families import Family, dwelling_load, families, feeder
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
@@ -21,7 +22,7 @@ from calc.job.forms import Group, form_of
 from calc.job.places import dotted, steps, value_at
 from calc.show.album import Album
 from calc.show.chosen import chosen_job
-from calc.show.display import Shown, show_chart, show_front, show_sheet, show_table
+from calc.show.display import Shown, show_chart, show_document, show_front, show_sheet, show_table
 from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
@@ -192,10 +193,17 @@ class Desk(Page):
         self._tables("Table", lambda: tables_of(self.house, self.family.FAMILY))
 
     def choices(self) -> None:
-        """The owner's choices: what the service carries, a new one instead, room for more; and curves of the load."""
-        self._tables("Choices", lambda: dwelling_load.choices(self.house))
-        if not self.live and not self.missing:
-            display(*[show_chart(chart) for chart in dwelling_load.sweeps(self.house)])
+        """The owner's page: what the service carries, a new one instead, room for more; and curves of the load."""
+        if self.live:
+            self.show("Owner's page", lambda: [("Owner's page", self._owner_page)])
+        elif (document := owner_page(self.house)) is not None:
+            display(show_document(document), *[show_chart(chart) for chart in dwelling_load.sweeps(self.house)])
+
+    def _owner_page(self) -> str:
+        document = owner_page(self.house)
+        if document is None:
+            return note_html(f"There is no owner's page of this job: {lacking(self.house)}.")
+        return str(show_document(document).forms["text/html"])
 
     def what_if(self) -> None:
         """An entry changed and the family worked again, and the sheet in view under each edition, for a person."""

@@ -275,6 +275,41 @@ def test_the_walk_packet_is_of_one_job() -> None:
     assert run("packet", "--for", "crew", DEMO, DEMO).exit_code == 2
 
 
+def test_the_owner_s_page_is_refused_with_the_reason() -> None:
+    told = run("packet", "--for", "owner", Path("notebooks/jobs/tinkers-row-4.toml"))
+    assert (told.exit_code, "it is for one dwelling" in told.output) == (2, True)
+
+
+def test_what_a_phone_sent_back_is_taken_in_once_and_a_conflict_is_told(job: Path, tmp_path: Path) -> None:
+    job.write_text(GOOD)
+    by = {"who": "I. Corrigan", "when": "2026-04-21T14:05", "stage": "rough", "asked": "Boxes are flush."}
+    whole = {
+        "schema_version": 1,
+        "what": "sent back",
+        "job": read_name(job),
+        "fingerprint": "0" * 64,
+        "made": "2026-04-21T15:00",
+    }
+    for name, entry in (("right", {"kind": "right", **by}), ("wrong", {"kind": "wrong", **by, "who": "R. Vane"})):
+        (tmp_path / f"{name}.json").write_text(json.dumps(whole | {"entries": [entry]}))
+    first = run("findings", job, tmp_path / "right.json")
+    assert (first.exit_code, "1 questions right" in first.output) == (0, True)
+    again = run("findings", job, tmp_path / "right.json")
+    assert (again.exit_code, "0 questions right" in again.output, "1 known already" in again.output) == (0, True, True)
+    other = run("findings", job, tmp_path / "wrong.json")
+    assert (other.exit_code, "Conflict: 'Boxes are flush.': not right by R. Vane" in other.output) == (1, True)
+    (tmp_path / "bad.json").write_text("{}")
+    before = job.read_bytes()
+    assert run("findings", job, tmp_path / "right.json", tmp_path / "bad.json").exit_code == 2
+    assert job.read_bytes() == before
+
+
+def read_name(job: Path) -> str:
+    from calc.job import read_job
+
+    return read_job(job).job.name
+
+
 def test_an_entry_is_copied_to_many_and_a_list_that_is_none_is_named(job: Path) -> None:
     from calc.job import read_job
 

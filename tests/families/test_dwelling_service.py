@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from calc.codebook import editions
+from calc.documents.owner import owner_page
 from calc.families import dwelling_load, families
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
@@ -133,8 +134,9 @@ def test_its_service_is_sized_and_the_present_one_is_still_tested(upgraded: Job)
     sheet = dwelling_load.work(House.of(upgraded))[0]
     assert sheet.results["optional_a"] == pytest.approx(121.4, abs=0.05)
     assert sheet.passes
-    ways = dwelling_load.choices(House.of(upgraded))[0]
-    assert ways.title == "What the 100 A service carries"
+    page = owner_page(House.of(upgraded))
+    assert page is not None
+    assert page.sections[0].title == "What the 100 A service carries"
 
 
 def test_page_1_names_the_method_the_dwelling_and_the_system(upgraded: Job) -> None:

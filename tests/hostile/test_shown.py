@@ -12,10 +12,11 @@ from xml.etree import ElementTree
 import pytest
 
 from calc.codebook import Codebook
+from calc.documents.owner import owner_page
 from calc.families import dwelling_load, families
 from calc.job import Job, read_job
 from calc.show.charts import draw
-from calc.show.display import show_front, show_sheet, show_table
+from calc.show.display import show_document, show_front, show_sheet, show_table
 from calc.show.glance import glance_table
 from calc.show.live import chart_page
 from calc.wiring.house import House
@@ -46,7 +47,10 @@ class Worked:
         self.job: Job = read_job(self.path)
         self.code: Codebook = codebook_for(self.job)
         self.sheets: list[Sheet] = []
-        self.tables = [glance_table(self.path), *dwelling_load.choices(House(self.job, self.code))]
+        self.tables = [glance_table(self.path)]
+        owner = owner_page(House(self.job, self.code))
+        assert owner is not None
+        self.owner = owner
         self.charts: list[Chart] = [*dwelling_load.sweeps(House(self.job, self.code))]
         for family in families().values():
             sheets = family.work(House(self.job, self.code))
@@ -60,6 +64,7 @@ class Worked:
             show_front(dwelling_load.front(House(self.job, self.code))),
             *map(show_sheet, self.sheets),
             *map(show_table, self.tables),
+            show_document(self.owner),
         ):
             yield shown._repr_mimebundle_()["text/html"]
 

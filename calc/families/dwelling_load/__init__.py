@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from calc.codebook import editions
 from calc.families.dwelling_load import summary
 from calc.families.dwelling_load.busbar import buses
-from calc.families.dwelling_load.choices import choices
 from calc.families.dwelling_load.compare import by_edition, by_method
 from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
 from calc.families.dwelling_load.service_change import service_change
@@ -22,7 +21,7 @@ from calc.work.summary import Summary
 from calc.work.table import Table
 
 __all__ = [
-    "FAMILY", "PLACE", "TITLE", "charts", "choices", "compared", "front", "needs", "sweeps", "tables", "work",
+    "FAMILY", "PLACE", "TITLE", "charts", "compared", "front", "needs", "sweeps", "tables", "work",
 ]  # fmt: skip
 
 TITLE = "Dwelling load"

@@ -21,6 +21,9 @@ BEYOND = {
 }
 
 
+NOT_ASKED, SILENT = "not asked", "silent on it"
+
+
 def service_change(job: Job, books: Mapping[str, Codebook]) -> list[Table]:
     """A table where the job replaces its service, or parts of it; a column an edition."""
     service = job.service
@@ -46,14 +49,20 @@ def service_change(job: Job, books: Mapping[str, Codebook]) -> list[Table]:
     )]  # fmt: skip
 
 
+def brought(code: Codebook) -> list[tuple[str, str]]:
+    """What this edition asks of a service that is replaced, with its section."""
+    cells = [(name, rule, _cell(code, rule, "replaced")) for name, (rule, _) in ASKED.items()]
+    return [(name, code.cite(rule).section) for name, rule, cell in cells if cell not in (NOT_ASKED, SILENT)]
+
+
 def _cell(code: Codebook, rule: str, work: str) -> str:
     """'230.67', or that this edition doesn't ask it, of any work or of this one."""
     if not code.has(rule):
-        return "not asked"
+        return NOT_ASKED
     if work == "riser-only" and rule in {rule for rule, _ in ASKED.values()}:
         return "not of this work"
     if rule.startswith("emergency") and work not in code.members("emergency_work"):
-        return "silent on it"
+        return SILENT
     cite = code.cite(rule)
     return f"{cite.section}, not confirmed" if cite.mark == "unconfirmed" else cite.section
 

@@ -23,6 +23,8 @@ class Tried:
     amperes: tuple[float, ...]
     serves: bool
     unsound: tuple[str, ...] = ()
+    wanted: tuple[str, ...] = ()
+    """What it would take instead, of each of these: a record of 365 days or more."""
     refused: str = ""
 
     @property
@@ -37,10 +39,12 @@ class Tried:
 
     @property
     def text(self) -> str:
-        """'124 A: too much'."""
+        """'124 A: too much'. A record that falls short tells of no current."""
         if self.refused:
             return self.said
-        return f"{self.said}: {'fits' if self.fits else 'the record falls short' if self.serves else 'too much'}"
+        if self.unsound:
+            return "the record can't be used"
+        return f"{self.said}: {'fits' if self.serves else 'too much'}"
 
 
 def present_rating(house: House) -> float | None:
@@ -61,9 +65,9 @@ def tried(house: House, method: str, rating: float) -> Tried:
     ends = [end for end in READINGS if f"{method}{end}_a" in results]
     least = "least_a" if method in SIZES else "whole_a"
     serves = all(results[f"{method}{end}_{least}"] <= rating for end in ends)
-    others = [check for check in found.sheet.checks if not check.key.endswith("serves")]
-    unsound = tuple(check.name for check in others if not check.holds.holds)
-    return Tried(tuple(results[f"{method}{end}_whole_a"] for end in ends), serves, unsound)
+    others = [check for check in found.sheet.checks if not check.key.endswith("serves") and not check.holds.holds]
+    amperes = tuple(results[f"{method}{end}_whole_a"] for end in ends)
+    return Tried(amperes, serves, tuple(check.name for check in others), tuple(check.remedy for check in others))
 
 
 def without(job: Job, loads: Iterable[Load], still: Iterable[Load] = ()) -> Job:

@@ -1,0 +1,52 @@
+"""The owner's page on paper: made from what its notebook showed, in a folder of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.documents.owner import owner_page
+from calc.job import read_job
+from calc.packet import PacketError, packet_notebooks
+from calc.packet.owner import make_owner
+from calc.show.display import show_document
+from calc.wiring.house import House
+from tests.packet import samples
+from tests.packet.reading import reader, text_of
+from tests.packet.samples import output
+from tests.packet.test_run import in_process, showing, written  # noqa: F401
+
+JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
+DEMO = JOBS / "cask-lane-27.toml"
+
+
+def made(tmp_path: Path, document: dict[str, Any]) -> Any:
+    notebook = written(tmp_path / "nb" / "1.ipynb", showing(output("document", document)))
+    return make_owner(DEMO, notebooks=[notebook], out_dir=tmp_path / "reports", engine="in-process")
+
+
+def test_the_page_names_the_house_and_says_what_fits(tmp_path: Path) -> None:
+    document = owner_page(House.of(read_job(DEMO)))
+    assert document is not None
+    page = made(tmp_path, show_document(document).forms["application/vnd.studbay.document+json"])
+    assert page.pdf == tmp_path / "reports" / "cask-lane-27" / "owner" / "owner.pdf"
+    pdf = page.pdf.read_bytes()
+    text = text_of(pdf)
+    for said in ("27 Cask Lane, Old Ferrow", "Everything planned is too much for the 100 A service; less of it fits.",
+                 "up to 21 A, 100 A: fits", "What a new service would be", "125 A by calculation (optional method)"):  # fmt: skip
+        assert said in text, said
+    assert (len(reader(pdf).pages), page.fits) == (1, False)
+
+
+def test_without_a_page_for_the_owner_nothing_is_made(tmp_path: Path) -> None:
+    with pytest.raises(PacketError, match="no notebook shows an owner's page"):
+        made(tmp_path, samples.document())
+    assert not (tmp_path / "reports" / "cask-lane-27" / "owner" / "owner.pdf").exists()
+
+
+def test_the_notebook_that_ships_is_the_owner_s_alone() -> None:
+    folder = JOBS.parent
+    assert [path.name for path in packet_notebooks(folder, "owner")] == ["01b-owner-choices.ipynb"]
+    assert not set(packet_notebooks(folder, "owner")) & {*packet_notebooks(folder), *packet_notebooks(folder, "walk")}
