@@ -11,13 +11,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from calc.work import STATUSES, loud
+from calc.work import NOT_SHOWN, worst
 
-Kind = Literal["verdict", "front", "sheet", "table", "chart", "walk", "document"]
+Kind = Literal["verdict", "sheet", "table", "chart", "walk", "document"]
 
 MIME: dict[Kind, str] = {
     "verdict": "application/vnd.studbay.verdict+json",
-    "front": "application/vnd.studbay.front+json",
     "sheet": "application/vnd.studbay.sheet+json",
     "table": "application/vnd.studbay.table+json",
     "chart": "application/vnd.studbay.chart+json",
@@ -26,12 +25,10 @@ MIME: dict[Kind, str] = {
 }
 SVG_MIME = "image/svg+xml"
 SCHEMA_VERSIONS = {"sheet": 2, "walk": 2, "verdict": 1, "document": 1}
-VERDICTS = tuple(map(loud, STATUSES))
 
 # What each display must hold for the packet to set it; the rest may be absent.
 _REQUIRED: dict[Kind, tuple[str, ...]] = {
     "verdict": ("schema_version", "scope", "stated", "status", "verdict", "items", "open", "outside", "to_confirm"),
-    "front": ("title", "facts", "table", "totals", "verdict", "verdict_detail", "preparer"),
     "sheet": (
         "schema_version", "family", "title", "subject", "edition", "amendments", "lines", "checks", "not_shown", "status", "results",
         "givens", "rules", "cautions", "notes", "refused",
@@ -67,6 +64,15 @@ class Collected:
     def of(self, kind: Kind) -> list[dict[str, Any]]:
         """The JSON of each display of one kind, in order."""
         return [d.data for d in self.displays if d.kind == kind]
+
+    @property
+    def verdict(self) -> dict[str, Any]:
+        """The verdict of the whole as the notebooks showed it; where none did, what their sheets come to."""
+        for shown in self.of("verdict"):
+            return shown
+        statuses = [sheet["status"] for sheet in self.of("sheet")]
+        status = worst(statuses) if statuses else NOT_SHOWN
+        return {"status": status, "verdict": f"What is shown: {status}", "outside": [], "to_confirm": []}
 
 
 def collect(notebooks: Iterable[Path]) -> Collected:
@@ -123,8 +129,6 @@ def _display(kind: Kind, bundle: dict[str, Any], notebook: str, cell: int, where
         raise CollectError(
             f"{where}: {kind} format {data['schema_version']!r}; this version of Studbay sets {SCHEMA_VERSIONS[kind]}"
         )
-    if kind == "front" and data["verdict"] not in VERDICTS:
-        raise CollectError(f"{where}: verdict {data['verdict']!r}; it is one of {', '.join(VERDICTS)}")
     if kind == "document":
         for section in data["sections"]:
             for part in section["parts"]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.packet.alike import NOTHING, Kind, Notes, Shared
 from calc.packet.collect import Display
-from calc.packet.summary import column_heads, column_widths, table_rows
+from calc.packet.tables import column_heads, column_widths, table_rows
 from calc.packet.wording import clean, clean_drawing, clipped, printed, titled, told
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 

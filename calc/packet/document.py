@@ -12,12 +12,10 @@ from typing import Any, Literal
 
 from typing_extensions import TypedDict
 
-from calc.intake import NotTaken, toml_of
 from calc.packet.alike import Kind, Notes
 from calc.packet.collect import Collected
 from calc.packet.displays import Once, follower, kind_head, notes_block, sheet_page
-from calc.packet.front import banner, front_pages, full_summary, verdict_of
-from calc.packet.inputs import inputs
+from calc.packet.inputs import card_rows, inputs
 from calc.packet.subjects import by_subject, chapter_of, kind_of
 from calc.packet.wording import clean, clipped, titled, told
 from calc.work import loud, worst
@@ -29,9 +27,7 @@ JOB_ATTACHMENT = "job.toml"
 SHEETS_ATTACHMENT = "sheets.json"
 FINGERPRINT_SHOWN = 12
 
-_CAUTION_LINE = (
-    "This page states worked arithmetic on what the job file gives; the code as adopted and the office decide."
-)
+_CAUTION_LINE = "This states worked arithmetic on what the job file gives; the code as adopted and the office decide."
 _ATTACHED_LINE = {True: "This PDF carries the job file and sheets as attachments.", False: "No attachments."}
 _MARKED = ("amended", "from memory", "unconfirmed")
 
@@ -45,41 +41,43 @@ def document(
     together with the sheets when ``attachments``; learner: with the reason of each line and check where it first comes
     up, and a margin to work in.
     """
-    job = _job(job_text)
-    chapters = _chapters(collected, name, reason=Once(never=not learner))
-    sheets = sorted((sheet for chapter in chapters for member in chapter["members"] for sheet in member["sheets"]),
-                    key=lambda sheet: sheet["number"])  # fmt: skip
-    fronts = front_pages(collected, name, sheets)
-    where = titled(job.get("address") or name, 120)
-    title = f"{'Worked calculations to learn from' if learner else 'Worked annex'}: {where}"
+    facts = [(label, text) for label, text in card_rows(job_text) if text]
+    where = titled(dict(facts).get("Site address", name), 120)
+    sheets = sheets_json(collected, name, fingerprint)
+    verdict = collected.verdict
     return {
-        "title": title,
+        "title": f"{'Worked calculations to learn from' if learner else 'Worked annex'}: {where}",
         "description": "Every sheet of the job in full: each line with its numbers, its result and its section; checks.",
         "keywords": ["electrical calculations", "worked annex"],
-        "short_name": clipped(name, 70),
+        "where": where,
+        "kind": "Worked calculations to learn from" if learner else "Worked annex",
         "footer_name": clipped(where, 60),
         "fingerprint": fingerprint[:FINGERPRINT_SHOWN],
         "learner": learner,
-        "fronts": fronts,
-        "banner": banner(verdict_of(collected), sheets),
+        "facts": [
+            ["Job", clipped(name, 110)],
+            *facts,
+            *_adopted(collected),
+            ["Sheets", f"fingerprint {sheets_fingerprint(sheets)}"],
+        ],
+        "verdict": {"status": loud(verdict["status"]), "words": clean(verdict["verdict"])},
         "caution_line": _CAUTION_LINE,
         "attached_line": _ATTACHED_LINE[attachments],
-        "attachments": _attached(job_text, sheets_json(collected, name, fingerprint)) if attachments else [],
-        "full_summary": full_summary(collected, fronts),
-        "chapters": chapters,
+        "attachments": _attached(job_text, sheets) if attachments else [],
+        "chapters": _chapters(collected, name, reason=Once(never=not learner)),
         "marked": _marked(collected),
         "inputs": inputs(job_text),
-        "to_confirm": [told(each["text"]) for each in verdict_of(collected)["to_confirm"]],
+        "to_confirm": [told(each["text"]) for each in verdict["to_confirm"]],
     }
 
 
-def _job(job_text: str) -> Json:
-    """The job's card, as its file has it."""
-    try:
-        card = toml_of(job_text).get("job", {})
-    except NotTaken:  # only a job that was read gets here
-        card = {}
-    return card if isinstance(card, dict) else {}
+def _adopted(collected: Collected) -> list[list[str]]:
+    """Edition and amendments, as the sheets were worked."""
+    sheet = next(iter(collected.of("sheet")), None)
+    if sheet is None:
+        return []
+    amendments = ", ".join(map(clean, sheet["amendments"]))
+    return [["Edition", clean(sheet["edition"])], ["Amendments", amendments or "none"]]
 
 
 class SheetsForm(TypedDict):

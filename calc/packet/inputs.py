@@ -16,21 +16,35 @@ _NAMED_BY = ("name", "number", "kind")
 
 def inputs(job_text: str) -> list[Json]:
     """The job's tables in the order of the file, each entry of a list for itself: its title, and what it states."""
-    try:
-        data = toml_of(job_text)
-    except NotTaken:  # only a job that was read gets here
-        return []
     found = []
-    for key, value in data.items():
-        part = parts_of(Job).get(key, (Part, False))[0]
+    for key, entries in _tables(job_text).items():
+        part, listed = parts_of(Job).get(key, (Part, False))
         title = field_info(Job, key).title if key in Job.model_fields else clean(key)
         rows = [
             {"name": clipped(_name(entry) or str(place), 300), "text": _told(part, entry, _named(entry))}
-            for place, entry in enumerate(value if isinstance(value, list) else [value], 1)
-            if isinstance(entry, Mapping)
+            for place, entry in enumerate(entries, 1)
         ]
-        found.append({"title": title, "listed": isinstance(value, list), "rows": rows})
-    return [each for each in found if each["rows"]]
+        if rows and key != "job":
+            found.append({"title": title, "listed": listed, "rows": rows})
+    return found
+
+
+def card_rows(job_text: str) -> list[list[str]]:
+    """What the job's card says, label by label."""
+    card = next(iter(_tables(job_text).get("job", [])), {})
+    part = parts_of(Job)["job"][0]
+    return [[field_info(part, key).title if key in part.model_fields else clean(key), clipped(text, 110)]
+            for key, value in card.items() if key != "name" for text in _texts(part, key, value)]  # fmt: skip
+
+
+def _tables(job_text: str) -> dict[str, list[Mapping[str, Any]]]:
+    """The tables of a job file by key, each as the list that it is or could be."""
+    try:
+        data = toml_of(job_text)
+    except NotTaken:  # only a job that was read gets here
+        return {}
+    lists = {key: value if isinstance(value, list) else [value] for key, value in data.items()}
+    return {key: [entry for entry in entries if isinstance(entry, Mapping)] for key, entries in lists.items()}
 
 
 def _named(entry: Mapping[str, Any]) -> str:

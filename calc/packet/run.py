@@ -16,7 +16,6 @@ from typing import Any, Literal
 from calc.job import Job, read_job
 from calc.packet.collect import Collected, CollectError, collect
 from calc.packet.document import sheets_json
-from calc.packet.front import verdict_of
 from calc.packet.install import STAGE, clear_left_over, install
 from calc.packet.permit import ANNEX_NAME, PERMIT_NAME, NoPermitSet, office_document, permit_set
 from calc.packet.record import RECORD_NAME, check_source, source_of
@@ -99,7 +98,7 @@ def make_packet(
         annex=folder / ANNEX_NAME,
         sheets=folder / SHEETS_NAME,
         notebooks=executed,
-        verdict=verdict_of(collected),
+        verdict=collected.verdict,
         figures=(office_document(collected) or {}).get("figures", {}),
     )
 

@@ -15,14 +15,14 @@ from tests.packet.samples import notebook, output
 def test_displays_come_in_the_order_of_notebooks_and_cells(tmp_path: Path) -> None:
     first = notebook(
         tmp_path / "1.ipynb",
-        [output("front", samples.front())],
+        [output("document", samples.document())],
         [output("sheet", samples.dwelling_sheet()), output("chart", samples.chart(), samples.chart_svg())],
     )
     second = notebook(tmp_path / "2.ipynb", [output("table", samples.table())])
     found = collect([second, first]).displays
     assert [(d.kind, d.notebook, d.cell) for d in found] == [
         ("table", "2.ipynb", 2),
-        ("front", "1.ipynb", 2),
+        ("document", "1.ipynb", 2),
         ("sheet", "1.ipynb", 3),
         ("chart", "1.ipynb", 3),
     ]
@@ -56,12 +56,6 @@ def test_a_cell_that_ended_in_an_error_is_refused(tmp_path: Path) -> None:
         ("sheet", samples.dwelling_sheet(schema_version=1), "", "sheet format 1"),
         ("sheet", {"schema_version": 2, "family": "x"}, "", "lacks title, subject"),
         ("sheet", ["no"], "", "must be a JSON object, not list"),
-        (
-            "front",
-            samples.front(verdict="MAYBE"),
-            "",
-            "'MAYBE'; it is one of FALLS SHORT, NOT WORKED, NOT SHOWN, passes",
-        ),
         ("chart", samples.chart(), "", "has no drawing"),
         ("chart", samples.chart(alt="  "), "<svg/>", "no description in words"),
     ],

@@ -9,9 +9,8 @@ import pytest
 
 from calc.packet.collect import Collected, Display
 from calc.packet.displays import follower, table_page
-from calc.packet.document import document, sheets_json
-from calc.packet.front import banner, full_summary, verdict_of
-from calc.packet.summary import column_widths, table_rows, variants
+from calc.packet.document import document, sheets_fingerprint, sheets_json
+from calc.packet.tables import column_widths, table_rows
 from calc.packet.wording import clean, clipped
 from tests.packet import samples
 
@@ -296,49 +295,23 @@ def test_what_is_attached_is_told_on_page_1() -> None:
 
 
 def test_without_a_verdict_shown_it_is_the_worst_of_the_sheets_and_never_a_pass_of_nothing() -> None:
-    assert verdict_of(Collected([]))["status"] == "not shown"
-    assert verdict_of(Collected([sheet(), sheet(status="falls short")]))["status"] == "falls short"
-    assert verdict_of(Collected([sheet()]))["status"] == "passes"
+    assert Collected([]).verdict["status"] == "not shown"
+    assert Collected([sheet(), sheet(status="falls short")]).verdict["status"] == "falls short"
+    assert Collected([sheet()]).verdict["status"] == "passes"
     own = {"status": "not worked", "verdict": "x", "outside": [], "to_confirm": []}
-    assert verdict_of(Collected([sheet(), Display("verdict", own)])) == own
+    assert Collected([sheet(), Display("verdict", own)]).verdict == own
 
 
-def test_the_banner_names_six_sheets_and_three_entries_and_counts_the_rest() -> None:
-    odd = [{"text": f"Load {n}"} for n in range(4)]
-    verdict: Json = {"status": "not shown", "verdict": "All", "outside": ["Boxes", "Drop"], "to_confirm": odd}
-    pages = [{"number": n, "status": "passes" if n == 2 else "NOT SHOWN"} for n in range(1, 9)]
-    told = banner(verdict, pages)
-    assert (told["sheets"], told["more"]) == ([1, 3, 4, 5, 6, 7], " and 1 more")
-    assert (len(told["to_confirm"]), told["more_to_confirm"]) == (3, 1)
-    assert (told["outside"], told["words"]) == ("Nothing is claimed of Boxes, Drop.", "All.")
-    few = banner(verdict | {"outside": [], "to_confirm": odd[:2]}, pages[:7])
-    assert (few["more"], few["outside"], few["more_to_confirm"], len(few["to_confirm"])) == ("", "", 0, 2)
-
-
-def test_the_summary_in_full_is_needed_where_page_1_puts_rows_together_or_cuts_a_text() -> None:
-    def needed(**changes: Any) -> bool:
-        shown = Collected([Display("front", samples.front(**changes))])
-        page = full_summary(shown, made(*shown.displays)["fronts"])
-        assert page is not None
-        return bool(page["needed"])
-
-    assert not needed()
-    assert needed(facts=[["Site", "N " * 80]])
-    rows = samples.front()["table"]["rows"]
-    assert needed(table=samples.front()["table"] | {"rows": [["word " * 20, *rows[0][1:]], *rows]})
-    assert full_summary(Collected([sheet()]), []) is None
-
-
-def test_a_plain_cover_stands_where_no_summary_was_shown() -> None:
-    (cover,) = made(sheet("one"), sheet("two", status="falls short"))["fronts"]
-    assert (cover["verdict_title"], cover["verdict"]) == ("Sheets", "FALLS SHORT")
-    assert made(sheet())["fronts"][0]["verdict"] == "passes"
-    assert made()["fronts"][0]["verdict"] == "NOT SHOWN"
-    (page,) = made(Display("front", samples.front()), sheet())["fronts"]
-    assert page["verdict_title"] == "Load check"
-    assert [label for label, _ in page["preparer"]] == ["Prepared by", "License", "Signature", "Date"]
-    (signed,) = made(Display("front", samples.front(preparer=[["Date", "today"]])))["fronts"]
-    assert signed["preparer"] == [["Date", "today"], ["Signature", ""]]
+def test_page_1_names_the_job_its_card_the_code_and_the_sheets_by_their_fingerprint() -> None:
+    """The permit set names the annex by the same."""
+    one = sheet(edition="2023", amendments=["county", "town"])
+    facts = dict(made(one)["facts"])
+    assert facts["Job"] == "Lot 12"
+    assert facts["Site address"] == "118 Sorrel Bend, Marrow Creek"
+    assert (facts["Edition"], facts["Amendments"]) == ("2023", "county, town")
+    assert facts["Sheets"].endswith(sheets_fingerprint(sheets_json(Collected([one]), "Lot 12", samples.FINGERPRINT)))
+    assert dict(made(sheet())["facts"])["Amendments"] == "none"
+    assert "Edition" not in dict(made()["facts"])
 
 
 # -- tables and charts --------------------------------------------------------------------------------------------
@@ -358,23 +331,6 @@ def test_a_row_with_a_number_in_the_last_column_alone_is_a_subtotal() -> None:
     assert not any(row.emphasis for row in table_rows({"columns": [{"name": "VA"}], "rows": [["5"]]})), (
         "of one column, none"
     )
-
-
-def test_two_smaller_loads_at_least_are_put_together_column_by_column() -> None:
-    many = [[f"Load {n}", "-" if n % 2 else f"{1000 + n:,} VA", str(1000 + n)] for n in range(31)]
-    full, first, *_ = variants(loads(*many))
-    assert (len(full), len(first)) == (31, 30)
-    (together,) = [row for row in first if row.rolled]
-    assert together.cells == ["2\u00a0smaller loads together", "1,000", "2,001"]
-    assert first[1] is not together
-    assert [row.cells[0] for row in first[:2]] == ["2\u00a0smaller loads together", "Load 2"]
-    assert len(variants(loads(*many[:30]))) == 5, "in full, three shorter forms, and where else to look"
-
-
-def test_where_no_size_makes_rows_fit_the_total_alone_is_left() -> None:
-    rows = [["Range", "8000", "8000"], ["First total", "", "1"], ["Last total", "", "2"]]
-    *_, elsewhere = variants(loads(*rows))
-    assert [row.cells[0] for row in elsewhere][1:] == ["Last total"]
 
 
 def test_short_columns_take_what_they_need_and_long_ones_share_the_rest() -> None:

@@ -87,7 +87,7 @@ def showing(*outputs: dict[str, Any]) -> str:
 
 
 DOCUMENT = samples.output("document", samples.document())
-GOOD = showing(DOCUMENT, samples.output("front", samples.front()), samples.output("sheet", samples.dwelling_sheet()))
+GOOD = showing(DOCUMENT, samples.output("sheet", samples.dwelling_sheet()))
 BAD = "x = 1\n1 / 0"
 
 
