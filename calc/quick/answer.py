@@ -13,13 +13,14 @@ from calc.job import SIZES, Job, JobError, parse_size
 from calc.job.edit import with_changes
 from calc.job.places import value_at
 from calc.job.read import make_job
+from calc.quick import deciding, preparing
 from calc.quick.question import Entry
 from calc.quick.reading import NotUnderstood, Reading
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, Status, worst
 
 NAME = "Quick question"
-_BLANK = re.compile(r"\{(\w+)\}")
+_BLANK = re.compile(r"\{(?:(each|check|required):)?([\w|]+(?:\[[^\]]*\])?)\}")
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class Answer:
     sections: tuple[str, ...]
     decides: str
     taken: tuple[str, ...]
+    notes: tuple[str, ...]
     unchecked: tuple[str, ...]
     status: Status
     sheet: Sheet
@@ -47,6 +49,7 @@ class Answer:
             "sections": list(self.sections),
             "decides": self.decides,
             "taken": list(self.taken),
+            "notes": list(self.notes),
             "unchecked": list(self.unchecked),
             "status": self.status,
             "edition": self.edition,
@@ -60,9 +63,9 @@ def answered(reading: Reading, edition: str) -> Answer:
     house = House.of(_job(reading, data))
     sheet = _worked(house, reading)
     for at, said in reading.form.found:
-        found = _found(sheet, said)
+        found = _found(sheet, said, value_at(data, at))
         if found is not None:
-            data = with_changes(data, {at: found})
+            data = with_changes(data, found if isinstance(found, dict) else {at: found})
             house = House.of(_job(reading, data))
             sheet = _worked(house, reading)
     return _told(reading, house, sheet)
@@ -76,20 +79,32 @@ def job_data(reading: Reading, edition: str) -> dict[str, Any]:
     for entry in reading.question.entries:
         said = [one for one in reading.said if one.entry is entry]
         if not said and _defaults(entry, reading, kinds):
-            changes |= _put(entry, entry.place, entry.default)
+            _put(changes, entry, entry.place, entry.default)
         for one in said:
-            changes |= _put(
+            _put(
+                changes,
                 entry,
-                entry.at.get(one.kind, entry.at.get("size" if one.kind == "bare size" else "", entry.place)),
+                entry.at.get("size" if one.kind == "bare size" else one.kind, entry.place),
                 one.value,
+                one.count,
             )
-    return with_changes(data, changes | dict(reading.form.trial))
+    data = with_changes(data, changes | dict(reading.form.trial))
+    prepare = reading.question.prepared
+    return getattr(preparing, prepare)(data) if prepare else data
 
 
-def _put(entry: Entry, at: str, value: Any) -> dict[str, Any]:
-    if isinstance(value, Mapping):
-        return dict(value)
-    return {at: [value] if entry.many else value}
+def _put(changes: dict[str, Any], entry: Entry, at: str, value: Any, count: int = 1) -> None:
+    """Add what an entry says to the changes of a job: a value, several values of a table, or one more in a list."""
+    if entry.table:
+        at, _, key = at.rpartition("[1].")
+        value = {**dict(entry.table), key: value}
+    if entry.many or entry.table:
+        counted = {"count": count} if count > 1 and isinstance(value, Mapping) else {}
+        changes[at] = [*changes.get(at, ()), {**value, **counted} if isinstance(value, Mapping) else value]
+    elif isinstance(value, Mapping):
+        changes |= value
+    else:
+        changes[at] = value
 
 
 def _defaults(entry: Entry, reading: Reading, kinds: set[str]) -> bool:
@@ -120,23 +135,43 @@ def _worked(house: House, reading: Reading) -> Sheet:
             f"{reading.question.name} needs {'; '.join(missing)}", str(reading), reading.question.example
         )
     sheets: list[Sheet] = family.work(house)
-    subject = reading.question.subject
-    return next((sheet for sheet in sheets if sheet.subject == subject), sheets[-1])
+    about = [sheet for sheet in sheets if sheet.subject == reading.question.subject] or sheets[-1:]
+    keys = {one for _, key in _BLANK.findall(reading.form.text) for one in key.split("|")}
+    return next((sheet for sheet in about if keys & {line.key for line in sheet.lines}), about[0])
 
 
-def _found(sheet: Sheet, said: str) -> Any:
-    """What a line of the sheet found, as an entry of the job: 'whole KEY' a number rounded down, 'size KEY KEY' the larger."""
+def _found(sheet: Sheet, said: str, before: Any) -> Any:
+    """What a line of the sheet found, as an entry of the job; None where it found none.
+
+    'whole KEY' is a number rounded down, 'size KEY KEY' the larger of sizes, 'text KEY' a name, 'box KEY' a standard box with
+    its gangs, 'count KEY' as many of the conductors that stand there, 'more KEY' as many besides them.
+    """
     how, *keys = said.split()
-    known = {line.key: line for line in sheet.lines}
+    known = {line.key.partition("[")[0] for line in sheet.lines}
     if how == "size":
         texts = [_result(sheet, key) for key in keys]
         sizes = [parse_size(text.partition(" ")[0]) for text in texts if re.match(r"\S+ (?:AWG|kcmil)", text)]
         return max(sizes, key=SIZES.index, default=None)
     if keys[0] not in known:
         return None
+    result = _result(sheet, keys[0])
     if how == "whole":
-        return math.floor(float(sheet[keys[0]]))
-    return _result(sheet, keys[0])
+        return math.floor(_number(sheet, keys[0]))
+    if how in ("count", "more"):
+        number = math.floor(_number(sheet, keys[0])) + (how == "more")
+        return [f"{number} x {one.partition(' x ')[2]}" for one in before]
+    if how == "box":
+        name, _, gangs = result.partition(", ")
+        return (
+            None
+            if result.startswith("none")
+            else {"boxes[1].box": name} | ({"boxes[1].gangs": int(gangs.split()[0])} if gangs else {})
+        )
+    return None if result.startswith("none") else result
+
+
+def _number(sheet: Sheet, key: str) -> float:
+    return float(str(next(line["value"] for line in sheet.as_json()["lines"] if line["key"].partition("[")[0] == key)))
 
 
 def _result(sheet: Sheet, key: str) -> str:
@@ -144,35 +179,85 @@ def _result(sheet: Sheet, key: str) -> str:
 
 
 def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
-    from calc.quick import deciding
-
     form, made = reading.form, sheet.as_json()
     status = _status(reading, sheet)
-    shown = _shown(reading, house)
-    results: dict[str, Mapping[str, Any]] = {line["key"].partition("[")[0]: line for line in reversed(made["lines"])}
-    keys = [key for text in (form.text, form.decides) for key in _BLANK.findall(text)]
-    absent = [key for key in keys if key not in results and key not in shown]
-    if sheet.refused is not None and absent:
-        line, sections = f"{sheet.status}: {sheet.refused.reason}", [c.section for c in sheet.refused.cites]
-        decides = ""
+    blanks = _Blanks(reading, house, made)
+    if sheet.refused is not None and any(blanks.lacks(text) for text in (form.text, form.decides)):
+        line, sections, decides = (
+            f"{sheet.status}: {sheet.refused.reason}",
+            [c.section for c in sheet.refused.cites],
+            "",
+        )
     else:
-
-        def filled(text: str) -> str:
-            return _BLANK.sub(lambda m: shown.get(m[1]) or str(results.get(m[1], {}).get("result", "")), text)
-
-        line = filled(form.text)
-        decides = filled(form.decides) or (getattr(deciding, form.by)(reading, house, sheet) if form.by else "")
-        sections = _sections(made["lines"], {key for key in keys if key in results})
+        line, decides = blanks.filled(form.text), blanks.filled(form.decides)
+        decides = decides or (getattr(deciding, form.by)(reading, house, sheet) if form.by else "")
+        sections = blanks.sections(form.rests) or _sections(
+            made["lines"], blanks.keys(form.text) | blanks.keys(form.decides)
+        )
     for check in made["checks"]:
         if not check["passes"] and _counts(reading, check["key"]):
-            line += f"; falls short: {check['name']}, {check['text']}" + (
-                f"; to correct it: {check['remedy']}" if check["remedy"] else ""
-            )
+            said = "" if check["key"] in form.tells else f"; {check['name']}: {check['text']}"
+            line += said + (f"; to correct it: {check['remedy']}" if check["remedy"] else "")
             sections += check["sections"]
+    for unknown in sheet.unknowns:
+        if _counts(reading, unknown.key):
+            line += f"; not shown: {unknown.name}; to be entered: {unknown.missing}"
     return Answer(
-        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading, sheet)), reading.question.unchecked, status, sheet,
+        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading, sheet)), tuple(_notes(reading, sheet)), reading.question.unchecked, status, sheet,
         house.whole_job, house.code.edition,
     )  # fmt: skip
+
+
+class _Blanks:
+    """What fills the blanks of an answer: entries as they were said, and lines and checks of the sheet.
+
+    `{key}` is a line's result, `{each:key}` those of all lines of a key with what they are about, `{check:key}` what a check
+    says, `{required:key}` what it asks for.
+    """
+
+    def __init__(self, reading: Reading, house: House, made: Mapping[str, Any]) -> None:
+        self._shown = _shown(reading, house)
+        self._lines = {line["key"]: line for line in made["lines"]}
+        self._first = {line["key"].partition("[")[0]: line for line in reversed(made["lines"])} | self._lines
+        self._checks = {check["key"]: check for check in made["checks"]}
+
+    def lacks(self, text: str) -> bool:
+        """Whether something that the text names is not there."""
+        return any(self._fill(blank) is None for blank in _BLANK.finditer(text))
+
+    def filled(self, text: str) -> str:
+        """The text with its blanks filled; '' where one can't be."""
+        return "" if self.lacks(text) else _BLANK.sub(lambda blank: str(self._fill(blank)), text)
+
+    def keys(self, text: str) -> set[str]:
+        """The lines that the text names."""
+        return {one for how, key in _BLANK.findall(text) if how in ("", "each") for one in key.split("|")}
+
+    def sections(self, keys: Sequence[str]) -> list[str]:
+        """The sections of lines and checks by key."""
+        every = [*self._lines.values(), *self._checks.values()]
+        found = [one["sections"] for key in keys for one in every if one["key"].partition("[")[0] == key]
+        return [section for sections in found for section in sections]
+
+    def _fill(self, blank: re.Match[str]) -> str | None:
+        how, key = blank[1], blank[2]
+        if how == "each":
+            items = [
+                (line["result"], k.partition("[")[2].rstrip("]"))
+                for k, line in self._lines.items()
+                if k.startswith(f"{key}[")
+            ]
+            return ", ".join(f"{result} to the {item}" for result, item in items) or None
+        if how == "check":
+            return self._checks[key]["text"] if key in self._checks else None
+        if how == "required":
+            side = self._checks.get(key, {}).get("required")
+            return f"{side['value']:g} {side['unit']}" if side else None
+        said = [
+            self._shown.get(one) or (str(self._first[one]["result"]) if one in self._first else None)
+            for one in key.split("|")
+        ]
+        return next((one for one in said if one), None)
 
 
 def _shown(reading: Reading, house: House) -> dict[str, str]:
@@ -181,9 +266,9 @@ def _shown(reading: Reading, house: House) -> dict[str, str]:
     for at, _ in reading.form.found:
         entry = next((e for e in reading.question.entries if at in e.at.values()), None)
         if entry is not None:
-            shown[entry.name] = (
-                f"{value_at(house.whole_job, at):g} {entry.unit}" if entry.unit else str(value_at(house.whole_job, at))
-            )
+            value = value_at(house.whole_job.data, at)
+            said = ", ".join(value) if isinstance(value, list) else str(value)
+            shown[entry.name] = f"{said} {entry.unit}".strip()
     return shown
 
 
@@ -199,15 +284,15 @@ def _sections(lines: Sequence[Mapping[str, Any]], keys: set[str]) -> list[str]:
 
 def _counts(reading: Reading, check: str) -> bool:
     """Whether a check of the sheet is about what was asked."""
-    only = reading.question.checks
-    return not only or check.partition("[")[0] in only
+    only = reading.question.checks if reading.form.checks is None else reading.form.checks
+    return check.partition("[")[0] in only if only or reading.form.checks is not None else True
 
 
 def _status(reading: Reading, sheet: Sheet) -> Status:
     """The state of what was asked: of the sheet, or of the checks that the question is about."""
     if reading.form.short and _result(sheet, reading.form.short[0]) == reading.form.short[1]:
         return FALLS_SHORT
-    if not reading.question.checks:
+    if not reading.question.checks and reading.form.checks is None:
         return sheet.status
     checks: list[Status] = [
         PASSES if check.holds.holds else FALLS_SHORT for check in sheet.checks if _counts(reading, check.key)
@@ -218,8 +303,18 @@ def _status(reading: Reading, sheet: Sheet) -> Status:
 
 
 def _taken(reading: Reading, sheet: Sheet) -> list[str]:
+    """The defaults that were taken, and the choices that the sheet notes."""
     kinds = {one.kind for one in reading.said}
-    entries = [
-        e for e in reading.question.entries if not reading.has(e.name) and e.taken and _defaults(e, reading, kinds)
+    entries = [e for e in reading.question.entries if not reading.has(e.name) and _defaults(e, reading, kinds)]
+    return [entry.taken for entry in entries if entry.taken]
+
+
+def _notes(reading: Reading, sheet: Sheet) -> list[str]:
+    """The notes of the sheet beside its numbers, those left out that say no more than the answer does."""
+    texts = [sheet.words.entries.get(key, {}).get("text", "") for key in reading.question.quiet]
+    quiet = tuple(text.partition("{")[0] for text in texts if text)
+    notes = [
+        f"{note['kind']}: {note['text']}" if note["kind"] != "choice" else note["text"]
+        for note in sheet.as_json()["notes"]
     ]
-    return [entry.taken for entry in entries]
+    return [text for text in notes if not text.startswith(("rule of thumb", *quiet))]

@@ -20,6 +20,7 @@ class Entry:
 
     `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
     beside its number; with `only_named` they have to, and without `bare` a number has to have its unit. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
+    Of `many` each is one more in a list; with `table` it is an entry there, with what the table says besides.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Entry:
     unless: tuple[str, ...] = ()
     only_for: tuple[str, ...] = ()
     many: bool = False
+    table: tuple[tuple[str, Any], ...] = ()
 
     @property
     def place(self) -> str:
@@ -44,7 +46,7 @@ class Entry:
     @cached_property
     def facts(self) -> FieldFacts:
         """What the job declares of its field: limits, choices, label."""
-        part, name = field_at(self.place.partition("+")[0] if "+" in self.place else self.place)
+        part, name = field_at(self.place)
         return field_info(part, name)
 
     @property
@@ -61,7 +63,8 @@ class Form:
 
     `text` and `decides` name lines of the sheet in braces. `found` are lines whose result is put in the job, which is then
     worked again; `trial` is what stands there until it is found. `short` is a line, and the result of it that falls short of
-    what was asked, beside the checks of the sheet.
+    what was asked, beside the checks of the sheet. `rests` are the lines and checks whose sections are named, all that the
+    text was worked from where there are none; `tells` are the checks that the text tells itself.
     """
 
     needs: tuple[str, ...]
@@ -72,6 +75,9 @@ class Form:
     short: tuple[str, ...] = ()
     found: tuple[tuple[str, str], ...] = ()
     trial: tuple[tuple[str, Any], ...] = ()
+    checks: tuple[str, ...] | None = None
+    rests: tuple[str, ...] = ()
+    tells: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +85,8 @@ class Question:
     """A question: its name, how it is asked, and where its answer stands.
 
     `checks` are those of the sheet that it is about, all where none is named; `into` is the list of a job that an answer
-    can be put in.
+    can be put in; `prepared` is a function of `preparing` that settles what the entries say together;
+    `quiet` are notes of the sheet that say no more than the answer does.
     """
 
     name: str
@@ -92,8 +99,10 @@ class Question:
     template: dict[str, Any]
     also: tuple[str, ...] = ()
     checks: tuple[str, ...] = ()
+    prepared: str = ""
     unchecked: tuple[str, ...] = ()
     into: str = ""
+    quiet: tuple[str, ...] = ()
 
     def entry(self, name: str) -> Entry:
         """The entry of that name."""
@@ -146,7 +155,7 @@ def _entry(name: str, said: dict[str, Any]) -> Entry:
     return Entry(
         name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True),
         tuple(said.get("words", {}).items()), said.get("default"), tuple(said.get("each", ())), said.get("taken", ""), tuple(said.get("unless", ())),
-        tuple(said.get("only_for", ())), said.get("many", False),
+        tuple(said.get("only_for", ())), said.get("many", False), tuple(said.get("table", {}).items()),
     )  # fmt: skip
 
 
@@ -154,15 +163,15 @@ def _form(said: dict[str, Any]) -> Form:
     return Form(
         tuple(said.get("needs", ())), said["text"], tuple(said.get("without", ())), said.get("decides", ""), said.get("by", ""),
         tuple(said.get("short", ())), tuple(said.get("found", {}).items()), tuple(said.get("trial", {}).items()),
+        tuple(said["checks"]) if "checks" in said else None, tuple(said.get("rests", ())), tuple(said.get("tells", ())),
     )  # fmt: skip
 
 
 def _laid_over(template: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
-    """A template with the entries of one question put into the first table of each list."""
+    """A template with the entries of one question put into the tables of its lists."""
     made = dict(template)
     for key, entries in more.items():
-        first, *rest = made[key]
-        made[key] = [{**first, **entries}, *rest]
+        made[key] = [{**one, **said} for one, said in zip(made[key], entries, strict=True)]
     return made
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calc.job import SIZES, parse_conductors, parse_size
+from calc.job import SIZES, parse_conductors, parse_size, trade
 from calc.job.problems import nearest
 from calc.quick.question import Entry, Form, Question, called, question, questions
 from calc.quick.tokens import FILLERS, NotRead, Token, fits_unit, tokens, value_of
@@ -31,6 +31,7 @@ class Said:
     kind: str
     text: str
     value: Any
+    count: int = 1
 
     def __str__(self) -> str:
         return f"{self.entry.name} {self.shown}"
@@ -74,16 +75,16 @@ def question_named(name: str) -> Question:
 def read(asked: Question, text: str) -> list[Reading]:
     """Every way in which a text makes the question. NotUnderstood where there is none, or too many."""
     try:
-        found = tokens(asked, text)
+        ways = tokens(asked, text)
     except NotRead as error:
         raise _unread(asked, error) from None
     try:
-        given = list(_readings(asked, found))
+        given = [one for found in ways for one in _readings(asked, found)]
     except ValueError as error:
-        raise NotUnderstood(str(error), _as_read(found), asked.example) from None
+        raise NotUnderstood(str(error), _as_read(ways[0]), asked.example) from None
     readings = list({(str(one), one.form): one for one in given}.values())
     if not readings:
-        raise NotUnderstood(_lacking(asked, found), _as_read(found), asked.example)
+        raise NotUnderstood(_lacking(asked, ways[0]), _as_read(ways[0]), asked.example)
     if len(readings) > MOST_READINGS:
         raise NotUnderstood(
             f"This can be read in {len(readings)} ways: write the units.",
@@ -136,7 +137,9 @@ def _as(token: Token, entry: Entry) -> Iterator[Said]:
     if not token.named and (entry.only_named or (token.kind == "number" and not entry.bare)):
         return
     if token.kind == "word":
-        yield from (Said(entry, "word", token.text, value) for name, value in token.means if name == entry.name)
+        yield from (
+            Said(entry, "word", token.text, value, token.count) for name, value in token.means if name == entry.name
+        )
     elif entry.unit and (token.kind == "number" or (token.kind == "quantity" and fits_unit(token, entry))):
         yield from _number(token, entry)
     elif token.kind in entry.at:
@@ -161,9 +164,14 @@ def _wire(token: Token, entry: Entry) -> Iterator[Said]:
     """A size, a cable or conductors, as the job file writes them. ValueError for one that nobody makes."""
     try:
         if token.kind == "size":
-            yield Said(entry, "size", token.text, parse_size(token.text))
+            size = parse_size(token.text)
+            yield Said(entry, "size", token.text, f"1 x {size}" if entry.many else size)
         elif token.kind == "box":
             yield Said(entry, "box", token.text, token.text)
+        elif token.kind == "trade":
+            yield Said(entry, "trade", token.text, trade.choice(token.text, entry.facts.choices))
+        elif token.kind == "wire":
+            yield Said(entry, "wire", token.text, f"1 x {' '.join(token.text.lstrip('#').split())}")
         else:
             text = wire_text(token)
             parse_conductors(text)

@@ -15,6 +15,7 @@ def as_text(answer: Answer, several: bool = False) -> str:
     if answer.status != PASSES and not answer.line.startswith(answer.status):
         lines[-1] = f"{answer.status}: {lines[-1]}"
     lines += [f"  taken as given: {said}" for said in answer.taken]
+    lines += [f"  note: {said}" for said in answer.notes]
     lines += [f"  not checked: {said}" for said in answer.unchecked]
     lines.append(f"  edition {answer.edition}")
     return with_powers("\n".join(lines))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.job import INSULATIONS, lengths, trade
@@ -26,6 +26,8 @@ _PATTERNS = (
     ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s+#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
     ("conductors", rf"{_N}\s+{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_SIZE}-){{2,4}}{_SIZE}(?:\s*(?:ser|seu|{_INSULATION})\b){_METAL}{_END}"),
+    ("trade", rf"(?:(?:{_FRACTION}|[1-6])\s*(?:in\.?|inch|\"){_END}|{_FRACTION}{_END})"),
+    ("wire", rf"#?{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_N}\s*x?\s+)?(?:14|12|10|8|6|4|3|2)/[2-4](?:\s*(?:{_CABLES})\b)?{_METAL}{_GROUND}{_END}"),
     ("length", r"[0-9]+\s*(?:'|ft\.?|feet|foot)\s*-?\s*[0-9]+(?:[ -][0-9]+/[0-9]+)?\s*(?:\"|in\.?|inches)" + _END),
     ("size", rf"#(?:1[0-8]|[1-9]){_AWG}{_END}"),
@@ -33,6 +35,7 @@ _PATTERNS = (
     ("size", rf"[1-4]/0{_END}"),
 )  # fmt: skip
 _COMPILED = tuple((kind, re.compile(pattern, re.IGNORECASE)) for kind, pattern in _PATTERNS)
+_COUNTED = re.compile(r"([1-9][0-9]?)\s+(?=[a-z])", re.IGNORECASE)
 _BARE = re.compile(_NUMBER)
 _WORD = re.compile(r"[a-z0-9%°'\"./&+-]+", re.IGNORECASE)
 _SIGNS = str.maketrans({"×": "x", "’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "²": "2", "³": "3"})
@@ -52,6 +55,7 @@ class Token:
     text: str
     unit: str = ""
     named: str = ""
+    count: int = 1
     means: tuple[tuple[str, Any], ...] = ()
 
 
@@ -63,44 +67,54 @@ class NotRead(Exception):
         self.word, self.before = word, before
 
 
-def tokens(question: Question, text: str) -> list[Token]:
-    """What a text names for a question, in its order. NotRead for a word that means nothing to it."""
+def tokens(question: Question, text: str) -> list[list[Token]]:
+    """What a text names for a question, in its order, in each way in which its words can stand beside its numbers.
+
+    NotRead for a word that means nothing to it.
+    """
     text = " ".join(text.translate(_SIGNS).replace(";", " ").split())
     found: list[Token] = []
     vocabulary = _vocabulary(question)
     markers = {word for entry in question.entries for word in entry.named}
     takes = {kind for entry in question.entries for kind in entry.at}
-    pending, at = "", 0
+    at = 0
     while at < len(text):
         if text[at] in " ,:=":
             at += 1
             continue
         token, end = _next(text, at, question, vocabulary, markers, takes)
-        if token is None:
+        if token is not None:
+            found.append(token)
+        else:
             word = _WORD.match(text, at)
             end = word.end() if word else at + 1
             if text[at:end].lower() not in FILLERS:
                 raise NotRead(text[at:end], found)
-        elif token.kind == "marker":
-            following = _followed(text, end, question)
-            if following or not found or found[-1].kind not in ("quantity", "number", "size") or found[-1].named:
-                pending = token.text
-            else:
-                found[-1] = Token(found[-1].kind, found[-1].text, found[-1].unit, token.text)
-        else:
-            number = token.kind in ("quantity", "number", "size", "length", "conductors", "cable")
-            found.append(Token(token.kind, token.text, token.unit, pending if number else "", token.means))
-            pending = "" if number else pending
         at = end
-    if pending:
-        raise NotRead(pending, found)
-    return found
+    ways = list(_attached(question, found, 0))
+    if not ways:
+        raise NotRead(next(token.text for token in found if token.kind == "marker"), found[:1])
+    return ways
 
 
-def _followed(text: str, at: int, question: Question) -> bool:
-    """Whether a number stands right after a marker, so that the marker speaks of it."""
-    rest = re.sub(r"^(?:\s|=|:|of\b|at\b|is\b)+", "", text[at:], flags=re.IGNORECASE)
-    return bool(re.match(r"#?[0-9.]", rest))
+def _attached(question: Question, found: list[Token], at: int) -> Iterator[list[Token]]:
+    """The tokens with each marker on a number right beside it that it can speak of, in every way in which all find one."""
+    here = next((n for n in range(at, len(found)) if found[n].kind == "marker"), None)
+    if here is None:
+        yield [token for token in found if token.kind != "marker"]
+        return
+    for beside in (here - 1, here + 1):
+        if 0 <= beside < len(found) and _speaks_of(question, found[here].text, found[beside]):
+            named = [*found]
+            named[beside] = replace(found[beside], named=found[here].text)
+            yield from _attached(question, named, here + 1)
+
+
+def _speaks_of(question: Question, marker: str, token: Token) -> bool:
+    if token.named or token.kind not in ("quantity", "number"):
+        return False
+    entries = [entry for entry in question.entries if marker in entry.named]
+    return any(token.kind == "number" or fits_unit(token, entry) for entry in entries)
 
 
 def _next(
@@ -114,6 +128,10 @@ def _next(
     word = _phrase(text, at, vocabulary, markers)
     if word is not None and not text[at].isdigit():
         return word
+    if (counted := _COUNTED.match(text, at)) and (several := _phrase(text, counted.end(), vocabulary, markers)):
+        token, end = several
+        if any(question.entry(name).many for name, _ in token.means):
+            return Token("word", text[at:end], count=int(counted[1]), means=token.means), end
     for kind, pattern in _COMPILED:
         if (found := pattern.match(text, at)) and (kind in takes or kind == "length"):
             return Token(
@@ -152,14 +170,15 @@ def _vocabulary(question: Question) -> dict[str, tuple[tuple[str, Any], ...]]:
     known: dict[str, dict[str, Any]] = {}
     for entry in question.entries:
         for said, value in _words_of(entry):
-            for spelling in {said.lower(), said.lower().replace("-", " ")}:
+            plain = said.lower()
+            for spelling in {plain, plain.replace("-", " "), *({plain + "s", plain + "es"} if entry.many else ())}:
                 known.setdefault(spelling, {})[entry.name] = value
     return {word: tuple(means.items()) for word, means in known.items()}
 
 
 def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
     yield from entry.words
-    if entry.words or entry.unit or entry.many or set(entry.at) != {""}:
+    if entry.words or entry.unit or set(entry.at) != {""}:
         return
     choices = [choice for choice in entry.facts.choices if isinstance(choice, str)]
     yield from ((choice, choice) for choice in choices)
@@ -174,7 +193,8 @@ def _unit(text: str, at: int, question: Question) -> tuple[str, int]:
     if found is None:
         return "", at
     name = trade.unit_name(found[1])
-    if name in known_units():
+    own = {each for entry in question.entries if entry.unit for each in trade.units_of(entry.unit)}
+    if name in known_units() | own:
         return name, at + found.end()
     return "", at
 

@@ -1,0 +1,67 @@
+"""What the entries of a question say together, settled in the data of its job before it is worked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.job import SIZES, parse_conductors
+from calc.job.edit import with_changes
+
+Data = dict[str, Any]
+
+
+def device_wires(data: Data) -> Data:
+    """Devices of a box that say no wire are on the largest conductor in it, which takes the most room."""
+    (box,) = data["boxes"]
+    held = [parse_conductors(text) for key in ("cables", "conductors") for text in box.get(key, ())]
+    sizes = [size for one in held for size in one.wires]
+    largest = max(sizes, key=SIZES.index, default="12")
+    return with_changes(
+        data,
+        {"boxes[1].devices": [{"wire": largest, **device} for device in box["devices"]]} if "devices" in box else {},
+    )
+
+
+def circuit(data: Data) -> Data:
+    """A continuous load is so in full, and terminals are alike at both ends."""
+    (run,) = data["runs"]
+    if run.get("continuous_a"):
+        data = with_changes(data, {"runs[1].continuous_a": run.get("calculated_a", 0)})
+    if "terminations_from_c" in run:
+        data = with_changes(data, {"runs[1].terminations_to_c": run["terminations_from_c"]})
+    return in_raceway(data)
+
+
+def in_raceway(data: Data) -> Data:
+    """Single conductors in a raceway have an insulation, and what lies in the ground or gets wet one that is made for it."""
+    (run,) = data["runs"]
+    cables = ("NM", "UF", "MC", "AC", "SER", "SEU")
+    if run.get("wiring_method") not in cables and "cable" not in run and "insulation" not in run:
+        data = with_changes(data, {"runs[1].insulation": "THWN-2"})
+    return data
+
+
+def by_nameplate(data: Data) -> Data:
+    """Equipment with a minimum circuit on its nameplate: taken in place of its current, which is on the safe side."""
+    (load,) = data["loads"]
+    current = load.get("mca_a") or load.get("motor_a")
+    return with_changes(data, {"loads[1].nameplate_a": current})
+
+
+def by_horsepower(data: Data) -> Data:
+    """A motor counts at the table's current by its horsepower; its nameplate is what the job needs besides."""
+    (load,) = data["loads"]
+    return data if "nameplate_a" in load else with_changes(data, {"loads[1].nameplate_a": 1})
+
+
+def all_electrodes(data: Data) -> Data:
+    """Where no electrode is named, a water pipe, a concrete-encased electrode and rods."""
+    if data.get("grounding", {}).get("electrodes"):
+        return data
+    return with_changes(data, {"grounding.electrodes": [{"kind": kind} for kind in ("water-pipe", "footing", "rod")]})
+
+
+def use_of_room(data: Data) -> Data:
+    """A counter is that of a kitchen."""
+    (room,) = data["rooms"]
+    return with_changes(data, {"rooms[1].use": "kitchen"} if "counters" in room else {})
