@@ -12,10 +12,11 @@ from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 
 from calc.show.canvas import figure_of, fill, short, wrapped
-from calc.show.drawings import drawing, parts
+from calc.show.drawings import parts
 from calc.show.ladders import ladders
 from calc.show.one_line import one_line
 from calc.show.style import style
+from calc.show.to_scale import drawing
 from calc.work.chart import Chart, Clouds, Curves, Drawing, Ladders, Levels, OneLine, Pairs, Parts
 from calc.work.printing import rounded
 from calc.work.signs import with_powers
@@ -28,6 +29,8 @@ def draw(chart: Chart) -> str:
         warnings.filterwarnings("ignore", "Glyph .* missing from font")
         if isinstance(chart.data, OneLine):
             return one_line(chart.data)
+        if isinstance(chart.data, Drawing):
+            return drawing(chart.data)
         return ladders(chart.data) if isinstance(chart.data, Ladders) else _plotted(chart)
 
 
@@ -161,5 +164,5 @@ _PAD_IN = 0.08
 _DASHES = ["-", "--", ":", "-."]
 _MARKERS = ["o", "s", "^", "D"]
 _DRAWERS: dict[type, Callable[[Any], Figure]] = {
-    Pairs: _pairs, Levels: _levels, Curves: _curves, Clouds: _clouds, Parts: parts, Drawing: drawing,
+    Pairs: _pairs, Levels: _levels, Curves: _curves, Clouds: _clouds, Parts: parts,
 }  # fmt: skip

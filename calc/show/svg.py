@@ -37,12 +37,16 @@ class Canvas:
             for x, y, r in places
         ]
 
-    def text(self, text: str, x: float, y: float, colour: str = "ink", anchor: str = "start") -> None:
-        """A line of text, its middle at a height."""
-        side = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    def text(
+        self, text: str, x: float, y: float, colour: str = "ink", anchor: str = "start", turn: float = 0.0, bold: bool = False
+    ) -> None:  # fmt: skip
+        """A line of text, its middle at a height; ``turn`` in degrees about its place."""
+        more = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        more += f' transform="rotate({turn:g} {x:.1f} {y:.1f})"' if turn else ""
+        more += ' font-weight="bold"' if bold else ""
         self.parts.append(
             f'<text x="{x:.1f}" y="{y + self.size * 0.35:.1f}" font-family="{self.font}" font-size="{self.size:g}" '
-            f'fill="{self.colours[colour]}"{side}>{escape(text, quote=False)}</text>'
+            f'fill="{self.colours[colour]}"{more}>{escape(text, quote=False)}</text>'
         )
 
     def svg(self, width: float, height: float, tallest: float = float("inf")) -> str:

@@ -161,6 +161,8 @@ class Drawing:
     """A fill, or the name of a sign, and what it means."""
     height_in: float | None = None
     """The most that it takes of a page."""
+    width_in: float | None = None
+    """How wide it is on paper; left out: as wide as a page."""
     kind: Literal["drawing"] = field(default="drawing", init=False)
 
 

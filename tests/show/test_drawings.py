@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from matplotlib.patches import Circle as Disc
+import re
+import xml.etree.ElementTree as ET
 
 from calc.show.charts import draw
-from calc.show.drawings import drawing, parts
+from calc.show.drawings import parts
 from calc.work.chart import Area, Chart, Circle, Drawing, Lettering, Parts, Shape, Stroke
 
 ROWS = [("Counter $5", [9.0, 2.25, 4.5], 18.0), ("Ceiling", [12.0, 2.0, 2.0], 15.5), ("Exact", [18.0, 0.0, 0.0], 18.0)]
@@ -34,10 +35,13 @@ def test_bars_stand_end_to_end() -> None:
 
 
 def test_a_drawing_keeps_its_proportions() -> None:
-    (axes,) = drawing(PIPE).axes
-    assert axes.get_aspect() == 1
-    radii = [patch.get_radius() for patch in axes.patches if isinstance(patch, Disc)]
-    assert radii == [1.0, 0.25]
+    """A circle of radius 1 and one of 0.25 are four to one on paper, and the triangle as wide as it is high."""
+    svg = draw(Chart("t", "a", PIPE))
+    radii = [float(found) for found in re.findall(r'd="M[^a"]*a([\d.]+) ', svg)]
+    assert radii[0] == 4 * radii[1]
+    (points,) = [path.attrib["d"] for path in ET.fromstring(svg).iter() if path.get("fill") == "url(#fill0)"]
+    (x0, _), (x1, y1), (_, y2) = (map(float, pair.split()) for pair in points.strip("MZ").split("L"))
+    assert abs((x1 - x0) - (y1 - y2)) < 0.2
 
 
 def test_a_drawing_carries_its_words_and_its_scale() -> None:

@@ -9,11 +9,12 @@ from calc.documents.house.circuits import circuit_table, required_table
 from calc.documents.house.grounding import grounding_table
 from calc.documents.house.one_line import one_line
 from calc.documents.house.panels import panel_table
+from calc.documents.house.plans import plans
 from calc.documents.house.rooms import room_table
 from calc.documents.house.runs import run_table
 from calc.documents.house.schedules import schedules
 
 __all__ = [
-    "box_table", "circuit_table", "grounding_table", "one_line", "panel_table", "required_table", "room_table", "run_table",
+    "box_table", "circuit_table", "grounding_table", "one_line", "panel_table", "plans", "required_table", "room_table", "run_table",
     "schedules",
 ]  # fmt: skip

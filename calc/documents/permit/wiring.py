@@ -11,6 +11,7 @@ from calc.documents.house import (
     grounding_table,
     one_line,
     panel_table,
+    plans,
     required_table,
     room_table,
     run_table,
@@ -48,3 +49,5 @@ def wiring(house: House, standing: Standing) -> Iterator[Section]:
             found = [replace(found[0], title="")]  # the section says it
         if found:
             yield Section(title, found)
+    if drawn := plans(house, standing):
+        yield Section("Plans", drawn, across=2)

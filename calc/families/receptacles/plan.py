@@ -105,21 +105,12 @@ def _tick(sketch: Sketch, at: float, wall: int) -> None:
 
 def _gap(sketch: Sketch, begin: float, end: float) -> None:
     """What is out of reach: a hatched strip along the wall, with its length on its longest piece."""
-    pieces = list(_on_walls(sketch.line, begin, end))
+    pieces = list(sketch.pieces(begin, end))
     for low, high in pieces:
         sketch.band(low, high, 0.0, 1.3 * sketch.row, OUT_OF_REACH)
     low, high = max(pieces, key=lambda piece: piece[1] - piece[0])
     wall = sketch.wall_of(low, high)
     sketch.text((low + high) / 2, GAP, f"gap {format_length(end - begin)}", wall, bold=True)
-
-
-def _on_walls(line: WallLine, begin: float, end: float) -> Iterator[tuple[float, float]]:
-    """A piece of the line, which may run on past its end, cut at the corners."""
-    for lap in (0.0, line.around):
-        for wall_begin, length in zip(line.begins, line.lengths, strict=True):
-            low, high = max(begin - lap, wall_begin), min(end - lap, wall_begin + length)
-            if high > low:
-                yield low, high
 
 
 def _receptacles(

@@ -12,6 +12,8 @@ from calc.work.chart import Point
 SOLID, CABINET, FIREPLACE = 0, 2, 3  # fills
 THICK = 0.75  # of a wall, in rows
 HINGED_FT = 3.5  # wider doors are drawn without a leaf
+CHIMNEY = 1.4  # of a fireplace behind the wall line, in rows
+TOUCH = 0.05  # feet that a door may stand against a cabinet
 DEPTH_FT = {"cabinet": 2.0, "bookcase": 1.0, "fireplace": 1.0}
 
 
@@ -33,6 +35,8 @@ def shell(sketch: Sketch) -> None:
             if high <= low:
                 continue
             _DRAWN[opening.kind](sketch, opening, low, high, number)
+            if opening.kind == "fireplace":
+                sketch.keep_clear(low, high, -CHIMNEY * sketch.row)
             sketch.outside((low + high) / 2, opening.kind.replace("-", " "), number)
             if opening.kind not in ("cabinet", "bookcase"):
                 if low > at:
@@ -55,22 +59,54 @@ def _edge(sketch: Sketch, low: float, high: float, number: int, offset: float, d
 
 
 def _door(sketch: Sketch, opening: Opening, low: float, high: float, number: int) -> None:
-    """A leaf and the quarter circle that it swings through; a wide one is two leaves half open."""
+    """A leaf and the quarter circle that it swings through; a wide one is two leaves half open. A leaf that a cabinet is in
+    the way of hangs on the other side or, where that is no better, opens to the outside of the room."""
     width = (high - low) / 12
-    if width <= HINGED_FT:
-        _leaf(sketch, low, width, 1, number)
-    else:
-        _leaf(sketch, low, width / 2, 1, number)
-        _leaf(sketch, high, width / 2, -1, number)
+    if width > HINGED_FT:
+        pair = [(low, 1, 1), (high, -1, 1)]
+        out = any(_in_the_way(sketch, _arc(sketch, hinge, width / 2, way, side, number)) for hinge, way, side in pair)
+        if out:
+            sketch.keep_clear(low, high, -width / 2)
+        for hinge, way, side in pair:
+            _leaf(sketch, hinge, _arc(sketch, hinge, width / 2, way, -side if out else side, number), number)
+        return
+    tries = [(low, 1, 1), (high, -1, 1), (low, 1, -1)]
+    arcs = [(hinge, _arc(sketch, hinge, width, way, side, number)) for hinge, way, side in tries]
+    hinge, arc = next((one for one in arcs if not _in_the_way(sketch, one[1])), arcs[-1])
+    if arc is arcs[-1][1]:
+        sketch.keep_clear(low, high, -width)
+    _leaf(sketch, hinge, arc, number)
 
 
-def _leaf(sketch: Sketch, hinge: float, width: float, way: int, number: int) -> None:
-    arc: list[Point] = [
-        sketch.point(hinge + way * 12 * width * sin(step * pi / 16), width * cos(step * pi / 16), number)
+def _arc(sketch: Sketch, hinge: float, width: float, way: int, side: int, number: int) -> list[Point]:
+    """The way of a leaf's edge from open to shut; ``way`` along the wall, ``side`` into the room or out of it."""
+    return [
+        sketch.point(hinge + way * 12 * width * sin(step * pi / 16), side * width * cos(step * pi / 16), number)
         for step in range(9)
     ]
+
+
+def _leaf(sketch: Sketch, hinge: float, arc: list[Point], number: int) -> None:
     sketch.draw_line(sketch.point(hinge, 0.0, number), arc[0], weight=1.2)
     sketch.draw_line(*arc, weight=0.6)
+
+
+def _in_the_way(sketch: Sketch, arc: list[Point]) -> bool:
+    """Whether a leaf passes through a cabinet."""
+    line = sketch.line
+    for opening in line.room.openings:
+        if opening.kind not in ("cabinet", "bookcase"):
+            continue
+        low, high = line.span(opening)
+        for number, length in enumerate(line.lengths):
+            begin, end = max(low, line.begins[number]), min(high, line.begins[number] + length)
+            if end <= begin:
+                continue
+            xs, ys = zip(*(sketch.point(at, off, number) for at in (begin, end) for off in (0.0, DEPTH_FT[opening.kind])),
+                         strict=True)  # fmt: skip
+            if any(min(xs) + TOUCH < x < max(xs) - TOUCH and min(ys) + TOUCH < y < max(ys) - TOUCH for x, y in arc):
+                return True
+    return False
 
 
 def _passage(sketch: Sketch, opening: Opening, low: float, high: float, number: int) -> None:
@@ -94,7 +130,7 @@ def _glass(sketch: Sketch, opening: Opening, low: float, high: float, number: in
 
 
 def _fireplace(sketch: Sketch, opening: Opening, low: float, high: float, number: int) -> None:
-    sketch.band(low, high, 0.0, -max(THICK, 1.4) * sketch.row, FIREPLACE)
+    sketch.band(low, high, 0.0, -CHIMNEY * sketch.row, FIREPLACE)
 
 
 def _cabinet(sketch: Sketch, opening: Opening, low: float, high: float, number: int) -> None:

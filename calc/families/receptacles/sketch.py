@@ -5,14 +5,14 @@ Points are in feet, y upward. An offset is in feet too, positive into the room. 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise, product
 from math import cos, radians, sin
 
 from calc.families.receptacles.wall_line import TINY_IN, WallLine
 from calc.work.chart import Area, Lettering, Point, Shape, Sign, SignName, Stroke
 
-ROWS_WIDE, ROWS_TALL = 46.0, 44.0  # lines of text that fit across and down a plan
+ROWS_WIDE, ROWS_TALL, BESIDE = 46.0, 44.0, 12.0  # lines of text across and down a plan, and those beside the room
 LETTER = 0.56  # width of a letter, in rows
 OUTSIDE, APART = 1.9, 1.5  # first row of text outside a wall, and how far the rows are apart
 MOST_ROWS = 6
@@ -21,12 +21,13 @@ MOST_ROWS = 6
 class Sketch:
     """A drawing of a room under way."""
 
-    def __init__(self, line: WallLine) -> None:
+    def __init__(self, line: WallLine, rows: tuple[float, float, float] = (ROWS_WIDE, ROWS_TALL, BESIDE)) -> None:
         self.line = line
         self.shapes: list[Shape] = []
         xs, ys = zip(*((x / 12, y / 12) for x, y in line.corners), strict=True)
         wide, tall = max(xs) - min(xs), max(ys) - min(ys)
-        self.row = max(wide / (ROWS_WIDE - 12), tall / (ROWS_TALL - 12), 0.1)
+        across, down, beside = rows
+        self.row = max(wide / (across - beside), tall / (down - beside), 0.1)
         self._ways: list[float] = []
         way = _first_way(line)
         for wall in line.walls:
@@ -35,7 +36,7 @@ class Sketch:
         self._taken = [
             (min(a[0], b[0]) / 12, min(a[1], b[1]) / 12, max(a[0], b[0]) / 12, max(a[1], b[1]) / 12)
             for a, b in pairwise(line.corners)
-        ]  # the walls, then each text that stands outside of one
+        ]  # the walls, then what stands out of them, then each text that stands outside of one
 
     # -- places ---------------------------------------------------------------------------------------------
 
@@ -53,6 +54,15 @@ class Sketch:
             round(x / 12 + along * cos(way) + offset * sin(way), 4),
             round(y / 12 + along * sin(way) - offset * cos(way), 4),
         )
+
+    def pieces(self, begin: float, end: float) -> Iterator[tuple[float, float]]:
+        """A piece of the line, which may run on past its end, cut at the corners."""
+        line = self.line
+        for lap in (0.0, line.around):
+            for wall_begin, length in zip(line.begins, line.lengths, strict=True):
+                low, high = max(begin - lap, wall_begin), min(end - lap, wall_begin + length)
+                if high > low:
+                    yield low, high
 
     def joint(self, number: int, offset: float) -> Point:
         """The corner where a wall ends, so far into the room from both walls."""
@@ -83,6 +93,17 @@ class Sketch:
         number = self.wall_of(begin, end)
         corners = [self.point(at, off, number) for at, off in ((begin, near), (end, near), (end, far), (begin, far))]
         self.shapes.append(Area(corners, look))
+
+    @property
+    def walls(self) -> list[tuple[float, float, float, float]]:
+        """Left, low, right and high of each wall's line."""
+        return self._taken[: len(self.line.walls)]
+
+    def keep_clear(self, begin: float, end: float, offset: float) -> None:
+        """Keep text outside off what reaches so far out of a wall."""
+        corners = [self.point(at, off) for at in (begin, end) for off in (0.0, offset)]
+        xs, ys = zip(*corners, strict=True)
+        self._taken.append((min(xs), min(ys), max(xs), max(ys)))
 
     def sign(self, at: float, offset: float, sign: SignName) -> None:
         """A sign at a place."""
