@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from calc.documents.house import panel_table, schedules
+from calc.documents.house import circuit_table, panel_table, schedules
 from calc.documents.house.panels import pages
 from calc.families.branch_circuits.worked import all_circuits
+from calc.job import parse_job
+from calc.job.starters import new_job
+from calc.verdict.standing import standing
+from calc.wiring.house import House
 from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, large, with_changes
 
@@ -173,3 +179,21 @@ def test_a_house_of_many_circuits_has_them_all() -> None:
     tables = schedules(house, stands)
     said = [cell for table in tables for row in table.rows for cell in row]
     assert sum(branch.name in said for branch in all_circuits(house).branches) == 150
+
+
+def test_no_place_is_proposed_in_a_panel_of_which_nobody_says_what_stands_where() -> None:
+    """An old panel's free spaces are read off the panel: neither its schedule nor the circuits invent them."""
+    house, stands = demo("cask-lane-27")
+    circuits = circuit_table(house, stands)
+    assert circuits is not None
+    assert {row[1] for row in circuits.rows} == {"not stated"}
+    (schedule,) = schedules(house, stands)
+    assert {row[0] for row in schedule.rows} == {"not stated"}
+
+
+def test_an_existing_panel_whose_breakers_are_not_listed_has_no_schedule() -> None:
+    """The circuits that are added are told; that all else in the panel is free is not."""
+    house = House.of(parse_job(new_job("Alder", "kitchen").encode(), Path("kitchen.toml")))
+    stands = standing(house)
+    assert circuit_table(house, stands) is not None
+    assert schedules(house, stands) == []

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from calc.documents.house import amounts
 from calc.documents.house.found import Found, checks, number, sheet_name, state, why, word
 from calc.documents.house.made_of import NOT_STATED, cable_text, ungrounded
+from calc.documents.house.schedules import unplaced
 from calc.job import Circuit
 from calc.verdict.standing import Standing
 from calc.wiring.circuits import Branch, branches
@@ -29,13 +30,14 @@ def circuit_table(house: House, standing: Standing) -> Table | None:
         return None
     rows: list[list[str]] = []
     sheets: list[SheetName | None] = []
+    open_panels = unplaced(house, standing)
     panels = list(dict.fromkeys(branch.panel for branch, _ in circuits))
     for panel in panels:
         if len(panels) > 1:
             rows.append([panel or f"Panel {NOT_STATED}"])
             sheets.append(None)
         mine = [(branch, s) for branch, s in circuits if branch.panel == panel]
-        rows += [_row(found, branch, s) for branch, s in mine]
+        rows += [_row(found, branch, s, proposed=panel not in open_panels) for branch, s in mine]
         sheets += [sheet_name(s) for _, s in mine]
     return Table(
         title="Circuits and protection",
@@ -53,11 +55,11 @@ def circuit_table(house: House, standing: Standing) -> Table | None:
     )  # fmt: skip
 
 
-def _row(found: Found, branch: Branch, sheet: Sheet) -> list[str]:
+def _row(found: Found, branch: Branch, sheet: Sheet, proposed: bool) -> list[str]:
     current, rating = number(sheet, "load_a"), number(sheet, "breaker_a") or branch.circuit.breaker_a
     return [
         branch.name + (" (existing)" if branch.circuit.status == "existing" else ""),
-        _spaces(branch, sheet),
+        _spaces(branch, sheet, proposed),
         _serves(branch),
         amounts.load_a(current) if current is not None else NOT_STATED,
         amounts.rating_a(rating) if rating else NOT_STATED,
@@ -67,10 +69,10 @@ def _row(found: Found, branch: Branch, sheet: Sheet) -> list[str]:
     ]
 
 
-def _spaces(branch: Branch, sheet: Sheet) -> str:
-    """The spaces as the job has them or, of a new circuit, as they are proposed."""
+def _spaces(branch: Branch, sheet: Sheet, proposed: bool) -> str:
+    """The spaces as the job has them or, of a new circuit where it is known which are free, as they are proposed."""
     stated = ", ".join(map(str, branch.circuit.positions))
-    return stated or (word(sheet, "spaces") if branch.circuit.status == "new" else "") or NOT_STATED
+    return stated or (word(sheet, "spaces") if proposed and branch.circuit.status == "new" else "") or NOT_STATED
 
 
 def _serves(branch: Branch) -> str:

@@ -9,7 +9,7 @@ from calc.documents.house import amounts
 from calc.documents.house.found import Found, number, sheet_name, word
 from calc.documents.house.made_of import NOT_STATED, cable_text, ungrounded
 from calc.documents.house.panels import OUTSIDE, PanelPage, available, pages, surge
-from calc.families.branch_circuits.panel import Breaker
+from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.placing import leg_of
 from calc.job import Circuit, Panel
 from calc.verdict.standing import Standing
@@ -36,8 +36,21 @@ class Cells:
 
 
 def schedules(house: House, standing: Standing) -> list[Table]:
-    """The schedule of each panel in scope that has breakers."""
-    return [_grid(page) if _placed(page) else _list(page) for page in pages(house, standing) if page.work is not None]
+    """The schedule of each panel in scope that has breakers, and of which is told what is there."""
+    found = [page for page in pages(house, standing) if page.work is not None and _told(page.panel, page.work)]
+    return [_grid(page) if _placed(page) else _list(page) for page in found]
+
+
+def _told(panel: Panel, work: PanelWork) -> bool:
+    """Whether its breakers are known: of an existing panel for which the job lists what it adds alone, nobody can say
+    which places are free."""
+    return panel.status == "new" or any(breaker.entry.stays for breaker in work.breakers)
+
+
+def unplaced(house: House, standing: Standing) -> set[str]:
+    """The panels in scope of which nobody says what stands where: no place in them is proposed to anyone."""
+    found = [page for page in pages(house, standing) if page.work is not None]
+    return {page.panel.name for page in found if page.work and not (_told(page.panel, page.work) and _placed(page))}
 
 
 def _placed(page: PanelPage) -> bool:

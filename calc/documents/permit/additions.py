@@ -9,7 +9,7 @@ from calc.documents.house import amounts
 from calc.families import dwelling_load
 from calc.job import Load, MeasuredDemand
 from calc.verdict.standing import Standing
-from calc.wiring.house import House
+from calc.wiring.house import House, remembered
 from calc.work.document import Facts, Part, Section
 from calc.work.summary import Fact
 from calc.work.table import Table, weighed
@@ -20,18 +20,30 @@ def additions(house: House, standing: Standing) -> Iterator[Section]:
     equipment = markings(house, standing)
     if equipment is not None:
         yield Section("New equipment and its markings", [equipment])
-    dwelling = house.job.dwelling
-    if dwelling is None or dwelling.status != "existing" or not standing.sheets.get(dwelling_load.FAMILY):
-        return
-    by_method, _, *brought = dwelling_load.compared(house.whole_job, [house.code.edition])
+    if _added_to(house, standing) and (brought := _compared(house)[2:]):
+        yield Section("What the work brings with it", [replace(table, title="") for table in brought])
+
+
+def methods(house: House, standing: Standing) -> list[Part]:
+    """What each method says of an existing dwelling, and the record of its demand; nothing where the load isn't in scope."""
+    if not _added_to(house, standing):
+        return []
     heads = weighed(
         ("Method", 30), ("Calculated current, and the service that it takes or what it says of the one there", 60)
     )
-    tables: list[Part] = [replace(by_method, title="", intro="", columns=heads)]
+    table = replace(_compared(house)[0], title="By each method", intro="", columns=heads)
     record = measured(house)
-    yield Section("Methods and measured demand", [*tables, *([Facts(record, "Measured demand")] if record else [])])
-    if brought:
-        yield Section("What the work brings with it", [replace(table, title="") for table in brought])
+    return [table, *([Facts(record, "Measured demand")] if record else [])]
+
+
+def _added_to(house: House, standing: Standing) -> bool:
+    dwelling = house.job.dwelling
+    return dwelling is not None and dwelling.status == "existing" and bool(standing.sheets.get(dwelling_load.FAMILY))
+
+
+@remembered
+def _compared(house: House) -> list[Table]:
+    return dwelling_load.compared(house.whole_job, [house.code.edition])
 
 
 def markings(house: House, standing: Standing) -> Table | None:

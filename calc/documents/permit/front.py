@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calc.documents.card import card, preparer
+from calc.documents.permit.additions import methods
 from calc.documents.permit.service import service_facts
 from calc.families import dwelling_load
 from calc.verdict.standing import Standing
@@ -24,6 +25,7 @@ def front(house: House, standing: Standing, summary: Summary | None) -> Section:
     parts += [
         summary.table,
         Facts(summary.totals, across=3),
+        *methods(house, standing),
         *([Facts(service, "Service", across=1)] if service else []),
     ]
     return Section("Verdict and load", [*parts, Signing(preparer(house))], one_page=True)
