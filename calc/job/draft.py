@@ -5,8 +5,11 @@ The last good job stands while an entry is wrong, so that a sheet can stay in vi
 
 import contextlib
 import datetime
+import glob
 import json
 import os
+import secrets
+import socket
 from collections.abc import Mapping
 from copy import deepcopy
 from itertools import count
@@ -18,9 +21,10 @@ import tomlkit
 from calc.intake import NotTaken, taken, text_of
 from calc.job.edit import with_changes
 from calc.job.fields import CONFIRMED
+from calc.job.merge import Conflict, merged
 from calc.job.model import Job
 from calc.job.places import value_at
-from calc.job.problems import JobError
+from calc.job.problems import JobError, Problem, SaveConflict
 from calc.job.read import fingerprint, make_job, read_bytes, read_job
 from calc.job.spoken import at_a_form
 from calc.job.write import PREVIOUS, create_job, save_job
@@ -35,7 +39,9 @@ class Draft:
     """A job file opened for editing.
 
     `job` is the last good job, `data` what the form says now, `problems` what is wrong with it by place. `restored`
-    says that unsaved edits of an earlier time were taken up, `overtaken` that the file was changed since they were made.
+    says that unsaved edits of an earlier time were taken up. What another hand saved is taken in place by place;
+    `conflicts` are the places that both changed, for a person to decide. `kept` says when the draft on disk was written
+    last, and is None where it could not be.
     """
 
     def __init__(self, path: str | Path) -> None:
@@ -46,7 +52,11 @@ class Draft:
         self._undo: list[dict[str, Any]] = []
         self._redo: list[dict[str, Any]] = []
         self._joining: object = None
-        self._restore()
+        self._saved = self.job.data
+        self.conflicts: list[Conflict] = []
+        self.kept: datetime.datetime | None = None
+        self._mark = secrets.token_hex(4)
+        self.restored = self.adopt()
 
     @property
     def current(self) -> bool:
@@ -102,14 +112,24 @@ class Draft:
             self._take(self._redo.pop())
 
     def save(self) -> None:
-        """Write the job file. JobError while an entry is wrong, SaveConflict when the file changed on disk."""
+        """Write the job file, with what another hand saved meanwhile where that is at other places.
+
+        JobError while an entry is wrong, SaveConflict while a place that both changed is undecided.
+        """
+        self.look()
         self._error_free()
+        if self.conflicts:
+            raise SaveConflict(
+                [Problem(str(self.path), None, each.at, "was changed by two people") for each in self.conflicts]
+            )
         self._saved_as(save_job(self.job))
 
-    def overwrite(self) -> None:
-        """Save over a file that changed on disk; what it said is kept as the previous version."""
-        self._error_free()
-        self._saved_as(save_job(self.job, seen=fingerprint(read_bytes(self.path))))
+    def decide(self, mine: bool, at: str | None = None) -> None:
+        """Decide a conflict, or all of them: what is here stays, or what the file says comes in its place, undoable."""
+        decided = [each for each in self.conflicts if at is None or each.at == at]
+        self.conflicts = [each for each in self.conflicts if each not in decided]
+        if not mine and decided:
+            self.change({each.at: each.theirs for each in reversed(decided)})
 
     def keep_both(self) -> Path:
         """Save beside the file, under a name of its own, and go on with that one."""
@@ -126,30 +146,53 @@ class Draft:
         return path
 
     def look(self) -> bool:
-        """Follow the file where it was changed by another hand and nothing here would be lost; whether it did."""
+        """Take in what another hand saved since, place by place; whether there was anything. Undo reaches no further
+        back than to entries of one's own: what others saved stays."""
         try:
             if fingerprint(read_bytes(self.path)) == self.job.fingerprint:
                 return False
             job = read_job(self.path)
         except JobError:  # half written, or gone: saving will say so
             return False
-        if self.dirty and job.data != self.data:
-            return False
-        self._saved_as(job)
+        self._take_in(self._saved, job)
         return True
 
-    def reload(self) -> None:
-        """Take what the file says now; the edits stay one undo away."""
-        self.job = read_job(self.path)
-        self._saved = self.job.data
-        self._step(self.job.data)
-        self.overtaken = False
-        self._forget()
+    def adopt(self) -> bool:
+        """Take up the drafts that nobody works at any more, even where the file was changed since; whether there was one."""
+        found = False
+        for path in drafts_of(self.path):
+            try:
+                left = json.loads(text_of(taken(path, MOST_DRAFT_BYTES)), object_hook=_dates)
+                base, data, owner = left["base"], left["data"], str(left["owner"])
+            except (NotTaken, ValueError, KeyError, TypeError, RecursionError):
+                continue
+            if path == self._draft_path or not (isinstance(base, dict) and isinstance(data, dict)) or _at_work(owner):
+                continue
+            try:
+                together, conflicts = merged(base, data, self.data)
+            except (AttributeError, TypeError):  # a draft that is none
+                continue
+            if together != self.data:
+                self._step(together)
+                self.conflicts += conflicts
+                found = True
+            with contextlib.suppress(OSError):
+                path.unlink()
+        return found
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    _saved: dict[str, Any]
     _error: JobError
+
+    def _take_in(self, base: dict[str, Any], job: Job) -> None:
+        """Go on from what the file says now, with the entries made since ``base`` on top of it."""
+        data, found = merged(base, self.data, job.data)
+        self._undo, self._redo = (
+            [merged(base, each, job.data)[0] for each in steps] for steps in (self._undo, self._redo)
+        )
+        self.conflicts = [*self.conflicts, *found]
+        self.job, self._saved, self._joining = job, job.data, None
+        self._take(data)
 
     def _error_free(self) -> None:
         if self.problems:
@@ -163,6 +206,9 @@ class Draft:
         self._joining = joining
         self._redo = []
         self._take(data)
+        self.conflicts = [
+            each for each in self.conflicts if value_at(data, each.at) == each.mine
+        ]  # the others are decided
 
     def _write_beside(self, job: Job, path: Path) -> None:
         """The job as a new file, with the comments of the file that it was opened from where that can be read."""
@@ -188,43 +234,55 @@ class Draft:
 
     def _saved_as(self, job: Job) -> None:
         self.job, self.data, self._saved = job, job.data, job.data
-        self.problems, self.overtaken, self._joining = {}, False, None
+        self.problems, self.conflicts, self._joining = {}, [], None
         self._forget()
 
     @property
     def _draft_path(self) -> Path:
-        return self.path.with_name(f".{self.path.name}.draft")
+        return self.path.with_name(f".{self.path.name}.{self._mark}.draft")
 
     def _keep(self) -> None:
         """Put the unsaved data where another kernel finds it. A disk that can't take it costs no more than that."""
         if not self.dirty:
             self._forget()
             return
-        text = json.dumps({"fingerprint": self.job.fingerprint, "data": self.data}, default=_as_text)
+        left = {"owner": _me(), "base": self._saved, "data": self.data}
         beside = self._draft_path.with_name(self._draft_path.name + ".new")
+        self.kept = None
         with contextlib.suppress(OSError):
-            beside.write_text(text, encoding="utf-8")
+            beside.write_text(json.dumps(left, default=_as_text), encoding="utf-8")
             os.replace(beside, self._draft_path)
+            self.kept = datetime.datetime.now()
 
     def _forget(self) -> None:
         with contextlib.suppress(OSError):
             self._draft_path.unlink()
 
-    def _restore(self) -> None:
-        """Take up a draft that was left, even where the file was changed since: then saving is a conflict."""
-        self._saved = self.job.data
-        self.restored = self.overtaken = False
-        try:
-            left = json.loads(text_of(taken(self._draft_path, MOST_DRAFT_BYTES)), object_hook=_dates)
-            data, seen = left["data"], str(left["fingerprint"])
-        except (NotTaken, ValueError, KeyError, TypeError, RecursionError):
-            return
-        if not isinstance(data, dict) or data == self.data:
-            self._forget()
-            return
-        self.restored, self.overtaken = True, seen != self.job.fingerprint
-        self.job._fingerprint = seen
-        self._step(data)
+
+def drafts_of(path: Path) -> list[Path]:
+    """The drafts of a job file, one for each form that has unsaved entries, the oldest first."""
+    found = path.parent.glob(f".{glob.escape(path.name)}.*.draft")
+    return sorted(found, key=lambda each: each.stat().st_mtime)
+
+
+def _me() -> str:
+    return f"{socket.gethostname()} {os.getpid()}"
+
+
+def _at_work(owner: str) -> bool:
+    """Whether another process than this one has the form of a draft open. Of another machine nobody can tell: it may."""
+    host, _, process = owner.rpartition(" ")
+    if host != socket.gethostname():
+        return True
+    if owner == _me() or not process.isdecimal():
+        return False
+    try:
+        os.kill(int(process), 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _without_empty(data: dict[str, Any], at: str) -> dict[str, Any]:

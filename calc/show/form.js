@@ -30,6 +30,8 @@ class Page {
     this.sized.observe(root);
     this.hear = () => this.answered();
     model.on("change:answers", this.hear);
+    this.putBack();
+    this.send({ kind: "look" });
   }
 
   end() {
@@ -42,10 +44,33 @@ class Page {
   // -- speaking with Python: one message at a time, the latest text of a place only --------------------------
 
   send(message) {
+    if (message.kind !== "look" && !this.puttingBack) this.note = "";
     const last = this.queue.at(-1);
     if (message.kind === "set" && last?.kind === "set" && last.at === message.at) this.queue.pop();
+    if (message.kind === "set") message = { ...message, since: Date.now() };
     this.queue.push(message);
     this.next();
+  }
+
+  // What was typed and not answered yet is in this tab, under the job's file: it outlives the page, the kernel and the server.
+  hold() {
+    const open = [this.sent, ...this.queue].filter((each) => each?.kind === "set");
+    try {
+      if (open.length) sessionStorage.setItem(this.heldAs, JSON.stringify(open));
+      else sessionStorage.removeItem(this.heldAs);
+    } catch { /* a browser that keeps nothing */ }
+    return open;
+  }
+
+  get heldAs() { return `studbay ${this.model.get("state").file}`; }
+
+  putBack() {
+    let held = [];
+    try { held = JSON.parse(sessionStorage.getItem(this.heldAs)) ?? []; } catch { /* nothing that can be read */ }
+    this.puttingBack = true;
+    for (const { at, text } of held) this.send({ kind: "set", at, text });
+    this.puttingBack = false;
+    if (held.length) this.note = `Put back ${held.length} ${held.length === 1 ? "entry" : "entries"} from when the connection was lost.`;
   }
 
   next() {
@@ -53,8 +78,10 @@ class Page {
     if (this.waiting || !this.queue.length) return;
     this.waiting = true;
     this.timer = setTimeout(() => this.lose(), LOST_MS);
+    this.sent = this.queue.shift();
+    this.hold();
     try {
-      this.model.send(this.queue.shift());
+      this.model.send(this.sent);
     } catch {
       this.lose();
     }
@@ -62,14 +89,19 @@ class Page {
 
   lose() {
     const gone = this.root.querySelector(".sb-lost");
-    gone.textContent = "No answer from the calculation. Entries up to here are kept. If this does not pass, run the " +
-      "notebook again (menu Run, Run All Cells), or load the page again.";
+    const open = this.hold();
+    const since = new Date(open[0]?.since ?? Date.now()).toTimeString().slice(0, 5);
+    gone.textContent = `Lost connection: ${open.length ? `entries since ${since} are in this tab, those before are kept` : "all entries are kept"}. ` +
+      (lab() ? "If this does not pass, run the notebook again (menu Run, Run All Cells)."
+        : "If this does not pass, load this page again; where that shows nothing, start the workbook again and open it in this tab.");
     for (const group of this.root.querySelectorAll("fieldset")) group.disabled = true;
   }
 
   answered() {
     clearTimeout(this.timer);
     this.waiting = false;
+    this.sent = undefined;
+    this.hold();
     const lost = this.root.querySelector(".sb-lost");
     if (lost.textContent) {
       lost.textContent = "";
@@ -160,7 +192,7 @@ class Page {
     const tool = (kind, text) => el("button", { type: "button", "data-tool": kind, onclick: () => this.send({ kind }) }, text);
     const bar = el("div", { class: "sb-bar" },
       el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
-      el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }),
+      el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }), el("ul", { class: "sb-both", "aria-label": "Places that two people changed" }),
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands" },
         el("div", { class: "sb-verdict", role: "status" }), el("details", { class: "sb-open", hidden: true }, el("summary"), el("ul"))));
     const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to correct" });
@@ -387,14 +419,19 @@ class Page {
     put(".sb-job", `${state.job}:`);
     this.root.querySelector(".sb-job").title = state.file;
     const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to correct; what follows shows the last good ones.` : "";
-    put(".sb-status", [state.said, wrong, state.dirty ? "Unsaved changes." : "Nothing unsaved."].filter(Boolean).join(" "));
+    put(".sb-status", [this.note, state.said, wrong, 
+      !state.dirty ? "Nothing unsaved." : state.kept ? `Unsaved changes; draft kept ${state.kept}.`
+        : "Unsaved changes, and no draft of them: the folder of the job can't be written. Save, or copy what you need."].filter(Boolean).join(" "));
     this.tellStands(state.stands, state.wrong > 0);
     for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
-    const told = JSON.stringify([state.choices, problems, state.elsewhere]);
+    const told = JSON.stringify([state.choices, state.conflicts, problems, state.elsewhere]);
     if (told === this.told) return;
     this.told = told;
     this.root.querySelector(".sb-choices").replaceChildren(...state.choices.map(([kind, text]) =>
       el("button", { type: "button", onclick: () => this.send({ kind }) }, text)));
+    const choice = (kind, at, text) => el("button", { type: "button", onclick: () => this.send({ kind, at }) }, text);
+    this.root.querySelector(".sb-both").replaceChildren(...state.conflicts.map(([at, name, mine, theirs]) =>
+      el("li", {}, `${name}: `, choice("mine", at, `Keep ${mine}`), " ", choice("theirs", at, `Take ${theirs}, as the file says`))));
     const listed = Object.entries(problems).slice(0, PROBLEMS_LISTED).map(([place, text]) =>
       el("li", {}, el("button", { type: "button", class: "sb-link", onclick: () => this.reveal(place) }, this.spoken(place)), ` ${text}`));
     const more = Object.keys(problems).length - listed.length;

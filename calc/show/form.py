@@ -13,6 +13,7 @@ from calc.job import JobError, SaveConflict
 from calc.job.draft import Draft
 from calc.job.fields import field_info
 from calc.job.forms import Group
+from calc.job.merge import Conflict
 from calc.job.model import Job, field_at, part_at
 from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
@@ -21,10 +22,15 @@ from calc.show.entries import described, entries_html, names_in, pasted, shown_p
 from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
 
-_CONFLICT = [("reload", "Take the file's version"), ("keep_both", "Keep both"), ("overwrite", "Overwrite the file")]
+_CONFLICT = [
+    ("mine", "Keep what is here"),
+    ("theirs", "Take what the file says"),
+    ("keep_both", "Keep both, in two files"),
+]
 _BESIDE = [("keep_both", "Save beside it under another name")]
-_OVERTAKEN = "The file was changed by someone else since these entries were made."
-_STEPS = ("undo", "redo", "reload", "save", "overwrite")
+_UNDECIDED = "Someone else saved another value meanwhile. Choose which one holds; nothing is saved before."
+_RESTORED = "Took up unsaved entries of the last time."
+_STEPS = ("undo", "redo", "save")
 _LISTS = ("add", "copy", "remove", "move", "paste")
 
 
@@ -46,10 +52,7 @@ class Form(anywidget.AnyWidget):
     def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[str], Stands], stands: Stands) -> None:
         self.draft, self.groups, self.changed, self._stands = draft, spread(groups), changed, stands
         super().__init__(spec=described(self.groups))
-        if draft.overtaken:
-            self._tell(f"Took up unsaved entries of the last time. {_OVERTAKEN}", _CONFLICT)
-        else:
-            self._tell("Took up unsaved entries of the last time." if draft.restored else "")
+        self._tell(_RESTORED if draft.restored else "")
         self.on_msg(self._heard)
 
     def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
@@ -60,7 +63,7 @@ class Form(anywidget.AnyWidget):
         try:
             said = self.act(message)
         except SaveConflict:
-            said, choices = _OVERTAKEN, _CONFLICT
+            said = _UNDECIDED
         except JobError as error:
             said = "Not saved: " + ("correct the entries first." if self.draft.problems else str(error))
             choices = [] if self.draft.problems else _BESIDE
@@ -88,14 +91,23 @@ class Form(anywidget.AnyWidget):
         elif kind in _LISTS:
             draft.put_list(message["at"], self._rows(message))
         elif kind == "look":
-            return "The file was changed by someone else; this is what it says now." if draft.look() else ""
+            return self._look()
+        elif kind in ("mine", "theirs"):
+            draft.decide(kind == "mine", message.get("at"))
         elif kind == "keep_both":
             return f"Saved beside it as {draft.keep_both().name}, job {draft.job.job.name}."
         elif kind in _STEPS:
             before = self.values
             getattr(draft, kind)()
-            return {"save": "Saved.", "overwrite": "Saved."}.get(kind) or self._taken(kind, before)
+            return "Saved." if kind == "save" else self._taken(kind, before)
         return ""
+
+    def _look(self) -> str:
+        """Take in what others saved, and what a form that is gone had left."""
+        before = self.values
+        if self.draft.adopt():
+            return _RESTORED
+        return self._taken("look", before) if self.draft.look() else ""
 
     def _set(self, at: str, text: str, visit: object) -> None:
         part, name = field_at(at)
@@ -126,10 +138,10 @@ class Form(anywidget.AnyWidget):
         return rows
 
     def _taken(self, kind: str, before: dict[str, str]) -> str:
-        """What undo, redo or reload changed, said in the form's own words."""
+        """What undo, redo or another hand changed, said in the form's own words."""
         after = texts(self.draft.data, self.groups)
         places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
-        what = {"undo": "Took back", "redo": "Did again", "reload": "Read the file again"}[kind]
+        what = {"undo": "Took back", "redo": "Did again", "look": "Someone else saved this job"}[kind]
         if len(places) == 1 and not places[0].endswith("#"):
             facts = field_info(*field_at(places[0]))
             return f"{what}: {facts.title} is now {after[places[0]] or 'empty'}."
@@ -153,13 +165,34 @@ class Form(anywidget.AnyWidget):
                 "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._shown_stands(values),
                 "elsewhere": elsewhere, "wrong": len(draft.problems), "dirty": draft.dirty, "undo": draft.can_undo,
                 "redo": draft.can_redo, "save": draft.dirty and draft.current,
-                "choices": [list(choice) for choice in choices],
+                "choices": [list(choice) for choice in (_CONFLICT if draft.conflicts else choices)],
+                "conflicts": [list(self._both_said(each)) for each in draft.conflicts],
+                "kept": draft.kept.strftime("%H:%M") if draft.kept else "",
             }  # fmt: skip
+
+    def _both_said(self, each: Conflict) -> tuple[str, str, str, str]:
+        """A place that two people changed, its name, and what each of them says there."""
+        mine, theirs = (_in_words(value) for value in (each.mine, each.theirs))
+        return each.at, _named(each.at, self.draft.data), mine, theirs
 
     def _shown_stands(self, values: dict[str, str]) -> Stands:
         """How things stand, each open thing with the place of this form where it is entered."""
         found: list[OpenThing] = [{**each, "at": shown_place(each["at"], values)} for each in self._stands["open"]]
         return {"state": self._stands["state"], "said": self._stands["said"], "open": found}
+
+
+def _named(at: str, data: dict[str, Any]) -> str:
+    """The name of a place as the form says it: 'Range, Nameplate load'."""
+    entry = value_at(data, at[: at.rindex("]") + 1]) if "]" in at else None
+    name = str(entry.get("name", "")) if isinstance(entry, dict) else ""
+    title = field_info(*field_at(at)).title if not at.endswith("]") else ""
+    return ", ".join(filter(None, (name, title)))
+
+
+def _in_words(value: Any) -> str:
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
+    return as_text(value) if value is not None else "nothing"
 
 
 def _further(data: dict[str, Any], place: str, at: str) -> str:

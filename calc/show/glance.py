@@ -10,6 +10,7 @@ from typing import Any
 from calc.codebook import CodebookError
 from calc.families import Family, families
 from calc.job import JobError, field_info, read_job
+from calc.job.draft import drafts_of
 from calc.job.model import field_at
 from calc.show.notebooks import notebooks_of
 from calc.verdict.scope import scope_of
@@ -61,7 +62,7 @@ def glance(job_path: Path, folder: Path) -> dict[str, Any]:
         {"family": name, "title": title_, "state": state, "says": says, "notebooks": links.pop(name, [])}
         for name, title_, state, says in rows
     ]
-    if (job_path.parent / f".{job_path.name}.draft").exists():
+    if drafts_of(job_path):
         intro += ". A form has unsaved entries for this job; this page and the packet show it as it was saved last"
     others = [each for many in links.values() for each in many]
     return {"title": title, "intro": intro, "rows": shown, "others": others, "notes": _odd(stands)}

@@ -74,24 +74,22 @@ class Served:
 
 
 @contextmanager
-def serving(folder: Path, settings: str = "{}", clone: Path | None = None) -> Iterator[Served]:
+def serving(folder: Path, settings: str = "{}", clone: Path | None = None, port: int = 0) -> Iterator[Served]:
     """A server on a free port of this machine, ended with all that it started; ``settings`` are what the machine has.
 
-    It serves a working folder, or a ``clone`` with the program in it.
+    It serves a working folder, or a ``clone`` with the program in it; at a ``port`` where one was before.
     """
     root, kept = clone or folder / "root", folder / "kept"
-    if clone is None:
+    if not root.exists():
         shutil.copytree(shipped_notebooks(), root / "notebooks", ignore=shutil.ignore_patterns(".*", "jobs"))
     remember(root / "notebooks")
     environment = server_environment()
     for name in OF_ITS_OWN:
-        (kept / name).mkdir(parents=True)
+        (kept / name).mkdir(parents=True, exist_ok=True)
         environment[name] = str(kept / name)
     (kept / "JUPYTER_CONFIG_DIR" / "jupyter_server_config.json").write_text(settings)
     environment["PYTHONPATH"] = os.pathsep.join([str(clone or REPOSITORY), environment.get("PYTHONPATH", "")])
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        port = found.getsockname()[1]
+    port = port or _free_port()
     command = [
         *server_command(root, browser=False, pages=False, allow_root=os.name == "posix" and os.geteuid() == 0),
         f"--ServerApp.port={port}",
@@ -102,8 +100,16 @@ def serving(folder: Path, settings: str = "{}", clone: Path | None = None) -> It
         try:
             yield _started(server, kept, root)
         finally:
-            os.killpg(server.pid, signal.SIGTERM)
+            with suppress(ProcessLookupError):  # a test ended it
+                os.killpg(server.pid, signal.SIGTERM)
             server.wait(20)
+
+
+def _free_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port: int = found.getsockname()[1]
+        return port
 
 
 def _started(server: subprocess.Popen[bytes], kept: Path, root: Path) -> Served:

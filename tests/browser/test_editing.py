@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import re
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,7 +14,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from calc.job import read_job
 from tests.browser.pages import FormPage, expect_result, open_page, picture, run_all
-from tests.browser.serving import Served
+from tests.browser.serving import Served, serving
 
 DWELLING = "01-dwelling-load.ipynb"
 AREA = "dwelling.floor_area_ft2"
@@ -149,32 +152,54 @@ def test_more_of_an_entry(form: FormPage) -> None:
     expect(form.at("loads[1].status")).to_have_count(0)
 
 
-def test_a_conflict_has_three_ways_out(own: FormPage, folder: Path) -> None:
+def test_a_place_that_two_people_changed_shows_both_and_asks(own: FormPage, folder: Path) -> None:
+    """Another place that someone else saved is taken in unasked; one place with two values is for a person to decide."""
     job = folder / "notebooks" / DEMO
-    kept = job.with_name("fernhollow-lot-12-2.toml")
 
     def disagree(here: str, there: str) -> None:
         was = str(_area(job)).removesuffix(".0")
         own.put(AREA, here)
         job.write_text(job.read_text().replace(f"floor_area_ft2 = {was}", f"floor_area_ft2 = {there}"))
         own.press("Save")
-        assert "changed by someone else" in own.status
+        assert "Someone else saved another value" in own.status
         assert "Unsaved changes" in own.status
+        assert _area(job) == float(there)
 
     disagree("2222", "3333")
-    own.press("Take the file's version")
+    both = own.form.get_by_role("list", name="Places that two people changed").get_by_role("listitem")
+    expect(both).to_have_text("Floor area: Keep 2222 Take 3333, as the file says")
+    own.press("Take 3333, as the file says")
     expect(own.at(AREA)).to_have_value("3333")
     assert "Nothing unsaved" in own.status
     disagree("2223", "3334")
-    own.press("Overwrite the file")
-    assert "Nothing unsaved" in own.status
+    own.press("Keep 2223")
+    own.press("Save")
     assert _area(job) == 2223
     assert _area(job.with_name(f"{job.name}.previous")) == 3334
-    assert not kept.exists()
     disagree("2224", "3335")
-    own.press("Keep both")
+    own.press("Keep both, in two files")
     assert "Nothing unsaved" in own.status
-    assert (_area(job), _area(kept)) == (3335, 2224)
+    assert (_area(job), _area(job.with_name("fernhollow-lot-12-2.toml"))) == (3335, 2224)
+
+
+def test_two_tabs_lose_nothing(page: Page, window: BrowserContext, served: Served, folder: Path) -> None:
+    """Each has its draft; what the one saves the other takes in, and both their entries are in the file in the end."""
+    job = folder / "notebooks" / DEMO
+    second = window.new_page()
+    open_page(page, served, folder, DWELLING)
+    open_page(second, served, folder, DWELLING)
+    one, two = FormPage(page), FormPage(second)
+    one.put(AREA, "2222")
+    two.put("loads[1].load_va", "9000")
+    two.press("Save")
+    page.bring_to_front()
+    one.form.dispatch_event("pointerenter")
+    expect(one.at("loads[1].load_va")).to_have_value("9000")
+    expect(one.at(AREA)).to_have_value("2222")
+    assert re.search(r"Unsaved changes; draft kept \d\d:\d\d", one.status)
+    one.press("Save")
+    assert (_area(job), read_job(job).loads[0].load_va) == (2222, 9000)
+    second.close(run_before_unload=True)
 
 
 def test_loading_the_page_again_loses_nothing(own: FormPage, folder: Path) -> None:
@@ -218,14 +243,40 @@ def test_a_kernel_restart_loses_nothing_and_nobody_types_into_nothing(in_lab: Fo
         "window.jupyterapp.shell.currentWidget.context.sessionContext.session.kernel.status === 'idle'"
     )
     form.at(AREA).fill("2225")
-    expect(form.form.get_by_role("alert")).to_contain_text("No answer from the calculation")
+    expect(form.form.get_by_role("alert")).to_contain_text(
+        re.compile(r"Lost connection: entries since \d\d:\d\d are in this tab")
+    )
     expect(form.at(AREA)).to_be_disabled()
     run_all(page)
     expect(page.locator(".sb-lost:not(:empty)")).to_have_count(0)
     expect(page.locator(".jp-Notebook").get_by_role("heading", name="Dwelling load", exact=True)).to_be_in_viewport()
     again = FormPage(page)
-    expect(again.at(AREA)).to_have_value("2224")
-    assert again.status.startswith("Took up unsaved entries")
+    expect(again.at(AREA)).to_have_value("2225")
+    expect(again.form.locator(".sb-status")).to_contain_text("Put back 1 entry")
+
+
+def test_a_server_that_is_killed_loses_nothing(window: BrowserContext, tmp_path: Path) -> None:
+    """What was typed after it was gone is in the tab; started again at its place, the page has it all."""
+    page = window.new_page()
+    with serving(tmp_path) as first:
+        folder = first.place("killed")
+        open_page(page, first, folder, DWELLING)
+        form = FormPage(page)
+        form.put("loads[1].load_va", "9000")
+        os.killpg(first.pid, signal.SIGKILL)
+        form.at(AREA).fill("2223")
+        expect(form.form.get_by_role("alert")).to_contain_text("load this page again")
+        expect(form.at(AREA)).to_be_disabled()
+    for left in (tmp_path / "kept" / "JUPYTER_RUNTIME_DIR").glob("jpserver-*"):
+        left.unlink()
+    with serving(tmp_path, port=int(first.url.rstrip("/").rpartition(":")[2])) as second:
+        open_page(page, second, folder, DWELLING)
+        again = FormPage(page)
+        expect(again.at(AREA)).to_have_value("2223")
+        expect(again.at("loads[1].load_va")).to_have_value("9000")
+        again.press("Save")
+        assert _area(folder / "notebooks" / DEMO) == 2223
+        page.close()
 
 
 def test_keys_alone(form: FormPage) -> None:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import socket
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.job import JobError, SaveConflict, read_job
-from calc.job.draft import MOST_STEPS, Draft
+from calc.job.draft import MOST_STEPS, Draft, drafts_of
+from calc.job.merge import Conflict
 
 TEXT = """# the house on the hill
 [code]
@@ -50,7 +55,26 @@ def path(tmp_path: Path) -> Path:
 
 
 def draft_file(path: Path) -> Path:
-    return path.with_name(f".{path.name}.draft")
+    return next(iter(drafts_of(path)), path.with_name(f".{path.name}.none.draft"))
+
+
+@pytest.fixture
+def others(monkeypatch: pytest.MonkeyPatch) -> Callable[[Path], Draft]:
+    """A draft of another form that is open at the same time, by another process of this machine."""
+
+    def opened(path: Path) -> Draft:
+        draft = Draft(path)
+        keep = draft._keep
+
+        def kept() -> None:
+            with monkeypatch.context() as other:
+                other.setattr("calc.job.draft._me", lambda: f"{socket.gethostname()} {os.getppid()}")
+                keep()
+
+        draft._keep = kept  # type: ignore[method-assign]
+        return draft
+
+    return opened
 
 
 def other_hand(path: Path, old: str = "1500", new: str = "1600") -> None:
@@ -122,7 +146,7 @@ def test_what_is_said_at_a_form_speaks_of_no_quotes_or_brackets(path: Path, at: 
 def test_a_wrong_entry_can_not_be_saved(path: Path) -> None:
     draft = Draft(path)
     draft.change({AREA: 1})
-    for saving in (draft.save, draft.overwrite, draft.keep_both):
+    for saving in (draft.save, draft.keep_both):
         with pytest.raises(JobError):
             saving()
     assert path.read_text() == TEXT
@@ -249,38 +273,80 @@ def test_undo_after_saving_is_something_to_save(path: Path) -> None:
     assert read_job(path).dwelling.floor_area_ft2 == 1500  # type: ignore[union-attr]
 
 
-def test_a_change_by_another_hand_is_a_conflict_and_nothing_is_lost(path: Path) -> None:
+def test_what_another_hand_saved_elsewhere_is_in_what_is_saved(path: Path) -> None:
+    """Two people, two places: both entries are in the file, and neither was asked."""
     draft = Draft(path)
     draft.change({"loads[1].load_va": 9000})
     other_hand(path)
-    theirs = path.read_text()
+    draft.save()
+    job = read_job(path)
+    assert (job.loads[0].load_va, job.dwelling.floor_area_ft2) == (9000, 1600)  # type: ignore[union-attr]
+    assert not draft.dirty
+
+
+@pytest.mark.parametrize(("mine", "area"), [(True, 1700), (False, 1600)])
+def test_one_place_with_two_values_is_for_a_person_to_decide(path: Path, mine: bool, area: int) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1700, "loads[1].load_va": 9000})
+    other_hand(path)
     with pytest.raises(SaveConflict):
         draft.save()
-    assert path.read_text() == theirs
-    assert draft.dirty
+    assert "1600" in path.read_text()
+    assert draft.conflicts == [Conflict(AREA, 1700, 1600)]
+    with pytest.raises(SaveConflict):
+        draft.save()
+    draft.decide(mine, AREA)
+    draft.save()
+    job = read_job(path)
+    assert (job.loads[0].load_va, job.dwelling.floor_area_ft2) == (9000, area)  # type: ignore[union-attr]
 
 
-def test_conflict_taking_the_file(path: Path) -> None:
+def test_who_changes_a_place_in_conflict_has_decided_it(path: Path) -> None:
+    draft = Draft(path)
+    draft.change({AREA: 1700})
+    other_hand(path)
+    draft.look()
+    assert draft.conflicts
+    draft.change({AREA: 1650})
+    assert draft.conflicts == []
+    draft.save()
+    assert read_job(path).dwelling.floor_area_ft2 == 1650  # type: ignore[union-attr]
+
+
+def test_undo_takes_back_nothing_that_another_hand_saved(path: Path) -> None:
     draft = Draft(path)
     draft.change({"loads[1].load_va": 9000})
     other_hand(path)
-    draft.reload()
-    assert draft.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
-    assert not draft.dirty
+    draft.look()
     draft.undo()
-    assert draft.data["loads"][0]["load_va"] == 9000
-    draft.save()  # no conflict any more: the file was seen
+    assert not draft.dirty
+    assert draft.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
+    assert draft.job.loads[0].load_va == 12_000
 
 
-def test_conflict_overwriting_keeps_theirs_as_the_version_before(path: Path) -> None:
-    draft = Draft(path)
-    draft.change({"loads[1].load_va": 9000})
-    other_hand(path)
-    theirs = path.read_text()
-    draft.overwrite()
-    assert "9000" in path.read_text()
-    assert "1600" not in path.read_text()
-    assert path.with_name("hill.toml.previous").read_text() == theirs
+def test_the_draft_of_another_tab_is_left_alone_and_both_save(path: Path, others: Callable[[Path], Draft]) -> None:
+    """A page that is opened beside another takes nothing from it; what each enters is in the file in the end."""
+    one = others(path)
+    one.change({AREA: 1700})
+    two = Draft(path)
+    assert not two.restored
+    two.change({"loads[1].load_va": 9000})
+    two.save()
+    assert len(drafts_of(path)) == 1, "saving one took nothing away from the other"
+    assert one.look()
+    assert (one.job.loads[0].load_va, one.job.dwelling.floor_area_ft2) == (9000, 1700)  # type: ignore[union-attr]
+    one.save()
+    assert drafts_of(path) == []
+    job = read_job(path)
+    assert (job.loads[0].load_va, job.dwelling.floor_area_ft2) == (9000, 1700)  # type: ignore[union-attr]
+
+
+def test_a_draft_of_another_machine_is_never_taken(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with monkeypatch.context() as elsewhere:
+        elsewhere.setattr("calc.job.draft._me", lambda: "another-machine 1")
+        Draft(path).change({AREA: 1700})
+    assert not Draft(path).restored
+    assert len(drafts_of(path)) == 1
 
 
 def test_conflict_keeping_both_gives_a_file_and_a_job_of_another_name(path: Path) -> None:
@@ -309,7 +375,7 @@ def test_keeping_both_where_the_file_is_gone(path: Path) -> None:
     assert read_job(draft.keep_both()).dwelling.floor_area_ft2 == 1700  # type: ignore[union-attr]
 
 
-def test_looking_follows_the_file_only_where_nothing_would_be_lost(path: Path) -> None:
+def test_looking_follows_the_file_and_loses_nothing(path: Path) -> None:
     draft = Draft(path)
     assert not draft.look()
     other_hand(path)
@@ -317,8 +383,9 @@ def test_looking_follows_the_file_only_where_nothing_would_be_lost(path: Path) -
     assert draft.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
     draft.change({AREA: 1700})
     other_hand(path, "12_000", "13_000")
-    assert not draft.look()
+    assert draft.look()
     assert draft.dirty
+    assert (draft.job.loads[0].load_va, draft.data["dwelling"]["floor_area_ft2"]) == (13_000, 1700)
 
 
 def test_looking_finds_that_another_form_saved_the_same(path: Path) -> None:
@@ -343,7 +410,7 @@ def test_unsaved_entries_outlive_the_kernel(path: Path) -> None:
     draft = Draft(path)
     draft.change({AREA: 1700, "job.date": "2026-03-01"})
     again = Draft(path)
-    assert (again.restored, again.overtaken, again.data) == (True, False, draft.data)
+    assert (again.restored, again.data) == (True, draft.data)
     again.undo()
     assert not again.dirty
     assert not draft_file(path).exists()
@@ -374,22 +441,29 @@ def test_saving_leaves_no_draft(path: Path) -> None:
     assert not Draft(path).restored
 
 
-def test_a_draft_that_the_file_overtook_is_kept_and_saving_it_is_a_conflict(path: Path) -> None:
-    Draft(path).change({"loads[1].load_va": 9000})
+def test_a_draft_that_the_file_overtook_is_put_together_with_it(path: Path) -> None:
+    Draft(path).change({"loads[1].load_va": 9000, AREA: 1700})
     other_hand(path)
     again = Draft(path)
-    assert (again.restored, again.overtaken) == (True, True)
+    assert again.restored
     assert again.data["loads"][0]["load_va"] == 9000
-    with pytest.raises(SaveConflict):
-        again.save()
-    again.reload()
-    assert not again.overtaken
-    assert again.job.dwelling.floor_area_ft2 == 1600  # type: ignore[union-attr]
+    assert again.conflicts == [Conflict(AREA, 1700, 1600)]
 
 
-@pytest.mark.parametrize("left", ["", "{", "[]", '{"data": 3, "fingerprint": "x"}', '{"fingerprint": "x"}', "\x00\xff"])
+@pytest.mark.parametrize(
+    "left",
+    [
+        "",
+        "{",
+        "[]",
+        '{"data": 3, "base": {}, "owner": "x"}',
+        '{"owner": "x"}',
+        '{"data": {"job": 3}, "base": {"job": []}, "owner": "x"}',
+        "\x00\xff",
+    ],
+)
 def test_a_draft_that_can_not_be_read_is_left_out(path: Path, left: str) -> None:
-    draft_file(path).write_text(left, encoding="latin-1")
+    path.with_name(f".{path.name}.1a2b.draft").write_text(left, encoding="latin-1")
     assert not Draft(path).restored
 
 
@@ -438,7 +512,8 @@ def test_undoing_everything_gives_the_file_back(tmp_path_factory: pytest.TempPat
             draft.change({AREA: value})
         else:
             getattr(draft, kind)()
-        assert Draft(path).data == draft.data, "what a new kernel takes up is what the form says"
+        again = shutil.copytree(path.parent, tmp_path_factory.mktemp("again"), dirs_exist_ok=True) / path.name
+        assert Draft(again).data == draft.data, "what a new kernel takes up is what the form says"
     while draft.can_undo:
         draft.undo()
     assert not draft.dirty

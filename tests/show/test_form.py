@@ -174,15 +174,17 @@ def test_saving_with_a_wrong_entry_says_why_not(page: Page) -> None:
     assert page.path.read_text() == TEXT
 
 
-@pytest.mark.parametrize(("answer", "area"), [("reload", 1600), ("keep_both", 1600), ("overwrite", 1700)])
+@pytest.mark.parametrize(("answer", "area"), [("theirs", 1600), ("keep_both", 1600), ("mine", 1700)])
 def test_a_conflict_offers_three_ways_out(page: Page, answer: str, area: int) -> None:
     page.set(AREA, "1700")
     page.path.write_text(TEXT.replace("1500", "1600"))
     page.send("save")
-    assert [kind for kind, _ in page["choices"]] == ["reload", "keep_both", "overwrite"]
+    assert [kind for kind, _ in page["choices"]] == ["mine", "theirs", "keep_both"]
+    assert page["conflicts"] == [[AREA, "Floor area", "1700", "1600"]]
     assert page["dirty"]
     page.send(answer)
     assert page["choices"] == []
+    page.send("save")
     assert not page["dirty"]
     assert read_job(page.path).dwelling.floor_area_ft2 == area  # type: ignore[union-attr]
 
@@ -210,7 +212,7 @@ def test_looking_follows_another_form_that_saved(page: Page) -> None:
     page.path.write_text(TEXT.replace("1500", "1600"))
     page.send("look")
     assert page.form.values[AREA] == "1600"
-    assert "changed" in page["said"]
+    assert page["said"] == "Someone else saved this job: Floor area is now 1600."
 
 
 def test_unsaved_entries_are_taken_up_and_told(page: Page) -> None:
@@ -218,7 +220,7 @@ def test_unsaved_entries_are_taken_up_and_told(page: Page) -> None:
     again = Page(page.path)
     assert again["said"].startswith("Took up unsaved entries")
     assert again.form.values[AREA] == "1700"
-    page.path.write_text(TEXT.replace("18", "20"))
+    page.path.write_text(TEXT.replace("1500", "1600"))
     assert len(Page(page.path)["choices"]) == 3
 
 

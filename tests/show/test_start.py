@@ -75,7 +75,7 @@ def test_a_glance_leads_to_every_notebook_once(tmp_path: Path) -> None:
     there = {path.name for path in shipped_notebooks().glob("*.ipynb")} - {"00-start-here.ipynb"}
     assert sorted(led_to) == sorted(there)
     assert "unsaved" not in seen["intro"]
-    (tmp_path / ".fernhollow-lot-14.toml.draft").write_text("{}")
+    (tmp_path / ".fernhollow-lot-14.toml.1a2b.draft").write_text("{}")
     assert "unsaved" in glance(tmp_path / "fernhollow-lot-14.toml", shipped_notebooks())["intro"]
 
 
