@@ -13,21 +13,32 @@ from calc.packet.typeset import set_pdf
 from calc.packet.wording import clean
 
 HEADINGS = (
-    "Job", "Outcome", "Stands", "Calculated A", "Service A", "Method", "What does not pass", "Why it failed", "Seconds",
+    "Job", "Address", "Permit number", "Outcome", "Stands", "Least margin, %", "Of", "Calculated A", "Service A", "Method",
+    "What does not pass", "Why it failed", "Seconds",
 )  # fmt: skip
+NUMBERS = ("Least margin, %", "Calculated A", "Service A", "Seconds")
+MOST_NAMED = 3
+ON_PAPER = [
+    HEADINGS.index(name)
+    for name in ("Job", "Address", "Permit number", "Stands", "Least margin, %", "Of", "What does not pass")
+]
 
 
-def summary_rows(found: Sequence[Done]) -> list[list[str]]:
-    """A row a job, under HEADINGS."""
-    return [[visible(cell).replace("\n", " ") for cell in _row(done)] for done in found]
+def summary_rows(found: Sequence[Done], most: int | None = None) -> list[list[str]]:
+    """A row a job, under HEADINGS; ``most`` of what does not pass by name, and the number of the rest."""
+    return [[visible(cell).replace("\n", " ") for cell in _row(done, most)] for done in found]
 
 
-def _row(done: Done) -> list[str]:
+def _row(done: Done, most: int | None) -> list[str]:
+    short = list(done.falls_short[:most])
+    short += [f"and {len(done.falls_short) - most} more"] if most is not None and len(done.falls_short) > most else []
     stands = "failed" if done.outcome == "failed" else done.verdict
     amperes, service = done.figures.get("calculated_a"), done.figures.get("service_a")
+    margin = done.figures.get("margin_pct")
     return [
-        done.name, done.outcome, stands, "" if amperes is None else f"{amperes:.1f}",
-        "" if service is None else f"{service:g}", done.figures.get("method", ""), "; ".join(done.falls_short), done.why,
+        done.name, done.figures.get("address", ""), done.figures.get("permit_number", ""), done.outcome, stands,
+        "" if margin is None else f"{margin:g}", done.figures.get("tightest", ""), "" if amperes is None else f"{amperes:.1f}",
+        "" if service is None else f"{service:g}", done.figures.get("method", ""), "; ".join(short), done.why,
         f"{done.seconds:.2f}",
     ]  # fmt: skip
 
@@ -36,7 +47,10 @@ def as_csv(found: Sequence[Done]) -> bytes:
     """The summary as CSV. Text that a spreadsheet would take for a formula is held by an apostrophe."""
     import pandas as pd
 
-    rows = [[_held(cell) for cell in row] for row in summary_rows(found)]
+    rows = [
+        [cell if name in NUMBERS else _held(cell) for name, cell in zip(HEADINGS, row, strict=True)]
+        for row in summary_rows(found)
+    ]
     whole: str = pd.DataFrame(rows, columns=list(HEADINGS)).to_csv(index=False, lineterminator="\n")
     return whole.encode("utf-8")
 
@@ -52,7 +66,7 @@ def as_xlsx(found: Sequence[Done]) -> bytes:
     for number, row in enumerate(summary_rows(found), 2):
         for column, text in enumerate(row, 1):
             cell = sheet.cell(number, column)
-            if HEADINGS[column - 1] in ("Calculated A", "Service A", "Seconds") and text:
+            if HEADINGS[column - 1] in NUMBERS and text:
                 cell.value = float(text)
             else:
                 cell.value, cell.data_type = text, "s"
@@ -79,8 +93,8 @@ def as_pdf(found: Sequence[Done], title: str) -> bytes:
         "counts": [[word, number] for word, number in counts.items()],
         "bars": bars,
         "top": max([value for bar in bars for value in (bar["amperes"], bar["service"] or 0.0)], default=1.0),
-        "headings": [HEADINGS[at] for at in (0, 1, 2, 3, 4, 6)],
-        "rows": [[clean(row[at]) for at in (0, 1, 2, 3, 4, 6)] for row in summary_rows(found)],
+        "headings": [HEADINGS[at] for at in ON_PAPER],
+        "rows": [[clean(row[at]) for at in ON_PAPER] for row in summary_rows(found, MOST_NAMED)],
         "failures": [[clean(done.name), clean(done.why)] for done in found if done.why],
     }
     return set_pdf("overview.typ", {"overview": content})

@@ -106,19 +106,17 @@ def run_task(task: Task) -> Made:
         packet.verdict["verdict"],
         time.perf_counter() - began,
         packet.figures,
-        _short(sheets),
+        _short(sheets, task.name),
     )
 
 
-def _short(sheets: list[dict[str, Any]]) -> tuple[str, ...]:
-    short = [f"{s['title']}: {check['name']}" for s in sheets for check in s["checks"] if not check["passes"]]
-    unknown = [
-        f"{s['title']}: {each['name']} is not shown, {each['missing']}" for s in sheets for each in s["not_shown"]
-    ]
+def _short(sheets: list[dict[str, Any]], job: str) -> tuple[str, ...]:
+    """What does not pass, each by what it is about: the circuit, the box, and for the house as a whole the calculation."""
+    about = [(s["title"] if s["subject"] == job else s["subject"], s) for s in sheets]
     return (
-        *short,
-        *(f"{s['title']}: {s['status']}, {s['refused']['reason']}" for s in sheets if s["refused"]),
-        *unknown,
+        *(f"{name}: {check['name']}" for name, s in about for check in s["checks"] if not check["passes"]),
+        *(f"{name}: {s['status']}, {s['refused']['reason']}" for name, s in about if s["refused"]),
+        *(f"{name}: {each['name']} is not shown, {each['missing']}" for name, s in about for each in s["not_shown"]),
     )
 
 

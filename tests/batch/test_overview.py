@@ -15,7 +15,9 @@ from calc.packet.batch import Done
 from calc.packet.overview import HEADINGS, as_csv, as_pdf, as_xlsx, summary_rows, write_summary
 from tests.packet.reading import text_of
 
-FIGURES = {"calculated_a": 124.04, "service_a": 200.0, "method": "standard method"}
+FIGURES = {"calculated_a": 124.04, "service_a": 200.0, "method": "standard method", "address": "4 Elm", "permit_number": "P-7",
+           "margin_pct": -3.0, "tightest": "Disposer: breaker carries the load"}  # fmt: skip
+MARGIN = ["-3", "Disposer: breaker carries the load"]
 FOUND = [
     Done("Lot 1", "made", "", 1.234, "passes", "All: passes", FIGURES),
     Done("Lot 2", "unchanged", "", 0.5, "falls short", "All: 1 falls short", FIGURES, ("Load: serves", "Box: fits")),
@@ -23,21 +25,12 @@ FOUND = [
     Done("=Lot 4", "made", "", 2.0, "not shown", "All: 1 not shown"),
 ]
 ROWS = [
-    ["Lot 1", "made", "All: passes", "124.0", "200", "standard method", "", "", "1.23"],
-    [
-        "Lot 2",
-        "unchanged",
-        "All: 1 falls short",
-        "124.0",
-        "200",
-        "standard method",
-        "Load: serves; Box: fits",
-        "",
-        "0.50",
-    ],
-    ["Lot 3", "failed", "failed", "", "", "", "", "no such notebook", "0.00"],
-    ["=Lot 4", "made", "All: 1 not shown", "", "", "", "", "", "2.00"],
-]
+    ["Lot 1", "4 Elm", "P-7", "made", "All: passes", *MARGIN, "124.0", "200", "standard method", "", "", "1.23"],
+    ["Lot 2", "4 Elm", "P-7", "unchanged", "All: 1 falls short", *MARGIN, "124.0", "200", "standard method",
+     "Load: serves; Box: fits", "", "0.50"],
+    ["Lot 3", "", "", "failed", "failed", "", "", "", "", "", "", "no such notebook", "0.00"],
+    ["=Lot 4", "", "", "made", "All: 1 not shown", "", "", "", "", "", "", "", "2.00"],
+]  # fmt: skip
 
 
 def test_a_row_says_how_a_job_stands_and_why_it_failed() -> None:
@@ -57,8 +50,22 @@ def test_in_a_spreadsheet_the_figures_are_numbers_and_the_rest_is_text() -> None
     assert sheet.title == "Packets"
     cells = [[cell.value for cell in row] for row in sheet.iter_rows()]
     assert cells[0] == list(HEADINGS)
-    assert cells[1] == ["Lot 1", "made", "All: passes", 124.0, 200, "standard method", None, None, 1.23]
-    assert cells[3][3:5] == [None, None]
+    assert cells[1] == [
+        "Lot 1",
+        "4 Elm",
+        "P-7",
+        "made",
+        "All: passes",
+        -3,
+        MARGIN[1],
+        124.0,
+        200,
+        "standard method",
+        None,
+        None,
+        1.23,
+    ]
+    assert cells[3][5:9] == [None] * 4
     assert (cells[4][0], sheet["A5"].data_type) == ("=Lot 4", "s")
 
 
@@ -78,13 +85,29 @@ def test_for_people_the_outcomes_are_counted_and_amperes_drawn_against_their_ser
         ("Lot 1", 124.04, 200), ("Lot 2", 124.04, 200),
     ]  # fmt: skip
     assert content["top"] == 200
-    assert content["headings"] == ["Job", "Outcome", "Stands", "Calculated A", "Service A", "What does not pass"]
-    assert [len(row) for row in content["rows"]] == [6] * 4
-    assert content["rows"][1][5] == "Load: serves; Box: fits"
+    assert content["headings"] == [
+        "Job",
+        "Address",
+        "Permit number",
+        "Stands",
+        "Least margin, %",
+        "Of",
+        "What does not pass",
+    ]
+    assert [row[:3] for row in content["rows"][:2]] == [["Lot 1", "4 Elm", "P-7"], ["Lot 2", "4 Elm", "P-7"]]
+    assert content["rows"][1][3:] == ["All: 1 falls short", *MARGIN, "Load: serves; Box: fits"]
     assert content["failures"] == [["Lot 3", "no such notebook"]]
     for figures, top in (({"calculated_a": 90.0}, 90.0), ({}, 1.0)):
         as_pdf([Done("x", "made", figures=figures)], "Lots")
         assert content["top"] == top
+
+
+def test_on_paper_a_long_list_of_what_does_not_pass_is_counted_and_in_a_spreadsheet_it_is_whole() -> None:
+    long = [
+        Done("Lot 5", "made", "", 1.0, "falls short", "House: 5 fall short", {}, tuple(f"Box: {n}" for n in range(5)))
+    ]
+    assert summary_rows(long, 3)[0][10] == "Box: 0; Box: 1; Box: 2; and 2 more"
+    assert summary_rows(long)[0][10] == "Box: 0; Box: 1; Box: 2; Box: 3; Box: 4"
 
 
 def test_the_three_files_are_written_whole(tmp_path: Path) -> None:

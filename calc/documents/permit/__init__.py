@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.documents.card import subject
 from calc.documents.permit.additions import additions
 from calc.documents.permit.calculation import calculation
-from calc.documents.permit.compliance import compliance
+from calc.documents.permit.compliance import compliance, tightest
 from calc.documents.permit.corrections import corrections
 from calc.documents.permit.front import front, load_summary
 from calc.documents.permit.rests import rests_on
@@ -13,6 +13,7 @@ from calc.documents.permit.wiring import wiring
 from calc.verdict.standing import Standing, standing
 from calc.wiring.house import House
 from calc.work.document import Document, Section
+from calc.work.summary import Summary
 
 TITLE = "Permit set"
 
@@ -24,7 +25,15 @@ def permit_set(house: House) -> Document:
     subjects = [*wiring(house, stands), *additions(house, stands), *calculation(house, stands)]
     sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
     found = [each for each in sections if each.parts]
-    return Document("office", TITLE, subject(house), found, summary.figures if summary else {})
+    return Document("office", TITLE, subject(house), found, _figures(house, stands, summary))
+
+
+def _figures(house: House, standing: Standing, summary: Summary | None) -> dict[str, float | str]:
+    """What a list of many jobs says of each."""
+    job, margin = house.job.job, tightest(standing)
+    card = {"address": job.address or "", "permit_number": job.permit_number or ""}
+    least: dict[str, float | str] = {"tightest": margin[0], "margin_pct": margin[1]} if margin else {}
+    return {**(summary.figures if summary else {}), **{key: text for key, text in card.items() if text}, **least}
 
 
 def _decides(house: House, standing: Standing, own_page: bool) -> Section:

@@ -84,6 +84,20 @@ def compliance(standing: Standing) -> Iterator[Table | Sentences]:
         yield Sentences([" ".join(met)], "Met, and without a margin, with how many of each", listed=False)
 
 
+def tightest(standing: Standing) -> tuple[str, float] | None:
+    """The check of all with the least left of its limit, what is met by a standard size aside, and how much that is, in
+    percent; -100 where nothing of what is needed is there. None without a check that has a margin."""
+    found = [
+        (amounts.share_used(check) or 0.0, f"{_about(check, sheet, standing.job.job.name)}: {kind.name[:1].lower()}{kind.name[1:]}")
+        for sheets in standing.sheets.values() for kind in _kinds(sheets)
+        for check, sheet in ([kind.governing] if kind.governing else []) if not _standard(check)
+    ]  # fmt: skip
+    if not found:
+        return None
+    share, name = max(found, key=lambda each: each[0])
+    return name[:1].upper() + name[1:], max(-100.0, float(amounts.left(min(share, 2.0)).replace(",", "")))
+
+
 def _standard(check: Check) -> bool:
     """Whether it is met by the very size or rating that is needed, as sizes and ratings that are sold are."""
     holds = check.holds
