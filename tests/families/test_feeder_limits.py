@@ -342,3 +342,30 @@ def test_service_conductors_that_go_on_from_others_are_no_tap() -> None:
     assert any("Q" in text for text in feeder_run.cautions)
     over = worked(service(200, calculated_a=185))
     assert any(text.startswith("R: the ampacity is under") for _, text in over.remarks)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("keys", "short"),
+    [
+        ({"cable": "6/2 NM", "neutral": True}, True),
+        ({"cable": "6/3 NM", "neutral": True}, False),
+        ({"cable": "6/2 NM", "neutral": False}, False),
+        ({"cable": "6/3 NM", "neutral": False}, False),
+        ({"cable": "2 x 6 THHN + 10 ground", "neutral": True}, True),
+        ({"cable": "3 x 6 THHN + 10 ground", "neutral": True}, False),
+        ({"cable": "6/3 NM", "volts": 208, "phases": 3, "neutral": True}, True),
+        ({"cable": "6/3 NM", "volts": 208, "phases": 3, "neutral": False}, False),
+        ({"cable": "12/2 NM", "role": "branch", "volts": 120, "multiwire": True, "neutral": True}, True),
+        ({"cable": "12/3 NM", "role": "branch", "volts": 120, "multiwire": True, "neutral": True}, False),
+        ({"cable": "1 x 12 THHN + 12 ground", "role": "branch", "volts": 120, "neutral": None}, True),
+        ({"cable": "12/2 NM", "role": "branch", "volts": 120, "neutral": None}, False),
+    ],
+)
+def test_a_cable_has_a_conductor_for_each_leg_and_the_neutral(keys: dict[str, Any], short: bool, edition: str) -> None:
+    """300.3(B): a feeder of 6/2 that is to bring a neutral has none, and the mend says so."""
+    s = worked(run(calculated_a=15, breaker_a=20, **keys), edition)
+    assert ("wires_enough" in failing(s)) is short
+    two_legs = keys.get("volts", 240) != 120 or keys.get("multiwire", False)
+    if short:
+        assert ("neutral = false" in remedy(s, "wires_enough")) is bool(keys.get("neutral") and two_legs)

@@ -4,12 +4,26 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.feeder.sizing import Sizing
-from calc.job import SIZES
+from calc.job import SIZES, place
 from calc.wiring.ampacity import area, rung
 from calc.wiring.wires import called
-from calc.work import Sheet, Value
+from calc.work import Sheet, Value, given
 
 LIKE = "as the ungrounded conductors"
+
+
+def wires_enough(sizing: Sizing) -> None:
+    """Check that a cable or set that the job names has a conductor for each leg and the neutral."""
+    code, run, w = sizing.code, sizing.run, sizing.wires
+    if w.given is None or not w.given.wires:
+        return
+    has = given(
+        f"conductors of {w.given.text} besides the ground", len(w.given.wires), "conductor", place(run, "cable")
+    )
+    needs = given("legs and neutral of the run", w.circuit_conductors, "conductor", place(run, "neutral"))
+    remedy = f"one with {w.circuit_conductors} conductors besides the ground"
+    remedy += ", or neutral = false where nothing on it uses one" if w.neutral and w.ungrounded > 1 else ""
+    sizing.sheet.check("wires_enough", has >= needs, remedy=remedy, cites=[code.cite("conductors_together")])
 
 
 def neutral(sizing: Sizing, size: str) -> None:
@@ -18,14 +32,14 @@ def neutral(sizing: Sizing, size: str) -> None:
     if not w.neutral:
         return
     least = _least(sizing, size)
-    given = run.neutral_size or (w.given.neutral if w.given and len(w.given.wires) >= w.circuit_conductors else "")
-    if not given:
+    stated = run.neutral_size or (w.given.neutral if w.given and len(w.given.wires) >= w.circuit_conductors else "")
+    if not stated:
         s.find("neutral_size", called(least))
         return
-    s.find("neutral_size", called(given))
-    have = area(s, code, given, "neutral_cmil")
+    s.find("neutral_size", called(stated))
+    have = area(s, code, stated, "neutral_cmil")
     need = area(s, code, least, "neutral_needed_cmil")
-    s.check("neutral_serves", have >= need, remedy=_remedy(sizing, least), called=(called(given), called(least)))
+    s.check("neutral_serves", have >= need, remedy=_remedy(sizing, least), called=(called(stated), called(least)))
 
 
 def _remedy(sizing: Sizing, least: str) -> str:

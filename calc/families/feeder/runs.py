@@ -7,7 +7,7 @@ from calc.families import dwelling_load
 from calc.families.feeder.cover import cover
 from calc.families.feeder.ground import equipment_ground
 from calc.families.feeder.load import hanging_load, run_load
-from calc.families.feeder.neutral import neutral
+from calc.families.feeder.neutral import neutral, wires_enough
 from calc.families.feeder.protection import breaker, dwelling_share, listed_size
 from calc.families.feeder.sizing import Sizing, sized
 from calc.job import Run, place
@@ -57,6 +57,7 @@ def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
         sizing = Sizing(s, house.code, run, w, at, needed)
         of = sized(sizing)
         _breaker_checks(s, house.code, sizing)
+        wires_enough(sizing)
         neutral(sizing, of.size)
         equipment_ground(house, sizing, of.size)
         cover(s, house, run, w, rating)

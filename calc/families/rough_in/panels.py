@@ -113,7 +113,12 @@ def _feeder_wires(sheet: Sheet, house: House, run: Run, rule: str) -> None:
     legs = given(f"legs of {run.name}", _legs(house.job, run), "conductor", place(run, "phases"))
     neutral = given("neutral", int(house.told(has_neutral, run)), "conductor", place(run, "neutral"))
     ground = given("equipment grounding conductor", grounds(run), "conductor", place(run, "equipment_ground"))
-    has = sheet.line("feeder_has", legs + neutral + ground)
+    circuit = legs + neutral
+    if run.cable is not None and run.cable.wires and len(run.cable.wires) < circuit.number:
+        circuit = given(
+            f"conductors of {run.cable.text} besides the ground", len(run.cable.wires), "conductor", place(run, "cable")
+        )
+    has = sheet.line("feeder_has", circuit + ground)
     needs = sheet.line("feeder_needs", legs + neutral + house.code[rule])
     sheet.check(
         "feeder_complete",
