@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from calc.cli import documents, entries, laying_out, quick, reference, sheets, teaching
+from calc.cli import documents, entries, laying_out, quick, readings, reference, sheets, teaching
 from calc.cli.telling import say
 
 STOPPED = 130
@@ -61,7 +61,7 @@ def main() -> None:
 
 for command in (
     documents.new, sheets.check, sheets.work, sheets.compare, documents.packet, sheets.fix_list, teaching.practice,
-    quick.quick, entries.table, entries.copy_entry, entries.take_back, laying_out.propose,
+    quick.quick, entries.table, entries.copy_entry, entries.take_back, laying_out.propose, readings.readings,
     reference.rule, reference.schema, documents.open_lab,
 ):  # fmt: skip
     main.add_command(command)

@@ -102,6 +102,14 @@ class MeasuredDemand(Part):
         "Highest current", "highest average over one interval on the highest leg", unit="A", least=1, most=10_000
     )
     readings_file: FileName | None = field("Readings", "CSV file of interval readings kept beside the job")
+    readings_columns: Many[Text] = field(
+        "Columns of readings",
+        "where the file's header says it otherwise: 'time = Read At', 'kwh = Use'; of time, date, kw, kwh, leg_1_a, leg_2_a",
+        (),
+    )
+    readings_dates: Literal["month-first", "day-first"] | None = field(
+        "Dates of readings", "how 3/4/2025 is meant, where the file itself doesn't tell"
+    )
     interval_min: int | None = field("Interval", "length of one interval", unit="min", least=1, most=1440)
     highest_leg: bool | None = field("Highest leg", "whether the recorder stood on the leg that carries most")
     from_date: Date | None = field("From", "first day of the record")
@@ -122,7 +130,11 @@ class MeasuredDemand(Part):
     )
     recorded_by: Text | None = field("Recorded by", "who made the record")
 
-    presence: ClassVar[tuple[OneOf | Needs, ...]] = (OneOf(("peak_kw", "peak_a", "readings_file")),)
+    presence: ClassVar[tuple[OneOf | Needs, ...]] = (
+        OneOf(("peak_kw", "peak_a", "readings_file")),
+        Needs("readings_columns", "readings_file"),
+        Needs("readings_dates", "readings_file"),
+    )
 
 
 class Source(Part):

@@ -512,7 +512,7 @@ def test_a_day_s_average_is_no_demand_by_either_reading(house: Job, tmp_path: Pa
         ("time,delivered kwh,net kwh\n", "meter.csv:1: has several columns of kwh: delivered kwh, net kwh"),
         ("date,usage,units\n2025-01-01,1,kWh\n2025-01-02,1,therms\n", "meter.csv:3: is in 'therms'"),
         ("time,kw\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n2025-01-01 00:00,1\n", "meter.csv:3"),
-        ("time,kw\n13/1/2025 00:00,1\n14/1/2025 00:00,1\n", "meter.csv:2"),
+        ("time,kw\n13/13/2025 00:00,1\n14/1/2025 00:00,1\n", "meter.csv:2"),
         ("time,kw\n0001-01-01T00:00+23:00,1\n2025-01-02 00:00,1\n", "meter.csv:2"),
         ("time,kw\n2025-01-01 00:00,1\n2025-01-01 00:15,1\n2025-01-01T00:30-05:00,1\n", "meter.csv:4"),
         ("", "meter.csv:1: the header is missing"),

@@ -9,6 +9,7 @@ from calc.families.dwelling_load import summary
 from calc.families.dwelling_load.busbar import buses
 from calc.families.dwelling_load.compare import by_edition, by_method
 from calc.families.dwelling_load.methods import FAMILY, TITLES, Worked, worked
+from calc.families.dwelling_load.record_pictures import record_charts
 from calc.families.dwelling_load.service_change import service_change
 from calc.families.dwelling_load.sweep import sweeps
 from calc.families.dwelling_load.unit import DwellingUnit, dwelling_units
@@ -51,7 +52,9 @@ def work(house: House) -> list[Sheet]:
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
     """Connected against demand load, and current against ratings, of the deciding sheet, unless it is refused."""
     found = _all(house)[0]
-    return [] if found.sheet.refused else summary.charts(found)
+    if found.sheet.refused:
+        return []
+    return [*summary.charts(found), *(record_charts(house, found.sheet.subject) if found.method == "measured" else [])]
 
 
 def tables(house: House) -> list[Table]:

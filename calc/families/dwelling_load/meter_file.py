@@ -1,19 +1,22 @@
 """Interval readings of a meter out of a CSV file, as a recorder or a utility writes it: which columns, when, how much.
 
 Header rows differ. What is looked for: a time, or a date and a time, of the beginning of each interval; and kW, kWh
-(energy of the interval), or the amperes of both legs. Other columns, and lines above the header, are passed over. Times
-are ISO or month/day/year; local times that jump in March and November are brought to standard time.
+(energy of the interval), or the amperes of both legs; a header that names them otherwise is told by the job, column by
+column. Other columns, and lines above the header, are passed over. Times are ISO, or day and month with slashes in the
+order that the file itself or the job decides; local times that jump in March and November are brought to standard time.
+Whether the oldest or the newest reading comes first makes no difference.
 """
 
 from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
+from typing import Literal
 
 from calc.intake import MOST_RECORD_BYTES, NotTaken, rows_of, taken, text_of
 from calc.job import Problem
@@ -25,12 +28,14 @@ HOUR = timedelta(hours=1)
 OUTWARD = {"export", "exported", "received", "generated", "generation", "returned", "surplus", "cost"}
 """Words of columns that hold something else than what the house drew."""
 HALF_DAY = ("%I:%M %p", "%I:%M:%S %p", "%I:%M%p")
-FORMATS = (
-    *(f"{day} {clock}" for day in ("%m/%d/%Y", "%m/%d/%y", "%m-%d-%Y") for clock in ("%H:%M", "%H:%M:%S", *HALF_DAY)),
-    *(f"%Y-%m-%d {clock}" for clock in HALF_DAY),
-)
-"""How times are written that aren't ISO."""
-ALLOWED = "a time, and one column of kw or kwh, or both of leg_1_a and leg_2_a"
+CLOCKS = ("%H:%M", "%H:%M:%S", *HALF_DAY)
+MONTH_DAY = re.compile(r"(\d{1,2})([/-])(\d{1,2})[/-](\d{4}|\d{2})\b")
+"""A date of two numbers, month and day in either order, and a year."""
+Order = Literal["month-first", "day-first"]
+ROLES = ("time", "date", "kw", "kwh", "leg_1_a", "leg_2_a")
+"""What a column can be told to be."""
+ALLOWED = ("a time, and one column of kw or kwh, or both of leg_1_a and leg_2_a; or say which column is which "
+           '(readings_columns = ["time = Read At", "kwh = Use"])')  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,22 +57,33 @@ class _Columns:
     unit_at: int = -1
 
 
-def meter_file(path: Path) -> Readings:
-    """The readings of a file. Missing, with the line, where it can't be used."""
+def meter_file(path: Path, told: Mapping[str, str] | None = None, order: Order | None = None) -> Readings:
+    """The readings of a file. Missing, with the line, where it can't be used.
+
+    ``told`` says by role (see ROLES) how the header calls a column; ``order`` how dates such as 3/4/2025 are meant, which
+    a file with a day beyond the twelfth decides itself.
+    """
     try:
         rows = rows_of(text_of(taken(path, MOST_RECORD_BYTES, "record"), "CSV"))
     except NotTaken as error:
         raise _unusable(path, error.line, error.read, error.hint or "a CSV file kept beside the job") from None
-    found = ((at, _columns(path, number, cells)) for at, (number, cells) in enumerate(rows[:HEADER_WITHIN]))
+    known = _told(path, told) if told else None
+    found = (
+        (at, _columns_told(cells, known) if known else _columns(path, number, cells))
+        for at, (number, cells) in enumerate(rows[:HEADER_WITHIN])
+    )
     at, columns = next(((at, each) for at, each in found if each), (0, None))
     if columns is None:
         header = ", ".join(cell.strip().lower() for cell in rows[0][1]) if rows else "missing"
-        raise _unusable(path, 1, f"the header is {header}", ALLOWED)
+        lacks = f"; none of its rows names {', '.join(known.values())}" if known else ""
+        raise _unusable(path, 1, f"the header is {header}{lacks}", ALLOWED)
     data = [(number, cells) for number, cells in rows[at + 1 :] if any(_cell(cells, n) for n in columns.values)]
     if len(data) < 2:
         raise _unusable(path, None, "holds fewer than two readings", "a whole record")
     unit = columns.unit or _unit_said(path, data, columns)
-    when = _when(" ".join(_cell(data[0][1], n) for n in columns.when))
+    if _newest_first(data, columns):
+        data.reverse()
+    when = _when(path, [(number, " ".join(_cell(cells, n) for n in columns.when)) for number, cells in data], order)
     readings = [_reading(path, number, cells, columns, when) for number, cells in data]
     written = [time for time, _ in readings]
     interval = Counter(b - a for a, b in pairwise(written)).most_common(1)[0][0]
@@ -107,6 +123,45 @@ def _columns(path: Path, number: int, header: Sequence[str]) -> _Columns | None:
     return _Columns(tuple(when), (usage,), "", units) if usage >= 0 <= units else None
 
 
+def _told(path: Path, told: Mapping[str, str]) -> dict[str, str]:
+    """The columns as the job calls them, in small letters. Missing for a role that there is none of, or that lacks another."""
+    known = {role.strip().lower(): name.strip().lower() for role, name in told.items()}
+    values = [role for role in known if role in ("kw", "kwh")]
+    legs = {"leg_1_a", "leg_2_a"} <= known.keys()
+    if not known.keys() <= set(ROLES) or not known.keys() & {"time", "date"} or len(values) + legs != 1:
+        raise _unusable(
+            path,
+            None,
+            f"columns are told as {', '.join(known)}",
+            "time or date or both, and kw, kwh, or leg_1_a and leg_2_a",
+        )
+    return known
+
+
+def _columns_told(header: Sequence[str], known: Mapping[str, str]) -> _Columns | None:
+    """The columns that the job names, where this row has them all."""
+    names = [cell.strip().lower() for cell in header]
+    if not set(known.values()) <= set(names):
+        return None
+    at = {role: names.index(name) for role, name in known.items()}
+    when = tuple(at[role] for role in ("date", "time") if role in at)
+    unit = next((role for role in ("kw", "kwh") if role in at), "a")
+    return _Columns(when, (at[unit],) if unit != "a" else (at["leg_1_a"], at["leg_2_a"]), unit)
+
+
+def _newest_first(data: Sequence[tuple[int, list[str]]], columns: _Columns) -> bool:
+    """Whether the file runs backwards: by its first and last day, with month and day as they can be meant."""
+    texts = [" ".join(_cell(cells, n) for n in columns.when) for _, cells in data]
+    dated = [[int(each) for each in found.group(4, 1, 3)] for text in texts if (found := MONTH_DAY.match(text))]
+    if len(dated) == len(texts):
+        orders = [(0, 1, 2)] if any(two > 12 for *_, two in dated) else [(0, 2, 1)]
+        orders = orders if any(max(one, two) > 12 for _, one, two in dated) else [(0, 1, 2), (0, 2, 1)]
+        ends = [[[day[n] for n in order] for day in (dated[0], dated[-1])] for order in orders]
+        return all(last < first for first, last in ends)
+    days = [text[:10] for text in (texts[0], texts[-1]) if re.match(r"\d{4}-\d\d-\d\d", text)]
+    return len(days) == 2 and days[1] < days[0]
+
+
 def _unit_said(path: Path, data: Sequence[tuple[int, list[str]]], columns: _Columns) -> str:
     """The unit that a column says in each row: the same in all."""
     first = _cell(data[0][1], columns.unit_at).lower()
@@ -117,15 +172,54 @@ def _unit_said(path: Path, data: Sequence[tuple[int, list[str]]], columns: _Colu
     return first
 
 
-def _when(first: str) -> Callable[[str], datetime]:
-    """How the file writes its times, by its first one: ISO, or one of the forms with month before day."""
-    for form in FORMATS:
-        try:
-            datetime.strptime(first.upper(), form)
-        except ValueError:
-            continue
-        return lambda text: datetime.strptime(text.upper(), form)
+def _when(path: Path, times: Sequence[tuple[int, str]], order: Order | None) -> Callable[[str], datetime]:
+    """How the file writes its times, by its first one: ISO, or with month and day in the order that the file has."""
+    first = times[0][1]
+    dated = MONTH_DAY.match(first)
+    if dated:
+        year = "%Y" if len(dated[4]) == 4 else "%y"
+        days = [dated[2].join((*(("%m", "%d") if each == "month-first" else ("%d", "%m")), year))
+                for each in [order or _order(path, times)]]  # fmt: skip
+    else:
+        days = ["%Y-%m-%d"]
+    for form in (f"{day} {clock}" for day in days for clock in (CLOCKS if dated else HALF_DAY)):
+        if _reads(form, first):
+            return lambda text: datetime.strptime(text.upper(), form)
     return lambda text: _iso(text, first)
+
+
+def _reads(form: str, text: str) -> bool:
+    try:
+        datetime.strptime(text.upper(), form)
+    except ValueError:
+        return False
+    return True
+
+
+def _order(path: Path, times: Sequence[tuple[int, str]]) -> Order:
+    """Whether month or day comes first, as the file tells: by a number beyond twelve, or by days that run on."""
+    found = [(number, *map(int, dated.group(1, 3, 4))) for number, text in times if (dated := MONTH_DAY.match(text))]
+    if any(one > 12 for _, one, _, _ in found):
+        return "day-first"
+    if any(two > 12 for _, _, two, _ in found):
+        return "month-first"
+    month = _run_on([(year, one, two) for _, one, two, year in found])
+    day = _run_on([(year, two, one) for _, one, two, year in found])
+    if month != day:
+        return "month-first" if month else "day-first"
+    number, one, two, year = found[0]
+    read = f"a date such as {one:02}/{two:02}/{year}, and nothing in the file tells whether month or day comes first"
+    raise _unusable(path, number, read, f'readings_dates = "month-first" for day {two} of month {one}, or "day-first" for '
+                    f"day {one} of month {two}")  # fmt: skip
+
+
+def _run_on(days: Sequence[tuple[int, int, int]]) -> bool:
+    """Whether days follow one another, most of them on the day before."""
+    try:
+        steps = [b - a for a, b in pairwise(date(*day) for day in dict.fromkeys(days))]
+    except ValueError:
+        return False
+    return bool(steps) and min(steps) > timedelta(0) and steps.count(timedelta(days=1)) * 2 > len(steps)
 
 
 def _iso(text: str, first: str) -> datetime:
