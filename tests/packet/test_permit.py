@@ -24,7 +24,7 @@ STARTERS = {
     "service-change": 5,
 }  # fmt: skip
 MOST = DEMO | STARTERS
-HALF_PT, FOOT_PT, HEADING_PT = 396.0, 738.0, 60.0  # of a letter page of 792 pt, from its top; room under a heading
+HALF_PT, FOOT_PT, HEADING_PT = 396.0, 745.0, 60.0  # of a letter page of 792 pt, from its top; room under a heading
 
 
 @cache
@@ -34,13 +34,18 @@ def made(name: str) -> bytes:
     return set_of(House.of(read_job(JOBS / f"{name}.toml")))
 
 
-@cache
-def words(name: str) -> list[list[tuple[float, str]]]:
-    """Of each page, the words over its footer with where each ends, in points from the top."""
-    told = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=made(name), capture_output=True, check=True)
+def placed(pdf: bytes) -> list[list[tuple[float, str]]]:
+    """Of each page, its words with where each ends, in points from the top."""
+    told = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True)
     pages = told.stdout.decode().split("<page ")[1:]
     found = [re.findall(r'yMax="([\d.]+)">([^<]*)<', page) for page in pages]
-    return [[(float(y), word) for y, word in page if float(y) < FOOT_PT] for page in found]
+    return [[(float(y), word) for y, word in page] for page in found]
+
+
+@cache
+def words(name: str) -> list[list[tuple[float, str]]]:
+    """The words of each page over its footer."""
+    return [[(y, word) for y, word in page if y < FOOT_PT] for page in placed(made(name))]
 
 
 @pytest.mark.parametrize("name", MOST)
@@ -110,3 +115,6 @@ def test_a_house_of_150_circuits_and_80_rooms_grows_the_set_by_pages_and_nothing
     assert max(map(len, names)) == LONG
     assert [name for name in names if re.sub(r"[\s-]", "", name) not in text] == []
     assert len(reader(pdf).pages) > 10
+    feet = [[word for y, word in page if y >= FOOT_PT] for page in placed(pdf)]
+    assert {tuple(foot[1:3]) for foot in feet} == {("page", str(at)) for at in range(1, len(feet) + 1)}
+    assert {len(foot) for foot in feet} == {len(feet[0])}, "nothing but the footer stands below the text"
