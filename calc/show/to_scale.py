@@ -17,7 +17,7 @@ SIGN_PT = 4.75  # half of a sign
 DASHES = ("", "4 2", "1 2", "5 2 1 2")
 STEP_PT = 10.4
 KEY_PT = 15.0
-HATCHES = {"": "", "///": "M0 0V6", "---": "M0 0H6", "xxx": "M0 0V6M0 0H6"}
+HATCHES = {"///": "M3 0V6", "---": "M0 3H6", "xxx": "M3 0V6M0 3H6"}
 
 
 def drawing(data: Drawing) -> str:
@@ -71,13 +71,15 @@ class _Pen(Canvas):
         if isinstance(shape, Circle):
             x, y = self.on_paper(shape.at)
             r = shape.radius * self.scale
-            self.path(f"M{x - r:.1f} {y:.1f}a{r:.1f} {r:.1f} 0 1 0 {2 * r:.1f} 0a{r:.1f} {r:.1f} 0 1 0 {-2 * r:.1f} 0Z",
-                      0.5 if shape.look is not None else 1.2, fill=self._fill(shape.look))  # fmt: skip
+            self.filled(
+                f"M{x - r:.1f} {y:.1f}a{r:.1f} {r:.1f} 0 1 0 {2 * r:.1f} 0a{r:.1f} {r:.1f} 0 1 0 {-2 * r:.1f} 0Z",
+                shape.look,
+            )
             self.label(x, y, shape.label)
         elif isinstance(shape, Area):
             points = [self.on_paper(point) for point in shape.points]
             data = "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
-            self.path(f"M{data}Z", 0.5 if shape.look is not None else 1.2, fill=self._fill(shape.look))
+            self.filled(f"M{data}Z", shape.look)
             middle = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
             self.label(*middle, shape.label)
         elif isinstance(shape, Stroke):
@@ -136,7 +138,7 @@ class _Pen(Canvas):
             for nth, (look, lines) in enumerate(row):
                 x = 8 + nth * column
                 if isinstance(look, int):
-                    self.path(f"M{x - 5:.1f} {y - 4:.1f}h12v8h-12Z", 0.5, fill=self._fill(look))
+                    self.filled(f"M{x - 5:.1f} {y - 4:.1f}h12v8h-12Z", look)
                 elif look:
                     self.sign(x + 1, y, look)
                 for at, text in enumerate(lines):
@@ -144,20 +146,24 @@ class _Pen(Canvas):
             y += STEP_PT * max(len(lines) for _, lines in row) + 6
         return y
 
-    def _fill(self, look: int | None) -> str:
-        return self.colours["paper"] if look is None else f"url(#fill{look % len(style()['series'])})"
+    def filled(self, data: str, look: int | None) -> None:
+        """A closed path in outline, or in the colour of a fill with its hatch over it."""
+        if look is None:
+            self.path(data, 1.2, fill=self.colours["paper"])
+            return
+        series = style()["series"]
+        self.path(data, 0.5, fill=series[look % len(series)]["colour"])
+        if series[look % len(series)]["hatch"]:
+            self.path(data, 0.5, fill=f"url(#hatch{look % len(series)})")
 
     def _patterns(self) -> None:
-        """The fills, told apart in black and white too."""
+        """The hatches, so that fills are told apart in black and white too."""
         made = []
         for at, look in enumerate(style()["series"]):
             turned = ' patternTransform="rotate(45)"' if look["hatch"] in ("///", "xxx") else ""
-            lines = HATCHES[look["hatch"]]
-            hatch = (
-                f'<path d="{lines}" fill="none" stroke="{self.colours["ink"]}" stroke-width="0.7"/>' if lines else ""
-            )
-            made.append(
-                f'<pattern id="fill{at}" width="6" height="6" patternUnits="userSpaceOnUse"{turned}>'
-                f'<rect width="6" height="6" fill="{look["colour"]}"/>{hatch}</pattern>'
-            )
+            if look["hatch"]:
+                made.append(
+                    f'<pattern id="hatch{at}" width="6" height="6" patternUnits="userSpaceOnUse"{turned}><path '
+                    f'd="{HATCHES[look["hatch"]]}" fill="none" stroke="{self.colours["ink"]}" stroke-width="0.7"/></pattern>'
+                )
         self.parts.append(f"<defs>{''.join(made)}</defs>")

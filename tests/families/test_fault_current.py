@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cmath import rect
-from math import atan, atan2, cos, sqrt
+from math import atan, atan2, ceil, cos, sqrt
 from pathlib import Path
 
 import pytest
@@ -314,12 +314,22 @@ def test_ratings_sold_rise() -> None:
     assert cells == sorted(set(cells))
 
 
+def test_each_panel_is_drawn_against_its_own_rating() -> None:
+    """A panel of 22,000 A beside one of 10,000 is not crossed by the other's rating, which would read as a shortfall; a
+    series rating counts where it covers the panel."""
+    second = panel(name="Second", fed_from="Main", interrupting_a=10_000, series_rating_a=22_000)
+    made = job(DEMO + panel(interrupting_a=22_000) + second + service(feeds="Main"))
+    house = House(made, codebook_for(made))
+    (chart,) = fault_current.charts(house, fault_current.work(house))
+    assert [(name, limit) for name, _, limit in chart.data.rows] == [("Main", 22_000.0), ("Second", 22_000.0)]
+
+
 def test_the_chart_and_the_table_say_what_the_sheets_say() -> None:
     made = job(DEMO + panel(interrupting_a=10_000) + service(feeds="Main"))
     code = codebook_for(made)
     found = fault_current.work(House(made, code))
     (chart,) = fault_current.charts(House(made, code), found)
-    assert chart.data.bars == [("Transformer", 14648), ("Main", round(found[1].results["largest_fault_a"]))]
+    assert chart.data.rows == [("Main", (float(ceil(found[1].results["largest_fault_a"])),), 10_000.0)]
     (table,) = fault_current.tables(House(made, code))
     assert table.rows[1][0] == "R"
     assert table.rows[1][-1] == "passes"

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 
 from calc.show.charts import draw
 from calc.show.drawings import parts
+from calc.show.style import style
 from calc.work.chart import Area, Chart, Circle, Drawing, Lettering, Parts, Shape, Stroke
 
 ROWS = [("Counter $5", [9.0, 2.25, 4.5], 18.0), ("Ceiling", [12.0, 2.0, 2.0], 15.5), ("Exact", [18.0, 0.0, 0.0], 18.0)]
@@ -39,7 +40,9 @@ def test_a_drawing_keeps_its_proportions() -> None:
     svg = draw(Chart("t", "a", PIPE))
     radii = [float(found) for found in re.findall(r'd="M[^a"]*a([\d.]+) ', svg)]
     assert radii[0] == 4 * radii[1]
-    (points,) = [path.attrib["d"] for path in ET.fromstring(svg).iter() if path.get("fill") == "url(#fill0)"]
+    (points,) = [
+        path.attrib["d"] for path in ET.fromstring(svg).iter() if path.get("fill") == style()["series"][0]["colour"]
+    ]
     (x0, _), (x1, y1), (_, y2) = (map(float, pair.split()) for pair in points.strip("MZ").split("L"))
     assert abs((x1 - x0) - (y1 - y2)) < 0.2
 

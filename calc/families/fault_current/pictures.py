@@ -3,35 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from typing import Any
 
 from calc.families.fault_current.ratings import panels_at
 from calc.families.fault_current.source import LINE_TO_LINE, LINE_TO_NEUTRAL
 from calc.job import Job
 from calc.work import Sheet, loud
-from calc.work.chart import Chart, Levels
+from calc.work.chart import Chart, Parts
 from calc.work.table import Table, columns
 
 
 def charts(job: Job, sheets: Sequence[Sheet]) -> list[Chart]:
-    """The largest fault current at the source and at each point with a panel, against the ratings stated there."""
-    worked = [s for s in sheets if "largest_fault_a" in s]
-    bars = [
-        (_where(job, s), round(s.value("largest_fault_a").number)) for s in worked if s is sheets[0] or _panels(job, s)
-    ]
-    if not bars:
+    """The largest fault current at each panel, against the rating stated there and no other."""
+    rows: list[tuple[str, tuple[float], float]] = []
+    bare = []
+    for sheet in (s for s in sheets if "largest_fault_a" in s):
+        amperes = ceil(round(sheet.value("largest_fault_a").number, 6))
+        for panel in _panels(job, sheet):
+            if panel.interrupting_a is None:
+                bare.append(f"{panel.name} {amperes:,} A, no rating stated")
+            else:
+                rating = max(panel.interrupting_a, panel.series_rating_a or 0)
+                rows.append((panel.name, (float(amperes),), float(rating)))
+    if not rows:
         return []
-    ratings = sorted({p.interrupting_a for s in worked for p in _panels(job, s) if p.interrupting_a is not None})
-    lines = [("interrupting rating", float(rating)) for rating in ratings]
-    said = "; ".join(f"{name} {amperes:,.0f} A" for name, amperes in bars)
-    rated = "; ".join(f"{rating:,} A" for rating in ratings) or "none stated"
-    return [
-        Chart(
-            "Available fault current against ratings",
-            f"Largest fault current by point: {said}. Interrupting ratings: {rated}.",
-            Levels(bars, lines, "A"),
-        )
-    ]
+    said = "; ".join([*(f"{name} {amperes:,.0f} A of {rating:,.0f} A" for name, (amperes,), rating in rows), *bare])
+    data = Parts(("available fault current",), rows, "interrupting rating there", "A")
+    return [Chart("Available fault current against ratings", f"{said}.", data)]
 
 
 def points(job: Job, sheets: Sequence[Sheet]) -> Table:
@@ -57,7 +56,3 @@ def _row(job: Job, sheet: Sheet) -> list[str]:
 
 def _panels(job: Job, sheet: Sheet) -> list[Any]:
     return panels_at(job, next((run for run in job.runs if run.name == sheet.subject), None))
-
-
-def _where(job: Job, sheet: Sheet) -> str:
-    return ", ".join(panel.name for panel in _panels(job, sheet)) or sheet.subject
