@@ -19,8 +19,12 @@ LATEST = "2023"
 def ask(name: str, text: str, edition: str = LATEST) -> list[Answer]:
     """The answers to a question: one, or one for each way in which it can be read.
 
-    NotUnderstood says what was read, the nearest question and an example.
+    A name of two words may run into the text: "water", "heater 4500 W". NotUnderstood says what was read, the nearest question
+    and an example.
     """
+    first, _, rest = text.strip().partition(" ")
+    if name.lower() not in called() and f"{name}-{first}".lower() in called():
+        name, text = f"{name}-{first}", rest
     return [answered(reading, edition) for reading in read(question_named(name), text)]
 
 

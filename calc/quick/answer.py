@@ -74,11 +74,10 @@ def answered(reading: Reading, edition: str) -> Answer:
 def job_data(reading: Reading, edition: str) -> dict[str, Any]:
     """The data of the small job that a question makes."""
     data: dict[str, Any] = {"code": {"edition": edition}, "job": {"name": NAME}, **reading.question.template}
-    kinds = {one.kind for one in reading.said}
     changes: dict[str, Any] = {}
     for entry in reading.question.entries:
         said = [one for one in reading.said if one.entry is entry]
-        if not said and _defaults(entry, reading, kinds):
+        if entry.default is not None and _left_out(entry, reading):
             _put(changes, entry, entry.place, entry.default)
         for one in said:
             _put(
@@ -107,10 +106,10 @@ def _put(changes: dict[str, Any], entry: Entry, at: str, value: Any, count: int 
         changes[at] = value
 
 
-def _defaults(entry: Entry, reading: Reading, kinds: set[str]) -> bool:
-    return entry.default is not None and not (
-        set(entry.unless) & kinds or any(reading.has(name) for name in entry.unless)
-    )
+def _left_out(entry: Entry, reading: Reading) -> bool:
+    """Whether an entry was not said, nor anything that stands in its place."""
+    said = {one.kind for one in reading.said} | {one.entry.name for one in reading.said}
+    return entry.name not in said and not said & set(entry.unless)
 
 
 def _job(reading: Reading, data: dict[str, Any]) -> Job:
@@ -203,7 +202,7 @@ def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
         if _counts(reading, unknown.key):
             line += f"; not shown: {unknown.name}; to be entered: {unknown.missing}"
     return Answer(
-        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading, sheet)), tuple(_notes(reading, sheet)), reading.question.unchecked, status, sheet,
+        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading)), tuple(_notes(reading, sheet)), reading.question.unchecked, status, sheet,
         house.whole_job, house.code.edition,
     )  # fmt: skip
 
@@ -302,11 +301,9 @@ def _status(reading: Reading, sheet: Sheet) -> Status:
     return worst([*checks, *unknown, *refused] or [PASSES])
 
 
-def _taken(reading: Reading, sheet: Sheet) -> list[str]:
-    """The defaults that were taken, and the choices that the sheet notes."""
-    kinds = {one.kind for one in reading.said}
-    entries = [e for e in reading.question.entries if not reading.has(e.name) and _defaults(e, reading, kinds)]
-    return [entry.taken for entry in entries if entry.taken]
+def _taken(reading: Reading) -> list[str]:
+    """The defaults that were taken."""
+    return [entry.taken for entry in reading.question.entries if entry.taken and _left_out(entry, reading)]
 
 
 def _notes(reading: Reading, sheet: Sheet) -> list[str]:

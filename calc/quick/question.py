@@ -12,6 +12,8 @@ from calc.job.fields import FieldFacts, field_info
 from calc.job.model import field_at
 
 LENGTHS = ("ft", "in")
+MOST_CHOICES = 4
+"""Of what an entry takes, as many are named in a message."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,7 +21,8 @@ class Entry:
     """Something that a question takes.
 
     `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
-    beside its number; with `only_named` they have to, and without `bare` a number has to have its unit. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
+    beside its number; with `only_named` they have to, and without `bare` a number has to have its unit; `free`
+    are the units, where not all, that may stand without a name. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
     Of `many` each is one more in a list; with `table` it is an entry there, with what the table says besides.
     """
 
@@ -29,6 +32,7 @@ class Entry:
     named: tuple[str, ...] = ()
     only_named: bool = False
     bare: bool = True
+    free: tuple[str, ...] = ()
     words: tuple[tuple[str, Any], ...] = ()
     default: Any = None
     each: tuple[Any, ...] = ()
@@ -54,12 +58,16 @@ class Entry:
         """What it takes, for a message: 'load in A', 'metal (copper, aluminum)'."""
         if self.unit:
             return f"{self.name} in {self.unit}"
-        return self.name
+        choices = [word for word, _ in self.words] or [
+            str(choice) for choice in self.facts.choices if set(self.at) == {""}
+        ]
+        more = ", ..." if len(choices) > MOST_CHOICES else ""
+        return f"{self.name} ({', '.join(choices[:MOST_CHOICES])}{more})" if choices else self.name
 
 
 @dataclass(frozen=True, eq=False)
 class Form:
-    """One way of asking a question: the entries that it needs and those that it can't have, and what it answers.
+    """One way of asking a question: the entries that it needs, one of `any`, those that it can't have, and what it answers.
 
     `text` and `decides` name lines of the sheet in braces. `found` are lines whose result is put in the job, which is then
     worked again; `trial` is what stands there until it is found. `short` is a line, and the result of it that falls short of
@@ -70,6 +78,7 @@ class Form:
     needs: tuple[str, ...]
     text: str
     without: tuple[str, ...] = ()
+    any: tuple[str, ...] = ()
     decides: str = ""
     by: str = ""
     short: tuple[str, ...] = ()
@@ -153,7 +162,7 @@ def question(name: str) -> Question:
 def _entry(name: str, said: dict[str, Any]) -> Entry:
     at = said["at"] if isinstance(said["at"], dict) else {"": said["at"]}
     return Entry(
-        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True),
+        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True), tuple(said.get("free", ())),
         tuple(said.get("words", {}).items()), said.get("default"), tuple(said.get("each", ())), said.get("taken", ""), tuple(said.get("unless", ())),
         tuple(said.get("only_for", ())), said.get("many", False), tuple(said.get("table", {}).items()),
     )  # fmt: skip
@@ -161,7 +170,7 @@ def _entry(name: str, said: dict[str, Any]) -> Entry:
 
 def _form(said: dict[str, Any]) -> Form:
     return Form(
-        tuple(said.get("needs", ())), said["text"], tuple(said.get("without", ())), said.get("decides", ""), said.get("by", ""),
+        tuple(said.get("needs", ())), said["text"], tuple(said.get("without", ())), tuple(said.get("any", ())), said.get("decides", ""), said.get("by", ""),
         tuple(said.get("short", ())), tuple(said.get("found", {}).items()), tuple(said.get("trial", {}).items()),
         tuple(said["checks"]) if "checks" in said else None, tuple(said.get("rests", ())), tuple(said.get("tells", ())),
     )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -25,13 +26,14 @@ class NotUnderstood(Exception):
 
 @dataclass(frozen=True)
 class Said:
-    """A thing that was typed, with the entry that it is for, how it was read and the value there."""
+    """A thing that was typed, with the entry that it is for, how it was read, the value there, and the word beside it."""
 
     entry: Entry
     kind: str
     text: str
     value: Any
     count: int = 1
+    named: str = ""
 
     def __str__(self) -> str:
         return f"{self.entry.name} {self.shown}"
@@ -99,7 +101,7 @@ def _readings(asked: Question, found: list[Token]) -> Iterator[Reading]:
     for said in _given(asked, found, 0, ()):
         names = {one.entry.name for one in said}
         for form in asked.forms:
-            if set(form.needs) <= names and not names & set(form.without):
+            if set(form.needs) <= names and not names & set(form.without) and (not form.any or names & set(form.any)):
                 yield from _settled(Reading(asked, tuple(sorted(said, key=lambda one: _order(asked, one))), form))
                 break
 
@@ -136,6 +138,8 @@ def _as(token: Token, entry: Entry) -> Iterator[Said]:
         return
     if not token.named and (entry.only_named or (token.kind == "number" and not entry.bare)):
         return
+    if entry.free and token.kind == "quantity" and not token.named and token.unit not in entry.free:
+        return
     if token.kind == "word":
         yield from (
             Said(entry, "word", token.text, value, token.count) for name, value in token.means if name == entry.name
@@ -157,7 +161,7 @@ def _number(token: Token, entry: Entry) -> Iterator[Said]:
     beyond = (facts.least is not None and value < facts.least) or (facts.most is not None and value > facts.most)
     if (facts.choices and value not in facts.choices) or (beyond and token.kind == "number"):
         return
-    yield Said(entry, token.kind, token.text, value)
+    yield Said(entry, token.kind, token.text, value, named=token.named)
 
 
 def _wire(token: Token, entry: Entry) -> Iterator[Said]:
@@ -171,7 +175,7 @@ def _wire(token: Token, entry: Entry) -> Iterator[Said]:
         elif token.kind == "trade":
             yield Said(entry, "trade", token.text, trade.choice(token.text, entry.facts.choices))
         elif token.kind == "wire":
-            yield Said(entry, "wire", token.text, f"1 x {' '.join(token.text.lstrip('#').split())}")
+            yield Said(entry, "wire", token.text, f"1 x {wire_text(token)}")
         else:
             text = wire_text(token)
             parse_conductors(text)
@@ -181,12 +185,11 @@ def _wire(token: Token, entry: Entry) -> Iterator[Said]:
 
 
 def wire_text(token: Token) -> str:
-    """A cable or conductors as the job file writes them: '9 #12 THHN' is '9 x 12 THHN', '3 12/2' is '3 x 12/2'."""
-    count, _, rest = token.text.replace("#", " ").replace("x", " ", token.text.count("x")).strip().partition(" ")
-    rest = " ".join(rest.split())
-    if token.kind == "conductors":
-        return f"{count} x {rest}"
-    return f"{count} x {rest}" if count.isdigit() else " ".join(token.text.split())
+    """A cable or conductors as the job file writes them: '9 #12THHN' is '9 x 12 THHN', '3 12/2' is '3 x 12/2'."""
+    words = re.sub(r"(?<=\d)(?=[a-z]{2})", " ", token.text.replace("#", " "), flags=re.IGNORECASE).split()
+    text = " ".join(words)
+    counted = re.fullmatch(r"(\d+)\s*x?\s+(\d.*)", text, re.IGNORECASE)
+    return f"{counted[1]} x {counted[2]}" if counted else text
 
 
 def _as_read(found: list[Token]) -> str:
@@ -218,6 +221,8 @@ def _lacking(asked: Question, found: list[Token]) -> str:
     names = {one.entry.name for one in partial}
     short = min(asked.forms, key=lambda form: len(set(form.needs) - names) + 9 * bool(names & set(form.without)))
     missing = [asked.entry(name).shown for name in short.needs if name not in names]
+    if short.any and not names & set(short.any):
+        missing.append(" or ".join(asked.entry(name).shown for name in short.any))
     return (
         f"{asked.name} needs {' and '.join(missing)} too" if missing else f"{asked.name} can't have all of this at once"
     )

@@ -23,7 +23,7 @@ _NUMBER = rf"(?:[0-9]{{1,3}}(?:,[0-9]{{3}})+(?:\.[0-9]+)?|{_FRACTION}|[0-9]*\.[0
 
 _PATTERNS = (
     ("box", r"[0-9](?:-[0-9]/[0-9])?\s*x\s*(?:[0-9](?:-[0-9]/[0-9])?\s*x\s*)?[0-9](?:-[0-9]/[0-9])?\s*(?:square|sq|octagon|octagonal|round|device)\b"),
-    ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s+#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
+    ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s*#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
     ("conductors", rf"{_N}\s+{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_SIZE}-){{2,4}}{_SIZE}(?:\s*(?:ser|seu|{_INSULATION})\b){_METAL}{_END}"),
     ("trade", rf"(?:(?:{_FRACTION}|[1-6])\s*(?:in\.?|inch|\"){_END}|{_FRACTION}{_END})"),

@@ -70,7 +70,8 @@ def circuit_load(sheet: Sheet, house: House, branch: Branch) -> CircuitLoad:
 
 def _volts(sheet: Sheet, house: House, branch: Branch) -> Value:
     code = house.code
-    system = house.job.service.system if house.job.service else "120/240"
+    of_wye = any(c.load.volts == 208 for c in branch.loads)
+    system = house.job.service.system if house.job.service else "208Y/120" if of_wye else "120/240"
     wrong = [c.load.name for c in branch.loads if (c.load.volts == 120) != (branch.circuit.poles == 1)]
     if wrong:
         need = (

@@ -116,7 +116,9 @@ def _in_the_statement(job: Job, run: Run) -> bool:
 
 
 def _system(job: Job) -> str:
-    return job.service.system if job.service else "120/240"
+    if job.service is not None:
+        return job.service.system
+    return "208Y/120" if any(run.volts == 208 or run.phases == 3 for run in job.runs) else "120/240"
 
 
 def _cautions(sheet: Sheet) -> None:
