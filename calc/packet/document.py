@@ -119,7 +119,7 @@ def _chapters(collected: Collected, name: str, reason: Once) -> list[Json]:
             pages = [
                 sheet_page(sheet, next(numbers), kinds[kind_key(sheet)], notes, reason, printed_at) for sheet in sheets
             ]
-            heading = titled(chapter.heading(subject.name, sheets, name), 300)
+            heading = titled(chapter.heading(subject.name, sheets, name), 400)
             members.append(
                 {"title": heading, "status": loud(worst([sheet["status"] for sheet in sheets])), "sheets": pages}
             )
