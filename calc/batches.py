@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from functools import cache, partial
 from pathlib import Path
 
 import click
 
-from calc.job import JobError
-from calc.job.read import read_bytes
+from calc.job import JobError, parse_job
+from calc.job.read import fingerprint, read_bytes
 from calc.letters import visible
 from calc.packet import pool
 from calc.packet.batch import Done, Later, run_batch
+from calc.packet.document import FINGERPRINT_SHOWN
 from calc.packet.lots import Lot, lots
 from calc.packet.overview import write_summary
+from calc.packet.permit import ANNEX_NAME
 from calc.packet.record import check_source
 from calc.packet.run import PacketError, packet_notebooks
 from calc.packet.task import Task, task_for
@@ -37,9 +40,7 @@ def make_batch(
             notebooks = packet_notebooks(notebooks_folder(path, told_once))
             made = partial(task_for, path, notebooks=notebooks, attachments=attachments, engine=engine)
             plan = made(read_bytes(path))
-            rows = (
-                [plan] if table is None else [Later(lot.name, _later(made, lot)) for lot in lots(path, table, options)]
-            )
+            rows = [plan] if table is None else list(of_lots(made, lots(path, table, options)))
         except (JobError, PacketError) as error:
             bad.append(_bad(path, error))
             continue
@@ -56,7 +57,8 @@ def make_batch(
                            "here. tls://HOST:PORT with --tls tells."), err=True)  # fmt: skip
     executor: Callable[[], Executor] = lambda: pool.Cluster(scheduler, tls) if scheduler else pool.local(workers)  # noqa: E731
     found = run_batch(tasks, out_dir, executor, Progress(), at_once=workers * (8 if scheduler else 1))
-    everything = [*bad, *found]
+    plans = {task.name for task in tasks if isinstance(task, Later) and task.of_plan}
+    everything = [*bad, *(done for done in found if done.name not in plans or done.outcome == "failed")]
     summary = write_summary(everything, out_dir, f"{len(everything)} packets")
     for outcome in ("made", "unchanged", "failed"):
         click.echo(f"{outcome}: {sum(done.outcome == outcome for done in everything)}")
@@ -72,8 +74,23 @@ def _bad(path: Path, error: Exception) -> Done:
     return Done(path.stem, "failed", " ".join(str(error).split()))
 
 
-def _later(made: Callable[[bytes], Task], lot: Lot) -> Callable[[], Task]:
-    return lambda: made(lot.write())
+def of_lots(made: Callable[..., Task], found: Sequence[Lot]) -> Iterator[Later]:
+    """The packets of the lots, and before them the annex of each plan that several of them share."""
+    number = Counter(lot.variant for lot in found)
+    shared: dict[str, str] = {}
+    for lot in found:
+        if number[lot.variant] > 1 and lot.variant not in shared:
+            raw = lot.plan()
+            name = parse_job(raw).job.name
+            shared[lot.variant] = (f"the worked annex of the plan, which lots alike share: {name}/{ANNEX_NAME}, of the job file "
+                                   f"{fingerprint(raw)[:FINGERPRINT_SHOWN]}")  # fmt: skip
+            yield Later(name, partial(made, raw, of_plan=True), of_plan=True)
+    for lot in found:
+        yield Later(lot.name, _later(made, lot, shared.get(lot.variant, "")))
+
+
+def _later(made: Callable[..., Task], lot: Lot, annex: str) -> Callable[[], Task]:
+    return lambda: made(lot.write(), annex=annex)
 
 
 class Progress:

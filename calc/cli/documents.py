@@ -81,7 +81,8 @@ def packet(
     """Run the notebooks for a job and make its permit packet; many jobs are a batch.
 
     A batch leaves packets whose job, notebooks and program have not changed, makes the rest, and says what became of
-    each, with a summary as packets.csv, packets.xlsx and packets.pdf.
+    each, with a summary as packets.csv, packets.xlsx and packets.pdf. Lots that differ in nothing but who and where they
+    are share one annex, which each permit set names.
     """
     if reader != "office" and (len(jobs) > 1 or table is not None):
         raise BadInput(f"--for {reader} is about one job; give one, and no --lots")

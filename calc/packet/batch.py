@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from calc.job import JobError
 from calc.packet.install import STAGE, clear_left_over, install
-from calc.packet.permit import PERMIT_NAME
+from calc.packet.permit import ANNEX_NAME
 from calc.packet.pool import work
 from calc.packet.record import RECORD_NAME, source_of
 from calc.packet.run import PacketError
@@ -54,6 +54,8 @@ class Later:
 
     name: str
     make: Callable[[], Task]
+    of_plan: bool = False
+    """Whether it is the annex of a plan, and no packet."""
 
 
 def run_batch(
@@ -161,7 +163,7 @@ def unchanged(task: Task, out_dir: Path) -> Done | None:
     folder = out_dir / task.name
     try:
         record = json.loads((folder / RECORD_NAME).read_text(encoding="utf-8"))
-        if record["fingerprint"] != task.fingerprint or not (folder / PERMIT_NAME).exists():
+        if record["fingerprint"] != task.fingerprint or not (folder / task.last).exists():
             return None
         return _as_done(task.name, "unchanged", record)
     except (OSError, ValueError, KeyError, TypeError):
@@ -191,7 +193,9 @@ def _put(made: Made, task: Task, out_dir: Path) -> None:
             for name, content in made.files.items():
                 (stage / name).write_bytes(content)
             (stage / RECORD_NAME).write_text(json.dumps(_record(task, made, source)), encoding="utf-8")
-            install(stage, out_dir / task.name, last=PERMIT_NAME, replaces="*.ipynb")
+            install(stage, out_dir / task.name, last=task.last, replaces="*.ipynb")
+            if task.annex:  # one of its own, from before
+                (out_dir / task.name / ANNEX_NAME).unlink(missing_ok=True)
         finally:
             shutil.rmtree(stage, ignore_errors=True)
 

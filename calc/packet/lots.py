@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -19,6 +21,8 @@ from calc.job.texts import from_text
 from calc.job.write import rewritten
 
 OPTIONS = "options"
+CARD = ("job.address", "job.permit_number")
+"""What is a lot's own, and in no annex that it shares."""
 MOST_ROWS = 5000
 _BY_NAME = re.compile(r"(\w+)\[([^\]]*[^\]\d+][^\]]*)\]")
 
@@ -34,6 +38,10 @@ class Lot:
     name: str
     where: str
     write: Callable[[], bytes]
+    variant: str
+    """The same for lots that differ in nothing but who and where they are: they share an annex."""
+    plan: Callable[[], bytes]
+    """The job file of that annex: this lot's without its address and permit number, under a name of its own."""
 
 
 def lots(job_path: Path, table: Path, options: Path | None = None) -> list[Lot]:
@@ -50,9 +58,11 @@ def lots(job_path: Path, table: Path, options: Path | None = None) -> list[Lot]:
     for number, row in rows(table):
         where = f"{table.name}, row {number}"
         try:
+            variant, plan = _variant(job, row)
             found.append(
-                Lot(_lot(job, row, overlays).job.name, where, partial(_written, job, raw, job_path, row, overlays))
-            )
+                Lot(_lot(job, row, overlays).job.name, where, partial(_written, job, raw, job_path, row, overlays), variant,
+                    partial(_written, job, raw, job_path, plan, overlays, CARD))
+            )  # fmt: skip
         except (JobError, KeyError, ValueError) as error:
             wrong.append(f"{where}: {_said(error)}")
     names = Counter(lot.name for lot in found)
@@ -92,10 +102,18 @@ def _overlays(path: Path) -> dict[str, dict[str, Any]]:
 
 
 def _written(
-    job: Job, raw: bytes, job_path: Path, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]
-) -> bytes:
+    job: Job, raw: bytes, job_path: Path, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]],
+    without: Sequence[str] = (),
+) -> bytes:  # fmt: skip
     """The job file of a lot; it keeps the comments of the plan."""
-    return rewritten(raw, _lot(job, row, overlays), job_path)
+    return rewritten(raw, changed(_lot(job, row, overlays), dict.fromkeys(without)), job_path)
+
+
+def _variant(job: Job, row: Mapping[str, str]) -> tuple[str, dict[str, str]]:
+    """What tells the sheets of a row's lot from those of others, and the row of the annex that they share."""
+    plan = {at: text for at, text in row.items() if text and not at.startswith("job.")}
+    variant = hashlib.sha256(json.dumps(sorted(plan.items())).encode()).hexdigest()[:6]
+    return variant, plan | {"job.name": f"{job.job.name[:60].rstrip(' .')} annex {variant}"}
 
 
 def _lot(job: Job, row: Mapping[str, str], overlays: Mapping[str, Mapping[str, Any]]) -> Job:

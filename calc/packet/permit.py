@@ -21,21 +21,21 @@ class NoPermitSet(ValueError):
 
 
 def permit_set(
-    collected: Collected, *, name: str, fingerprint: str, job_text: str, sheets: str, attachments: bool
+    collected: Collected, *, name: str, fingerprint: str, job_text: str, sheets: str, attachments: bool, annex: str = ""
 ) -> Json:
     """Everything the template reads, as JSON.
 
     name: the job's name; fingerprint: of the job file, hexadecimal; job_text: the job file itself, attached when
-    ``attachments``; sheets: the sheets that the annex shows, as they are attached to it. NoPermitSet where no notebook
-    showed one.
+    ``attachments``; sheets: the sheets that the annex shows, as they are attached to it; annex: the annex of a plan, which
+    its lots share, in words. NoPermitSet where no notebook showed one.
     """
     document = office_document(collected)
     if document is None:
         raise NoPermitSet(f"{name}: no notebook of the packet shows a permit set")
     subject = clipped(document["subject"], 300)
     pages = section_pages(document, annex_places(collected, name))
-    _say(pages, f"Every sheet stands in full in the worked annex, {ANNEX_NAME}, fingerprint {sheets_fingerprint(sheets)}. "
-                f"{_CARRIED[attachments]}")  # fmt: skip
+    own = f"the worked annex, {ANNEX_NAME}, fingerprint {sheets_fingerprint(sheets)}"
+    _say(pages, f"Every sheet stands in full in {annex or own}. {_CARRIED[attachments]}")
     return {
         "title": f"{subject}: {clean(document['title'])}",
         "description": "What a permit office decides from: verdict, loads, compliance, wiring, plans.",

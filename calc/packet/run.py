@@ -80,16 +80,18 @@ def make_packet(
     engine: str | None = None,
     progress: Callable[[str], None] = lambda text: None,
     longest_cell_s: int = LONGEST_CELL_S,
+    annex: str = "",
 ) -> PacketResult:
     """Make out_dir/<job's name>/ with permit-set.pdf, worked-annex.pdf, sheets.json and the executed notebooks.
 
-    engine: a papermill engine by name, the stock one if None; progress: told in words what goes on;
+    engine: a papermill engine by name, the stock one if None; progress: told in words what goes on; annex: where one that
+    is made elsewhere stands, in words: then none is made.
     Nothing there changes until everything is made; a notebook that fails is kept beside the last good packet as
     failed-<notebook>. Raises JobError for a job file that can't be read, PacketError for all else.
     """
     folder, executed, collected = produced(
         job_path, notebooks=notebooks, out_dir=out_dir, within="", last=PERMIT_NAME,
-        setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments),
+        setting=lambda found, stage, job: _set(found, stage, job, job_path.read_bytes(), attachments, annex),
         engine=engine, progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
     return PacketResult(
@@ -144,7 +146,7 @@ def produced(
     return folder, [folder / path.name for path in executed], collected
 
 
-def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: bool) -> None:
+def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: bool, annex: str) -> None:
     """Typeset the permit packet into the stage."""
     if collected.of("walk"):
         raise PacketError(f"{job.job.name}: a notebook of the permit packet shows a fix list or walk sheet; they are for "
@@ -158,17 +160,19 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
         job_text=text,
         sheets=sheets,
         attachments=attachments,
+        annex=annex,
     )
-    annex = typeset(
-        collected,
-        name=job.job.name,
-        fingerprint=job.fingerprint,
-        job_text=text,
-        dated=dated,
-        attachments=attachments,
-    )
+    if not annex:
+        whole = typeset(
+            collected,
+            name=job.job.name,
+            fingerprint=job.fingerprint,
+            job_text=text,
+            dated=dated,
+            attachments=attachments,
+        )
+        (stage / ANNEX_NAME).write_bytes(whole)
     (stage / PERMIT_NAME).write_bytes(set_pdf("permit.typ", {"permit": permit}, dated))
-    (stage / ANNEX_NAME).write_bytes(annex)
     (stage / SHEETS_NAME).write_text(sheets, encoding="utf-8")
 
 

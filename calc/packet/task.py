@@ -19,6 +19,7 @@ from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job import parse_job
 from calc.job.read import amendments_file
 from calc.packet import warm
+from calc.packet.permit import ANNEX_NAME, PERMIT_NAME
 from calc.packet.run import SHEETS_NAME, PacketError, make_packet, without_outputs
 from calc.work import Status
 
@@ -38,12 +39,24 @@ class Task:
     engine: str = "warm"
     longest_cell_s: int = warm.LONGEST_CELL_S
     source: str = ""  # the job file's path where the batch runs
+    annex: str = ""  # where the annex stands, in words, that this packet shares with others
+    of_plan: bool = False  # whether it is such an annex, and no packet
+
+    @property
+    def last(self) -> str:
+        """The file that is put in place after all others, and without which nothing was made."""
+        return ANNEX_NAME if self.of_plan else PERMIT_NAME
 
     @property
     def fingerprint(self) -> str:
         """What the packet follows from: job, amendments, notebooks, program. Same fingerprint, same packet."""
         whole = hashlib.sha256(program().encode())
-        for part in (self.job, *_by_name(self.amendments), *_by_name(self.notebooks), str(self.attachments).encode()):
+        for part in (
+            self.job,
+            *_by_name(self.amendments),
+            *_by_name(self.notebooks),
+            f"{self.attachments} {self.annex} {self.of_plan}".encode(),
+        ):
             whole.update(hashlib.sha256(part).digest())
         return whole.hexdigest()
 
@@ -96,9 +109,11 @@ def run_task(task: Task) -> Made:
             (notebooks / name).write_bytes(content)
         packet = make_packet(
             job, notebooks=sorted(notebooks.glob("*.ipynb")), out_dir=here / "reports",
-            attachments=task.attachments, engine=engine, longest_cell_s=task.longest_cell_s,
+            attachments=task.attachments, engine=engine, longest_cell_s=task.longest_cell_s, annex=task.annex,
         )  # fmt: skip
         files = {path.name: path.read_bytes() for path in sorted(packet.folder.iterdir()) if path.is_file()}
+    if task.of_plan:
+        del files[PERMIT_NAME]
     sheets = json.loads(files[SHEETS_NAME])["sheets"]
     return Made(
         files,

@@ -6,6 +6,8 @@ import errno
 import functools
 import json
 import os
+import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -18,13 +20,16 @@ from pathlib import Path
 
 import pytest
 
+from calc.batches import of_lots
 from calc.packet import pool
 from calc.packet import task as task_module
 from calc.packet.batch import Done, Later, run_batch
+from calc.packet.lots import lots
 from calc.packet.overview import summary_rows
-from calc.packet.permit import PERMIT_NAME
+from calc.packet.permit import ANNEX_NAME, PERMIT_NAME
 from calc.packet.run import PacketError
 from calc.packet.task import Made, Task, run_task, task_for
+from tests.packet.reading import text_of
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 RUN = ("01-dwelling-load.ipynb", "30-permit-set.ipynb")
@@ -89,7 +94,45 @@ def test_jobs_are_made_once_and_then_left(tmp_path: Path) -> None:
     assert again[0].figures == first[0].figures
     demand_va = 3000 + 0.35 * (3 * 1500 + 2 * 1500 + 1500 - 3000)  # lighting and the three circuits counted
     assert first[0].figures == {"method": "standard method", "calculated_a": demand_va / 240, "service_a": 100}
-    assert summary_rows(first)[0][3:6] == ["21.2", "100", "standard method"]
+    assert summary_rows(first)[0][5:10] == ["", "", "21.2", "100", "standard method"]
+
+
+def test_lots_alike_share_one_annex_and_each_permit_set_names_it(tmp_path: Path) -> None:
+    """Only who and where differ: one annex is made, and no lot has one of its own, from before either. A lot with another
+    area has its own."""
+    (tmp_path / "job.toml").write_bytes(job("Plan"))
+    (tmp_path / "notebooks").mkdir()
+    for name in RUN:
+        shutil.copy(NOTEBOOKS / name, tmp_path / "notebooks" / name)
+    rows = ["job.name,job.address,dwelling.floor_area_ft2", "Lot 1,1 Elm,", "Lot 2,2 Elm,", "Lot 3,3 Elm,1800"]
+    (tmp_path / "lots.csv").write_text("\n".join(rows))
+    old = tmp_path / "reports" / "Lot 1" / ANNEX_NAME
+    old.parent.mkdir(parents=True)
+    old.write_bytes(b"from before")
+    found = lots(tmp_path / "job.toml", tmp_path / "lots.csv")
+    tasks = list(
+        of_lots(partial(task_for, tmp_path / "job.toml", notebooks=list((tmp_path / "notebooks").iterdir())), found)
+    )
+    done = run_batch(tasks, tmp_path / "reports", lambda: pool.local(2), at_once=2)
+    assert [each.outcome for each in done] == ["made"] * 4, done
+    (annex,) = (task.name for task in tasks if isinstance(task, Later) and task.of_plan)
+    pdfs = {str(path.relative_to(tmp_path / "reports")) for path in (tmp_path / "reports").rglob("*.pdf")}
+    assert pdfs == {
+        f"{annex}/{ANNEX_NAME}",
+        f"Lot 1/{PERMIT_NAME}",
+        f"Lot 2/{PERMIT_NAME}",
+        f"Lot 3/{PERMIT_NAME}",
+        f"Lot 3/{ANNEX_NAME}",
+    }
+    one, two, three = (text_of((tmp_path / "reports" / f"Lot {n}" / PERMIT_NAME).read_bytes(), 1) for n in (1, 2, 3))
+    whole = text_of((tmp_path / "reports" / annex / ANNEX_NAME).read_bytes())
+    for page in (one, two):
+        assert f"{annex}/{ANNEX_NAME}" in " ".join(page.split())
+    assert annex not in three
+    (named,) = set(re.findall(r"of the job file (\w{12})", " ".join(one.split())))
+    assert f"job file {named}" in whole
+    assert "1 Elm" in one
+    assert "Elm" not in whole
 
 
 def test_a_packet_is_the_same_made_alone_or_in_a_batch_warm_or_stock(tmp_path: Path) -> None:

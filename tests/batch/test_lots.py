@@ -48,6 +48,33 @@ def test_a_table_is_looked_at_as_a_whole_before_any_lot_is_written(
     assert parse_job(found[6].write()).job.address == "7 Sorrel Bend"
 
 
+def test_lots_that_differ_in_who_and_where_alone_have_the_same_annex(tmp_path: Path) -> None:
+    """Its job file is the same from each of them, and has neither address nor permit number."""
+    heads = "job.name,job.address,job.permit_number,options,loads[Water heater].load_va"
+    rows = [
+        heads,
+        "Lot 1,1 Elm,MC-1,,",
+        "Lot 2,2 Elm,MC-2,,",
+        "Lot 3,3 Elm,MC-3,,5500",
+        "Lot 4,4 Elm,MC-4,spa,",
+        "Lot 5,5 Elm,,spa,",
+    ]
+    options = tmp_path / "options.toml"
+    options.write_text(OPTIONS)
+    one, two, three, four, five = lots(DEMO, table(tmp_path, *rows), options)
+    assert one.variant == two.variant
+    assert four.variant == five.variant
+    assert len({one.variant, three.variant, four.variant}) == 3
+    assert one.plan() == two.plan()
+    plan = parse_job(four.plan())
+    assert (plan.job.name, plan.job.address, plan.job.permit_number) == (
+        f"fernhollow-lot-12 annex {four.variant}",
+        None,
+        None,
+    )
+    assert plan.load("Spa").load_va == 6000
+
+
 def test_each_row_is_a_job_of_its_own(tmp_path: Path) -> None:
     path = table(
         tmp_path, "job.name,job.address,job.permit_number,dwelling.floor_area_ft2,loads[Water heater].load_va",

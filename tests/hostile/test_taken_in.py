@@ -17,7 +17,7 @@ from calc.job import Job, JobError, changed, export_parts, import_parts, read_jo
 from calc.job.draft import Draft
 from calc.job.places import value_at
 from calc.packet.batch import Done
-from calc.packet.overview import as_csv, as_pdf, as_xlsx
+from calc.packet.overview import HEADINGS, as_csv, as_pdf, as_xlsx
 from tests.hostile.texts import FORMULAS, READABLE, UNREAD, house, written
 
 PLACES = ("loads[1].name", "job.address", "panels[1].name", "rooms[1].name", "findings[1].section", "job.name")
@@ -170,13 +170,18 @@ def test_a_batch_s_summary_holds_text_alone() -> None:
     for row in list(csv.reader(as_csv(found).decode().splitlines()))[1:]:
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)
     sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx(found))).active
-    assert {cell.data_type for row in sheet.iter_rows(min_row=2, max_col=8) for cell in row} <= {"s", "inlineStr", "n"}
+    assert {cell.data_type for row in sheet.iter_rows(min_row=2, max_col=len(HEADINGS)) for cell in row} <= {
+        "s",
+        "inlineStr",
+        "n",
+    }
     assert as_pdf(found, "".join(READABLE)).startswith(b"%PDF")
 
 
 def test_amperes_in_a_batch_s_summary_are_numbers() -> None:
     made = Done("ok", "made", figures={"calculated_a": 100.0, "service_a": 200})
-    assert openpyxl.load_workbook(io.BytesIO(as_xlsx([made]))).active["D2"].value == 100
+    sheet = openpyxl.load_workbook(io.BytesIO(as_xlsx([made]))).active
+    assert sheet.cell(2, HEADINGS.index("Calculated A") + 1).value == 100
 
 
 def test_a_table_of_lots_is_told_without_its_tricks(tmp_path: Path) -> None:
