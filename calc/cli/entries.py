@@ -12,20 +12,37 @@ from calc.cli.telling import JOB, BadInput, explained, opened, say
 
 @click.command()
 @JOB
-@click.argument("part")
-@click.argument("table", type=click.Path(path_type=Path))
+@click.argument("part", required=False)
+@click.argument("table", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--workbook", type=click.Path(path_type=Path), help="The whole job as one workbook (.xlsx), a sheet a list."
+)
 @click.option("--read", "direction", flag_value="read", help="Put the table's rows into the job, in place of its own.")
 @click.option("--add", "direction", flag_value="add", help="Add the table's rows to those of the job.")
 @explained
-def table(job_path: Path, part: str, table: Path, direction: str | None) -> None:
+def table(job_path: Path, part: str | None, table: Path | None, workbook: Path | None, direction: str | None) -> None:
     """A list of the job (boxes, loads, circuits, rooms, runs...) as a spreadsheet, out or in.
 
     Writes PART of the job to TABLE (.csv or .xlsx), or with --read or --add takes it back into the job file. A table
-    with anything wrong in it changes nothing; each problem is told by sheet, row and column.
+    with anything wrong in it changes nothing; each problem is told by sheet, row and column. With --workbook instead of
+    PART and TABLE it is the whole job, whose sheets can be filled in in any order.
     """
-    from calc.job import export_parts, import_parts, save_job
+    from calc.job import export_parts, export_workbook, import_parts, import_workbook, save_job
 
+    if (workbook is None) == (part is None or table is None):
+        raise BadInput("give a list and its table, such as boxes boxes.xlsx; or --workbook house.xlsx")
     job = opened(job_path).whole_job
+    if workbook is not None:
+        if direction == "add":
+            raise BadInput("a workbook is the whole job: it is read in its place, with --read")
+        if direction is None:
+            say(str(export_workbook(job, workbook)))
+            return
+        save_job(import_workbook(job, workbook))
+        say(f"{job_path}: taken from {workbook}; the version before is kept beside it")
+        return
+    assert part is not None
+    assert table is not None
     try:
         if direction is None:
             say(str(export_parts(job, part, table)))

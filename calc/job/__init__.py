@@ -8,6 +8,7 @@ other = changed(job, {"loads[1].load_va": 16000})
 save_job(other)                        comments kept, the whole file or nothing
 notices(job)                           entries that may be slips; `confirmed` in a table says that one is right
 accepted(job), withdrawn(job)           what was laid out for a person, taken up or taken out
+import_workbook(job, "house.xlsx")      the whole job from a workbook; export_workbook the other way
 import_parts(job, "boxes", "b.xlsx")   a list of the job from a spreadsheet; export_parts the other way
 """
 
@@ -32,6 +33,7 @@ from calc.job.starters import file_stem, new_job, starters
 from calc.job.taken_back import Back, taken_back
 from calc.job.walk import Alarm, Finding, Landing, Stair
 from calc.job.wiring import Circuit, Raceway, Run
+from calc.job.workbook import export_workbook, import_workbook
 from calc.job.write import create_job, save_job
 
 __all__ = [
@@ -41,7 +43,7 @@ __all__ = [
     "Job", "JobCard", "JobError", "Landing", "Load", "LoadManagement", "MeasuredDemand", "Notice", "Opening", "Outlet",
     "Panel", "Part", "Problem", "Proposal", "Raceway", "Readings", "Room", "Run", "SaveConflict", "Scope", "Service", "Source", "Stair", "UnitGroup",
     "Wall",
-    "accepted", "changed", "copied", "create_job", "export_parts", "field_info", "file_stem", "format_length", "import_parts",
+    "accepted", "changed", "copied", "create_job", "export_parts", "export_workbook", "field_info", "file_stem", "format_length", "import_parts", "import_workbook",
     "job_schema", "made_cables", "new_job", "not_known", "notices", "parse_conductors", "parse_feet", "parse_inches", "parse_job",
     "parse_size", "place", "proposals", "read_job", "save_job", "starters", "taken_back", "withdrawn",
 ]  # fmt: skip

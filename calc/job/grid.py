@@ -6,14 +6,16 @@ import datetime
 import io
 import re
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from calc.intake import MOST_COLUMNS, NotTaken, rows_of, taken, text_of
 from calc.job.problems import JobError, Problem, file_error, printable
 from calc.job.texts import as_text
 
+T = TypeVar("T")
 FORMATS = (".csv", ".xlsx")
 MOST_ROWS = 10_000
 MOST_UNPACKED_BYTES = 20_000_000
@@ -48,6 +50,19 @@ def read_grid(path: Path, sheet: str) -> Grid:
         ) from None
 
 
+def read_grids(path: Path) -> list[Grid]:
+    """The cells of every sheet of a workbook. JobError names everything in them that a spreadsheet can hide."""
+    if path.suffix.lower() != ".xlsx":
+        raise file_error(path, "is no workbook that can be read", "save it as .xlsx")
+    try:
+        raw = taken(path, kind="table")
+        return _guarded(path, lambda: _all_sheets(raw, path))
+    except NotTaken as error:
+        raise JobError(
+            [Grid(printable(path), "", []).problem(error.line or 0, "", error.read, "", error.hint)]
+        ) from None
+
+
 def letters(column: int) -> str:
     """The name that a spreadsheet gives a column: 1 is A, 27 is AA."""
     name = ""
@@ -70,29 +85,52 @@ def _csv(text: str, path: Path) -> Grid:
 
 
 def _xlsx(raw: bytes, path: Path, wanted: str) -> Grid:
+    return _guarded(path, lambda: _workbook(raw, path, wanted))
+
+
+def _guarded(path: Path, read: Callable[[], T]) -> T:
     try:
-        return _workbook(raw, path, wanted)
+        return read()
     except (JobError, NotTaken):
         raise
     except Exception as error:  # the library has no error of its own: a broken workbook raises whatever it met
         raise file_error(path, "is not a workbook that can be read", f"save it as .xlsx again ({error})") from None
 
 
-def _workbook(raw: bytes, path: Path, wanted: str) -> Grid:
+def _opened(raw: bytes) -> tuple[Any, zipfile.ZipFile]:
+    """A workbook to be read row by row: a whole sheet is laid out as far as its last cell, however far off that is."""
     import openpyxl
 
     unpacked = zipfile.ZipFile(io.BytesIO(raw))
     size = sum(entry.file_size for entry in unpacked.infolist())
     if size > MOST_UNPACKED_BYTES:
         raise NotTaken(f"unpacks to {size:,} bytes", f"up to {MOST_UNPACKED_BYTES:,}")
-    # row by row: a whole sheet is laid out as far as its last cell, however far off that is
-    book = openpyxl.load_workbook(io.BytesIO(raw), read_only=True)
+    return openpyxl.load_workbook(io.BytesIO(raw), read_only=True), unpacked
+
+
+def _all_sheets(raw: bytes, path: Path) -> list[Grid]:
+    book, unpacked = _opened(raw)
+    found = [_sheet(path, sheet, unpacked) for sheet in book.worksheets]
+    if wrong := [problem for _, problems in found for problem in problems]:
+        raise JobError(wrong)
+    return [grid for grid, _ in found]
+
+
+def _workbook(raw: bytes, path: Path, wanted: str) -> Grid:
+    book, unpacked = _opened(raw)
     names = [sheet.title for sheet in book.worksheets]
     named = [sheet for sheet in book.worksheets if sheet.title.lower() == wanted]
     if not named and len(names) != 1:
         listed = ", ".join(f'"{name}"' for name in names)
         raise file_error(path, f"has sheets {listed}", f'allowed: one sheet, or one named "{wanted}"')
-    sheet = (named or book.worksheets)[0]
+    grid, wrong = _sheet(path, (named or book.worksheets)[0], unpacked)
+    if wrong:
+        raise JobError(wrong)
+    return grid
+
+
+def _sheet(path: Path, sheet: Any, unpacked: zipfile.ZipFile) -> tuple[Grid, list[Problem]]:
+    """The cells of one sheet, and what is wrong with them."""
     grid = Grid(printable(path), str(sheet.title), [])
     wrong = _merged(grid, unpacked.read(sheet._worksheet_path))
     sheet.reset_dimensions()  # what the file says of its size may be wrong
@@ -107,9 +145,7 @@ def _workbook(raw: bytes, path: Path, wanted: str) -> Grid:
         cells = [_text(cell.value) for cell in row]
         if any(cell.strip() for cell in cells):
             grid.rows.append((number, cells))
-    if wrong:
-        raise JobError(wrong)
-    return grid
+    return grid, wrong
 
 
 def _merged(grid: Grid, sheet: bytes) -> list[Problem]:

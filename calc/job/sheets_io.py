@@ -55,8 +55,8 @@ def import_parts(job: Job, key: str, path: str | Path, add: bool = False) -> Job
     grid = read_grid(Path(path), key)
     if len(grid.rows) - 1 > MOST_ITEMS:
         raise JobError([grid.problem(0, "", f"has {len(grid.rows) - 1:,} rows", f"up to {MOST_ITEMS:,}")])
-    columns = _heading(grid, part)
-    entries = [(number, _entry(part, columns, cells)) for number, cells in grid.rows[1:]]
+    columns = heading(grid, part)
+    entries = [(number, entry_of(part, columns, cells)) for number, cells in grid.rows[1:]]
     if not entries and (here := job.data.get(key)):
         raise JobError([grid.problem(0, "", f"holds a heading alone, and the job has {len(here):,} {key}",
                                      "a row for each entry", "to take them all out, do so in the job file")])  # fmt: skip
@@ -156,8 +156,11 @@ def _as_xlsx(part: type[Part], key: str, columns: Sequence[str], table: Sequence
     return out.getvalue()
 
 
-def _heading(grid: Grid, part: type[Part]) -> list[str]:
-    """The columns by name. JobError for names that the model lacks, that stand twice, or that are missing."""
+def heading(grid: Grid, part: type[Part], beside: Sequence[str] = ()) -> list[str]:
+    """The columns by name; ``beside`` are those that may stand there besides the fields of a part, and have to.
+
+    JobError for names that the model lacks, that stand twice, or that are missing.
+    """
     if not grid.rows:
         raise JobError([grid.problem(0, "", "is empty", "a heading of field names, then a row for each entry")])
     number, cells = grid.rows[0]
@@ -171,9 +174,10 @@ def _heading(grid: Grid, part: type[Part]) -> list[str]:
             wrong.append(grid.problem(filled[0], letters(at), "stands under no heading", "a field name in row 1"))
         elif name and name in names[: at - 1]:
             wrong.append(grid.problem(number, letters(at), f"is {name}, as another column is", "each name once"))
-        elif name and not _known(part, name):
+        elif name and name not in beside and not _known(part, name):
             wrong.append(_unknown(grid, number, at, name, part))
-    missing = [f for f in part.model_fields if field_info(part, f).required and f not in names]
+    needed = [*beside, *(f for f in part.model_fields if field_info(part, f).required)]
+    missing = [f for f in needed if f not in names]
     wrong += [
         grid.problem(number, "", f"has no column {name}, which each {part.__name__.lower()} needs") for name in missing
     ]
@@ -203,7 +207,7 @@ def _unknown(grid: Grid, number: int, at: int, name: str, part: type[Part]) -> P
                         f"did you mean {near}?" if near else "")  # fmt: skip
 
 
-def _entry(part: type[Part], columns: Sequence[str], cells: Sequence[str]) -> dict[str, Any]:
+def entry_of(part: type[Part], columns: Sequence[str], cells: Sequence[str]) -> dict[str, Any]:
     """A row as an entry of the job file; empty cells say nothing."""
     found: dict[str, Any] = {}
     for column, cell in zip(columns, cells, strict=False):
