@@ -41,8 +41,8 @@ def new(name: str, starter: str, packet: Path | None, folder: Path) -> None:
 @click.command()
 @click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default=Path("reports"), show_default=True, help="Folder.")
-@click.option("--for", "reader", type=click.Choice(["office", "crew", "owner"]), default="office", show_default=True,
-              help="Who reads it. crew: fix list and walk sheets, on paper and for a phone without a network; owner: what fits.")  # fmt: skip
+@click.option("--for", "reader", type=click.Choice(["office", "crew", "owner", "learner"]), default="office", show_default=True,
+              help="Who reads it. crew: fix list and walk sheets, on paper and for a phone without a network; owner: what fits; learner: each reason, and room to work.")  # fmt: skip
 @click.option("--no-attachments", is_flag=True, help="Leave the job file and sheets out of the PDF.")
 @click.option(
     "--engine",
@@ -99,6 +99,7 @@ def packet(
     from calc.documents.owner import lacking
     from calc.packet import pool, warm
     from calc.packet.crew import make_crew
+    from calc.packet.learner import make_learner
     from calc.packet.owner import make_owner
     from calc.packet.run import PacketError, make_packet, packet_notebooks
     from calc.verdict.scope import scope_of
@@ -132,6 +133,11 @@ def packet(
             )
             say(str(page.pdf))
             sys.exit(0 if page.fits else 1)
+        if reader == "learner":
+            taught = make_learner(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
+                                  engine=name, progress=told)  # fmt: skip
+            say(str(taught.pdf))
+            sys.exit(0 if taught.passes else 1)
         made = make_packet(job_path, notebooks=packet_notebooks(folder), out_dir=out, attachments=not no_attachments,
                            engine=name, progress=told)  # fmt: skip
     except PacketError as error:
