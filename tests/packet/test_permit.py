@@ -13,7 +13,7 @@ import pytest
 from calc.job import parse_job, read_job
 from calc.job.starters import new_job
 from calc.wiring.house import House
-from tests.documents.houses import LONG, large
+from tests.documents.houses import LONG, demo, large
 from tests.packet.permits import set_of
 from tests.packet.reading import reader, text_of
 
@@ -88,8 +88,9 @@ def test_the_title_is_the_address_and_the_file_is_archival_and_accessible() -> N
 
 def test_page_1_decides_and_is_signed() -> None:
     text = text_of(made("fernhollow-lot-14"), 1)
+    _, stands = demo("fernhollow-lot-14")
     for said in (
-        "House: passes.", "122 Sorrel Bend, Marrow Creek", "MC-26-0431", "Total load, standard method", "60,486",
+        f"{stands.verdict}.", "122 Sorrel Bend, Marrow Creek", "MC-26-0431", "Total load, standard method", "60,486",
         "2 sets of 4/0 Al XHHW-2", "interrupting 22,000 A, available fault current 9,970 A", "4 AWG to concrete-encased",
         "Surge protection type 2", "Signature", "For the office: stamp or approval",
         "Dryer: 4,600 counts as the least, 5,000 VA", "worked-annex.pdf, fingerprint",

@@ -16,6 +16,7 @@ from calc.work.document import Document, Section
 from calc.work.summary import Summary
 
 TITLE = "Permit set"
+FEW = 4  # that do not pass: an office that reads these wants to see what does
 
 
 def permit_set(house: House) -> Document:
@@ -37,10 +38,8 @@ def _figures(house: House, standing: Standing, summary: Summary | None) -> dict[
 
 
 def _decides(house: House, standing: Standing, own_page: bool) -> Section:
-    """What has to be corrected or, where nothing has, what complies; and what that rests on."""
-    title, parts = (
-        ("Compliance", [*compliance(standing)]) if standing.passes else ("Corrections", corrections(house))
-    )  # fmt: skip
-    return Section(
-        title, [*parts, *rests_on(house, standing)], new_page=own_page, one_page=own_page and standing.passes
-    )
+    """What has to be corrected, and what complies where that is nearly all; and what both rest on."""
+    title, wrong = ("Compliance", []) if standing.passes else ("Corrections", corrections(house))
+    if len(standing.open) <= FEW:
+        wrong += compliance(standing, briefly=not standing.passes)
+    return Section(title, [*wrong, *rests_on(house, standing)], new_page=own_page, one_page=own_page)

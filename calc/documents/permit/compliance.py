@@ -34,10 +34,11 @@ class Kind:
         return self.members[max(shares, key=lambda each: (each[0], -each[1]))[1]] if shares else None
 
     @property
-    def counted(self) -> str:
-        """'panel has space for all (2)'; a short form such as 'GFCI' keeps its capitals."""
+    def counted(self) -> list[str]:
+        """'panel has space for all (2)', of those that pass; a short form such as 'GFCI' keeps its capitals."""
         name = self.name if self.name[1:2].isupper() else self.name[:1].lower() + self.name[1:]
-        return f"{name} ({len(self.members)})" if len(self.members) > 1 else name
+        passing = sum(check.holds.holds for check, _ in self.members)
+        return [f"{name} ({passing})" if passing > 1 else name] if passing else []
 
     @property
     def passed(self) -> str:
@@ -45,8 +46,9 @@ class Kind:
         return f"{sum(check.holds.holds for check, _ in self.members)} of {len(self.members)}"
 
 
-def compliance(standing: Standing) -> Iterator[Table | Sentences]:
-    """The table of what has a margin; then what is met exactly as standard sizes are, and what is only met or not."""
+def compliance(standing: Standing, briefly: bool) -> Iterator[Table | Sentences]:
+    """The table of what has a margin; unless it is to be brief, then what is met exactly as standard sizes are, and what
+    is only met or not."""
     rows: list[Sequence[str]] = []
     sheets: list[SheetName | None] = []
     exact: list[str] = []
@@ -56,12 +58,12 @@ def compliance(standing: Standing) -> Iterator[Table | Sentences]:
         at_limit, others = [], []
         for kind in _kinds(found):
             if kind.governing is None:
-                others.append(kind.counted)
+                others += kind.counted
                 continue
             check, sheet = kind.governing
             about = _about(check, sheet, standing.job.job.name)
             if _standard(check):
-                at_limit.append(kind.counted)
+                at_limit += kind.counted
                 continue
             rows.append([title if first else "", kind.name, kind.passed, about, *_sides(check), _left(check)])
             sheets.append((sheet.family, sheet.title, sheet.subject))
@@ -74,13 +76,13 @@ def compliance(standing: Standing) -> Iterator[Table | Sentences]:
         yield Table(
             "Each kind of check with a margin: how many pass, and the one with least left", heads, rows, sheets=sheets
         )
-    if exact:
+    if exact and not briefly:
         yield Sentences(
             [" ".join(exact)],
             "Met by the very rating or size that is needed, with how many of each",
             listed=False,
         )
-    if met:
+    if met and not briefly:
         yield Sentences([" ".join(met)], "Met, and without a margin, with how many of each", listed=False)
 
 
@@ -101,7 +103,11 @@ def tightest(standing: Standing) -> tuple[str, float] | None:
 def _standard(check: Check) -> bool:
     """Whether it is met by the very size or rating that is needed, as sizes and ratings that are sold are."""
     holds = check.holds
-    return holds.left.number == holds.right.number and (str(holds.left.unit) == "A" or check.called is not None)
+    return (
+        holds.holds
+        and holds.left.number == holds.right.number
+        and (str(holds.left.unit) == "A" or check.called is not None)
+    )
 
 
 def _left(check: Check) -> str:
@@ -123,9 +129,10 @@ def _kinds(sheets: Sequence[Sheet]) -> Iterator[Kind]:
 def _about(check: Check, sheet: Sheet, job_name: str) -> str:
     """What the check is about: the item that it is told apart by where the sheet is about the job as a whole."""
     item = stem_and_item(check.key)[1]
-    if sheet.subject == job_name:
-        return item or "the house"
-    return f"{sheet.subject}, {item}" if item and item != sheet.subject else sheet.subject
+    subject = sheet.subject.removeprefix(job_name).removeprefix(", ") or "the house"
+    if subject == "the house":
+        return item or subject
+    return f"{subject}, {item}" if item and item != subject else subject
 
 
 def _sides(check: Check) -> tuple[str, str]:

@@ -48,7 +48,8 @@ def _open(standing: Standing) -> str:
     if standing.passes:
         return f"All that is covered is worked and passes: {_many(len(sheets), 'sheet')}, {_many(checks, 'check')}."
     name = standing.job.job.name
-    worst = [f"{'the house' if each.about == name else each.about}: {each.what}" for each in standing.open[:MOST_SAID]]
+    about = [each.about.removeprefix(name).removeprefix(", ") or "the house" for each in standing.open[:MOST_SAID]]
+    worst = [f"{subject}: {each.what}" for subject, each in zip(about, standing.open, strict=False)]
     more = len(standing.open) - len(worst)
     said = "; ".join(worst)
     return f"{said[:1].upper()}{said[1:]}{f'; and {more} more' if more else ''}. Each is listed under Corrections."
