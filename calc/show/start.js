@@ -15,6 +15,7 @@ const draw = {
     return [
       el("div", { class: "sb-tools" }, labelled("Job", files)),
       el("div", { class: "sb-tools" }, labelled("Or a new one, called", name), labelled("begun as", starter), button("Make this job", make)),
+      el("div", { class: "sb-tools" }, button("Lay out what is missing", () => model.send({ kind: "propose" })), ...proposals(model, data)),
       said(data),
     ];
   },
@@ -61,6 +62,15 @@ const draw = {
     ];
   },
 };
+
+// What was laid out and waits: to be taken up or taken out again, all of it or by name.
+function proposals(model, data) {
+  if (!data.proposed?.length) return [];
+  const which = el("select");
+  options(which, data.proposed, data.proposed[0][0]);
+  const act = (kind) => () => model.send({ kind, name: which.value });
+  return [labelled("Proposed", which), button("Accept", act("accept")), button("Take out again", act("withdraw"))];
+}
 
 // A link to a notebook beside this one. JupyterLab opens it in a tab and runs it; elsewhere it is a page to go to.
 function links(notebooks, first) {

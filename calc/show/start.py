@@ -20,9 +20,11 @@ from calc.job import (
     JobError,
     create_job,
     export_parts,
+    export_workbook,
     field_info,
     file_stem,
     import_parts,
+    import_workbook,
     new_job,
     read_job,
     save_job,
@@ -37,8 +39,11 @@ from calc.show.glance import glance, glance_table, verdict
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
 from calc.show.printing import pdf_of, print_packet
+from calc.show.proposing import KINDS, follow, proposed
 
 NOTEBOOKS = Path()
+WHOLE = "house"
+"""What is taken out and in as one workbook, where a list could be."""
 _SPREADSHEETS = {".csv": "text/csv", ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
 Answer = Mapping[str, Any]
 Ask = Callable[[dict[str, Any], list[Any]], Answer]
@@ -115,7 +120,12 @@ class Start:
 
     def _choice(self, said: str) -> dict[str, Any]:
         jobs = sorted({*JOBS.glob("*.toml"), self.path}) if self.path.parent == JOBS else [self.path]
-        return {"jobs": [path.name for path in jobs], "chosen": self.path.name, "said": said}
+        return {
+            "jobs": [path.name for path in jobs],
+            "chosen": self.path.name,
+            "said": said,
+            "proposed": proposed(self.path),
+        }
 
     def _choose(self, message: dict[str, Any], _: list[Any]) -> Answer:
         try:
@@ -127,6 +137,8 @@ class Start:
                     made,
                     f"Made {made.name}. Open a calculation below and put your entries in place of the examples.",
                 )
+            elif message["kind"] in KINDS:
+                said = follow(self.path, message)
             else:
                 known = {path.name: path for path in JOBS.glob("*.toml")}
                 self.path, said = known[str(message["file"])], ""
@@ -168,9 +180,12 @@ class Start:
         except JobError:
             return {"lists": [], "said": "The job file has to be corrected first."}
         lists = [
-            (key, field_info(Job, key).title, len(data.get(key, [])))
-            for key, (_, many) in parts_of(Job).items()
-            if many
+            (WHOLE, "The whole house", 1),
+            *(
+                (key, field_info(Job, key).title, len(data.get(key, [])))
+                for key, (_, many) in parts_of(Job).items()
+                if many
+            ),
         ]
         return {"lists": lists, "said": said}
 
@@ -179,19 +194,25 @@ class Start:
         ending = Path(str(message["name"])).suffix.lower() if message["kind"] == "in" else str(message["ending"])
         if ending not in _SPREADSHEETS:
             return self._lists(f"A spreadsheet ends in {' or '.join(_SPREADSHEETS)}; this one does not.")
+        whole = key == WHOLE
         try:
             with tempfile.TemporaryDirectory() as folder:
                 table = Path(folder) / f"{key}{ending}"
                 if message["kind"] == "out":
-                    export_parts(read_job(self.path), key, table)
+                    job = read_job(self.path)
+                    export_workbook(job, table) if whole else export_parts(job, key, table)
                     self._parts["spreadsheets"].hand_over(
                         f"{self.path.stem}-{table.name}", _SPREADSHEETS[ending], table.read_bytes()
                     )
                     return self._lists("")
                 table.write_bytes(bytes(buffers[0]))
-                job = save_job(import_parts(read_job(self.path), key, table, add=bool(message["add"])))
+                job = read_job(self.path)
+                add = bool(message["add"])
+                job = save_job(import_workbook(job, table) if whole else import_parts(job, key, table, add=add))
         except (JobError, KeyError) as error:
             return self._lists(_reasons(error))
+        if whole:
+            return self._lists("The workbook is in the job now; the version before is kept beside it.")
         return self._lists(
             f"{len(job.data.get(key, []))} entries are in the job now; the version before is kept beside it."
         )

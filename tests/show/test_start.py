@@ -164,3 +164,29 @@ def test_headless_it_shows_the_verdict_and_nothing_else(monkeypatch: pytest.Monk
     for part in (start.job, start.glance, start.packet, start.spreadsheets):
         part()
     assert [set(each.forms) for each in shown] == [{"application/vnd.studbay.verdict+json", "text/html", "text/plain"}]
+
+
+def test_a_job_is_laid_out_and_accepted_on_the_page(start: Start) -> None:
+    start._choose({"kind": "make", "name": "Facts", "starter": "new-house-facts"}, [])
+    assert start._choose({"kind": "accept", "name": ""}, [])["proposed"] == []
+    said = start._choose({"kind": "propose"}, [])
+    assert "entries are proposed" in said["said"]
+    assert said["proposed"][0][0] == ""
+    assert ("Laundry", "Laundry (2)") in said["proposed"]
+    assert "passes" not in {row["state"] for row in told(start, "glance")["rows"] if row["title"] == "Box fill"}
+    assert "2 entries accepted" in start._choose({"kind": "accept", "name": "Laundry"}, [])["said"]
+    assert "left to accept" in start._choose({"kind": "withdraw", "name": "Dryer"}, [])["said"]
+    assert "nothing of the name" in start._choose({"kind": "accept", "name": "<b>"}, [])["said"]
+    assert start._choose({"kind": "accept", "name": ""}, [])["proposed"] == []
+    assert "proposed" not in Path("jobs/facts.toml").read_text().replace("studbay propose", "")
+
+
+def test_the_whole_house_goes_out_and_in_as_one_workbook(start: Start, monkeypatch: pytest.MonkeyPatch) -> None:
+    handed: list[tuple[str, bytes]] = []
+    monkeypatch.setattr(start._parts["spreadsheets"], "hand_over", lambda name, kind, raw: handed.append((name, raw)))
+    start._exchange({"kind": "out", "key": "house", "ending": ".xlsx"}, [])
+    ((name, raw),) = handed
+    assert name == "fernhollow-lot-14-house.xlsx"
+    said = start._exchange({"kind": "in", "key": "house", "name": name, "add": ""}, [raw])
+    assert "is in the job now" in said["said"]
+    assert "is no workbook" in start._exchange({"kind": "out", "key": "house", "ending": ".csv"}, [])["said"]
