@@ -71,7 +71,7 @@ def phone_page(content: Json, collected: Collected, *, name: str, address: str, 
                      for group in _groups(shown, part, told, of_panel))  # fmt: skip
     for key, title, inside in (
         (READINGS, "Readings", torque + _reading_form(places)),
-        (MORE, "Something else found", _found_form(raw, places)),
+        (MORE, "Other findings", _found_form(raw, places)),
     ):
         stages.append((key, title))
         sections.append(_section(key, title, "", inside, free=True))

@@ -169,7 +169,7 @@ def findings_sheet(job: Job) -> Checklist | None:
     }
     listed["Noted"] = [_finding(each) for each in job.findings if each.kind == "right" and each.text != RIGHT]
     groups = [Questions(title, items) for title, items in listed.items() if items]
-    intro = "As the job file keeps them, under [[findings]]."
+    intro = "As the job file keeps them."
     return Checklist("findings", "Findings so far", job.job.name, intro, groups) if groups else None
 
 

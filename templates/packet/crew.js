@@ -7,7 +7,7 @@
   const KEY = `studbay-crew-${told.fingerprint}`;
   const SAID = { right: "Right", wrong: "Not right", corrected: "Corrected" };
   const SIGN = { right: "✓", wrong: "✗", corrected: "✓" };
-  const EMPTY = { who: "", sent: "", answers: {}, torque: {}, readings: [], found: [] };
+  const empty = () => ({ who: "", sent: "", answers: {}, torque: {}, readings: [], found: [] });
 
   // -- what is kept -----------------------------------------------------------------------------------------------
   let keeps = true;
@@ -17,10 +17,10 @@
     try {
       localStorage.setItem(`${KEY}-try`, "1");
       localStorage.removeItem(`${KEY}-try`);
-      return { ...structuredClone(EMPTY), ...JSON.parse(localStorage.getItem(KEY) || "{}") };
+      return { ...empty(), ...JSON.parse(localStorage.getItem(KEY) || "{}") };
     } catch {
       keeps = false;
-      return structuredClone(EMPTY);
+      return empty();
     }
   }
 
@@ -32,6 +32,7 @@
         keeps = false;
       }
     }
+    tell("");
     count();
   }
 
@@ -307,7 +308,7 @@
     link.href = URL.createObjectURL(new Blob([content], { type: "application/json" }));
     link.download = `${name}.json`;
     link.click();
-    sent(`Saved as ${name}.json: send that file to the office.`);
+    sent(`Saved as ${name}.json. Send that file to the office.`);
   }
 
   function sent(text) {
@@ -320,6 +321,9 @@
   byId("who").addEventListener("input", (event) => {
     state.who = event.target.value.trim();
     keep();
+  });
+  byId("who").addEventListener("change", () => {
+    byId("how").hidden = Boolean(state.who);
   });
   addEventListener("beforeunload", (event) => {
     if (!keeps && entries().some((entry) => entry.when > state.sent)) event.preventDefault();

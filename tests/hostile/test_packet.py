@@ -18,6 +18,7 @@ from calc.work.signs import with_signs
 from tests.hostile.test_shown import TURNED, Page, harmless
 from tests.hostile.texts import written
 from tests.packet.reading import reader
+from tests.packet.test_phone import Seen
 
 KNOWN = {
     "text/html", "text/plain", "image/svg+xml",
@@ -132,3 +133,14 @@ def test_a_job_file_may_be_called_anything(name: str, tmp_path: Path) -> None:
     names: dict[str, Any] = {}
     exec("".join(given["source"]), names)
     assert names["job_path"] == name
+
+
+def test_the_crew_s_page_for_the_phone_is_the_same_page_of_any_house(made: dict[str, Path]) -> None:
+    """Its elements and attributes are those of a harmless house's, and its own script stands there once, unchanged."""
+    one, other = (
+        Seen((made[name] / "reports" / MADE / "crew" / "crew.html").read_text(encoding="utf-8"))
+        for name in ("hostile", "harmless")
+    )
+    assert one.shape == other.shape
+    assert one.raw["script"][1:] == other.raw["script"][1:]
+    assert len(one.raw["script"]) == 2
