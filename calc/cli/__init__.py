@@ -46,6 +46,7 @@ def main() -> None:
     the packet for the permit office.
 
     \b
+      studbay quick drop 16 A 120 V 110 ft 12 AWG   one answer, without a job file
       studbay new sorrel-bend-12          make a job file and fill it in
       studbay check JOB                   read it: every problem at once, with line numbers
       studbay work JOB                    the sheets, in the terminal
