@@ -38,8 +38,9 @@ def check(job_path: Path) -> None:
 @explained
 def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
     """Work the sheets of a job's scope and print them; with --family all of that one, in scope or not."""
+    from calc.documents.house import tables_beside
     from calc.families import families
-    from calc.verdict.proposed import sheets_of, tables_of
+    from calc.verdict.proposed import sheets_of
     from calc.verdict.standing import standing
     from calc.work import PASSES, as_text, table_text, worst
 
@@ -56,7 +57,7 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
         worked = {only: sheets_of(house, only)}
         status = worst(sheet.status for sheet in worked[only])
     beside = [table for name, sheets in worked.items() if tables and sheets and not known[name].needs(house.job)
-              for table in tables_of(house, name)]  # fmt: skip
+              for table in tables_beside(house, name)]  # fmt: skip
     made = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
     texts = map(table_text, beside) if tables else (as_text(each, reasons) for each in made)
     shown = [table.as_json() for table in beside] if tables else made

@@ -13,7 +13,7 @@ from pathlib import Path
 from IPython.display import display
 
 from calc.codebook import CodebookError
-from calc.documents.house import one_line
+from calc.documents.house import one_line, tables_beside
 from calc.documents.owner import lacking, owner_page
 from calc.families import Family, dwelling_load, families, feeder
 from calc.job import Job, JobError, read_job
@@ -29,7 +29,7 @@ from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.stands import Stands, stands_of, told
 from calc.show.tries import Given, by_edition, givens, tried
-from calc.verdict.proposed import sheets_of, tables_of
+from calc.verdict.proposed import sheets_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope
 from calc.wiring.house import House
@@ -190,7 +190,7 @@ class Desk(Page):
 
     def tables(self) -> None:
         """Tables beside the sheets, such as the editions side by side."""
-        self._tables("Table", lambda: tables_of(self.house, self.family.FAMILY))
+        self._tables("Table", lambda: tables_beside(self.house, self.family.FAMILY))
 
     def choices(self) -> None:
         """The owner's page: what the service carries, a new one instead, room for more; and curves of the load."""

@@ -52,9 +52,11 @@ def as_text(sheet: SheetForm, reasons: bool = False) -> str:
 def table_text(table: Table) -> str:
     """A table as columns of text with its notes."""
     rows = [[column.name for column in table.columns], *table.rows]
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    widths = [max(map(len, column)) for column in zip(*(row for row in rows if len(row) > 1), strict=True)]
     out = [table.title, *wrap(table.intro, WIDTH), ""]
-    out += ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    out += [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=len(row) > 1)).rstrip() for row in rows
+    ]
     for note in table.notes:
         out += wrap(f"- {note}", WIDTH, subsequent_indent="  ")
     return with_powers("\n".join(out)) + "\n"

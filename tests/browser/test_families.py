@@ -16,6 +16,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 from pypdf import PdfReader
 
+from calc.documents.house import tables_beside
 from calc.families import families
 from calc.job import Job, read_job
 from calc.job.forms import form_of
@@ -95,7 +96,7 @@ def test_the_form_is_filled_in_and_the_sheets_follow(opened: tuple[str, FormPage
         # a long result stands with the work, in the column before; a row of checks has no fifth
         results = shown.locator("tr:has(details):has(td:nth-child(5)) td:is(:nth-child(3), :nth-child(4)) strong")
         expect(results).to_have_text(wanted)
-    tables = families()[family].tables(House.of(job)) if sheets else []
+    tables = tables_beside(House.of(job), family) if sheets else []
     if tables:  # methods, editions or metals side by side, all boxes, all rooms
         beside = form.view("Table")
         beside.scroll_into_view_if_needed()

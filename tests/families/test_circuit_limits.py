@@ -9,6 +9,8 @@ import pytest
 from calc.families import branch_circuits
 from calc.families.branch_circuits import needs
 from calc.families.branch_circuits.legs import Block, balance
+from calc.families.branch_circuits.schedule import rating
+from calc.families.branch_circuits.worked import all_circuits
 from calc.wiring.house import House
 from calc.work import Sheet
 from tests.families.runs import failing, job, remedy, run, toml, worked
@@ -397,19 +399,6 @@ def test_a_spare_has_no_load_that_anyone_could_miss() -> None:
     assert any("Feed" in text for text in fed.cautions)
 
 
-def test_a_schedule_shows_every_space_and_sets_figures_to_the_right() -> None:
-    """Five spaces are three rows to a whole row; without a stated number it ends with the last one taken."""
-    for spaces, rows in ((5, 3), (6, 3), (None, 2)):
-        made = job(
-            toml("panels", name="P", spaces=spaces) + circuit(name="a", positions=[3], load_va=120, breaker_a=15)
-        )
-        table = branch_circuits.tables(House.of(made))[0]
-        assert [row[0] for row in table.rows] == [str(n) for n in (1, 3, 5)][:rows]
-        assert [row[8] for row in table.rows] == [str(n) for n in (2, 4, 6)][:rows]
-        assert [row[4] for row in table.rows] == ["1", "2", "1"][:rows]
-        assert [column.align == "right" for column in table.columns] == [n in (0, 3, 5, 8) for n in range(9)]
-
-
 @pytest.mark.parametrize(
     ("keys", "run_a", "says"),
     [
@@ -428,14 +417,14 @@ def test_the_schedule_rates_a_breaker_as_stated_and_never_makes_one_up(
     text = toml("panels", name="P", spaces=4) + circuit(**{"load_va": 900, **keys})
     if run_a is not None:
         text += run(role="branch", fed_from="P", feeds="C", volts=120, neutral=None, breaker_a=run_a, size="10")
-    rows = branch_circuits.tables(House.of(job(text)))[0].rows
-    said = [cell for row in rows for cell in ((row[2], row[1]), (row[6], row[7])) if "C" in cell[1]]
-    assert said[0][0] == says
+    circuits = all_circuits(House.of(job(text)))
+    ((work, _),) = circuits.panels
+    assert rating(circuits, work.breakers[0]) == says
 
 
 def test_the_table_of_circuits_has_its_columns_to_their_sides() -> None:
     """Circuit, load, breaker, conductors, protection, legs, outcome; load and breaker are figures."""
-    table = branch_circuits.tables(House.of(job(PANEL + circuit(load_va=900, breaker_a=15))))[1]
+    table = branch_circuits.tables(House.of(job(PANEL + circuit(load_va=900, breaker_a=15))))[0]
     assert [column.align == "right" for column in table.columns] == [n in (1, 2) for n in range(7)]
     assert table.rows[0][:3] == ["C", "7.5 A", "15 A"]
 

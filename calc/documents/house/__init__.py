@@ -4,6 +4,7 @@ Each is a function of the worked house and of how its job stands: it takes resul
 gives a table or chart, or None where the scope has nothing of it.
 """
 
+from calc.documents.house.beside import tables_beside
 from calc.documents.house.boxes import box_table
 from calc.documents.house.circuits import circuit_table, required_table
 from calc.documents.house.grounding import grounding_table
@@ -16,5 +17,5 @@ from calc.documents.house.schedules import schedules
 
 __all__ = [
     "box_table", "circuit_table", "grounding_table", "one_line", "panel_table", "plans", "required_table", "room_table", "run_table",
-    "schedules",
+    "schedules", "tables_beside",
 ]  # fmt: skip

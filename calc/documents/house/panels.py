@@ -63,6 +63,12 @@ class PanelPage:
         return next((work for work, _ in self.circuits.panels if work.panel.name == self.panel.name), None)
 
     @property
+    def legs_refused(self) -> str:
+        """Why its legs are not worked; '' where they are."""
+        refused = next((s.refused for work, s in self.circuits.panels if work.panel.name == self.panel.name), None)
+        return refused.reason if refused is not None else ""
+
+    @property
     def sheets(self) -> tuple[Sheet | None, ...]:
         """The sheets in scope about it."""
         of, name = self.found.of, self.panel.name

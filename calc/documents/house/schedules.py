@@ -17,6 +17,7 @@ from calc.wiring.house import House
 from calc.work import PASSES, Sheet, loud
 from calc.work.table import Align, Table, weighed
 
+FAULT_CURRENT = "fault-current"
 SPACE = "space"
 MOST_EMPTY = 6
 """Spaces after the last breaker that have rows of their own."""
@@ -55,8 +56,10 @@ def unplaced(house: House, standing: Standing) -> set[str]:
 
 def _placed(page: PanelPage) -> bool:
     """Whether the schedule can be told by space: an existing breaker of which nobody says where it stands can't be put
-    anywhere, and then no place is known to be free for the new ones either."""
+    anywhere, and then no place is known to be free for the new ones either; nor can a panel whose legs are not worked."""
     assert page.work is not None
+    if page.legs_refused:
+        return False
     known = page.panel.status == "new" or all(b.entry.positions for b in page.work.breakers if b.entry.stays)
     return known and not any(b.entry.name not in page.work.layout.spaces for b in page.work.breakers)
 
@@ -122,10 +125,18 @@ def _list(page: PanelPage) -> Table:
         rows=rows,
         sheets=sheets,
         notes=[
-            "Where an existing breaker stands is read off the panel on site; with it, the spaces that are free for the new ones.",
+            *_unread(page),
             *_notes(page),
         ],
     )  # fmt: skip
+
+
+def _unread(page: PanelPage) -> Iterator[str]:
+    assert page.work is not None
+    if any(b.entry.stays and not b.entry.positions for b in page.work.breakers):
+        yield "Where an existing breaker stands is read off the panel on site; with it, the spaces that are free for the new ones."
+    if page.legs_refused:
+        yield f"The legs are not worked here: {page.legs_refused}"
 
 
 def _state(status: str, cells: Cells, sheet: Sheet | None) -> str:
@@ -249,7 +260,7 @@ def _head(page: PanelPage) -> str:
     said = [
         f"Bus {f'{panel.bus_a:,} A' if panel.bus_a else NOT_STATED}",
         f"main {panel.main_a:,} A" if panel.main_a else "main lugs",
-        f"interrupting rating {rated}, available {available(page)}{' A' if page.available_a is not None else ''}",
+        f"interrupting rating {rated}" + _available(page),
         f"surge protection {surge(page)}",
     ]
     all_of = page.connected
@@ -271,6 +282,13 @@ def _head(page: PanelPage) -> str:
         else f"Demand not worked: {demand.why}"
     )
     return f"{'; '.join(said)}. {connected}; all at once, no demand factor. {asked}."
+
+
+def _available(page: PanelPage) -> str:
+    """The available fault current, or that nobody works it; nothing on a page that is about the circuits alone."""
+    if FAULT_CURRENT not in page.found.sheets:
+        return ""
+    return f", available {available(page)}{' A' if page.available_a is not None else ''}"
 
 
 def _notes(page: PanelPage) -> Iterator[str]:

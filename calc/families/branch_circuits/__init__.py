@@ -42,7 +42,5 @@ def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
 
 
 def tables(house: House) -> list[Table]:
-    """The schedule of each panel, the circuits at a glance, and the protection that each place asks for."""
-    circuits = all_circuits(house)
-    schedules = [schedule.panel_schedule(house, circuits, work, s) for work, s in circuits.panels if s.refused is None]
-    return [*schedules, schedule.summary(circuits), *schedule.by_place(house, branches(house))]
+    """The circuits at a glance, and the protection that each place asks for."""
+    return [schedule.summary(all_circuits(house)), *schedule.by_place(house, branches(house))]

@@ -1,17 +1,14 @@
-"""The schedule that hangs in the panel's door, the circuits at a glance, and what each place asks for."""
+"""What each space of a panel says, the circuits at a glance, and what each place asks for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from calc.families.branch_circuits.asked import Asked, place_arc_fault, place_ground_fault
-from calc.families.branch_circuits.beside import beside
 from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.places import room_place
-from calc.families.branch_circuits.placing import leg_of
 from calc.families.branch_circuits.worked import Circuits
-from calc.job import Job
-from calc.wiring.circuits import Branch, panel_of
+from calc.wiring.circuits import Branch
 from calc.wiring.house import House
 from calc.work import Sheet, loud
 from calc.work.printing import rounded
@@ -20,29 +17,6 @@ from calc.work.table import Table, columns
 SPACE = "space"
 VERIFY = "verify"
 TYPES = {"arc-fault": "AF", "ground-fault": "GF", "dual-function": "AF GF", "standard": ""}
-
-
-def panel_schedule(house: House, circuits: Circuits, work: PanelWork, sheet: Sheet) -> Table:
-    """Two spaces to a row, odd ones on the left, as they are numbered in the panel.
-
-    A place without a breaker is a space, a breaker that serves nothing yet a spare.
-    """
-    said = spaces(circuits, work)
-    rows = []
-    for left in range(1, last_space(work) + 1, 2):
-        cells = [said.get(left, (SPACE, "", "")), said.get(left + 1, (SPACE, "", ""))]
-        (name_l, amps_l, va_l), (name_r, amps_r, va_r) = cells
-        rows.append([str(left), name_l, amps_l, va_l, str(leg_of(left)), va_r, amps_r, name_r, str(left + 1)])
-    return Table(
-        title=f"Schedule of {work.panel.name}",
-        intro=_intro(house.job, work, sheet),
-        own_page=True,  # it is printed by itself, to hang in the door
-        columns=columns(
-            "No.", "Serves", "Breaker", "Load", "Leg", "Load", "Breaker", "Serves", "No.", right=(0, 3, 5, 8)
-        ),
-        rows=rows,
-        notes=[*_loads(house, work), *_notes(work), *_found(circuits, work), *_removed(house.job, work)],
-    )
 
 
 def last_space(work: PanelWork) -> int:
@@ -116,66 +90,6 @@ def rating(circuits: Circuits, breaker: Breaker) -> str:
     return " ".join(word for word in words if word)
 
 
-def _intro(job: Job, work: PanelWork, sheet: Sheet) -> str:
-    panel = work.panel
-    line = {each["key"]: each["result"] for each in sheet.as_json()["lines"]}
-    said = [
-        job.job.address or job.job.name,
-        f"bus {panel.bus_a} A" if panel.bus_a else "",
-        f"main {panel.main_a} A" if panel.main_a else "main lugs",
-        f"circuits add up to {line['leg_1_a']} on leg 1, {line['leg_2_a']} on leg 2, {line['neutral_a']} on the neutral",
-    ]
-    return "; ".join(part for part in said if part) + "."
-
-
-def _loads(house: House, work: PanelWork) -> list[str]:
-    """Connected and demand load, each called by its name, and why one is less than the other."""
-    both = beside(house, work.panel)
-    notes = [
-        f"Connected load {rounded(both.connected_va, 0):,} VA, by the nameplates of this panel and of those behind it. The sum of the "
-        "circuits takes each at the load that its own sheet works, all at once; legs are balanced by it, and no breaker is sized by it."
-    ]
-    if both.demand_va is None or both.demand_a is None:
-        return [*notes, f"Demand load: {both.why}."]
-    return [*notes, f"Demand load {rounded(both.demand_va, 0):,} VA, {both.demand_a:,.1f} A: {both.why}. Main and feeder are sized for this."]  # fmt: skip
-
-
-def _notes(work: PanelWork) -> list[str]:
-    notes = ["AF arc-fault breaker, GF ground-fault breaker. Load: the volt-amperes that a breaker puts on its leg."]
-    pairs = {frozenset({b.entry.name, b.entry.partner}) for b in work.breakers if b.entry.partner}
-    notes += [
-        f"{' and '.join(sorted(pair))} share a neutral: both must open together." for pair in sorted(pairs, key=sorted)
-    ]
-    free = [b.entry for b in work.breakers if not b.entry.positions and b.entry.name in work.layout.spaces]
-    chosen = [entry.name for entry in free if not entry.stays]
-    if chosen:
-        notes.append(f"Spaces chosen here, to balance the legs: {', '.join(chosen)}.")
-    lost = [b.entry.name for b in work.breakers if b.entry.name not in work.layout.spaces]
-    return notes + ([f"No space left for {', '.join(lost)}."] if lost else [])
-
-
-def _found(circuits: Circuits, work: PanelWork) -> list[str]:
-    """What the job does not say of existing breakers: where they stand, their rating, what is on them."""
-    old = [b.entry for b in work.breakers if b.entry.stays]
-    nowhere = ", ".join(entry.name for entry in old if not entry.positions)
-    unrated = ", ".join(b.entry.name for b in work.breakers if VERIFY in rating(circuits, b))
-    unsaid = ", ".join(b.name for b in circuits.branches if b.load_unsaid and b.name in {e.name for e in old})
-    return [
-        text for text, names in (
-            (f"Existing breakers of which the job gives no space stand anywhere here, as found, verify: {nowhere}.", nowhere),
-            (f"Existing breakers of which the job gives no rating, verify: {unrated}.", unrated),
-            (f"Existing circuits of which the job says nothing that is on them, verify: {unsaid}.", unsaid),
-        ) if names
-    ]  # fmt: skip
-
-
-def _removed(job: Job, work: PanelWork) -> list[str]:
-    """The circuits that this job takes out of the panel."""
-    gone = [c for c in job.circuits if c.status == "removed" and panel_of(job, [c.panel]) == work.panel.name]
-    said = [c.name + (f" (space {', '.join(map(str, c.positions))})" if c.positions else "") for c in gone]
-    return [f"Taken out by this job: {'; '.join(said)}."] if said else []
-
-
 def summary(circuits: Circuits) -> Table:
     """Each circuit with its load, breaker, conductors, protection, legs and verdict."""
     rows = [_row(b, circuits.by_name[b.name]) for b in circuits.branches]
@@ -195,7 +109,8 @@ def _row(branch: Branch, sheet: Sheet) -> list[str]:
         if line.get(key, "").startswith("required")
     ]
     asked += ["TR"] if "tamper_resistant" in line else []
-    outcome = loud(sheet.status)
+    unread = sheet.passes and line.get("conductor") == "not stated"  # nobody can say that its breaker protects it
+    outcome = "as found" if unread else loud(sheet.status)
     return [branch.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
             line["legs"].partition(":")[0], outcome]  # fmt: skip
 
