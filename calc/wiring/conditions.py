@@ -16,7 +16,12 @@ from calc.work import IN_PER_FT, Citation, Refused, Sheet, Value, constant, give
 PLACES = {"dry": "dry", "attic": "dry", "damp": "damp", "wet": "wet", "buried": "wet", "rooftop": "wet"}
 WET = {"buried": ("buried_is_wet",), "rooftop": ("outdoors_is_wet",), "wet": ("outdoors_is_wet",)}
 """The rules by which a place counts as wet."""
-KEPT_FROM = {"raceway_not_buried": ("buried",), "raceway_not_wet": ("wet", "rooftop")}
+ONLY_BURIED = "raceway_only_buried"
+KEPT_FROM = {
+    "raceway_not_buried": ("buried",),
+    "raceway_not_wet": ("wet", "rooftop"),
+    ONLY_BURIED: ("dry", "damp", "attic", "wet", "rooftop"),
+}
 """Where a raceway of each rule's members may not lie."""
 MET = constant("condition to be met", 1, "condition")
 FREEZING = constant("freezing point", 32, "°F")
@@ -91,7 +96,10 @@ def _raceway_fits(sheet: Sheet, house: House, run: Run, lies: Way) -> None:
     rule = next(
         (rule for rule, spots in KEPT_FROM.items() if lies.location in spots and kind in house.code.members(rule)), None
     )
-    if rule is not None:
+    if rule == ONLY_BURIED and "location" not in run.model_fields_set:
+        missing = f"where {run.name} lies: {kind} is for the earth alone (location)"
+        sheet.unknown("raceway_fits_place", missing=missing, at=place(run, "location"), cites=[house.code.cite(rule)])
+    elif rule is not None:
         fits = given(f"{kind} may lie in a {lies.location} place", 0, "condition", place(run, "wiring_method"))
         sheet.check("raceway_fits_place", fits >= MET, remedy="a raceway that is made for it, such as PVC-40",
                 cites=[house.code.cite(rule)])  # fmt: skip

@@ -369,3 +369,21 @@ def test_a_cable_has_a_conductor_for_each_leg_and_the_neutral(keys: dict[str, An
     two_legs = keys.get("volts", 240) != 120 or keys.get("multiwire", False)
     if short:
         assert ("neutral = false" in remedy(s, "wires_enough")) is bool(keys.get("neutral") and two_legs)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("location", "state"),
+    [("buried", "passes"), ("dry", "falls short"), ("dry-throughout", "falls short"), ("damp", "falls short"), ("attic", "falls short"),
+     ("wet", "falls short"), ("rooftop", "falls short"), (None, "not shown")],
+)  # fmt: skip
+def test_hdpe_conduit_is_for_the_earth_alone(location: str | None, state: str, edition: str) -> None:
+    """353.12, from memory: inside a building or exposed it falls short; where nobody says where it lies, that is asked."""
+    keys = {} if location is None else {"location": location}
+    text = run(calculated_a=20, wiring_method="HDPE", insulation="THWN-2", ground_size=None, **keys, **LUGS_75)
+    s = worked(text, edition)
+    assert s.status == state
+    assert ("raceway_fits_place" in failing(s)) is (state == "falls short")
+    assert [each.at for each in s.unknowns] == (["runs[1].location"] if location is None else [])
+    pvc = worked(text.replace("HDPE", "PVC-40"), edition)
+    assert pvc.status == "passes"
