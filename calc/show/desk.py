@@ -21,6 +21,7 @@ from calc.job.draft import Draft
 from calc.job.forms import Group, form_of
 from calc.job.places import dotted, steps, value_at
 from calc.show.album import Album
+from calc.show.beside import MOST_CHANGES, Beside, changes, sheet_about, tightest
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_document, show_front, show_sheet, show_table
 from calc.show.form import Form
@@ -82,7 +83,7 @@ class Page:
         if self.draft is None:
             display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
             return
-        form = Form(self.draft, self.groups, self._edited, self._stands())
+        form = Form(self.draft, self.groups, self._edited, self._stands(), self._beside)
         self._album.put(form, lambda: [form.picture()])
 
     def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
@@ -135,6 +136,10 @@ class Page:
             view.refresh(current, about)
         self._album.stale()
         return self._stands()
+
+    def _beside(self, at: str, chart: bool) -> Beside | None:
+        """What stands beside the form while a place of it is edited; None where the page has no sheets."""
+        return None
 
     def _entry_named(self, at: str) -> str:
         """The name of the entry of a list that was edited, so that its sheet comes into view."""
@@ -259,6 +264,20 @@ class Desk(Page):
             self._what_if.follow()
             self._editions.follow()
 
+    def _beside(self, at: str, chart: bool) -> Beside | None:
+        sheet = sheet_about(self._sheets, self._entry_named(at) if at else "", self._at())
+        if sheet is None or self.trouble or self.missing:
+            return None
+        before = next((s for s in self._before if (s.title, s.subject) == (sheet.title, sheet.subject)), None)
+        changed = changes(before.as_json() if before else None, sheet.as_json())
+        drawn = ""
+        if chart:
+            named = (each for each in self._all_charts() if sheet.subject in each.title)
+            found = next(named, next(iter(self._all_charts()), None))
+            drawn = chart_page(found) if found else ""
+        return {"about": sheet.subject, "state": sheet.status, "tightest": tightest(sheet), "changed": changed[:MOST_CHANGES],
+                "more": max(len(changed) - MOST_CHANGES, 0), "sheet": self._sheet_page(sheet), "chart": drawn}  # fmt: skip
+
     def _sheet_page(self, sheet: Sheet) -> str:
         same = (before for before in self._before if (before.title, before.subject) == (sheet.title, sheet.subject))
         before, now = next(map(_results, same), {}), _results(sheet)
@@ -278,8 +297,11 @@ class Desk(Page):
         return [*one_line(self.house, {feeder.FAMILY: self._sheets}), *charts]
 
     def _in_view(self) -> Sheet | None:
-        at = self._sheet_view.at if self._sheet_view else 0
+        at = self._at()
         return self._sheets[at] if at < len(self._sheets) else None
+
+    def _at(self) -> int:
+        return self._sheet_view.at if self._sheet_view else 0
 
     def _givens(self) -> list[Given]:
         sheet = self._in_view()

@@ -2,6 +2,8 @@
 
 // Columns of a list at a width of the form; what an entry has besides opens beneath it.
 const mainFields = (width) => (width >= 1000 ? 6 : width >= 880 ? 5 : 4);
+const BESIDE_FROM = 1180; // width of a form that has room for the result beside it
+const CHART_MS = 500; // a chart is drawn once nobody types
 const PROBLEMS_LISTED = 6;
 const TYPING_MS = 300; // a pause after which what was typed is taken as meant
 const LOST_MS = 5000; // no answer for so long: say so, and keep people from typing into nothing
@@ -24,8 +26,12 @@ class Page {
     window.addEventListener("focus", this.look);
     root.addEventListener("pointerenter", this.look);
     this.drawn = "";
-    this.main = mainFields(root.clientWidth || window.innerWidth);
+    this.body = el("div", { class: "sb-body" });
+    this.beside = this.madeBeside();
+    this.arrange(root.clientWidth || window.innerWidth);
     this.draw();
+    this.tellBeside();
+    model.on("change:beside", (this.hearBeside = () => this.tellBeside()));
     this.sized = new ResizeObserver(() => this.fit());
     this.sized.observe(root);
     this.hear = () => this.answered();
@@ -39,13 +45,16 @@ class Page {
     this.sized.disconnect();
     window.removeEventListener("focus", this.look);
     this.model.off("change:answers", this.hear);
+    this.model.off("change:beside", this.hearBeside);
+    clearTimeout(this.charting);
   }
 
   // -- speaking with Python: one message at a time, the latest text of a place only --------------------------
 
   send(message) {
-    if (message.kind !== "look" && !this.puttingBack) this.note = "";
+    if (!["look", "about"].includes(message.kind) && !this.puttingBack) this.note = "";
     const last = this.queue.at(-1);
+    if (message.kind === "about" && last?.kind === "about") this.queue.pop();
     if (message.kind === "set" && last?.kind === "set" && last.at === message.at) this.queue.pop();
     if (message.kind === "set") message = { ...message, since: Date.now() };
     this.queue.push(message);
@@ -144,9 +153,31 @@ class Page {
 
   called(entry) { return this.values[`${entry}.name`] || spaced(this.values[`${entry}.kind`] || "") || `no. ${entry.match(/(\d+)\]$/)[1]}`; }
 
+  // What has the keyboard is neither under the bar nor under the heading of its list.
+  uncover(target) {
+    if (!this.body.contains(target)) return;
+    const head = target.closest(".sb-scroll")?.querySelector("thead").getBoundingClientRect().bottom;
+    const within = target.getBoundingClientRect().top - head;
+    if (within < 0) target.closest(".sb-scroll").scrollBy(0, within - 4);
+    const under = target.getBoundingClientRect().top - this.root.querySelector(".sb-bar").getBoundingClientRect().bottom;
+    if (under < 0) this.scroller().scrollBy(0, under - 8);
+  }
+
+  scroller() {
+    let each = this.root.parentElement;
+    while (each && !(each.scrollHeight > each.clientHeight && /auto|scroll/.test(getComputedStyle(each).overflowY))) each = each.parentElement;
+    return each ?? window;
+  }
+
   entered(target) {
+    this.uncover(target);
     const row = target.closest?.("[data-entry]")?.dataset.entry;
     if (target.dataset?.at) this.visit += 1;
+    const editing = row ?? target.dataset?.at;
+    if (editing && editing !== this.editing) {
+      this.editing = editing;
+      if (this.beside.open && !this.beside.hidden) this.send({ kind: "about", at: editing });
+    }
     const found = row?.match(/^(.*)\[(\d+)\]$/);
     if (!found) return;
     const list = found[1].replace(/\[\d+\]/g, "");
@@ -156,10 +187,57 @@ class Page {
   }
 
   fit() {
-    const main = mainFields(this.root.clientWidth);
-    if (!this.root.clientWidth || main === this.main) return;
-    this.main = main;
-    this.draw();
+    const bar = this.root.querySelector(".sb-bar");
+    this.root.style.setProperty("--sb-bar", `${bar.offsetHeight + 8}px`);
+    const was = this.main;
+    if (this.root.clientWidth) this.arrange(this.root.clientWidth);
+    if (this.main !== was) this.draw();
+  }
+
+  // On a wide screen the result stands beside the form; on others above it, folded to a line.
+  arrange(width) {
+    const wide = width >= BESIDE_FROM;
+    if (this.root.classList.contains("sb-two") !== wide) this.beside.open = wide;
+    this.root.classList.toggle("sb-two", wide);
+    this.main = mainFields(wide ? width - Math.max(420, width * 0.36) : width);
+  }
+
+  madeBeside() {
+    const page = el("div", { class: "sb-page sb-wide" });
+    const chart = el("div", { class: "sb-page sb-chart" });
+    const fold = el("details", { class: "sb-beside" },
+      el("summary", {}, el("span", { class: "sb-about" }), el("span", { class: "sb-in-short" })),
+      el("div", { tabindex: "0", role: "region", "aria-label": "Result beside the form", class: "sb-scrolled" },
+        el("p", { class: "sb-tightest" }), el("div", { class: "sb-changed", role: "status" }), chart, page));
+    fold.addEventListener("toggle", () => this.askChart());
+    return fold;
+  }
+
+  tellBeside() {
+    const { about, state, tightest, changed, more, sheet, chart } = this.model.get("beside");
+    this.beside.hidden = !about;
+    if (!about) return;
+    const put = (part, ...inside) => this.beside.querySelector(part).replaceChildren(...inside);
+    put(".sb-about", stateSign(state), ` ${about}`);
+    put(".sb-in-short", tightest ? `. ${tightest}` : "");
+    put(".sb-tightest", tightest ? `Tightest: ${tightest}` : "");
+    put(".sb-changed", ...(changed.length ? ["Changed by the last edit:", el("ul", {}, ...changed.map(([name, was, now]) =>
+      el("li", {}, `${name}: ${was} → `, el("strong", {}, now))), more ? el("li", {}, `and ${more} more`) : "")] : []));
+    fill(this.beside.querySelector(".sb-page.sb-wide"), sheet);
+    const drawn = this.beside.querySelector(".sb-chart");
+    if (chart || this.drawnFor !== about) drawn.innerHTML = chart;
+    drawn.classList.toggle("sb-old", !chart);
+    this.drawnFor = about;
+    if (!chart) this.askChart();
+  }
+
+  askChart() {
+    clearTimeout(this.charting);
+    if (!this.beside.open || this.beside.hidden || this.model.get("beside").chart) return;
+    this.charting = setTimeout(() => {
+      if (this.queue.length || this.waiting) this.askChart();
+      else this.send({ kind: "about", at: this.editing ?? "", chart: true });
+    }, CHART_MS);
   }
 
   redrawInside(list) {
@@ -196,11 +274,11 @@ class Page {
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands" },
         el("div", { class: "sb-verdict", role: "status" }), el("details", { class: "sb-open", hidden: true }, el("summary"), el("ul"))));
     const mend = el("ul", { class: "sb-mend", "aria-label": "Entries to correct" });
-    this.fixed ??= [bar, mend]; // drawn once: a redraw takes no key away from under a finger
+    this.fixed ??= [bar, mend, this.body, this.beside]; // drawn once: a redraw takes no key away from under a finger
     this.drawing = true; // taking away an entry that has the keyboard makes it settle
-    this.root.replaceChildren(...this.fixed);
+    if (!this.body.isConnected) this.root.replaceChildren(...this.fixed);
+    this.body.replaceChildren(...this.model.get("spec").map((group) => this.group(group)));
     this.drawing = false;
-    this.root.append(...this.model.get("spec").map((group) => this.group(group)));
     this.drawn = this.shape();
     this.tell();
     const wanted = this.awaited && (this.root.querySelector(this.awaited) ?? this.root.querySelector(this.otherwise));

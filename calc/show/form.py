@@ -18,6 +18,7 @@ from calc.job.model import Job, field_at, part_at
 from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
+from calc.show.beside import Beside
 from calc.show.entries import described, entries_html, names_in, pasted, shown_place, spread, texts
 from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
@@ -37,6 +38,7 @@ _LISTS = ("add", "copy", "remove", "move", "paste")
 class Form(anywidget.AnyWidget):
     """One widget for a family's part of the job.
 
+    ``beside`` gives what stands beside the form for the place that is edited, with its chart or without.
     ``changed`` is called after each edit with the place that it was made at, and gives how things stand now.
     """
 
@@ -47,11 +49,21 @@ class Form(anywidget.AnyWidget):
     names = traitlets.Dict().tag(sync=True)
     problems = traitlets.Dict().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
+    beside: traitlets.Dict[str, Any] = traitlets.Dict().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, draft: Draft, groups: Sequence[Group], changed: Callable[[str], Stands], stands: Stands) -> None:
+    def __init__(
+        self,
+        draft: Draft,
+        groups: Sequence[Group],
+        changed: Callable[[str], Stands],
+        stands: Stands,
+        beside: Callable[[str, bool], Beside | None] = lambda at, chart: None,
+    ) -> None:
         self.draft, self.groups, self.changed, self._stands = draft, spread(groups), changed, stands
+        self._beside, self._about = beside, ""
         super().__init__(spec=described(self.groups))
+        self._show_beside()
         self._tell(_RESTORED if draft.restored else "")
         self.on_msg(self._heard)
 
@@ -69,12 +81,24 @@ class Form(anywidget.AnyWidget):
             choices = [] if self.draft.problems else _BESIDE
         except (KeyError, ValueError, IndexError) as error:
             said = f"That could not be done: {error.args[0] if error.args else error}"
+        if message["kind"] == "about":
+            self._about = str(message["at"])
+            self._show_beside(chart=bool(message.get("chart")))
+            self.answers += 1
+            return
         if message["kind"] == "look" and not said:
             self.answers += 1  # what was told before still holds
             return
         if self.draft.data is not before:
+            self._about = message.get("at") or self._about
             self._stands = self.changed(message.get("at", ""))
+            self._show_beside()
         self._tell(said, choices)
+
+    def _show_beside(self, chart: bool = False) -> None:
+        """What stands beside the form; the chart only where it was asked for: it costs as much as all else."""
+        if not self.draft.problems:
+            self.beside = dict(self._beside(self._about, chart) or {})
 
     def picture(self) -> str:
         """The entries as they stand, to be read where the form can't be used."""
@@ -90,6 +114,8 @@ class Form(anywidget.AnyWidget):
             self._set(str(message["at"]), str(message["text"]), message.get("visit"))
         elif kind in _LISTS:
             draft.put_list(message["at"], self._rows(message))
+        elif kind == "about":
+            return ""
         elif kind == "look":
             return self._look()
         elif kind in ("mine", "theirs"):

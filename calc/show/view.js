@@ -1,29 +1,5 @@
 // One sheet, chart or table in view, redrawn when Python sends it anew; what was opened stays open.
 
-const opened = (page) => new Set([...page.querySelectorAll("details[open][data-key]")].map((each) => each.dataset.key));
-
-function fill(page, html) {
-  const open = opened(page);
-  page.innerHTML = html;
-  for (const each of page.querySelectorAll("details[data-key]")) {
-    each.addEventListener("toggle", () => unfold(each));
-    each.open = open.has(each.dataset.key);
-  }
-}
-
-// What a step opens to is read across the whole sheet, in a row of its own beneath, not in the narrow column of the names.
-function unfold(step) {
-  const row = step.closest("tr");
-  const under = row.nextElementSibling;
-  if (step.open) {
-    const inside = el("td", { colspan: row.cells.length }, ...[...step.children].slice(1));
-    row.after(el("tr", { class: "sb-why" }, inside));
-  } else if (under?.classList.contains("sb-why")) {
-    step.append(...under.cells[0].children);
-    under.remove();
-  }
-}
-
 export default {
   render({ model, el: root }) {
     begin(root, "view");

@@ -1,4 +1,4 @@
-"""What a page says of its sheets, above its form: all of it, and from each thing that does not pass to its entry."""
+"""What a page says of its sheets: above its form the verdict, from all of them; beside it the result of what is edited."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from tests.browser.pages import FormPage, open_page
+from tests.browser.pages import FormPage, open_page, picture
 from tests.browser.serving import Served
 
 
@@ -42,3 +42,49 @@ def test_what_is_mended_leaves_the_count(feeder: FormPage) -> None:
     assert "FALLS SHORT 2 fall short, 2 not shown, " in feeder.stands
     feeder.press("Undo")
     assert "3 fall short" in feeder.stands
+
+
+def test_the_result_stands_beside_the_entry_and_says_what_the_edit_changed(feeder: FormPage) -> None:
+    """The panel follows the entry that is edited: its state, tightest check, sheet and chart, and each line that changed."""
+    feeder.form.locator('[data-entry="runs[2]"] [data-at]').first.focus()
+    beside = feeder.form.locator(".sb-beside")
+    expect(beside.locator(".sb-about")).to_have_text("✓passes R2 feeder")
+    expect(beside.locator(".sb-tightest")).to_contain_text("to spare")
+    entry, panel = feeder.form.locator('[data-entry="runs[2]"]').first.bounding_box(), beside.bounding_box()
+    assert entry is not None
+    assert panel is not None
+    assert panel["x"] > entry["x"] + entry["width"] - 1, "beside it, not beneath"
+    expect(beside.locator(".sb-changed li")).to_have_count(0)
+    feeder.put_in_row("runs[2].calculated_a", "150")
+    expect(beside.locator(".sb-changed")).to_contain_text("150")
+    expect(beside.locator(".sb-chart svg")).to_be_visible()
+    picture(feeder.page, "result-beside")
+    feeder.press("Undo")
+
+
+def test_on_a_phone_the_result_is_a_line_above_the_form(feeder: FormPage) -> None:
+    size = feeder.page.viewport_size
+    assert size is not None
+    feeder.page.set_viewport_size({"width": 360, "height": 800})
+    beside = feeder.form.locator(".sb-beside")
+    expect(beside).not_to_have_attribute("open", "")
+    line, body = beside.bounding_box(), feeder.form.locator(".sb-body").bounding_box()
+    assert line is not None
+    assert body is not None
+    assert line["height"] < 48
+    assert line["y"] + line["height"] <= body["y"]
+    feeder.page.set_viewport_size(size)
+    expect(beside).to_have_attribute("open", "")
+
+
+def test_what_has_the_keyboard_is_never_under_the_bar(feeder: FormPage) -> None:
+    """Going back by Shift+Tab from below, each control that is reached lies wholly beneath the bar."""
+    controls = feeder.form.locator(".sb-body :is(input, select, button):visible")
+    controls.last.focus()
+    for _ in range(30):
+        feeder.page.keyboard.press("Shift+Tab")
+        under = feeder.page.evaluate(
+            """() => { const bar = document.querySelector(".sb-form .sb-bar").getBoundingClientRect();
+                       return document.activeElement.getBoundingClientRect().top < bar.bottom - 1; }"""
+        )
+        assert not under
