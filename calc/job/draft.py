@@ -74,6 +74,11 @@ class Draft:
         return bool(self._undo)
 
     @property
+    def before(self) -> dict[str, Any]:
+        """What the form said before the last step, to which undo goes back."""
+        return self._undo[-1] if self._undo else self.data
+
+    @property
     def can_redo(self) -> bool:
         """Whether a step was taken back."""
         return bool(self._redo)

@@ -165,6 +165,7 @@ class Desk(Page):
         self._editions: View | None = None
         self._sheet_view: View | None = None
         self._before: Sequence[Sheet] = []
+        self._edited_at = ""
         self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
         super().__init__(self.family.TITLE, form_of(family), job_path, live, demo)
@@ -223,7 +224,9 @@ class Desk(Page):
     # -- inside ---------------------------------------------------------------------------------------------
 
     def _edited(self, at: str) -> Stands:
-        self._before = self._sheets
+        if not at or at != self._edited_at:  # the keystrokes of one entry are one change
+            self._before = self._sheets
+        self._edited_at = at
         stands = super()._edited(at)
         if self._what_if is not None and self.draft is not None and self.draft.current and not self.trouble:
             self._what_if.follow()

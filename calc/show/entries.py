@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -161,6 +162,43 @@ def _label(part: type[Part], name: str) -> str:
 
 def _without_numbers(place: str) -> str:
     return ".".join(keys(place))
+
+
+def told_change(before: dict[str, str], after: dict[str, str]) -> str:
+    """What differs between two states of a form, in its own words: 'Floor area', 'Boxes: B3 removed', 'Runs: order'."""
+    places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
+    lists: dict[str, str] = {}
+    for at in places:
+        if "[" in at or at.endswith("#"):
+            lists.setdefault(re.split(r"[\[#]", at)[0], at)
+    told = [_told_list(outer, before, after) for outer in lists]
+    told += [field_info(*field_at(at)).title for at in places if "[" not in at and not at.endswith("#")]
+    return "; ".join(told)
+
+
+def _told_list(outer: str, before: dict[str, str], after: dict[str, str]) -> str:
+    """What differs in one list: entries that came and went, by name, else the fields of the entry that changed."""
+    was, now = (
+        [_called(said, f"{outer}[{n}]") for n in range(1, int(said.get(f"{outer}#") or 0) + 1)]
+        for said in (before, after)
+    )
+    title = _own_title(outer)
+    came, went = [each for each in now if each not in was], [each for each in was if each not in now]
+    if len(was) != len(now):
+        parts = [f"{', '.join(names)} {how}" for names, how in ((came, "added"), (went, "removed")) if names]
+        return f"{title}: {', '.join(parts) or f'{len(now)} in place of {len(was)}'}"
+    if sorted(was) == sorted(now) and was != now:
+        return f"{title}: order"
+    places = [at for at in {**before, **after} if at.startswith(f"{outer}[") and before.get(at) != after.get(at)]
+    entries = list(dict.fromkeys(at[: at.index("]") + 1] for at in places))
+    if len(entries) > 1:
+        return f"{title}: {len(entries)} entries"
+    fields = dict.fromkeys(_own_title(_without_numbers(at.rstrip("#"))) for at in places)
+    return f"{_called(after, entries[0])}, {', '.join(fields)}"
+
+
+def _called(said: dict[str, str], entry: str) -> str:
+    return said.get(f"{entry}.name") or said.get(f"{entry}.kind") or f"no. {entry[entry.index('[') + 1 : -1]}"
 
 
 def names_in(data: dict[str, Any], groups: Sequence[Group]) -> dict[str, list[str]]:

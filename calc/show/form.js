@@ -2,7 +2,7 @@
 
 // Columns of a list at a width of the form; what an entry has besides opens beneath it.
 const mainFields = (width) => (width >= 1000 ? 6 : width >= 880 ? 5 : 4);
-const BESIDE_FROM = 1180; // width of a form that has room for the result beside it
+const BESIDE_FROM = 1320; // width of a form that has room for the result beside it
 const CHART_MS = 500; // a chart is drawn once nobody types
 const PROBLEMS_LISTED = 6;
 const TYPING_MS = 300; // a pause after which what was typed is taken as meant
@@ -14,6 +14,11 @@ class Page {
     Object.assign(this, { model, root, picks: {}, opened: new Set(), visit: 0, queue: [], waiting: false, looked: 0 });
     begin(root, "form");
     root.addEventListener("focusin", (event) => this.entered(event.target));
+    root.addEventListener("focusout", (event) => {
+      if (!this.begunRow || !event.relatedTarget || event.relatedTarget.closest(`[data-entry="${CSS.escape(this.begunRow)}"]`)) return;
+      this.begunRow = undefined;
+      this.tell();
+    });
     root.addEventListener("keydown", (event) => {
       if ((event.ctrlKey || event.metaKey) && event.key === "s") {
         event.preventDefault();
@@ -199,7 +204,7 @@ class Page {
     const wide = width >= BESIDE_FROM;
     if (this.root.classList.contains("sb-two") !== wide) this.beside.open = wide;
     this.root.classList.toggle("sb-two", wide);
-    this.main = mainFields(wide ? width - Math.max(420, width * 0.36) : width);
+    this.main = mainFields(wide ? width - Math.max(420, width * 0.34) - 16 : width);
   }
 
   madeBeside() {
@@ -365,7 +370,7 @@ class Page {
       clearTimeout(timer);
       input.sbTyping = true;
       if (plausible(field, input.value)) settle();
-      else timer = setTimeout(settle, TYPING_MS);
+      else if (!(field.number && begun(input.value))) timer = setTimeout(settle, TYPING_MS);
     });
     input.addEventListener("change", () => { settle(); this.visit += 1; });
     if (field.names.length) input.addEventListener("focus", () => this.suggest(field, at, input));
@@ -402,6 +407,7 @@ class Page {
       body.append(...this.row(group, place, row, main, heads.map(([id]) => id)));
     const add = el("button", { type: "button", class: "sb-add", onclick: () => {
       this.awaited = `[data-entry="${CSS.escape(`${place}[${this.count(place) + 1}]`)}"] [data-at]`;
+      this.begunRow = `${place}[${this.count(place) + 1}]`;
       this.send({ kind: "add", at: place });
     } }, `Add ${group.one.toLowerCase()}`);
     const paste = el("textarea", { rows: "1", "aria-label": `Paste rows from a spreadsheet into ${group.title.toLowerCase()}`, placeholder: "Paste rows from a spreadsheet here" });
@@ -484,7 +490,10 @@ class Page {
   }
 
   tell() {
-    const problems = this.model.get("problems");
+    // A row that was just made is not wrong before it is left.
+    const all = Object.entries(this.model.get("problems"));
+    const problems = Object.fromEntries(all.filter(([place]) => !this.begunRow || !place.startsWith(this.begunRow)));
+    const waiting = all.length - Object.keys(problems).length;
     for (const said of this.root.querySelectorAll("[data-said]")) {
       const input = this.find(said.dataset.said);
       if (input?.sbTyping && document.activeElement === input) continue;
@@ -496,11 +505,14 @@ class Page {
     const put = (part, text) => { const node = this.root.querySelector(part); if (node.textContent !== text) node.textContent = text; };
     put(".sb-job", `${state.job}:`);
     this.root.querySelector(".sb-job").title = state.file;
-    const wrong = state.wrong ? `${state.wrong} ${state.wrong === 1 ? "entry" : "entries"} to correct; what follows shows the last good ones.` : "";
+    const amiss = state.wrong - waiting;
+    const wrong = waiting && !amiss ? "Fill in the new row; what follows is without it." : amiss ? `${amiss} ${amiss === 1 ? "entry" : "entries"} to correct; what follows shows the last good ones.` : "";
     put(".sb-status", [this.note, state.said, wrong, 
       !state.dirty ? "Nothing unsaved." : state.kept ? `Unsaved changes; draft kept ${state.kept}.`
         : "Unsaved changes, and no draft of them: the folder of the job can't be written. Save, or copy what you need."].filter(Boolean).join(" "));
     this.tellStands(state.stands, state.wrong > 0);
+    this.root.querySelector('[data-tool="undo"]').title = state.undoes ? `Take back: ${state.undoes}` : "";
+    this.root.querySelector('[data-tool="save"]').title = amiss ? "Wrong entries can't be saved; the draft keeps them." : "";
     for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
     const told = JSON.stringify([state.choices, state.conflicts, problems, state.elsewhere]);
     if (told === this.told) return;
@@ -549,6 +561,9 @@ function plausible(field, text) {
   return field.number && text.trim() !== "" && Number.isFinite(number) &&
     number >= (field.least ?? -Infinity) && number <= (field.most ?? Infinity);
 }
+
+// What may be the beginning of a number is no mistake while a person is in the middle of it.
+const begun = (text) => /^[-+]?[\d,]*\.?\d*$/.test(text.trim());
 
 export default {
   render({ model, el: root }) {

@@ -19,7 +19,7 @@ from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.beside import Beside
-from calc.show.entries import described, entries_html, names_in, pasted, shown_place, spread, texts
+from calc.show.entries import described, entries_html, names_in, pasted, shown_place, spread, texts, told_change
 from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
 
@@ -166,12 +166,11 @@ class Form(anywidget.AnyWidget):
     def _taken(self, kind: str, before: dict[str, str]) -> str:
         """What undo, redo or another hand changed, said in the form's own words."""
         after = texts(self.draft.data, self.groups)
-        places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
         what = {"undo": "Took back", "redo": "Did again", "look": "Someone else saved this job"}[kind]
+        places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
         if len(places) == 1 and not places[0].endswith("#"):
-            facts = field_info(*field_at(places[0]))
-            return f"{what}: {facts.title} is now {after[places[0]] or 'empty'}."
-        return f"{what}." if not places else f"{what}: {len(places)} places changed."
+            return f"{what}: {_named(places[0], self.draft.data)} is now {after[places[0]] or 'empty'}."
+        return f"{what}: {told_change(before, after)}." if places else f"{what}."
 
     def _tell(self, said: str, choices: Sequence[tuple[str, str]] = ()) -> None:
         draft = self.draft
@@ -190,6 +189,7 @@ class Form(anywidget.AnyWidget):
             self.state = {
                 "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._shown_stands(values),
                 "elsewhere": elsewhere, "wrong": len(draft.problems), "dirty": draft.dirty, "undo": draft.can_undo,
+                "undoes": told_change(texts(draft.before, self.groups), values) if draft.can_undo else "",
                 "redo": draft.can_redo, "save": draft.dirty and draft.current,
                 "choices": [list(choice) for choice in (_CONFLICT if draft.conflicts else choices)],
                 "conflicts": [list(self._both_said(each)) for each in draft.conflicts],

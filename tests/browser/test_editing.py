@@ -89,6 +89,7 @@ def test_undo_and_redo(form: FormPage) -> None:
     form.press("Undo")
     expect(form.at(AREA)).to_have_value("1000")
     assert form.status.startswith("Took back: Floor area is now 1000.")
+    expect(form.form.get_by_role("button", name="Undo")).to_have_attribute("title", "Take back: Floor area")
     form.press("Undo")
     expect(form.at(AREA)).to_have_value("3240")
     assert "Nothing unsaved" in form.status
@@ -112,7 +113,7 @@ def test_a_first_digit_is_not_yet_wrong(form: FormPage) -> None:
     """'2' of '2750' is under the least area: nothing may flash while a person is in the middle of a number."""
     area = form.at(AREA)
     area.fill("2")
-    form.page.wait_for_timeout(150)  # a person in the middle of a number: that nothing comes is what is waited for
+    form.page.wait_for_timeout(400)  # a person in the middle of a number: that nothing comes is what is waited for
     form.settle()
     assert form.said(AREA) == ""
     area.fill("2750")
@@ -125,7 +126,10 @@ def test_rows_of_a_list(form: FormPage) -> None:
     form.settle()
     expect(form.at("loads[15].name")).to_be_focused()
     expect(form.at("loads[15].name")).to_have_value("Load 1")
-    assert "to correct" in form.status
+    assert "Fill in the new row" in form.status, "what was just made is not wrong yet"
+    expect(form.form.locator("[aria-invalid]")).to_have_count(0)
+    form.at("loads[14].name").focus()
+    expect(form.form.locator(".sb-status")).to_contain_text("to correct")
     form.put("loads[15].kind", "well-pump")
     form.put("loads[15].load_va", "1500")
     form.put("loads[15].volts", "240")

@@ -16,6 +16,7 @@ def feeder(window: BrowserContext, served: Served) -> Iterator[FormPage]:
     """The demo house of a first day at its page of conductors: three things fall short, two are not shown."""
     others = served.kernels()
     page = window.new_page()
+    page.set_viewport_size({"width": 1440, "height": 900})
     open_page(page, served, served.place("verdict"), "02-feeder.ipynb")
     yield FormPage(page)
     page.close()

@@ -14,7 +14,7 @@ from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
 from calc.job.forms import form_of, forms, left_out
 from calc.job.model import Job, part_at
 from calc.job.texts import from_text
-from calc.show.entries import described, names_in, pasted, shown_place, spread, texts
+from calc.show.entries import described, names_in, pasted, shown_place, spread, texts, told_change
 
 HOUSES = sorted((Path(__file__).parents[2] / "notebooks" / "jobs").glob("*.toml"))
 ROOMS = (("rooms", ("name", "use", "walls", "outlets", "counters")),)
@@ -198,3 +198,18 @@ def test_pasted_rows_make_a_job() -> None:
     rows = pasted("name\tkind\tload_va\tvolts\nFan\tfan\t80\t120", "loads", ("name", "kind", "load_va", "volts"))
     job = parse_job(b'[code]\nedition = "2023"\n[job]\nname = "x"\n')
     assert changed(job, {"loads": rows}).loads[0].load_va == 80
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "said"),
+    [
+        ({"dwelling.floor_area_ft2": "1"}, {"dwelling.floor_area_ft2": "2"}, "Floor area"),
+        ({"boxes#": "2", "boxes[1].name": "A", "boxes[2].name": "B"}, {"boxes#": "1", "boxes[1].name": "B"}, "Boxes: A removed"),
+        ({"boxes#": "1", "boxes[1].name": "A"}, {"boxes#": "2", "boxes[1].name": "A", "boxes[2].name": "B"}, "Boxes: B added"),
+        ({"boxes#": "2", "boxes[1].name": "A", "boxes[2].name": "B"}, {"boxes#": "2", "boxes[1].name": "B", "boxes[2].name": "A"}, "Boxes: order"),
+        ({"boxes#": "1", "boxes[1].name": "A", "boxes[1].marked_in3": "1"}, {"boxes#": "1", "boxes[1].name": "A", "boxes[1].marked_in3": "2"}, "A, Marked volume"),
+        ({"boxes#": "1", "boxes[1].name": "A"}, {"boxes#": "1", "boxes[1].name": "C"}, "C, Box"),
+    ],
+)  # fmt: skip
+def test_what_undo_would_take_back_is_named(before: dict[str, str], after: dict[str, str], said: str) -> None:
+    assert told_change(before, after) == said
