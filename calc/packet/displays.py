@@ -17,6 +17,7 @@ Json = dict[str, Any]
 TEXT_WIDTH_PT = 7.2 * 72
 _HALF_PT = (TEXT_WIDTH_PT - 16) / 2  # room for one of two drawings in a row
 LEAST_SCALE = 0.71  # how small a drawing may be set: the 8.5 points of its words stay 6
+_SCALE = 0.8  # a drawing that stands alone: words as large as those of the tables beside it
 _LONG_ROW = 900
 
 
@@ -106,7 +107,7 @@ def table_page(data: Json) -> Json:
         "aligns": aligns,
         "widths": column_widths(data),
         "rows": [
-            {"cells": texts, "emphasis": row.emphasis, "long": sum(map(len, texts)) > _LONG_ROW}
+            {"cells": texts, "emphasis": row.emphasis, "heading": False, "long": sum(map(len, texts)) > _LONG_ROW}
             for texts, row in zip(cells, rows, strict=True)
         ],
         "notes": [told(note) for note in data.get("notes", ())],
@@ -198,7 +199,7 @@ def _chart(display: Display) -> Json:
         "alt": clean(display.data["alt"]) or "A chart without a description.",
         "svg": clean_drawing(display.svg),
         "half": half,
-        "share": min(1.0, drawn / (_HALF_PT if half else TEXT_WIDTH_PT)),
+        "share": min(1.0, drawn / _HALF_PT) if half else min(1.0, drawn * _SCALE / TEXT_WIDTH_PT),
     }
 
 

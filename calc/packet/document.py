@@ -45,6 +45,7 @@ def document(
     where = titled(dict(facts).get("Site address", name), 120)
     sheets = sheets_json(collected, name, fingerprint)
     verdict = collected.verdict
+    elsewhere = [] if learner else _in_the_permit_set(collected)
     return {
         "title": f"{'Worked calculations to learn from' if learner else 'Worked annex'}: {where}",
         "description": "Every sheet of the job in full: each line with its numbers, its result and its section; checks.",
@@ -64,7 +65,8 @@ def document(
         "caution_line": _CAUTION_LINE,
         "attached_line": _ATTACHED_LINE[attachments],
         "attachments": _attached(job_text, sheets) if attachments else [],
-        "chapters": _chapters(collected, name, reason=Once(never=not learner)),
+        "chapters": _chapters(collected, name, elsewhere, reason=Once(never=not learner)),
+        "elsewhere": [clean(title) for title in elsewhere],
         "marked": _marked(collected),
         "inputs": inputs(job_text),
         "to_confirm": [told(each["text"]) for each in verdict["to_confirm"]],
@@ -103,7 +105,7 @@ def _compact(part: Json) -> str:
     return json.dumps(part, ensure_ascii=False, allow_nan=False)
 
 
-def _chapters(collected: Collected, name: str, reason: Once) -> list[Json]:
+def _chapters(collected: Collected, name: str, elsewhere: list[str], reason: Once) -> list[Json]:
     """Chapters with what their sheets share, their subjects with each sheet, and the tables and charts shown with them."""
     shown = collected.of("sheet")
     kinds = _kinds(shown)
@@ -126,7 +128,7 @@ def _chapters(collected: Collected, name: str, reason: Once) -> list[Json]:
         chapters.append(
             {"title": chapter.title, "kinds": heads, "members": members, "followers": []} | notes_block(notes)
         )
-    _with_followers(collected, chapters, {chapter_of(sheet).title for sheet in shown})
+    _with_followers(collected, chapters, elsewhere)
     return chapters
 
 
@@ -157,13 +159,24 @@ def kind_key(sheet: Json) -> tuple[str, str]:
     return sheet["family"], kind_of(sheet)
 
 
-def _with_followers(collected: Collected, chapters: list[Json], titles: set[str]) -> None:
+def _in_the_permit_set(collected: Collected) -> list[str]:
+    """Titles of tables and drawings that the permit set has, in the order shown: an annex stands beside it."""
+    sections = [section for document in collected.of("document") for section in document["sections"]]
+    there = {section["title"] for section in sections} | {
+        part.get("title") for each in sections for part in each["parts"]
+    }
+    shown = [display.data["title"] for display in collected.displays if display.kind in ("table", "chart")]
+    return [title for title in shown if title in there]
+
+
+def _with_followers(collected: Collected, chapters: list[Json], elsewhere: list[str]) -> None:
     """Put each table and chart into the chapter of its notebook's sheets; those of a notebook without any stand apart."""
     by_title = {chapter["title"]: chapter for chapter in chapters}
     for _, shown in groupby(collected.displays, key=lambda display: display.notebook):
         displays = list(shown)
         of = [chapter_of(display.data).title for display in displays if display.kind == "sheet"]
-        items = [follower(display) for display in displays if display.kind in ("table", "chart")]
+        items = [follower(display) for display in displays
+                 if display.kind in ("table", "chart") and display.data["title"] not in elsewhere]  # fmt: skip
         if items:
             title = Counter(of).most_common(1)[0][0] if of else "Tables and charts"
             if title not in by_title:
