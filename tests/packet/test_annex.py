@@ -54,7 +54,9 @@ def squeezed(text: str) -> str:
 def texts(name: str) -> dict[int, str]:
     """The text of each sheet of a house by its number, footers and page breaks taken out; under 0 what stands before."""
     pages = (page.extract_text() for page in reader(annex(name)).pages)
-    whole = squeezed("\n".join(re.sub(r"\n[^\n]*\s*page \d+ of \d+\s+job file \w+$", "", page.strip()) for page in pages))
+    whole = squeezed(
+        "\n".join(re.sub(r"\n[^\n]*\s*page \d+ of \d+\s+job file \w+$", "", page.strip()) for page in pages)
+    )
     parts = re.split(r"sheet(\d+)(?=passes|FALLSSHORT|NOTSHOWN|NOTWORKED)", whole)
     return {int(number): text for number, text in zip(["0", *parts[1::2]], parts[::2], strict=True)}
 
