@@ -94,6 +94,13 @@ def test_a_circuit_that_nobody_states_is_a_question() -> None:
     assert said.count("19 AF") == 5
 
 
+def test_a_proposed_receptacle_is_marked() -> None:
+    """What nobody has accepted does not look as if it were there."""
+    house, stands = with_changes("fernhollow-lot-14", {"rooms[1].outlets[1].proposed": True})
+    (chart,) = [chart for chart in plans(house, stands) if chart.title == "Plan: Family room"]
+    assert [text for text, _ in texts(chart)].count("19* AF") == 1
+
+
 def test_protection_is_that_of_the_receptacle_where_it_is_stated() -> None:
     """A receptacle that is said to have no ground-fault protection has none on the plan, whatever its breaker."""
     house, stands = with_changes("fernhollow-lot-14", {"rooms[2].outlets[1].ground_fault": False})

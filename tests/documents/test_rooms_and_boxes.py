@@ -79,3 +79,12 @@ def test_a_room_without_walls_does_not_pass() -> None:
     assert row["State"] == "NOT SHOWN"
     assert table is not None
     assert any(note.startswith("Family room NOT SHOWN: ") and "walls" in note for note in table.notes)
+
+
+def test_like_reasons_stand_in_one_note() -> None:
+    """Eighty rooms without walls are one note that names them, not eighty notes."""
+    table = room_table(*large())
+    assert table is not None
+    notes = [note for note in table.notes if "walls" in note and "NOT SHOWN" in note]
+    assert len(notes) == 1
+    assert notes[0].startswith("Room 0 ")

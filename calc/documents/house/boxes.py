@@ -27,7 +27,7 @@ def box_table(house: House, standing: Standing) -> Table | None:
         ),
         rows=[_row(sheet, _box_of(boxes, sheet)) for sheet in sheets],
         sheets=[sheet_name(sheet) for sheet in sheets],
-        notes=[note for sheet in sheets for note in why(sheet.subject, [sheet])],
+        notes=why((sheet.subject, [sheet]) for sheet in sheets),
     )  # fmt: skip
 
 

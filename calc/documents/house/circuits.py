@@ -50,7 +50,7 @@ def circuit_table(house: House, standing: Standing) -> Table | None:
         notes=[
             "Required: the section that asks for it. There: in the breaker, at the first outlet, at each outlet, or in the run.",
             *_resistant(circuits),
-            *(note for branch, s in circuits for note in why(branch.name, [s])),
+            *why((branch.name, [s]) for branch, s in circuits),
         ],
     )  # fmt: skip
 

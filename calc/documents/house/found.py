@@ -64,18 +64,27 @@ def sheet_name(*sheets: Sheet | None) -> SheetName | None:
     return next(((s.family, s.title, s.subject) for s in sheets if s is not None), None)
 
 
-def why(about: str, sheets: Iterable[Sheet | None]) -> list[str]:
-    """What of these sheets does not pass, a note for each state: 'R2 feeder FALLS SHORT: neutral is large enough: 2 AWG
-    provided, 1 AWG required.'"""
-    said: dict[Status, list[str]] = {}
+def why(members: Iterable[tuple[str, Iterable[Sheet | None]]]) -> list[str]:
+    """What of the sheets of each member does not pass, a note for each state, like ones together: 'R2 feeder FALLS SHORT:
+    neutral is large enough: 2 AWG provided, 1 AWG required.'"""
+    said: dict[tuple[Status, str], list[str]] = {}
+    for about, sheets in members:
+        for status, what in _open(sheets).items():
+            said.setdefault((status, "; ".join(dict.fromkeys(what)).rstrip(".")), []).append(about)
+    return [f"{', '.join(dict.fromkeys(names))} {loud(status)}: {what}." for (status, what), names in said.items()]
+
+
+def _open(sheets: Iterable[Sheet | None]) -> dict[Status, list[str]]:
+    """What does not pass, by state."""
+    found: dict[Status, list[str]] = {}
     for sheet in sheets:
         if sheet is None or sheet.passes:
             continue
         form = sheet.as_json()
         failed = [f"{check['name']}: {check['text']}" for check in form["checks"] if not check["passes"]]
         if failed:
-            said.setdefault(FALLS_SHORT, []).extend(failed)
+            found.setdefault(FALLS_SHORT, []).extend(failed)
         for each in opened(sheet.family, sheet):
             if each.status != FALLS_SHORT:
-                said.setdefault(each.status, []).append(each.what)
-    return [f"{about} {loud(status)}: {'; '.join(dict.fromkeys(what)).rstrip('.')}." for status, what in said.items()]
+                found.setdefault(each.status, []).append(each.what)
+    return found

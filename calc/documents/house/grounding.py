@@ -51,7 +51,7 @@ def grounding_table(house: House, standing: Standing) -> Table | None:
         made = [*electrodes_of(house.whole_job, found, where), *([] if where else bonds_of(house.whole_job, found))]
         rows += [[where or "Service", e.name, e.what, e.required, e.provided, e.sections, e.state] for e in made]
         sheets += [sheet_name(sheet)] * len(made)
-        notes += why(where or "Service", [sheet])
+        notes += why([(where or "Service", [sheet])])
     if not rows:
         return None
     return Table(

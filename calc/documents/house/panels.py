@@ -214,7 +214,7 @@ def panel_table(house: House, standing: Standing) -> Table | None:
             "Connected: nameplates and outlets without a demand factor, all at once, with what hangs on feeders. Main, bus and "
             "feeder are sized for the demand.",
             *_demands(found),
-            *(note for page in found for note in why(page.panel.name, page.sheets)),
+            *why((page.panel.name, page.sheets) for page in found),
         ],
     )  # fmt: skip
 

@@ -25,7 +25,7 @@ ROWS = (23.0, 25.0, 8.5)
 SIGN, TALL = 0.9, 0.55  # of a sign from its wall, and half of a line of lettering, in rows
 OUT_OF_REACH = 1  # fill
 BOTH = "dual-function"
-NOT_STATED = "?"
+NOT_STATED, PROPOSED = "?", "*"
 Box = tuple[float, float, float, float]
 
 
@@ -67,11 +67,11 @@ class _Tags:
         """Circuits without a place in a panel, by the letter that stands for each."""
 
     def of(self, outlet: Outlet | CounterOutlet) -> str:
-        """'19 AF', '3 AF GF'; '?' where nobody says which circuit it is on."""
+        """'19 AF', '3 AF GF'; '?' where nobody says which circuit it is on; with a star where it is proposed alone."""
         circuit = self.circuits.get(outlet.circuit or "")
-        if circuit is None:
-            return " ".join(part for part in (NOT_STATED, _protection(outlet, None)) if part)
-        return " ".join(part for part in (self._number(circuit), _protection(outlet, circuit)) if part)
+        number = NOT_STATED if circuit is None else self._number(circuit)
+        star = PROPOSED if outlet.proposed else ""
+        return " ".join(part for part in (number + star, _protection(outlet, circuit)) if part)
 
     def _number(self, circuit: Circuit) -> str:
         if circuit.name in self.spaces:
@@ -185,7 +185,7 @@ def _key(tags: _Tags) -> Chart:
         ("cross", "receptacle that doesn't count"),
         (OUT_OF_REACH, "out of reach of every receptacle"),
     ]
-    said = ["AF, GF: AFCI, GFCI protection, wherever it is; ?: circuit not stated"]
+    said = ["AF, GF: AFCI, GFCI protection, wherever it is; ?: circuit not stated; *: proposed, not accepted"]
     said += [f"{letter}: {name}" for letter, name in tags.unnumbered.items()]
     words = "; ".join([*(text for _, text in key), *said])
     return Chart(

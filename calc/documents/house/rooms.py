@@ -35,7 +35,7 @@ def room_table(house: House, standing: Standing) -> Table | None:
         notes=[
             "Receptacles required: the fewest that the rules for this room come to. Farthest point: of a wall, counter or basin "
             "from the next receptacle, where the walls are entered.",
-            *(note for sheet in sheets for note in why(sheet.subject, [sheet])),
+            *why((sheet.subject, [sheet]) for sheet in sheets),
         ],
     )  # fmt: skip
 

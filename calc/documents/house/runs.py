@@ -51,7 +51,7 @@ def run_table(house: House, standing: Standing) -> Table | None:
         notes=[
             "Needs: the ampacity that the load, or a dwelling's share, asks for. Left: the least that ampacity, voltage drop "
             "or fill has left of its limit, and which of them that is.",
-            *(note for each in rows for note in why(each.run.name, each.sheets)),
+            *why((each.run.name, each.sheets) for each in rows),
         ],
     )  # fmt: skip
 
