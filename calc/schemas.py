@@ -11,6 +11,7 @@ from calc.codebook.explain import Explained
 from calc.job import job_schema
 from calc.packet.crew import CrewForm
 from calc.packet.document import SheetsForm
+from calc.quick.answer import AnswerForm
 from calc.remedies.lists import Checklist, FixList, Record
 from calc.verdict.standing import VerdictForm
 from calc.work.chart import Chart
@@ -54,6 +55,7 @@ FORMS: dict[str, Callable[[], Json]] = {
     "walk": _of(Checklist, "walk sheet"),
     "record": _of(Record, "record to fill in"),
     "rule": _of(Explained, "rule"),
+    "answer": _of(AnswerForm, "answer to one question"),
     "sheets.json": _of(SheetsForm, "sheets of a packet"),
     "crew.json": _of(CrewForm, "parts of a crew's packet"),
 }

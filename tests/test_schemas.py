@@ -123,6 +123,15 @@ def test_rules_follow_their_schema(asked: str) -> None:
     assert faults("rule", given("rule", asked, "--json")) == []
 
 
+@pytest.mark.parametrize(
+    "asked", ["drop 16 A 110 ft 12 AWG", "box 3 12/2 receptacle 18 in3", "fault 37.5 kVA 1.6% 35 ft 4/0 AWG Al"]
+)
+def test_answers_follow_their_schema(asked: str) -> None:
+    found = given("quick", *asked.split(" "), "--json")
+    assert found
+    assert [fault for answer in found for fault in faults("answer", answer)] == []
+
+
 def spoiled(sheet: dict[str, Any]) -> Iterator[dict[str, Any]]:
     yield sheet | {"status": "fine"}
     yield sheet | {"more": 1}

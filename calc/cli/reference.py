@@ -40,7 +40,7 @@ def schema(of: str) -> None:
     """The JSON Schema of the job file, for editors; with --of that of what the commands give as JSON.
 
     FORM is job, sheet (work --json), table (work --tables --json), chart, summary (page 1), verdict,
-    fixes (fixes --json), walk, record, rule (rule --json), sheets.json or crew.json.
+    fixes (fixes --json), walk, record, rule (rule --json), answer (quick --json), sheets.json or crew.json.
     """
     from calc.schemas import FORMS
 

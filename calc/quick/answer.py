@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from typing_extensions import TypedDict
+
 from calc.job import SIZES, Job, JobError, parse_size
 from calc.job.edit import with_changes
 from calc.job.places import value_at
@@ -18,9 +20,31 @@ from calc.quick.question import Entry
 from calc.quick.reading import NotUnderstood, Reading
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, Status, worst
+from calc.work.forms import SheetForm
 
 NAME = "Quick question"
 _BLANK = re.compile(r"\{(?:(each|check|required):)?([\w|]+(?:\[[^\]]*\])?)\}")
+
+
+class AnswerForm(TypedDict):
+    """One answer of ``studbay quick --json``, which gives a list of them: one for each way in which a question can be read."""
+
+    question: str
+    read: dict[str, str]
+    """What was typed, by the entry that it was taken for."""
+    answer: str
+    sections: list[str]
+    decides: str
+    """What decides the answer, or what the next size would change; '' where nothing is to be said."""
+    taken: list[str]
+    """What was taken as given, since it was not said."""
+    notes: list[str]
+    unchecked: list[str]
+    """What was not looked at."""
+    status: Status
+    edition: str
+    sheet: SheetForm
+    """The sheet that the answer was read off."""
 
 
 @dataclass(frozen=True)
@@ -40,11 +64,11 @@ class Answer:
     job: Job
     edition: str
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> AnswerForm:
         """The answer for machines, with its sheet."""
         return {
             "question": self.reading.question.name,
-            "read": {one.entry.name: one.text for one in self.reading.said},
+            "read": {one.entry.name: one.shown for one in self.reading.said},
             "answer": self.line,
             "sections": list(self.sections),
             "decides": self.decides,

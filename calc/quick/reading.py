@@ -10,10 +10,13 @@ from typing import Any
 from calc.job import SIZES, parse_conductors, parse_size, trade
 from calc.job.problems import nearest
 from calc.quick.question import Entry, Form, Question, called, question, questions
-from calc.quick.tokens import FILLERS, NotRead, Token, fits_unit, tokens, value_of
+from calc.quick.tokens import NotRead, Token, fits_unit, tokens, value_of
 
 MOST_READINGS = 4
 """More ways to read a question than this are not worth an answer each: units settle it."""
+
+
+LONGEST_TEXT = 300
 
 
 class NotUnderstood(Exception):
@@ -76,6 +79,10 @@ def question_named(name: str) -> Question:
 
 def read(asked: Question, text: str) -> list[Reading]:
     """Every way in which a text makes the question. NotUnderstood where there is none, or too many."""
+    if len(text) > LONGEST_TEXT:
+        raise NotUnderstood(
+            f"That is {len(text):,} characters; a question has {LONGEST_TEXT} at most.", example=asked.example
+        )
     try:
         ways = tokens(asked, text)
     except NotRead as error:
@@ -235,6 +242,3 @@ def _most_given(asked: Question, found: list[Token]) -> tuple[Said, ...]:
         if best:
             break
     return best
-
-
-__all__ = ["FILLERS", "NotUnderstood", "Reading", "Said", "question_named", "read"]

@@ -26,7 +26,7 @@ from calc.work.table import Table, columns
 LIKE = {
     "size": "12 AWG",
     "cable": "12/2",
-    "conductors": "9 #12 THHN",
+    "conductors": "9 12 THHN",
     "wire": "12 THHN",
     "box": "4 x 1-1/2 square",
     "trade": "3/4 in",

@@ -176,6 +176,39 @@ def test_a_command_that_is_a_question_says_how_to_ask_it() -> None:
     assert "No such command" in CliRunner().invoke(main, ["dropp"]).output
 
 
+FROM_THE_CRAWL_SPACE = {
+    "studbay quick drop 16A 120V 110ft 12/2": ["5.66 %", "10 AWG: 5.66 % becomes 3.55 %"],
+    "studbay quick box 3 12/2 recept 18in3": ["20.25 in³ needed"],
+    "studbay quick raceway EMT 3/4in 12 THHN": ["16 conductors"],
+    "studbay quick wh 4500W": ["10 AWG copper, 10/2 NM and a 25 A breaker", "next common size is 30 A"],
+    "studbay quick circuit 48A 240V continuous": ["4 AWG and a 60 A breaker"],
+}
+"""What a contractor asks lying down: each is one line without a quote, and short enough to be typed with a thumb."""
+
+
+@pytest.mark.parametrize("typed", FROM_THE_CRAWL_SPACE)
+def test_a_question_from_the_crawl_space_takes_few_keystrokes(typed: str) -> None:
+    assert len(typed) + 1 <= 45
+    assert not set(typed) & set("'\"()*?#&|;<>$`!~\\")
+    run = invoke(typed.removeprefix("studbay "))
+    assert all(said in run.output for said in FROM_THE_CRAWL_SPACE[typed])
+
+
+@pytest.mark.parametrize("text", EXAMPLES)
+def test_an_example_can_be_typed_at_a_shell_as_it_stands(text: str) -> None:
+    assert not set(text) & set("'\"()*?#&|;<>$`!~\\")
+
+
+def test_a_text_without_end_is_not_gone_into() -> None:
+    for text in ("1 " * 400, "12/2 " * 200, "deep 1 " * 100, "(" * 5000):
+        with pytest.raises(quick.NotUnderstood, match="at most"):
+            quick.ask("box", text)
+
+
+def test_a_size_for_a_limit_is_found_in_a_raceway_too() -> None:
+    assert ask("drop 16 A 120 V 110 ft 3% EMT").line.startswith("8 AWG copper for 3%")
+
+
 def test_help_shows_each_question_by_example() -> None:
     told = CliRunner().invoke(main, ["quick", "--help"]).output
     for text in EXAMPLES:
