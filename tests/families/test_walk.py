@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from calc.codebook import editions
-from calc.job import Job, read_job
+from calc.job import Job, changed, read_job
 from calc.remedies import walk
 from calc.remedies.asked import SUBJECTS
 from calc.remedies.walk import STAGES, STANDINGS, looks, questions
@@ -166,6 +167,41 @@ def test_findings_are_printed_open_ones_first(demo: Job) -> None:
     assert (open_one.about, open_one.sections) == ("Rough-in, Kitchen", ("422.16(B)(2)",))
     assert closed.details == [("Found", "footing inspection, 2026-02-02"), ("Corrected", "I. Corrigan, 2026-02-02")]
     assert not any(s.part == "findings" for s in walk(House.of(job(HEAD))))
+
+
+def test_a_question_is_done_where_all_that_was_answered_to_it_is_right(demo: Job) -> None:
+    """An answer counts at its own stage and place, and for the question as it is asked now; one that is open keeps it open."""
+    look = next(look for look in looks(House.of(demo)) if look.stage == "rough" and look.where == "Kitchen")
+    right = {"kind": "right", "stage": "rough", "room": "Kitchen", "text": "Right.", "asked": [look.text], "who": "I. Corrigan",
+             "found_on": date(2026, 4, 21)}  # fmt: skip
+    wrong = {**right, "kind": "seen", "text": "Only half of it.", "who": "R. Vane"}
+
+    def asked(*findings: dict[str, Any]) -> Any:
+        sheets = walk(House.of(changed(demo, {"findings": list(findings)})))
+        rough = next(s for s in sheets if s.part == "stage" and s.stage == "rough")
+        return next(q for g in rough.groups if g.name == "Kitchen" for q in g.items if q.text == look.text)
+
+    assert (asked().done, asked().details) == (False, [])
+    assert (asked(right).done, asked(right).details) == (True, [("Right", "I. Corrigan, 2026-04-21")])
+    assert (asked(right, wrong).done, asked(right, wrong).details[1]) == (
+        False,
+        ("Found", "Only half of it, R. Vane, 2026-04-21"),
+    )
+    assert asked(right, {**wrong, "closed_on": date(2026, 4, 23)}).done
+    for other in ({"stage": "final"}, {"room": "Foyer"}, {"asked": ["Something else."]}):
+        assert not asked({**right, **other}).done
+
+
+def test_what_was_right_and_no_more_said_is_not_listed_among_the_findings(demo: Job) -> None:
+    """It stands at its question; a reading, a correction and a remark are listed."""
+    by = {"text": "Right.", "who": "I. Corrigan"}
+    kinds = [{"kind": "right", **by}, {"kind": "reading", **by, "text": "Torque: 250 lb-in"}, {"kind": "corrected", **by, "text": "Corrected."},
+             {"kind": "right", **by, "text": "Right, and neat."}]  # fmt: skip
+    sheet = next(s for s in walk(House.of(changed(demo, {"findings": kinds}))) if s.part == "findings")
+    assert [(g.name, [q.text for q in g.items]) for g in sheet.groups] == [
+        ("Said to be corrected", ["Corrected."]), ("Readings", ["Torque: 250 lb-in"]), ("Noted", ["Right, and neat."]),
+    ]  # fmt: skip
+    assert not any(s.part == "findings" for s in walk(House.of(changed(demo, {"findings": kinds[:1]}))))
 
 
 def test_every_question_and_every_subject_is_used_by_some_job() -> None:

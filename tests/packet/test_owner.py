@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +12,14 @@ from calc.documents.owner import owner_page
 from calc.job import read_job
 from calc.packet import PacketError, packet_notebooks
 from calc.packet.owner import make_owner
+from calc.packet.sections import section_pages
 from calc.show.display import show_document
 from calc.wiring.house import House
 from tests.packet import samples
 from tests.packet.reading import reader, text_of
 from tests.packet.samples import output
 from tests.packet.test_run import in_process, showing, written  # noqa: F401
+from tests.test_pages import BARRED, KEY, texts
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 DEMO = JOBS / "cask-lane-27.toml"
@@ -38,6 +41,16 @@ def test_the_page_names_the_house_and_says_what_fits(tmp_path: Path) -> None:
                  "up to 21 A, 100 A: fits", "What a new service would be", "125 A by calculation (optional method)"):  # fmt: skip
         assert said in text, said
     assert (len(reader(pdf).pages), page.fits) == (1, False)
+
+
+@pytest.mark.parametrize("name", ["cask-lane-27", "cask-lane-27-new-service", "fernhollow-lot-14"])
+def test_the_page_has_no_key_and_no_place_of_the_job_file(name: str) -> None:
+    """In the trade's words at most: it is for somebody who is no electrician."""
+    document = owner_page(House.of(read_job(JOBS / f"{name}.toml")))
+    assert document is not None
+    for text in texts(section_pages(document.as_json(), {})):
+        for pattern in (*BARRED.values(), KEY.pattern):
+            assert not re.search(pattern, text), text
 
 
 def test_without_a_page_for_the_owner_nothing_is_made(tmp_path: Path) -> None:
