@@ -44,9 +44,9 @@ def test_an_electrode_left_out_says_why() -> None:
 
 
 def test_a_bond_that_nobody_worked_does_not_pass() -> None:
-    """Gas piping whose circuit nobody states has no bond by this job, and the row says that it is not shown."""
+    """Gas piping whose circuit nobody states has no bond by this job, and the row says that it is not covered."""
     row = rows(grounding_table(*demo("cask-lane-27-new-service")))["Service", "bond of the gas piping"]
-    assert row["State"] == "NOT SHOWN"
+    assert row["State"] == "not covered"
 
 
 def test_no_table_outside_the_scope() -> None:

@@ -78,6 +78,11 @@ def test_a_run_that_falls_short_says_so_and_why() -> None:
     assert any(note.startswith("Feeder to the old panel FALLS SHORT: ") for note in found.notes)
 
 
+def test_a_cable_without_ground_has_none() -> None:
+    """A cable that has no equipment grounding conductor doesn't read as if somebody had left it out of the job."""
+    assert cells(table("cask-lane-27-new-service"), "Feeder to the old panel")["Ground"] == "none"
+
+
 def test_a_run_without_length_or_size_does_not_look_sized() -> None:
     """What nobody entered is 'not stated', never an empty cell that reads as done."""
     house, stands = with_changes(

@@ -17,6 +17,7 @@ from calc.work.keys import item_of, stem_of
 from calc.work.table import Table, weighed
 
 OF_SERVICE, OF_BUILDING = "Grounding and bonding of the service", "Grounding of a separate building"
+NOT_COVERED = "not covered"
 BONDS = {
     "main_bonding_jumper": "main bonding jumper",
     "supply_side_bonding_jumper": "supply-side bonding jumper",
@@ -129,7 +130,7 @@ def _jumpers(sheet: Sheet, job: Job) -> Iterator[Ground]:
             if key == "water_bond" or (
                 key == "gas_bond" and job.grounding and job.grounding.gas_piping not in (None, "none")
             ):
-                yield Ground(name, "", NOT_STATED, NOT_STATED, "", loud(NOT_SHOWN), "")
+                yield Ground(name, "", NOT_STATED, NOT_STATED, "", NOT_COVERED, "")
             continue
         mine = list(checks(sheet, f"{key}_serves"))
         required = (mine[0].called or ("", ""))[1] if mine else worked

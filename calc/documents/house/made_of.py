@@ -60,6 +60,8 @@ def ground(run: Run, sheet: Sheet | None) -> str:
         return size
     if run.role in ("service", "utility"):
         return "none"  # ahead of the service disconnect the neutral bonds
+    if run.equipment_ground == "wire" and run.cable is not None and not (run.cable.ground or run.cable.bare):
+        return "none"
     return {"raceway": "raceway", "none": "none"}.get(run.equipment_ground, NOT_STATED)
 
 
