@@ -36,7 +36,7 @@ _REQUIRED: dict[Kind, tuple[str, ...]] = {
     "table": ("title", "columns", "rows"),
     "chart": ("title", "alt"),
     "walk": ("schema_version", "part", "title", "subject", "intro", "groups"),
-    "document": ("schema_version", "reader", "title", "subject", "sections", "figures"),
+    "document": ("schema_version", "reader", "title", "subject", "sections", "figures", "verdict"),
 }  # fmt: skip
 
 
@@ -68,8 +68,9 @@ class Collected:
     @property
     def verdict(self) -> dict[str, Any]:
         """The verdict of the whole as the notebooks showed it; where none did, what their sheets come to."""
-        for shown in self.of("verdict"):
-            return shown
+        for shown in (*self.of("verdict"), *(document["verdict"] for document in self.of("document"))):
+            if shown:
+                return dict(shown)
         statuses = [sheet["status"] for sheet in self.of("sheet")]
         status = worst(statuses) if statuses else NOT_SHOWN
         return {"status": status, "verdict": f"What is shown: {status}", "outside": [], "to_confirm": []}

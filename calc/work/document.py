@@ -90,4 +90,6 @@ class Document(Public):
     sections: Sequence[Section]
     figures: Mapping[str, float | str] = field(default_factory=dict)
     """What machines want of it, by name, in the unit that the name ends in."""
+    verdict: Mapping[str, object] = field(default_factory=dict)
+    """How the job stands, in the public form of the verdict, where the document says so."""
     schema_version: Literal[1] = field(default=1, init=False)

@@ -154,7 +154,7 @@ def document(**changes: Any) -> Json:
     section = {"title": "Verdict", "parts": parts, "new_page": False, "one_page": True, "across": 1}
     made: Json = {
         "schema_version": 1, "reader": "office", "title": "Permit set", "subject": "118 Sorrel Bend, Marrow Creek",
-        "sections": [section], "figures": {"calculated_a": 252.0},
+        "sections": [section], "figures": {"calculated_a": 252.0}, "verdict": {},
     }  # fmt: skip
     return made | changes
 

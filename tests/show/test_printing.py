@@ -42,8 +42,8 @@ def test_printed_from_a_page_is_the_command_line_s_packet_to_the_byte(place: Pat
     told: list[tuple[int, int, str]] = []
     said = print_packet(Path("jobs") / "house.toml", lambda *step: told.append(step))
     assert said == "The packet is made. Something in its scope does not pass, and page 1 says so."
-    assert told[0] == (1, 5, "running 00-start-here.ipynb")
-    assert told[-1] == (4, 5, "setting the packet")
+    assert told[0] == (1, 4, "running 01-dwelling-load.ipynb")
+    assert told[-1] == (3, 4, "setting the packet")
     made = pdf_of(Path("jobs") / "house.toml")
     assert made is not None
     assert made.resolve() == place / "reports" / "fernhollow-lot-12" / "permit-set.pdf"

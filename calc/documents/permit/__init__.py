@@ -26,7 +26,7 @@ def permit_set(house: House) -> Document:
     subjects = [*wiring(house, stands), *additions(house, stands), *calculation(house, stands)]
     sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
     found = [each for each in sections if each.parts]
-    return Document("office", TITLE, subject(house), found, _figures(house, stands, summary))
+    return Document("office", TITLE, subject(house), found, _figures(house, stands, summary), {**stands.as_json()})
 
 
 def _figures(house: House, standing: Standing, summary: Summary | None) -> dict[str, float | str]:
