@@ -91,7 +91,7 @@ def parts_json(collected: Collected, job: Job) -> str:
 
 def crew_document(collected: Collected, job: Job) -> Json:
     """Everything the template reads, every text cleaned."""
-    name = job.job.name
+    name = job.job.address or job.job.name
     return {
         "title": f"Crew packet: {clipped(name, 120)}",
         "description": "For the crew: what to fix, what to look at, records to fill in.",

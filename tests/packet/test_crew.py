@@ -65,7 +65,7 @@ def test_everything_shown_is_on_the_page() -> None:
     text = text_of(
         pdf(fixes(FIX), stage(look(), look("Box flush.", standing="Inspector decides", sections=[])), RECORD, FOUND)
     )
-    for said in ("Crew packet: sorrel-12", "118 Sorrel Bend", "no part of the permit packet", "Fire or shock", "Attic: R9",
+    for said in ("Crew packet: 118 Sorrel Bend", "Site 118 Sorrel Bend", "no part of the permit packet", "Fire or shock", "Attic: R9",
                  "Breaker protects the conductors", "20 A", "At most 18.3 A", "Bore more holes", "10/2 NM instead of 12/2",
                  "240.4(B)", "electrician", "1–3", "Nothing falls short.", "Walk sheet: Rough-in", "Kitchen",
                  "Grounds are joined.", "Code 250.148", "Inspector decides", "More that was found", "Torque record", "4/0",
