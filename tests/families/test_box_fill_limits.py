@@ -298,3 +298,55 @@ def test_the_chart_groups_what_fills_a_box_and_shows_twelve_at_most() -> None:
     (single,) = box_fill.charts(house, [s for s in box_fill.work(house) if s.subject == "b0"])
     assert single.title != chart.title
     assert box_fill.charts(house, []) == []
+
+
+def test_a_body_says_by_what_it_is_judged_and_a_large_one_asks_for_the_entry_that_is_missing() -> None:
+    """By its raceways or its marked volume; from 4 AWG on by a listing, or, where it has none, by its inside."""
+    assert (
+        body(conduit_body="ordinary", joins=["pipe"], through=["4 x 10 THHN"], area_in2=2)
+        .results["body_counts"]
+        .startswith("by the raceways")
+    )
+    spliced = body(conduit_body="ordinary", joins=["pipe"], conductors=["4 x 10 THHN"], area_in2=2, marked_in3=40)
+    assert spliced.results["body_counts"].startswith("by its marked volume")
+    for listed, at in ((None, "boxes[1].listed_for_conductors"), (False, "boxes[1].pull")):
+        given = {} if listed is None else {"listed_for_conductors": listed}
+        s = body(conduit_body="ordinary", joins=["pipe"], through=["3 x 2 THHN"], **given)
+        assert [each.at for each in s.unknowns] == [at]
+
+
+def test_lines_of_a_box_are_told_apart_only_where_there_are_several() -> None:
+    """A wall with one row is the wall, with two each row has its number; one device has no number beside it."""
+    one_row = one(pull="angle", entries=entries(("left", "2"), ("bottom", "2")), length_in=20, width_in=20)
+    assert {"angle_in[left]", "angle_in[bottom]"} <= set(one_row.results)
+    two = [*entries(("left", "2")), *entries(("left", "1"), row=2), *entries(("bottom", "2"))]
+    two_rows = one(pull="angle", entries=two, length_in=20, width_in=20)
+    assert {"angle_in[left, row 1]", "angle_in[left, row 2]", "angle_in[bottom]"} <= set(two_rows.results)
+    single = next(
+        line
+        for line in one(cables=["14/2"], devices=[SWITCH_14]).as_json()["lines"]
+        if line["key"].startswith("device_in3")
+    )
+    assert "number" not in single["formula"]
+
+
+def test_the_table_of_boxes_names_their_rooms() -> None:
+    """And metal all the way, as a ground that comes with no wire, is remarked."""
+    rooms = [{"name": "Den", "use": "den"}]
+    boxes = [
+        {
+            "name": "b",
+            "room": "Den",
+            "marked_in3": 30,
+            "conductors": ["2 x 12 THHN"],
+            "material": "metal",
+            "devices": [DUPLEX_12],
+        }
+    ]
+    job = make_job({"code": {"edition": "2023"}, "job": {"name": "t"}, "boxes": boxes, "rooms": rooms})
+    (table,) = box_fill.tables(House.of(job))
+    assert table.rows[0][:2] == ["b", "Den"]
+    (s,) = box_fill.work(House.of(job))
+    assert len(s.remarks) == 1
+    assert box_fill.needs(job) == []
+    assert box_fill.needs(make_job({"code": {"edition": "2023"}, "job": {"name": "t"}}))

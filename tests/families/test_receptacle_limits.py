@@ -407,3 +407,115 @@ def test_a_job_with_something_outdoors_is_asked_for_front_and_back() -> None:
     )
     (table, *_) = receptacles.tables(House.of(job))
     assert not any("Nothing outdoors" in note for note in table.notes)
+
+
+# ---- counters
+
+
+@pytest.mark.parametrize(
+    ("breaks", "fits"),
+    [
+        ([(0, 30), (30, 24)], True),
+        ([(0, 30), (29, 24)], False),
+        ([(10, 30), (60, 48)], True),
+        ([(10, 30), (60, 50)], False),
+    ],
+)
+def test_what_stands_on_a_counter_stands_side_by_side_and_ends_with_it(
+    breaks: list[tuple[float, float]], fits: bool
+) -> None:
+    """From its left end on; a tape may be off by an inch at the end, and things don't lie over one another."""
+    made = [{"kind": "sink" if n else "range", "at_in": at, "width_in": wide} for n, (at, wide) in enumerate(breaks)]
+    s = sheet(
+        use="kitchen",
+        walls=[{"name": "all", "length_ft": 1.9}],
+        counters=[{"name": "north", "length_in": 108, "breaks": made, "outlets": []}],
+    )
+    assert (s.refused is None) is fits
+
+
+def test_a_receptacle_stands_in_the_counter_space_that_it_is_in() -> None:
+    """Behind a range of 30 in at 30 in: one at 80 in is 20 in along the second space."""
+    counter = {
+        "name": "north",
+        "length_in": 108,
+        "breaks": [{"kind": "range", "at_in": 30, "width_in": 30}],
+        "outlets": [{"at_in": 15}, {"at_in": 80}],
+    }
+    s = sheet(use="kitchen", walls=[{"name": "all", "length_ft": 1.9}], counters=[counter])
+    assert "20 in along the space" in found(s, "served[north counter, space 2]")
+    assert "15 in along the space" in found(s, "served[north counter, space 1]")
+
+
+def test_the_receptacle_nearest_to_the_outer_end_of_a_peninsula_counts() -> None:
+    """2020: of two at 10 and 70 in of 84 the one 14 in from the end."""
+    counter = {
+        "name": "p",
+        "kind": "peninsula",
+        "length_in": 84,
+        "depth_in": 30,
+        "outlets": [{"at_in": 10, "above_in": 5}, {"at_in": 70, "above_in": 5}],
+    }
+    s = sheet("2020", use="kitchen", walls=[{"name": "all", "length_ft": 1.9}], counters=[counter])
+    assert s.results["from_outer_end_in[p]"] == 14
+
+
+# ---- what is said beside
+
+
+def test_choices_are_remarked_where_they_were_made() -> None:
+    """A light under other control, receptacles switched by half, a garage that stands apart."""
+    assert [
+        len(sheet(use="hall", hall_length_ft=5, light=light).remarks) for light in ("wall-switched", "other-control")
+    ] == [0, 1]
+    walls = {"use": "den", "walls": [{"name": "all", "length_ft": 9}]}
+    plain, half = (sheet(**walls, outlets=[{"at_ft": 4, **more}]) for more in ({}, {"switched": "half"}))
+    assert len(half.remarks) == len(plain.remarks) + 1
+    apart, attached = (
+        sheet(use="garage", vehicle_bays=1, attached=is_attached, outlets=[{}]) for is_attached in (False, True)
+    )
+    assert len(apart.remarks) == len(attached.remarks) + 1
+
+
+def test_places_for_basins_are_told_where_no_receptacle_is_entered() -> None:
+    """And what is there is counted in the totals."""
+    basins = [{"at_ft": 3, "width_ft": 2}]
+    assert found(sheet(use="bathroom", basins=basins), "placed[basins]").endswith("along the wall")
+    assert sheet(use="hall", hall_length_ft=12, outlets=[{}, {}]).results["provided"] == 2
+
+
+def test_a_receptacle_without_a_place_is_told_by_number_and_purpose() -> None:
+    """'receptacle 2' of a wall, 'bay 1' in a garage."""
+    s = sheet(use="den", walls=[{"name": "all", "length_ft": 9}], outlets=[{"at_ft": 4}, {}])
+    assert "not receptacle 2: its place on the wall" in found(s, "outlets_counted")
+    bays = sheet(use="garage", vehicle_bays=2, outlets=[{"bay": 1}, {"bay": 2}])
+    assert "not receptacle 2, bay 2: in another bay" in found(bays, "place_counted[vehicle bay 1]")
+
+
+def test_a_line_without_ends_is_measured_around_its_start() -> None:
+    """Two receptacles 4 and 14 ft along 36 ft: 26 ft apart around the start, so 13 ft is the farthest."""
+    s = sheet(use="den", walls=box(10, 8), outlets=[{"wall": "north", "at_ft": 4}, {"wall": "east", "at_ft": 4}])
+    assert s.results["farthest_in[wall space 1]"] == 156
+
+
+def test_a_foyer_wall_without_a_receptacle_is_a_gap_from_end_to_end() -> None:
+    """All of the space, none of the door beside it."""
+    s = sheet(
+        use="foyer",
+        floor_area_ft2=80,
+        walls=[{"name": "all", "length_ft": 9}],
+        openings=[{"kind": "door", "at_ft": 0, "width_ft": 3}],
+        outlets=[],
+    )
+    assert s.results["gap_in[wall space 1: wall line, 3 ft 0 in to 9 ft 0 in from where it begins]"] == 72
+
+
+def test_a_piece_of_wall_too_narrow_for_a_margin_on_both_sides_is_a_last_resort() -> None:
+    """8 in between two panes: as wide as the margin, not clear of it on both sides."""
+    panes = [
+        {"kind": "fixed-glass", "at_ft": 0, "width_ft": 10},
+        {"kind": "fixed-glass", "at_ft": "10 ft 8 in", "width_ft": "9 ft 4 in"},
+    ]
+    made = line([{"name": "all", "length_ft": 20}], openings=panes)
+    assert box_room(made, made.spaces([], False)[0], 6) == ((), ((120, 128),))
+    assert box_room(made, made.spaces([], False)[0], 4) == (((124, 124),), ((120, 128),))
