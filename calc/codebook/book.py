@@ -11,8 +11,8 @@ from typing import Any
 from calc.codebook import tables
 from calc.codebook.files import CodebookError, Edition, Rule
 from calc.work import Bands, Citation, Lookup, Refused, Text, Value
-from calc.work.printing import quantity
-from calc.work.units import COUNTS, KEY_UNITS, Unit, key_unit, unit
+from calc.work.printing import decimals_needed, quantity, rounded
+from calc.work.units import COUNTS, DECIMALS, KEY_UNITS, Unit, key_unit, unit
 from calc.work.values import EXACT_DECIMALS, Op
 
 FROM_MEMORY = "value from memory, check the code book"
@@ -114,13 +114,21 @@ class Codebook:
         column = table.columns[0]
         limit = round(amount.number, EXACT_DECIMALS)
         up = way == "at_least"
-        fits = [row for row in table.rows if (float(row[column]) >= limit if up else float(row[column]) <= limit)]
-        if not fits:
+
+        def nearest(to: float) -> Mapping[str, str] | None:
+            fits = [row for row in table.rows if (float(row[column]) >= to if up else float(row[column]) <= to)]
+            return (min if up else max)(fits, key=lambda row: float(row[column]), default=None)
+
+        best = nearest(limit)
+        if best is None:
             word = "stops below" if up else "begins above"
             where = data.section or f"the list of {data.name}"
             raise Refused(f"{where} {word} {quantity(limit, amount.unit)}", self.cite(rule))
-        best = (min if up else max)(fits, key=lambda row: float(row[column]))
-        said = f"at {'least' if up else 'most'} {quantity(limit, amount.unit)}"
+        # said with the decimals that its unit prints with, and more where those would lead to another row
+        full = decimals_needed(limit)
+        few = min(DECIMALS.get(amount.unit.text, full), full)
+        places = next(n for n in range(few, full + 1) if nearest(float(rounded(limit, n))) == best)
+        said = f"at {'least' if up else 'most'} {quantity(limit, amount.unit, places)}"
         return Row(self, rule, table, best, {way: limit}, said, (amount,))[column]
 
     def _known(self, rule: str) -> Rule:

@@ -110,6 +110,18 @@ def test_a_lookup_past_the_end_is_refused() -> None:
         open_codebook("2023").at_least("standard_ratings", given("load", 6001, "A", ""))
 
 
+@pytest.mark.parametrize(
+    ("amps", "said", "rating"),
+    [(1647.437561836, "at least 1,647.4 A", 2000), (60.04, "at least 60.04 A", 70), (59.96, "at least 60.0 A", 60), (45, "at least 45 A", 45)],
+)  # fmt: skip
+def test_an_amount_is_said_with_few_decimals_unless_they_would_lead_to_another_row(
+    amps: float, said: str, rating: float
+) -> None:
+    found = open_codebook("2023").at_least("standard_ratings", given("load", amps, "A", ""))
+    assert found.number == rating
+    assert said in found.name
+
+
 def test_an_absent_rule_is_refused_with_its_reason() -> None:
     assert not open_codebook("2020").has("vehicle_least")
     with pytest.raises(Refused, match="Before 2023"):
