@@ -359,7 +359,7 @@ def _allowed(
     if words:
         text = words.allowed
     elif choices:
-        text = ", ".join(toml_value(c) for c in choices)
+        text = ", ".join(trade.listed(c, toml_value(c)) for c in choices)
     else:
         text = {"yes or no": "true or false", "table": "a table of keys"}.get(kind, f"a {kind}")
     span = _span(least, most, unit)

@@ -112,6 +112,12 @@ def names_of(choices: Iterable[Any]) -> dict[str, str]:
     return {said: means for means in map(str, choices) for said in _file()["said"].get(means, ())}
 
 
+def listed(choice: object, written: str) -> str:
+    """A choice as a list of what is allowed has it, with its short name where the trade says that as much: "ground-fault" (GFCI)."""
+    short = _file()["beside"].get(str(choice))
+    return f"{written} ({short})" if short else written
+
+
 def is_nominal(text: object, key: str) -> bool:
     """Whether a text is a name that stands for the only one of a list of the job, such as 'Panel', though none is entered."""
     return isinstance(text, str) and text.strip().casefold() in _file()["nominal"][key]

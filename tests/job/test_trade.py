@@ -115,6 +115,13 @@ def test_a_word_has_one_meaning_in_a_field_and_every_word_has_one() -> None:
     assert used == {(means, word) for means, words in listed.items() for word in words}
 
 
+def test_short_names_stand_beside_the_long_ones_that_are_allowed() -> None:
+    with pytest.raises(
+        JobError, match=r'"arc-fault" \(AFCI\), "ground-fault" \(GFCI\), "dual-function" \(AFCI and GFCI\)'
+    ):
+        parse_job((HEAD + '[[circuits]]\nname = "C"\npurpose = "general"\nbreaker_type = "special"\n').encode())
+
+
 def test_each_unit_of_a_key_reads_its_own_name() -> None:
     units = {field_info(part, name).unit for part in all_parts(Job) for name in keys_of(part)} - {""}
     for unit in units - {"ft", "in"}:  # lengths have a reader of their own

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import random
 import re
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -207,6 +209,30 @@ def test_a_text_without_end_is_not_gone_into() -> None:
 
 def test_a_size_for_a_limit_is_found_in_a_raceway_too() -> None:
     assert ask("drop 16 A 120 V 110 ft 3% EMT").line.startswith("8 AWG copper for 3%")
+
+
+def test_an_answer_waits_for_nothing_that_it_does_not_need() -> None:
+    """Half a second from the shell: only the families that it needs, no chart, no table and no page."""
+    asked = (
+        "import sys; from calc.cli import main; main(['quick', 'box', '3', '12/2', 'recept'], standalone_mode=False)"
+    )
+    told = f"try:\n    exec({asked!r})\nfinally:\n    print(*sys.modules, file=sys.stderr)"
+    run = subprocess.run([sys.executable, "-c", f"import sys\n{told}"], capture_output=True, text=True, check=False)
+    loaded = set(run.stderr.split())
+    assert "calc.families.box_fill" in loaded
+    assert not loaded & {
+        "pandas",
+        "matplotlib",
+        "numpy",
+        "openpyxl",
+        "IPython",
+        "calc.packet",
+        "calc.show",
+        "calc.remedies",
+    }
+    assert not loaded & {
+        f"calc.families.{name}" for name in ("dwelling_load", "branch_circuits", "receptacles", "fault_current")
+    }
 
 
 def test_help_shows_each_question_by_example() -> None:
