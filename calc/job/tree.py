@@ -62,7 +62,7 @@ def _agreement(data: Table, panel: str, run: int, above: dict[Node, Node]) -> It
     runs = {r["name"]: r.get("fed_from") for _, r in _entries(data, "runs")}
     seen: set[str] = set()
     panels = {p["name"] for _, p in _entries(data, "panels")}
-    while begins in runs and begins not in panels and begins not in seen:
+    while isinstance(begins, str) and begins in runs and begins not in panels and begins not in seen:
         seen.add(begins)
         begins = runs[begins]
     if said and isinstance(begins, str) and said[1] != begins:

@@ -21,6 +21,7 @@ from calc.remedies.service import service_ways
 from calc.remedies.stated import stated_ways
 from calc.remedies.survey import Mark, Survey, survey
 from calc.remedies.ways import Kind, Way, laid_over
+from calc.verdict.proposed import Waiting
 from calc.work import Check, Missing, Unknown
 
 MOST_WAYS = 3
@@ -156,6 +157,8 @@ def _ways(found: Survey, problem: Problem) -> Iterator[Way]:
     s, check = found.falling[problem.mark]
     if isinstance(check, Unknown):
         return  # an entry is missing: a person has to look, no change to the house helps
+    if isinstance(s.refused, Waiting) and check is None:
+        return  # it is for a person to accept what is proposed, not to change something else
     if check is not None:
         yield from stated_ways(found.house, s, check)
     if family == "box-fill":

@@ -20,6 +20,10 @@ from calc.work.table import Table
 MOST_NAMED = 4
 
 
+class Waiting(Missing):
+    """What stands between a sheet and its state: entries that it rests on are proposed, and a person has to accept them."""
+
+
 def sheets_of(house: House, name: str) -> list[Sheet]:
     """The sheets of a family; those that rest on what is proposed are not shown. The family has what it needs."""
     family = families()[name]
@@ -29,8 +33,8 @@ def sheets_of(house: House, name: str) -> list[Sheet]:
         return sheets
     bare = house.beside(_without)
     known = [] if bare is None or family.needs(bare.job) else family.work(bare)
-    same = {(s.title, s.subject): said(s) for s in known}
-    return [s if same.get((s.title, s.subject)) == said(s) else waiting(s, found) for s in sheets]
+    same = {(s.title, s.subject): s for s in known}
+    return [s if _alike(same.get((s.title, s.subject)), s) else waiting(s, found) for s in sheets]
 
 
 def without_proposals(house: House) -> House | None:
@@ -65,10 +69,24 @@ def waiting(sheet: Sheet, found: Sequence[Proposal]) -> Sheet:
     names = list(dict.fromkeys(each.name for each in mine or found))
     more = len(names) - MOST_NAMED
     listed = ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
-    made.refused = Missing(
+    made.refused = Waiting(
         f"It rests on what is proposed: accept it or change it ({listed}).", at=(mine or found)[0].at
     )
     return made
+
+
+def _alike(bare: Sheet | None, sheet: Sheet) -> bool:
+    """Whether a sheet says the same without what is proposed: the quick answers first."""
+    if bare is None or bare is sheet:
+        return bare is sheet
+    if _outline(bare) != _outline(sheet):
+        return False
+    return bare == sheet or said(bare) == said(sheet)
+
+
+def _outline(sheet: Sheet) -> Any:
+    keys = [*(line.key for line in sheet.lines), *(c.key for c in sheet.checks), *(u.key for u in sheet.unknowns)]
+    return sheet.status, keys
 
 
 def said(sheet: Sheet) -> Any:
