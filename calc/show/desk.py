@@ -54,6 +54,7 @@ class Page:
         self.live = person_present() if live is None else live
         self._views: list[View | Slow] = []
         self._album = Album()
+        self._form: Form | None = None
         self.draft: Draft | None = None
         self.trouble = ""
         self.missing: list[str] = []
@@ -83,7 +84,7 @@ class Page:
         if self.draft is None:
             display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
             return
-        form = Form(self.draft, self.groups, self._edited, self._stands(), self._beside)
+        form = self._form = Form(self.draft, self.groups, self._edited, self._stands(), self._beside)
         self._album.put(form, lambda: [form.picture()])
 
     def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
@@ -215,7 +216,7 @@ class Desk(Page):
         """An entry changed and the family worked again, and the sheet in view under each edition, for a person."""
         if self.live and self.draft is not None:
             self._what_if = WhatIf(
-                self._givens, lambda at, text: tried(self.house, self.family, self._sheets, at, text)
+                self._givens, lambda at, text: tried(self.house, self.family, self._sheets, at, text), self._use
             )
             what_if = self._what_if
             self._album.put(what_if, lambda: [what_if.html])
@@ -260,6 +261,11 @@ class Desk(Page):
             self.show(label, lambda: [(table.title, partial(table_html, table)) for table in tables()])
         elif not self.missing:
             display(*[show_table(table) for table in tables()])
+
+    def _use(self, at: str, text: str) -> None:
+        """Enter what was tried, as if it had been typed in the form: Undo takes it back."""
+        if self._form is not None:
+            self._form.take(at, text)
 
     def _turned(self) -> None:
         """Another sheet came into view: what-ifs and editions are about that one now."""

@@ -273,7 +273,8 @@ class Page {
   draw() {
     const held = document.activeElement?.dataset?.at;
     const tool = (kind, text) => el("button", { type: "button", "data-tool": kind, onclick: () => this.send({ kind }) }, text);
-    const bar = el("div", { class: "sb-bar" },
+    const skip = el("button", { type: "button", class: "sb-skip", onclick: () => this.beside.querySelector("summary").focus() }, "Skip to the result");
+    const bar = el("div", { class: "sb-bar" }, skip,
       el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
       el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }), el("ul", { class: "sb-both", "aria-label": "Places that two people changed" }),
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands" },
@@ -425,7 +426,7 @@ class Page {
     const rowId = fresh("row");
     const cells = main.map((field, at) => {
       const made = this.control(field, `${entry}.${field.key}`, `${rowId} ${heads[at]}`);
-      return el("td", { "data-field": field.key }, made.input, made.said);
+      return el("td", { "data-field": field.key, "data-head": field.unit ? `${field.label}, ${field.unit}` : field.label }, made.input, made.said);
     });
     const count = this.count(place);
     const button = (text, kind, label, off, more = {}) => el("button", {

@@ -100,6 +100,10 @@ class Form(anywidget.AnyWidget):
         if not self.draft.problems:
             self.beside = dict(self._beside(self._about, chart) or {})
 
+    def take(self, at: str, text: str) -> None:
+        """Enter a text at a place, as the page would."""
+        self._heard(self, {"kind": "set", "at": at, "text": text}, [])
+
     def picture(self) -> str:
         """The entries as they stand, to be read where the form can't be used."""
         return entries_html(self.draft.data, self.groups)

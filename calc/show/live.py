@@ -165,7 +165,7 @@ def chart_page(chart: Chart) -> str:
 class WhatIf(Sighted):
     """The family worked again with one entry changed: what would come out, beside what comes out now.
 
-    ``givens`` are the entries that can be tried, ``work`` gives the table for one of them said otherwise.
+    ``givens`` are the entries that can be tried, ``work`` gives the table for one of them said otherwise, ``use`` enters it.
     """
 
     _esm = script("whatif")
@@ -175,8 +175,10 @@ class WhatIf(Sighted):
     html = traitlets.Unicode().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, givens: Callable[[], list[Given]], work: Callable[[str, str], Table]) -> None:
-        self._givens, self._work = givens, work
+    def __init__(
+        self, givens: Callable[[], list[Given]], work: Callable[[str, str], Table], use: Callable[[str, str], None]
+    ) -> None:
+        self._givens, self._work, self._use = givens, work, use
         self._text = ""
         super().__init__()
 
@@ -200,6 +202,10 @@ class WhatIf(Sighted):
         if message["kind"] == "choose":
             self.at, self._text = str(message["at"]), ""
             self._catch_up()
+        elif message["kind"] == "use":
+            text, self._text = self._text, ""
+            if text:
+                self._use(self.at, text)
         else:
             self._text = str(message["text"])
             self._redraw(next((given for given in self._givens() if given.at == self.at), None))

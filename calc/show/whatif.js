@@ -6,12 +6,14 @@ export default {
     const what = el("select", { onchange: () => model.send({ kind: "choose", at: what.value }) });
     const field = el("span");
     const page = el("div", { class: "sb-page sb-wide", role: "region", "aria-label": "What would change", "aria-live": "polite" });
-    const tools = el("div", { class: "sb-tools" }, labelled("What if", what), field);
+    const use = el("button", { type: "button", disabled: true, onclick: () => { use.disabled = true; model.send({ kind: "use" }); } }, "Use this");
+    const tools = el("div", { class: "sb-tools" }, labelled("What if", what), field, use);
     root.replaceChildren(tools, page);
     let waiting = false;
     let wanted = null;
     const ask = (text) => {
       wanted = text;
+      use.disabled = false;
       if (waiting) return;
       waiting = true;
       model.send({ kind: "ask", text: wanted });
@@ -38,6 +40,7 @@ export default {
       tools.style.display = model.get("titles").length ? "" : "none"; // an empty list offers nothing
       options(what, model.get("titles").map(([at, title]) => [at, title]), model.get("at"));
       const given = model.get("given");
+      use.disabled = true;
       if (!given.at) field.replaceChildren();
       else if (given.choices.length) choice(given);
       else number(given);

@@ -335,7 +335,7 @@ def test_a_line_opens_to_its_reason_its_row_and_its_section_and_stays_open(form:
 
 
 def test_what_if(form: FormPage) -> None:
-    """Another number, by field or by slider; another edition. The job is not touched."""
+    """Another number, by field or by slider; another edition. The job is not touched before *Use this*, which Undo takes back."""
     page = form.page
     changed = form.view("What would change")
     changed.scroll_into_view_if_needed()
@@ -346,6 +346,12 @@ def test_what_if(form: FormPage) -> None:
     page.get_by_label("floor area, slider").fill("2000")
     expect(number).to_have_value("2000")
     expect(changed.locator("tr", has_text="general lighting").first).to_contain_text("6,000 VA")
+    page.get_by_role("button", name="Use this").click()
+    form.form.scroll_into_view_if_needed()
+    expect(form.at(AREA)).to_have_value("2000")
+    form.press("Undo")
+    expect(form.at(AREA)).to_have_value("3240")
+    changed.scroll_into_view_if_needed()
     page.get_by_label("What if", exact=True).select_option("code.edition")
     page.get_by_label("were", exact=True).select_option("2026")
     expect(changed).not_to_contain_text("Nothing would change")

@@ -74,8 +74,22 @@ def test_on_a_phone_the_result_is_a_line_above_the_form(feeder: FormPage) -> Non
     assert body is not None
     assert line["height"] < 48
     assert line["y"] + line["height"] <= body["y"]
+    cell = feeder.form.locator('[data-entry="runs[2]"] td[data-field="name"]')
+    assert "Run" in cell.evaluate("node => getComputedStyle(node, '::before').content"), (
+        "a card, each field with its label"
+    )
+    row, window = cell.bounding_box(), feeder.page.evaluate("innerWidth")
+    assert row is not None
+    assert row["x"] + row["width"] <= window
+    picture(feeder.page, "feeder-360")
     feeder.page.set_viewport_size(size)
     expect(beside).to_have_attribute("open", "")
+
+
+def test_the_result_is_one_key_from_the_top(feeder: FormPage) -> None:
+    feeder.form.get_by_role("button", name="Skip to the result").focus()
+    feeder.page.keyboard.press("Enter")
+    expect(feeder.form.locator(".sb-beside summary").first).to_be_focused()
 
 
 def test_what_has_the_keyboard_is_never_under_the_bar(feeder: FormPage) -> None:
