@@ -8,6 +8,7 @@ from typing_extensions import TypedDict
 
 from calc.work import Sheet, Status
 from calc.work.forms import SheetForm
+from calc.work.units import COUNTS
 
 MOST_CHANGES = 6
 
@@ -42,7 +43,8 @@ def tightest(sheet: Sheet) -> str:
     for check in sheet.checks:
         left, right = check.holds.left.base, check.holds.right.base
         most, least = (left, right) if check.holds.sign == "<=" else (right, left)
-        if check.holds.sign in ("<=", ">=") and least > 0 and not {left, right} <= {0, 1}:  # one of one has no margin
+        counted = str(check.holds.left.unit) in COUNTS  # three conductors of three leave nothing to spare
+        if check.holds.sign in ("<=", ">=") and least > 0 and not counted and not {left, right} <= {0, 1}:
             used.append((most / least, check.key))
     if not used:
         return ""

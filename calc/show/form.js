@@ -542,7 +542,7 @@ class Page {
     fold.querySelector("ul").replaceChildren(...stands.open.map((each) => {
       const words = `${each.about}: ${each.what}`;
       return el("li", {}, stateSign(each.state), " ",
-        each.at ? el("button", { type: "button", class: "sb-link", onclick: () => this.reveal(each.at) }, words) : words);
+        each.at ? el("button", { type: "button", class: "sb-link", onclick: () => { fold.open = false; this.reveal(each.at); } }, words) : words);
     }));
   }
 

@@ -135,7 +135,7 @@ def test_it_can_be_read_aloud_in_light_and_dark(opened: tuple[str, FormPage, Pat
     assert violations(form.page, f"family-{family}") == []
 
 
-@pytest.mark.parametrize("width", [1280, 820], ids=["desk", "tablet"])
+@pytest.mark.parametrize("width", [1280, 820, 360], ids=["desk", "tablet", "phone"])
 def test_nothing_is_cut_off(opened: tuple[str, FormPage, Path], width: int) -> None:
     """No control lies outside the window; what is wider than it scrolls in a frame of its own. A finger finds each."""
     family, form, _ = opened
