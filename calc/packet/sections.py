@@ -45,7 +45,11 @@ def _with_places(part: Json, places: AnnexPlaces) -> Json:
     names = [places.get(tuple(name), "") if name else "" for name in part["sheets"]]
     rows = [[*row, name] if len(row) > 1 else row for row, name in zip(part["rows"], names, strict=True)]
     weights = [column["weight"] for column in part["columns"]]
-    last = {"name": "Annex", "align": "right", "weight": round(sum(weights) * _ANNEX_SHARE) if all(weights) else 0}
+    last = {
+        "name": "Annex sheet",
+        "align": "right",
+        "weight": round(sum(weights) * _ANNEX_SHARE) if all(weights) else 0,
+    }
     return part | {"columns": [*part["columns"], last], "rows": rows}
 
 

@@ -122,7 +122,7 @@ def _kinds(sheets: Sequence[Sheet]) -> Iterator[Kind]:
     for stem, members in found.items():
         check, sheet = members[0]
         name = check.name if len(members) == 1 else sheet.words.text(stem, "name", item=ANY)
-        name = name.replace(f": {ANY}", "").replace(f", {ANY}", "").removeprefix(f"{ANY}: ")
+        name = name.replace(f": {ANY}", "").replace(f", {ANY}", "").removeprefix(f"{ANY}: ").removeprefix(f"{ANY} ")
         yield Kind(name[:1].upper() + name[1:], members)
 
 

@@ -1,0 +1,98 @@
+"""What stands in the permit set: every check counted once, the governing one named, corrections for all that is open."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from calc.documents.house import amounts
+from calc.documents.permit import permit_set
+from calc.documents.permit.compliance import compliance
+from calc.documents.permit.corrections import corrections
+from calc.documents.permit.rests import rests_on
+from calc.documents.permit.service import service_facts
+from calc.work.document import Sentences
+from calc.work.table import Table
+from tests.documents.houses import demo, with_changes
+
+
+def counted(text: str) -> int:
+    """How many checks a line of 'kind (3); kind; kind (2).' is about, calculation by calculation."""
+    kinds = [kind for part in re.split(r"\. (?=[A-Z][a-z -]+: )", text.rstrip(".")) for kind in part.split("; ")]
+    found = [re.search(r" \((\d+)\)$", kind) for kind in kinds]
+    return sum(int(each[1]) if each else 1 for each in found)
+
+
+@pytest.mark.parametrize("name", ["fernhollow-lot-14", "tinkers-row-4"])
+def test_compliance_counts_every_check_of_the_scope_once(name: str) -> None:
+    _, stands = demo(name)
+    table, *others = compliance(stands, briefly=False)
+    assert isinstance(table, Table)
+    with_margin = sum(int(row[2].split(" of ")[1]) for row in table.rows)
+    listed = sum(counted(text) for part in others if isinstance(part, Sentences) for text in part.texts)
+    assert with_margin + listed == sum(len(s.checks) for sheets in stands.sheets.values() for s in sheets)
+
+
+def test_the_governing_member_is_the_one_with_the_least_left() -> None:
+    _, stands = demo("fernhollow-lot-14")
+    table = next(part for part in compliance(stands, briefly=True) if isinstance(part, Table))
+    row = next(row for row in table.rows if row[1] == "Box is large enough")
+    shares = [
+        (amounts.share_used(c) or 0, s.subject)
+        for s in stands.sheets["box-fill"]
+        for c in s.checks
+        if c.key.startswith("volume")
+    ]
+    assert row[3] == max(shares)[1]
+    assert row[-1] == amounts.left(max(shares)[0])
+
+
+def test_what_falls_short_is_counted_as_such_and_never_among_what_is_met() -> None:
+    """A box that is too small shows in its row with less than nothing left."""
+    _, stands = with_changes("fernhollow-lot-14", {"boxes[1].marked_in3": 5})
+    assert not stands.passes
+    table = next(part for part in compliance(stands, briefly=True) if isinstance(part, Table))
+    row = next(row for row in table.rows if row[1] == "Box is large enough")
+    passed, total = map(int, row[2].split(" of "))
+    assert passed == total - 1
+    assert row[-1].startswith("-")
+
+
+def test_every_thing_that_is_open_has_a_correction_or_comes_right_with_one() -> None:
+    house, stands = demo("cask-lane-27-new-service")
+    table = next(part for part in corrections(house) if isinstance(part, Table))
+    rows = [row for row in table.rows if len(row) > 1]
+    text = " ".join(cell for row in rows for cell in row).lower()
+    assert [each.what for each in stands.open if each.what.partition(":")[0].lower() not in text] == []
+    assert all(row[3] for row in rows)
+    assert len([name for name in table.sheets if name]) == len(rows)
+
+
+def test_what_the_verdict_rests_on_is_told() -> None:
+    """Local amendments with their words, values from memory by section, what to see to on the spot, what is not covered."""
+    house, stands = demo("fernhollow-lot-14")
+    parts = {part.title: " ".join(part.texts) for part in rests_on(house, stands) if isinstance(part, Sentences)}
+    assert "two rods are driven wherever one is" in parts["Local amendments in force: Marrow Creek amendments to 2023"]
+    assert "(110.9)" in parts["Values from memory, to be checked against the code book"]
+    assert "Nameplates of the equipment" in parts["To verify on site"]
+    assert "Arcing faults" in parts["Not covered"]
+
+
+def test_the_service_is_told_where_the_scope_has_it_and_not_elsewhere() -> None:
+    assert (
+        dict(service_facts(*demo("fernhollow-lot-14")))["Grounding electrode conductor"]
+        == "4 AWG to concrete-encased electrode"
+    )
+    assert service_facts(*demo("cask-lane-27")) == []
+
+
+def test_the_set_of_a_house_says_what_machines_want_and_how_it_stands() -> None:
+    house, stands = demo("fernhollow-lot-14")
+    made = permit_set(house)
+    assert made.figures["service_a"] == 400
+    assert made.verdict["status"] == stands.status
+    assert [section.title for section in made.sections][:2] == [
+        "Verdict and load",
+        "Compliance" if stands.passes else "Corrections",
+    ]
