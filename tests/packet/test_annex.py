@@ -204,6 +204,17 @@ def test_no_page_is_under_half_full_but_the_last_and_no_heading_stands_at_a_foot
                 assert min(column, key=lambda piece: piece[1])[2] < 10, f"page {number}"
 
 
+def test_a_heading_of_drawings_stands_with_the_first_of_them() -> None:
+    """After short contents too, and where a sentence stands between them."""
+    tall = samples.chart_svg().replace('height="140pt"', 'height="600pt"').replace("0 0 480 140", "0 0 480 600")
+    section = {"title": "Schedule", "parts": [{"kind": "chart", "title": "Another"}]}
+    displays = [Display("document", samples.document(sections=[section])), Display("sheet", samples.dwelling_sheet()),
+                Display("chart", samples.chart(title="Tall"), tall)]  # fmt: skip
+    pdf = of("fernhollow-lot-14", displays)
+    (page,) = [page for page in reader(pdf).pages if "not here again" in page.extract_text()]
+    assert "Tall" in page.extract_text()
+
+
 # -- a house that is too much ---------------------------------------------------------------------------------------
 
 
