@@ -49,10 +49,10 @@ def test_protection_that_is_missing_is_none_and_falls_short() -> None:
 
 
 def test_an_existing_circuit_whose_wire_nobody_states_does_not_pass() -> None:
-    """It is as found; and its place in the panel is not stated, though the legs were balanced with one."""
+    """It is not shown; and its place in the panel is not stated, though the legs were balanced with one."""
     table = circuit_table(*with_changes("cask-lane-27", {"scope.covers": ["branch-circuits"]}))
     row = cells(table, "Range")
-    assert (row["Wire"], row["State"], row["Spaces"]) == ("not stated", "as found", "not stated")
+    assert (row["Wire"], row["State"], row["Spaces"]) == ("not stated", "NOT SHOWN", "not stated")
 
 
 def test_required_circuits_have_a_row_each() -> None:

@@ -98,13 +98,13 @@ def test_stated_places_of_an_existing_panel_are_kept() -> None:
 
 
 def test_conductors_that_nobody_states_do_not_pass() -> None:
-    """An existing circuit whose conductors are not stated is 'as found' where it is in scope, and outside it otherwise."""
+    """An existing circuit whose conductors are not stated is not shown where it is in scope, and outside it otherwise."""
     house, stands = with_changes("cask-lane-27", {"scope.covers": ["dwelling-load", "branch-circuits"]})
     (table,) = schedules(house, stands)
     for row in table.rows:
         if row[6] == "not stated":
             assert row[-1] != "passes", row
-    assert cells(table, "Range")["State"] == "as found"
+    assert cells(table, "Range")["State"] == "NOT SHOWN"
     assert cells(of("cask-lane-27", "Old panel"), "Range")["State"] == "outside scope"
 
 

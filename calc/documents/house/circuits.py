@@ -65,7 +65,7 @@ def _row(found: Found, branch: Branch, sheet: Sheet, proposed: bool) -> list[str
         amounts.rating_a(rating) if rating else NOT_STATED,
         _wire(found, branch, sheet),
         *(cell for kind in KINDS for cell in (_required(sheet, kind), _there(branch.circuit, sheet, kind))),
-        _state(branch, sheet),
+        state([sheet]),
     ]
 
 
@@ -114,12 +114,6 @@ def _there(circuit: Circuit, sheet: Sheet, kind: str) -> str:
     if any(check.holds.holds for check in checks(sheet, f"{kind}_provided")):
         return "outlets or run"
     return "" if _required(sheet, kind) == "no" else "none"
-
-
-def _state(branch: Branch, sheet: Sheet) -> str:
-    """What its sheet comes to. An existing circuit whose conductors nobody states has no pass to show."""
-    unread = branch.circuit.status == "existing" and branch.circuit.cable is None and branch.run is None
-    return "as found" if unread and sheet.status == PASSES else state([sheet])
 
 
 def _resistant(circuits: list[tuple[Branch, Sheet]]) -> Iterator[str]:

@@ -14,7 +14,7 @@ from calc.families.branch_circuits.placing import leg_of
 from calc.job import Circuit, Panel
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
-from calc.work import PASSES, Sheet, loud
+from calc.work import Sheet, loud
 from calc.work.table import Align, Table, weighed
 
 FAULT_CURRENT = "fault-current"
@@ -103,10 +103,11 @@ def _list(page: PanelPage) -> Table:
         sheet = _in_scope(page, breaker)
         status = circuit.status if circuit is not None else breaker.run.status if breaker.run is not None else "new"
         va = page.breaker_connected(breaker)
+        outcome = OUTSIDE if sheet is None else loud(sheet.status)
         rows.append(
             [", ".join(map(str, breaker.entry.positions)) or NOT_STATED, cells.name, MARKS[status],
              str(breaker.entry.poles), cells.breaker.removesuffix("\u00a02P"),
-             cells.protection, cells.wire, amounts.whole_va(va.va) if va is not None else NOT_STATED, _state(status, cells, sheet)]
+             cells.protection, cells.wire, amounts.whole_va(va.va) if va is not None else NOT_STATED, outcome]
         )  # fmt: skip
         sheets.append(sheet_name(sheet))
     for gone in _gone(page):
@@ -137,15 +138,6 @@ def _unread(page: PanelPage) -> Iterator[str]:
         yield "Where an existing breaker stands is read off the panel on site; with it, the spaces that are free for the new ones."
     if page.legs_refused:
         yield f"The legs are not worked here: {page.legs_refused}"
-
-
-def _state(status: str, cells: Cells, sheet: Sheet | None) -> str:
-    """What its sheet comes to. An existing circuit whose conductors nobody states has no pass to show."""
-    if sheet is None:
-        return OUTSIDE
-    if status == "existing" and cells.wire == NOT_STATED and sheet.status == PASSES:
-        return MARKS["existing"]
-    return loud(sheet.status)
 
 
 def _in_scope(page: PanelPage, breaker: Breaker) -> Sheet | None:

@@ -109,10 +109,8 @@ def _row(branch: Branch, sheet: Sheet) -> list[str]:
         if line.get(key, "").startswith("required")
     ]
     asked += ["TR"] if "tamper_resistant" in line else []
-    unread = sheet.passes and line.get("conductor") == "not stated"  # nobody can say that its breaker protects it
-    outcome = "as found" if unread else loud(sheet.status)
     return [branch.name, line.get("load_a", ""), line.get("breaker_a", ""), line.get("conductor", ""), " ".join(asked),
-            line["legs"].partition(":")[0], outcome]  # fmt: skip
+            line["legs"].partition(":")[0], loud(sheet.status)]  # fmt: skip
 
 
 def by_place(house: House, found: Sequence[Branch]) -> list[Table]:

@@ -91,10 +91,7 @@ def _circuit(house: House, branch: Branch) -> Sheet:
         _breaker_checks(s, code, branch, rating, wire)
         if wire is None:
             s.find("conductor", "not stated")
-            if branch.new_work:
-                s.unknown("breaker_protects", "the cable of this existing circuit (cable)", at(branch, "cable"))
-            else:
-                s.caution("caution_existing_wire")
+            s.unknown("breaker_protects", "the cable of this existing circuit (cable)", at(branch, "cable"))
         else:
             for test in _telling(wire.tests):
                 s.check(test.key, test.holds, remedy=_larger_wire(branch, rating, wire), cites=test.cites)
