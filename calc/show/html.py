@@ -233,7 +233,7 @@ def _table(
 
     head = tuple(head)
     headings = "".join(
-        _el("th", text, side(at), f"width:{widths[at]}%;" if widths else "", scope="col")
+        _el("th", text, side(at), f"width:{widths[at]}%;" if widths else "", scope="col") if text else "<td></td>"
         for at, text in enumerate(head)
     )
     body = "".join(

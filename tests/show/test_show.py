@@ -9,8 +9,10 @@ from calc.families import families
 from calc.job import read_job
 from calc.show import show_chart, show_sheet
 from calc.show.charts import draw
+from calc.show.html import table_html
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
+from calc.work.table import Table, columns
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -51,3 +53,10 @@ def test_charts_are_the_same_each_time_and_carry_their_words() -> None:
         assert chart.alt
         assert shown["application/vnd.studbay.chart+json"] == chart.as_json()
         assert chart.data.unit in shown["image/svg+xml"]
+
+
+def test_a_column_without_a_name_has_no_empty_heading() -> None:
+    """A heading that says nothing is read aloud as nothing: the place above such a column is a plain cell."""
+    html = table_html(Table(title="Panel", columns=columns("Space", ""), rows=[["1", "spare"]]))
+    assert re.findall(r"<th [^>]*></th>", html) == []
+    assert "<td></td>" in html

@@ -53,7 +53,7 @@ def test_a_colour_named_elsewhere_would_be_found(said: str) -> None:
 
 
 def test_pages_take_their_colours_by_name() -> None:
-    assert "@" not in re.sub(r"@media", "", looks())
+    assert "@" not in re.sub(r"@(media|container)", "", looks())
     for colour in set(re.findall(r"#[0-9a-f]{6}", looks())):
         assert colour in style()["colours"].values()
 
