@@ -45,7 +45,11 @@ const watch = (model, root) => {
   waits();
   model.on("change:drawn", waits);
   const page = crypto.randomUUID?.() ?? String(Math.random());
-  const tell = (seen) => model.send({ kind: "sight", page, seen });
+  const tell = (seen) => {
+    try {
+      model.send({ kind: "sight", page, seen });
+    } catch { /* the page is being left, and its kernel is gone */ }
+  };
   const seen = new IntersectionObserver((entries) => tell(entries.at(-1).isIntersecting));
   seen.observe(root);
   return () => { seen.disconnect(); tell(false); };
