@@ -271,7 +271,9 @@ def test_two_alike_are_not_alone_on_a_circuit(count: int, short: set[str], editi
 
 def test_old_circuits_keep_what_they_have() -> None:
     """Nothing of this work touches it, so nothing is asked of it."""
-    text = PANEL + circuit(purpose="laundry", status="existing", outlets=["receptacles", "lighting"], breaker_a=20)
+    text = PANEL + circuit(
+        purpose="laundry", status="existing", outlets=["receptacles", "lighting"], breaker_a=20, cable="12/2 NM"
+    )
     assert sheet(text).passes
 
 

@@ -268,7 +268,7 @@ def test_outlets_added_to_an_old_circuit_are_protected_as_new_ones() -> None:
     """A new receptacle in a garage has ground-fault protection, though its circuit is old; one in a bedroom arc-fault."""
     for use, key in (("garage", "ground_fault_provided"), ("bedroom", "arc_fault_provided")):
         room = toml("rooms", name="R", use=use)
-        old = PANEL + circuit(purpose="general", status="existing", rooms=["R"], load_va=300)
+        old = PANEL + circuit(purpose="general", status="existing", rooms=["R"], load_va=300, cable="12/2 NM")
         assert sheet(old + room + 'outlets = [{ circuit = "C", status = "existing" }]\n').passes
         assert key in failing(sheet(old + room + 'outlets = [{ circuit = "C", status = "new" }]\n'))
 
