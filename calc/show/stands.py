@@ -7,13 +7,12 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
-from calc.families.circuit_load import FAMILY as CIRCUITS
 from calc.job.forms import Group
 from calc.job.model import field_at, part_at
 from calc.job.places import value_at
 from calc.show.glance import spoken
+from calc.verdict.proposed import Waiting
 from calc.verdict.standing import Open, opened
-from calc.wiring.circuits import branches
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Sheet
 
@@ -49,9 +48,8 @@ def stands_of(
 ) -> Stands:
     """How a page's sheets stand. ``covered`` are the subjects within the job's scope."""
     job = house.whole_job
-    planned = {branch.name for branch in branches(house) if branch.planned} if family == CIRCUITS else set()
-    proposed = [sheet for sheet in sheets if sheet.subject in planned and sheet.status == PASSES]
-    found = [each for sheet in sheets for each in opened(family, sheet)]
+    proposed = [sheet for sheet in sheets if isinstance(sheet.refused, Waiting)]
+    found = [each for sheet in sheets if sheet not in proposed for each in opened(family, sheet)]
     found.sort(key=lambda each: STATUSES.index(each.status))
     passing = sum(check.holds.holds for sheet in sheets if sheet not in proposed for check in sheet.checks)
     counted = [_counted(found, state) for state in STATUSES if state != PASSES]

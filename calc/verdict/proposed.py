@@ -1,7 +1,8 @@
 """What rests on entries that nobody has accepted is not shown, whatever it comes to.
 
-The house is worked twice: as the job has it, and without what is proposed. A sheet, or a row of a table, that says the
-same both times does not rest on a proposal; all else does. So nothing has to be told which sheet reads what.
+So it is with the circuit that a load needs and nobody has entered. The house is worked twice: as the job has it, and
+without what is proposed. A sheet, or a row of a table, that says the same both times does not rest on a proposal; all else
+does. So nothing has to be told which sheet reads what.
 """
 
 from __future__ import annotations
@@ -11,23 +12,25 @@ from dataclasses import replace
 from typing import Any
 
 from calc.families import families
-from calc.job import Job, JobError, Proposal, proposals, withdrawn
+from calc.job import Job, JobError, Load, Proposal, place, proposals, withdrawn
+from calc.wiring.circuits import branches
 from calc.wiring.house import House
 from calc.work import PASSES, Missing, Sheet, loud
 from calc.work.status import NOT_SHOWN
 from calc.work.table import Table
 
 MOST_NAMED = 4
+CIRCUITS = "branch-circuits"
 
 
 class Waiting(Missing):
-    """What stands between a sheet and its state: entries that it rests on are proposed, and a person has to accept them."""
+    """What stands between a sheet and its state: what it rests on is only proposed, and a person has to accept or enter it."""
 
 
 def sheets_of(house: House, name: str) -> list[Sheet]:
     """The sheets of a family; those that rest on what is proposed are not shown. The family has what it needs."""
     family = families()[name]
-    sheets = family.work(house)
+    sheets = _entered(house, family.work(house)) if name == CIRCUITS else family.work(house)
     found = house.told(proposals)
     if not found:
         return sheets
@@ -35,6 +38,20 @@ def sheets_of(house: House, name: str) -> list[Sheet]:
     known = [] if bare is None or family.needs(bare.job) else family.work(bare)
     same = {(s.title, s.subject): s for s in known}
     return [s if _alike(same.get((s.title, s.subject)), s) else waiting(s, found) for s in sheets]
+
+
+def _entered(house: House, sheets: list[Sheet]) -> list[Sheet]:
+    """Sheets of circuits; one that no entry describes, and that a load would only need, is not there to pass."""
+    planned = {branch.name: branch.loads[0].load for branch in branches(house) if branch.planned}
+    return [_no_circuit(s, planned[s.subject]) if s.subject in planned and s.status == PASSES else s for s in sheets]
+
+
+def _no_circuit(sheet: Sheet, load: Load) -> Sheet:
+    made = sheet.copied()
+    made.refused = Waiting(
+        f"No circuit is entered for {load.name} (circuit): the one shown is what it needs.", at=place(load, "circuit")
+    )
+    return made
 
 
 def without_proposals(house: House) -> House | None:

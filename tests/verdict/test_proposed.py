@@ -7,6 +7,7 @@ import pytest
 
 from calc.job import Job, accepted, changed, new_job, parse_job, proposals, read_job, save_job, withdrawn
 from calc.job.places import value_at
+from calc.job.read import make_job
 from calc.library import open_house
 from calc.propose import laid_out
 from calc.remedies.listed import listed
@@ -121,3 +122,43 @@ def test_the_fix_list_looks_for_no_other_mend_where_a_proposal_waits() -> None:
     waits = [fix for fix in fixes if "accept it" in fix.problem.needed]
     assert len(waits) > 50
     assert not any(fix.remedies for fix in waits)
+
+
+def test_a_circuit_that_a_load_needs_and_nobody_entered_passes_nothing() -> None:
+    """The sheet shows the circuit that it would take; the verdict waits for the entry, at the load's place."""
+    data = {
+        "code": {"edition": "2023"},
+        "job": {"name": "Heater"},
+        "scope": {"covers": ["branch-circuits"]},
+        "panels": [{"name": "Panel", "bus_a": 200, "main_a": 200, "spaces": 30}],
+        "rooms": [{"name": "Basement", "use": "basement"}],
+        "loads": [
+            {
+                "name": "Water heater",
+                "kind": "water-heater",
+                "load_va": 4500,
+                "volts": 240,
+                "panel": "Panel",
+                "room": "Basement",
+                "connected_by": "hardwired",
+            }
+        ],
+    }
+    found = standing(House.of(make_job(data)))
+    assert found.status == "not shown"
+    opened = [each for each in found.open if each.about == "Water heater"]
+    assert [(each.status, each.at) for each in opened] == [("not shown", "loads[1].circuit")]
+    entered = {
+        **data,
+        "circuits": [
+            {
+                "name": "Water heater",
+                "panel": "Panel",
+                "poles": 2,
+                "breaker_a": 30,
+                "cable": "10/2 NM",
+                "purpose": "individual",
+            }
+        ],
+    }
+    assert not [each for each in standing(House.of(make_job(entered))).open if each.about == "Water heater"]
