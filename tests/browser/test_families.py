@@ -166,13 +166,14 @@ def test_the_packet_is_made_and_is_the_command_lines(house: tuple[Page, Path]) -
     with subprocess.Popen([*command, "--out", "again"], cwd=folder, env=environment, stderr=subprocess.DEVNULL):
         expect(page.get_by_text("The packet is made.")).to_be_visible(timeout=90_000)
     picture(page, "packet-made")
-    made = folder / "reports" / NAME / "permit-set.pdf"
-    assert (folder / "again" / NAME / "permit-set.pdf").read_bytes() == made.read_bytes()
+    made = [folder / "reports" / NAME / name for name in ("permit-set.pdf", "worked-annex.pdf")]
+    for pdf in made:
+        assert (folder / "again" / NAME / pdf.name).read_bytes() == pdf.read_bytes()
     with page.expect_popup() as popup:
         page.get_by_role("button", name="Open the packet (PDF)").click()
     assert popup.value.url.startswith("blob:")
     popup.value.close()
-    text = "\n".join(sheet.extract_text() for sheet in PdfReader(made).pages)
+    text = "\n".join(sheet.extract_text() for sheet in PdfReader(made[1]).pages)
     job = read_job(folder / "notebooks" / "jobs" / f"{STEM}.toml")
     for family in IN_ORDER:
         if NOTEBOOKS[family].packet and not families()[family].needs(job):
