@@ -46,7 +46,7 @@ def _box_of(boxes: dict[str, Box], sheet: Sheet) -> Box | None:
 
 
 def _row(sheet: Sheet, box: Box | None) -> list[str]:
-    required, provided, left = (number(sheet, key) for key in ("required_in3", "provided_in3", "left_in3"))
+    required, provided = number(sheet, "required_in3"), number(sheet, "provided_in3")
     alike = f" x {box.count}" if box is not None and box.count > 1 else ""
     inside = [number(sheet, key) for key in ("length_least_in", "width_least_in")]
     pull = " x ".join(f"{each:g} in" for each in inside if each is not None)
@@ -57,7 +57,7 @@ def _row(sheet: Sheet, box: Box | None) -> list[str]:
         "" if required is None else amounts.volume(required),
         "" if provided is None else amounts.volume(provided),
         amounts.used(_used(sheet)) if known else "",
-        "" if left is None or not known else amounts.volume(left),
+        amounts.volume(provided - required) if known and provided is not None and required is not None else "",
         f"{pull} inside" if pull else word(sheet, "smallest_box"),
         state([sheet]),
     ]

@@ -18,7 +18,7 @@ from calc.verdict.standing import Standing
 from calc.wiring.circuits import Branch, branches, unplaced
 from calc.wiring.house import House
 from calc.wiring.reading import counted
-from calc.wiring.tree import below, feeding, live_panels, live_runs, panel_of
+from calc.wiring.tree import below, feeding, live_panels, live_runs, panel_of, whole_dwelling
 from calc.work import Sheet
 from calc.work.keys import item_of, stem_of
 from calc.work.table import Table, weighed
@@ -98,7 +98,9 @@ class PanelPage:
     def demand(self) -> Beside:
         """Connected load by nameplates alone, and demand with what it is; of a panel that is the service, the house's own."""
         both = beside(self.house, self.panel)
-        if both.demand_va is not None or not self._is_service:
+        run = self.house.told(feeding, self.panel.name)
+        of_the_house = run is not None and run.calculated_a is None and self.house.told(whole_dwelling, run).holds
+        if not of_the_house and not self._is_service:
             return both
         method = self.house.job.service.load_method if self.house.job.service else "standard"
         for sheet in self.found.sheets.get(dwelling_load.FAMILY, ()):

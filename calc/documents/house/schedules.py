@@ -289,7 +289,7 @@ def _notes(page: PanelPage) -> Iterator[str]:
     for pair in sorted(
         {frozenset({b.entry.name, b.entry.partner}) for b in work.breakers if b.entry.partner}, key=sorted
     ):
-        yield f"{' and '.join(sorted(str(name) for name in pair))} share a neutral: both open together."
+        yield f"{' and '.join(sorted(str(name) for name in pair))} share a neutral: both have to open together."
     chosen = [b.entry.name for b in work.breakers if not b.entry.positions and not b.entry.stays]
     if chosen and _placed(page):
         yield f"Spaces proposed to balance the legs: {', '.join(chosen)}."
