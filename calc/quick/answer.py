@@ -159,6 +159,8 @@ def _worked(house: House, reading: Reading) -> Sheet:
         )
     sheets: list[Sheet] = family.work(house)
     about = [sheet for sheet in sheets if sheet.subject == reading.question.subject] or sheets[-1:]
+    if not about:
+        raise NotUnderstood(f"no sheet of {family.TITLE.lower()} comes of this", str(reading), reading.question.example)
     keys = {one for _, key in _BLANK.findall(reading.form.text) for one in key.split("|")}
     return next((sheet for sheet in about if keys & {line.key for line in sheet.lines}), about[0])
 
@@ -226,9 +228,19 @@ def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
         if _counts(reading, unknown.key):
             line += f"; not shown: {unknown.name}; to be entered: {unknown.missing}"
     return Answer(
-        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading)), tuple(_notes(reading, sheet)), reading.question.unchecked, status, sheet,
+        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading)), tuple(_notes(reading, sheet)),
+        (*reading.question.unchecked, *_beside(reading, made)), status, sheet,
         house.whole_job, house.code.edition,
     )  # fmt: skip
+
+
+def _beside(reading: Reading, made: Mapping[str, Any]) -> list[str]:
+    """What falls short on the sheet and was not asked: a size alone must not read as if all were in order."""
+    return [
+        f"what falls short beside it: {check['name']}: {check['text']}"
+        for check in made["checks"]
+        if not check["passes"] and not _counts(reading, check["key"])
+    ]
 
 
 class _Blanks:

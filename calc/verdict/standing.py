@@ -84,6 +84,8 @@ class Standing:
     job: Job
     scope: Scope
     sheets: Mapping[str, list[Sheet]]
+    of_the_house: tuple[str, ...] = ()
+    """Calculations of which something is in scope, and what they ask of the house as a whole is not."""
 
     @cached_property
     def status(self) -> Status:
@@ -131,7 +133,10 @@ class Standing:
     @property
     def outside(self) -> list[str]:
         """The calculations that nothing is claimed about, by title."""
-        return [family.TITLE for name, family in families().items() if not self.sheets.get(name)]
+        return [
+            *(family.TITLE for name, family in families().items() if not self.sheets.get(name)),
+            *(f"{families()[name].TITLE} that the house as a whole needs" for name in self.of_the_house),
+        ]
 
     def as_json(self) -> VerdictForm:
         """The verdict in its public form."""
@@ -153,7 +158,18 @@ class Standing:
 def standing(house: House) -> Standing:
     """Work everything in the job's scope. JobError where the scope names something unknown."""
     scope = scope_of(house.whole_job)
-    return Standing(house.whole_job, scope, {name: in_scope(house, scope, name) for name in families()})
+    sheets = {name: in_scope(house, scope, name) for name in families()}
+    return Standing(
+        house.whole_job, scope, sheets, tuple(name for name in sheets if _house_left_out(house, scope, name))
+    )
+
+
+def _house_left_out(house: House, scope: Scope, name: str) -> bool:
+    """Whether the scope takes something of a calculation, and not its sheet about the whole house."""
+    if name not in scope.calculations or families()[name].needs(house.job):
+        return False
+    of_all = [s for s in sheets_of(house, name) if s.subject == house.job.job.name]
+    return any(not scope.covers(name, s) for s in of_all)
 
 
 @remembered

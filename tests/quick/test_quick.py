@@ -256,3 +256,16 @@ def test_an_answer_goes_into_a_job_under_a_name_of_its_own(tmp_path: Path) -> No
     assert file.read_text() == before
     two = invoke("quick drop 16 A 110 ft 12/2", "--into", str(file), "Other")
     assert (two.exit_code, file.read_text()) == (2, before)
+
+
+def test_what_falls_short_beside_the_answer_is_told() -> None:
+    """A size alone must not read as if all were in order: a water pipe needs another electrode beside it (250.53(D)(2))."""
+    answer = ask("gec 3/0 water")
+    assert answer.line.startswith("4 AWG")
+    assert any("the water pipe is supplemented: none provided, 1 electrode required" in one for one in answer.unchecked)
+
+
+@pytest.mark.parametrize(("volts", "amperes"), [(120, "20 A"), (240, "10 A")])
+def test_a_motor_is_worked_at_either_voltage(volts: int, amperes: str) -> None:
+    """Table 430.248: 1.5 hp takes 20 A at 115 V, 10 A at 230 V."""
+    assert f"load {amperes}" in ask(f"motor 1.5hp {volts}V").decides

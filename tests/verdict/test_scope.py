@@ -238,3 +238,20 @@ def test_a_room_named_as_a_place_alone_is_no_receptacle_work() -> None:
             parse_job((BARE + load + '[[circuits]]\nname = "C"\npurpose = "individual"\n').encode())
         ).calculations
     )
+
+
+def test_a_room_says_that_what_the_house_needs_is_not_claimed() -> None:
+    """The two circuits of the counters are asked of the dwelling, not of a room: outside, and the verdict says so."""
+    text = (shipped_notebooks().parent / "templates" / "jobs" / "kitchen.toml").read_text(encoding="utf-8")
+    kitchen = parse_job(text.replace('name = "Kitchen"\n# address', 'name = "Remodel"\n# address').encode())
+    assert kitchen.job.name == "Remodel"
+    room = changed(kitchen, {"scope.covers": ["Kitchen"]})
+    assert "Branch circuits that the house as a whole needs" in stands(room).outside
+    assert "Branch circuits that the house as a whole needs" not in stands(kitchen).outside
+
+
+def test_the_starter_of_a_kitchen_asks_for_both_circuits_of_the_counters() -> None:
+    """210.11(C)(1): with one of the two taken for something else, it does not pass."""
+    text = (shipped_notebooks().parent / "templates" / "jobs" / "kitchen.toml").read_text(encoding="utf-8")
+    one = parse_job(text.replace('"small-appliance"', '"lighting"', 1).encode())
+    assert any(each.about == "Kitchen" and each.status == "falls short" for each in stands(one).open)

@@ -42,10 +42,14 @@ def required(sheet: Sheet, house: House, branches: Sequence[Branch], ratings: Ma
     """Print the circuits that the dwelling must have and check that they are there; what is missing.
 
     ``ratings`` holds the breaker of each circuit in amperes. A dwelling that is wired already is not asked for more
-    than its own edition asked, so nothing is counted there; nor where the job lists no circuits yet.
+    than its own edition asked, so nothing is counted there; nor where the job lists no circuits yet. A job that is a
+    part of a house, with no dwelling in it, is asked for the two circuits of a kitchen's counters.
     """
     missing = Missing()
-    if house.job.dwelling is None or house.job.dwelling.units:
+    if house.job.dwelling is None:
+        _counters(sheet, house, branches)
+        return missing
+    if house.job.dwelling.units:
         return missing
     checked = bool(house.job.circuits) and house.job.dwelling.status == "new"
     _each_kind(sheet, house, branches, checked, missing)
@@ -140,7 +144,7 @@ def _general(
 
 
 def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Missing) -> None:
-    """Each bathroom on a bathroom circuit, and a kitchen's counter on two, as far as the circuits name their rooms."""
+    """Each bathroom on a bathroom circuit, as far as these name their rooms; and a kitchen's counter on two circuits."""
     live = [room for room in house.job.rooms if room.status != "removed"]
     baths = [b for b in branches if b.circuit.purpose == "bathroom"]
     if baths and all(b.circuit.rooms for b in baths):
@@ -150,9 +154,14 @@ def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Miss
         sheet.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
                 remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
+    _counters(sheet, house, branches)
+
+
+def _counters(sheet: Sheet, house: House, branches: Sequence[Branch]) -> None:
+    """A kitchen's counter on two small-appliance circuits, as far as those name their rooms."""
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
-    for room in live:
-        if room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
+    for room in house.job.rooms:
+        if room.status != "removed" and room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
             at_counter = given(f"small-appliance circuits in {room.name}",
                                sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
             sheet.check("counter_circuits", at_counter >= house.code["small_appliance_counter"], item=room.name,
