@@ -100,7 +100,7 @@ def test_page_1_decides_and_is_signed() -> None:
 
 def test_no_load_is_claimed_of_a_job_that_is_a_kitchen() -> None:
     text = text_of(made("kitchen"))
-    assert "Kitchen: passes." in text
+    assert "Kitchen, Branch circuits: passes." in text
     assert "Nothing is claimed of: dwelling load" in text
     assert "Total load" not in text
     assert "Site not stated" in text
