@@ -27,7 +27,7 @@ check: $(VENV)/.test
 	$(BIN)/python -m tests.published
 
 browser: $(VENV)/.test
-	$(BIN)/python -m pytest -n 2 tests/browser
+	$(BIN)/python -m pytest -n 0 tests/browser
 
 SEED ?= 1
 MUTANTS ?= 300

@@ -102,7 +102,7 @@ def serving(folder: Path, settings: str = "{}", clone: Path | None = None, port:
         finally:
             with suppress(ProcessLookupError):  # a test ended it
                 os.killpg(server.pid, signal.SIGTERM)
-            server.wait(20)
+            server.wait(60)
 
 
 def _free_port() -> int:
