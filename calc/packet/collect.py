@@ -65,6 +65,10 @@ class Collected:
         """The JSON of each display of one kind, in order."""
         return [d.data for d in self.displays if d.kind == kind]
 
+    def document_for(self, reader: str) -> dict[str, Any] | None:
+        """The document for a reader, such as 'office' or 'owner', where a notebook showed one."""
+        return next((each for each in self.of("document") if each["reader"] == reader), None)
+
     @property
     def verdict(self) -> dict[str, Any]:
         """The verdict of the whole as the notebooks showed it; where none did, what their sheets come to."""

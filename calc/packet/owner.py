@@ -9,12 +9,10 @@ from typing import Any
 
 from calc.job import Job
 from calc.packet.collect import Collected
-from calc.packet.document import FINGERPRINT_SHOWN
 from calc.packet.run import PacketError, produced
-from calc.packet.sections import section_pages
+from calc.packet.sections import reader_pages
 from calc.packet.typeset import set_pdf
 from calc.packet.warm import LONGEST_CELL_S
-from calc.packet.wording import clean, clipped
 from calc.work import PASSES
 
 FOLDER = "owner"
@@ -46,31 +44,26 @@ def make_owner(
         job_path, notebooks=notebooks, out_dir=out_dir, within=FOLDER, last=PDF_NAME, setting=_set, engine=engine,
         progress=progress, longest_cell_s=longest_cell_s,
     )  # fmt: skip
-    parts = [part for section in owner_document(collected)["sections"] for part in section["parts"]]
+    parts = [part for section in _shown(collected)["sections"] for part in section["parts"]]
     fits = any(part["kind"] == "verdict" and part["status"] == PASSES for part in parts)
     return OwnerResult(folder, folder / PDF_NAME, fits)
 
 
-def owner_document(collected: Collected) -> Json:
+def _shown(collected: Collected) -> Json:
     """The document for the owner. PacketError where no notebook showed one."""
-    for each in collected.of("document"):
-        if each["reader"] == "owner":
-            return each
-    raise PacketError("no notebook shows an owner's page; nothing was made")
+    document = collected.document_for("owner")
+    if document is None:
+        raise PacketError("no notebook shows an owner's page; nothing was made")
+    return document
 
 
 def _set(collected: Collected, stage: Path, job: Job) -> None:
-    document = owner_document(collected)
-    subject = clipped(document["subject"], 300)
-    content = {
-        "title": f"{subject}: {clean(document['title'])}",
-        "description": "For the owner: what the service carries, what fits under which condition, what a new service would be.",
-        "keywords": ["electrical service", "owner"],
-        "subject": subject,
-        "kind": clean(document["title"]),
-        "footer_name": clipped(subject, 60),
-        "fingerprint": job.fingerprint[:FINGERPRINT_SHOWN],
-        "attachments": [],
-        "sections": section_pages(document, {}),
-    }
-    (stage / PDF_NAME).write_bytes(set_pdf("permit.typ", {"permit": content}, job.job.date or job.code.permit_date))
+    content = reader_pages(
+        _shown(collected),
+        {},
+        description="For the owner: what the service carries, what fits under which condition, what a new service would be.",
+        keywords=["electrical service", "owner"],
+        fingerprint=job.fingerprint,
+        attachments=[],
+    )
+    (stage / PDF_NAME).write_bytes(set_pdf("reader.typ", {"reader": content}, job.job.date or job.code.permit_date))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from calc.packet.collect import Collected
-from calc.packet.document import FINGERPRINT_SHOWN, annex_places, job_attached, sheets_fingerprint
-from calc.packet.sections import section_pages
-from calc.packet.wording import clean, clipped
+from calc.packet.document import annex_places, job_attached, sheets_fingerprint
+from calc.packet.sections import reader_pages
 
 Json = dict[str, Any]
 PERMIT_NAME = "permit-set.pdf"
@@ -29,29 +28,20 @@ def permit_set(
     ``attachments``; sheets: the sheets that the annex shows, as they are attached to it; annex: the annex of a plan, which
     its lots share, in words. NoPermitSet where no notebook showed one.
     """
-    document = office_document(collected)
+    document = collected.document_for("office")
     if document is None:
         raise NoPermitSet(f"{name}: no notebook of the packet shows a permit set")
-    subject = clipped(document["subject"], 300)
-    pages = section_pages(document, annex_places(collected, name))
+    made = reader_pages(
+        document,
+        annex_places(collected, name),
+        description="What a permit office decides from: verdict, loads, compliance, wiring, plans.",
+        keywords=["electrical permit set", "electrical load summary"],
+        fingerprint=fingerprint,
+        attachments=[job_attached(job_text)] if attachments else [],
+    )
     own = f"the worked annex, {ANNEX_NAME}, fingerprint {sheets_fingerprint(sheets)}"
-    _say(pages, f"Every sheet stands in full in {annex or own}. {_CARRIED[attachments]}")
-    return {
-        "title": f"{subject}: {clean(document['title'])}",
-        "description": "What a permit office decides from: verdict, loads, compliance, wiring, plans.",
-        "keywords": ["electrical permit set", "electrical load summary"],
-        "subject": subject,
-        "kind": clean(document["title"]),
-        "footer_name": clipped(subject, 60),
-        "fingerprint": fingerprint[:FINGERPRINT_SHOWN],
-        "attachments": [job_attached(job_text)] if attachments else [],
-        "sections": pages,
-    }
-
-
-def office_document(collected: Collected) -> Json | None:
-    """The document for the office, where a notebook showed one."""
-    return next((each for each in collected.of("document") if each["reader"] == "office"), None)
+    _say(made["sections"], f"Every sheet stands in full in {annex or own}. {_CARRIED[attachments]}")
+    return made
 
 
 def _say(pages: list[Json], words: str) -> None:

@@ -17,7 +17,7 @@ from calc.job import Job, read_job
 from calc.packet.collect import Collected, CollectError, collect
 from calc.packet.document import sheets_json
 from calc.packet.install import STAGE, clear_left_over, install
-from calc.packet.permit import ANNEX_NAME, PERMIT_NAME, NoPermitSet, office_document, permit_set
+from calc.packet.permit import ANNEX_NAME, PERMIT_NAME, NoPermitSet, permit_set
 from calc.packet.record import RECORD_NAME, check_source, source_of
 from calc.packet.runner import papermill
 from calc.packet.typeset import TypesetError, set_pdf, typeset
@@ -101,7 +101,7 @@ def make_packet(
         sheets=folder / SHEETS_NAME,
         notebooks=executed,
         verdict=collected.verdict,
-        figures=(office_document(collected) or {}).get("figures", {}),
+        figures=(collected.document_for("office") or {}).get("figures", {}),
     )
 
 
@@ -172,7 +172,7 @@ def _set(collected: Collected, stage: Path, job: Job, raw: bytes, attachments: b
             attachments=attachments,
         )
         (stage / ANNEX_NAME).write_bytes(whole)
-    (stage / PERMIT_NAME).write_bytes(set_pdf("permit.typ", {"permit": permit}, dated))
+    (stage / PERMIT_NAME).write_bytes(set_pdf("reader.typ", {"reader": permit}, dated))
     (stage / SHEETS_NAME).write_text(sheets, encoding="utf-8")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from calc.packet.displays import TEXT_WIDTH_PT, svg_width_pt, table_page
+from calc.packet.document import FINGERPRINT_SHOWN
 from calc.packet.wording import clean, clean_drawing, clipped, printed, told
 from calc.work import loud
 
@@ -13,6 +14,30 @@ Json = dict[str, Any]
 _ANNEX_SHARE = 0.06  # of a table's width
 AnnexPlaces = Mapping[tuple[str, str, str], str]
 """Where the worked annex has a sheet, by its family, title and subject."""
+
+
+def reader_pages(
+    document: Json,
+    places: AnnexPlaces,
+    *,
+    description: str,
+    keywords: list[str],
+    fingerprint: str,
+    attachments: list[Json],
+) -> Json:
+    """A document as reader.typ reads it; ``fingerprint`` is the job file's, ``attachments`` what the PDF carries."""
+    subject = clipped(document["subject"], 300)
+    return {
+        "title": f"{subject}: {clean(document['title'])}",
+        "description": description,
+        "keywords": keywords,
+        "subject": subject,
+        "kind": clean(document["title"]),
+        "footer_name": clipped(subject, 60),
+        "fingerprint": fingerprint[:FINGERPRINT_SHOWN],
+        "attachments": attachments,
+        "sections": section_pages(document, places),
+    }
 
 
 def section_pages(document: Json, places: AnnexPlaces) -> list[Json]:

@@ -18,4 +18,4 @@ def set_of(house: House) -> bytes:
         Collected([Display("document", shown)]),
         name=job.job.name, fingerprint=job.fingerprint, job_text="", sheets="", attachments=False,
     )  # fmt: skip
-    return set_pdf("permit.typ", {"permit": content}, job.job.date)
+    return set_pdf("reader.typ", {"reader": content}, job.job.date)
