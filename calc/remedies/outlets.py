@@ -59,11 +59,6 @@ def _one_in_each(found: Survey, room: Room, walls: WallPlan) -> Iterator[Way]:
             )
 
 
-def room_of(found: Survey, name: str) -> Room | None:
-    """The room of that name."""
-    return next((room for room in found.job.rooms if room.name == name), None)
-
-
 def _ways(
     found: Survey, space: Spaced, reach: float, at: str, where: Callable[[float], dict[str, Any]]
 ) -> Iterator[Way]:

@@ -168,7 +168,7 @@ def _house_left_out(house: House, scope: Scope, name: str) -> bool:
     """Whether the scope takes something of a calculation, and not its sheet about the whole house."""
     if name not in scope.calculations or families()[name].needs(house.job):
         return False
-    of_all = [s for s in sheets_of(house, name) if s.subject == house.job.job.name]
+    of_all = [s for s in families()[name].work(house) if s.subject == house.job.job.name]
     return any(not scope.covers(name, s) for s in of_all)
 
 

@@ -14,7 +14,10 @@ from tests.browser.serving import Served, serving
 
 WAITS_MS = 60_000
 SIZE = {"width": 1280, "height": 900}
-NOT_OURS = ("Window name candidate", "Canceled future for")  # JupyterLab's own, of a page or kernel that is left
+NOT_OURS = (
+    "Window name candidate",
+    "Canceled future for create_subshell_request",
+)  # JupyterLab's own, of a page or kernel that is left
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
