@@ -6,7 +6,8 @@ compared with its table.
 """
 
 import functools
-import math
+import hashlib
+import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -149,9 +150,11 @@ def check_status(sheet: Line) -> Iterator[str]:
 
 def not_finite(node: Any) -> bool:
     """Whether an infinity or a 'not a number' hides anywhere."""
-    if isinstance(node, dict | list):
-        return any(map(not_finite, node.values() if isinstance(node, dict) else node))
-    return isinstance(node, float) and not math.isfinite(node)
+    try:
+        json.dumps(node, allow_nan=False)
+    except ValueError:
+        return True
+    return False
 
 
 def replay_sheet(sheet: Line, tables: Path | None = None) -> list[str]:
@@ -202,12 +205,19 @@ def assert_replays(sheet: Line, tables: Path | None = None) -> None:
 
 
 def replaying(make: Callable[..., Line], tables: Path | None = None) -> Callable[..., Line]:
-    """`make`, which returns a sheet's JSON, with each sheet it returns replayed: a hook for all tests."""
+    """`make`, which returns a sheet's JSON, with each sheet it returns replayed: a hook for all tests.
+
+    A sheet that says to the letter what one before said is not replayed once more.
+    """
+    right: set[bytes] = set()
 
     @functools.wraps(make)
     def made(*args: Any, **kwargs: Any) -> Line:
         sheet = make(*args, **kwargs)
-        assert_replays(sheet, tables)
+        said = hashlib.sha256(json.dumps(sheet).encode()).digest()
+        if said not in right:
+            assert_replays(sheet, tables)
+            right.add(said)
         return sheet
 
     return made

@@ -55,10 +55,12 @@ def named_unit(name: str) -> pint.Unit:
     return REGISTRY.Unit(word)
 
 
+@functools.lru_cache(maxsize=100_000)
 def number(text: str) -> Fraction:
     return Fraction(text.replace(",", ""))
 
 
+@functools.lru_cache(maxsize=100_000)
 def exact(value: float) -> Fraction:
     """The decimal that a JSON number was written as, not its nearest binary fraction."""
     return Fraction(repr(value))
@@ -75,12 +77,14 @@ def in_unit(quantity: pint.Quantity, to: str) -> Fraction:
         raise Fault(f"the numbers don't come out in {to or 'a plain number'}") from error
 
 
+@functools.lru_cache(maxsize=100_000)
 def rounds_to(value: Fraction, printed: str) -> bool:
     """Whether `value`, rounded to the decimals of `printed`, is `printed`."""
     decimals = len(printed.partition(".")[2])
     return 2 * abs(value - number(printed)) * 10**decimals <= 1
 
 
+@functools.lru_cache(maxsize=100_000)
 def printed_quantity(text: str) -> tuple[str, str]:
     """Number and unit of a printed result, as text."""
     match = re.fullmatch(QUANTITY, text)

@@ -1,6 +1,7 @@
 """Cells of the code's tables, read straight from their files; and the unit that a key or a column ends in."""
 
 import csv
+import functools
 import re
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,11 @@ def check_unit(key: str, word: str) -> None:
 
 def same(cell: str, value: Any) -> bool:
     """A table cell and a value from JSON: equal as numbers, or as text."""
-    text = str(value)
+    return _same(cell, str(value))
+
+
+@functools.lru_cache(maxsize=100_000)
+def _same(cell: str, text: str) -> bool:
     if re.fullmatch(NUMBER, cell) and re.fullmatch(NUMBER, text):
         return number(cell) == number(text)
     return cell == text
@@ -46,13 +51,18 @@ def row_fits(row: dict[str, str], key: str, value: Any) -> bool:
     return (not low or number(low) <= exact(value)) and (not high or exact(value) <= number(high))
 
 
+@functools.lru_cache(maxsize=200)
+def _rows(text: str) -> list[dict[str, str]]:
+    """The rows of a table file; nobody changes them."""
+    return list(csv.DictReader(line for line in text.splitlines(keepends=True) if not line.startswith("#")))
+
+
 def cell(lookup: dict[str, Any], tables: Path) -> str:
     """The cell that a lookup names: the first row, in file order, that fits; or the next standard size."""
     path = tables / lookup.get("file", f"{lookup['table']}.csv")
     if not path.is_file():
         raise Fault(f"no table file {path.name}")
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    rows = _rows(path.read_text(encoding="utf-8"))
     column, keys = lookup["column"], dict(lookup["row"])
     if not rows or column not in rows[0]:
         raise Fault(f"no column {column!r} in {path.name}")
