@@ -29,7 +29,6 @@ check: $(VENV)/.test
 browser: $(VENV)/.test
 	$(BIN)/python -m pytest -n 0 tests/browser
 
-SEED ?= 1
 MUTANTS ?= 300
 
 mutants: $(VENV)/.test
@@ -38,6 +37,7 @@ mutants: $(VENV)/.test
 
 fuzz: $(VENV)/.test
 	$(BIN)/python -m tests.fuzz --seed $(SEED) --count $(COUNT)
+	$(BIN)/python -m pytest -n 2 -m hypothesis --hypothesis-profile anew tests --ignore tests/browser
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets

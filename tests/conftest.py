@@ -20,8 +20,10 @@ from tests.replay.evaluator import replaying
 # What the user has made is remembered with the user's files: in tests, in a folder of their own.
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="studbay-tests-")
 
-# No timing decides a test: a busy machine draws slowly, and that is no fault of what is tested.
-settings.register_profile("studbay", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# No timing decides a test: a busy machine draws slowly, and that is no fault of what is tested. Nor does chance: the same
+# examples are drawn each time, and others by `make fuzz`.
+settings.register_profile("studbay", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+settings.register_profile("anew", settings.get_profile("studbay"), derandomize=False, print_blob=True)
 settings.load_profile("studbay")
 
 
