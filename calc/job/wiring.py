@@ -75,6 +75,9 @@ class Run(Proposable):
     location: Location = field(
         "Location", "the worst place along the run; dry-throughout: dry all the way, though an end is outdoors", "dry"
     )
+    marked_for: Literal["dry", "wet", "direct-burial"] | None = field(
+        "Marked for", "MC cable: the worst place that its marking is for; leave out where nobody read it"
+    )
     ambient_f: float = field("Ambient", "highest air temperature along the run", 86.0, unit="°F", least=-40, most=180)
     above_roof_in: Inches | None = field("Above roof", "height above the roof", unit="in", least=0, most=120)
     in_insulation: bool = field(

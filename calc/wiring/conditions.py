@@ -23,6 +23,8 @@ KEPT_FROM = {
     ONLY_BURIED: ("dry", "damp", "attic", "wet", "rooftop"),
 }
 """Where a raceway of each rule's members may not lie."""
+MARKINGS = ("wet", "direct-burial")
+"""What a cable may be marked for: each holds for what stands before it, too."""
 MET = constant("condition to be met", 1, "condition")
 FREEZING = constant("freezing point", 32, "°F")
 F_PER_C = constant("°F per °C", 1.8, "°F/°C")
@@ -122,15 +124,16 @@ def unknown_way(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: Way,
 
 
 def fits_place(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: str) -> None:
-    """Check that the type may lie there, printed where it may not. Refused where some of its kinds may and some may not."""
+    """Check that the type may lie there, printed where it may not, or where nobody says what its marking is for."""
     if made_for(code, wires, lies):
+        if needed := _marking(code, wires, lies):
+            sheet.remark("note_marked_for", kind=wires.kind, marking=needed)
         return
     cites = (code.cite(_rule(wires)), *(code.cite(rule) for rule in WET.get(lies, ())))
-    if wires.cable and any(
-        row["cable"] == wires.cable and row["location"] == _spot(wires, lies) for row in code.rows(_rule(wires))
-    ):
-        raise Refused(f"Some kinds of {wires.cable} cable may lie in a {lies} place and some may not, and a job file doesn't tell "
-                      f"of which kind {run.name} is.", *cites)  # fmt: skip
+    if not wires.marked_for and (needed := _marking(code, wires, lies)):
+        sheet.unknown("type_fits_place", f"whether {run.name} is {wires.cable} cable marked for {needed} (marked_for)",
+                      place(run, "marked_for"), cites=cites)  # fmt: skip
+        return
     inside = f" in {run.wiring_method}" if wires.cable and run.wiring_method not in (None, wires.cable) else ""
     fits = given(f"{wires.kind}{inside} is made for a {lies} place", 0, "condition", place(run, "location"))
     sheet.check("type_fits_place", fits >= MET, remedy=_suitable(code, wires, lies), cites=cites)
@@ -145,7 +148,7 @@ def _suitable(code: Codebook, make: Wires, lies: str) -> str:
     if not make.cable:
         return f"a type made for it, such as {wires}"
     cables = dict.fromkeys(
-        row["cable"] for row in code.rows(_rule(make)) if row["location"] == _spot(make, lies) and row["limit_c"]
+        row["cable"] for row in code.rows(_rule(make)) if row["location"] == _spot(make, lies) and not row["marked"]
     )
     return f"{' or '.join(cables)} cable, or single conductors such as {wires} in a raceway"
 
@@ -163,12 +166,18 @@ def _spot(wires: Wires, lies: str) -> str:
 def made_for(code: Codebook, wires: Wires, lies: str) -> bool:
     """Whether the cable or insulation may lie in such a place, as far as its name tells."""
     spot = _spot(wires, lies)
-    if wires.cable:
-        return any(
-            row["cable"] == wires.cable and row["location"] == spot and row["limit_c"]
-            for row in code.rows(_rule(wires))
-        )
-    return code.row("insulations", insulation=wires.insulation).has(f"{spot}_c")
+    if not wires.cable:
+        return code.row("insulations", insulation=wires.insulation).has(f"{spot}_c")
+    needed = _marking(code, wires, lies)
+    return needed == "" or (needed is not None and wires.marked_for in MARKINGS[MARKINGS.index(needed) :])
+
+
+def _marking(code: Codebook, wires: Wires, lies: str) -> str | None:
+    """The marking with which a cable may lie there, '' where it needs none, None where it may not or is no cable."""
+    if not wires.cable:
+        return None
+    here = (wires.cable, _spot(wires, lies))
+    return next((row["marked"] for row in code.rows(_rule(wires)) if (row["cable"], row["location"]) == here), None)
 
 
 def _insulation(sheet: Sheet, code: Codebook, run: Run, wires: Wires, lies: str) -> tuple[Value, Value | None]:

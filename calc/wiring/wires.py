@@ -16,7 +16,10 @@ COPPER_ONLY = ("NM", "UF", "MC", "AC")
 
 @dataclass(frozen=True)
 class Wires:
-    """The make of a run: ``cable`` is its type or '', ``insulation`` is that of single conductors or ''."""
+    """The make of a run: ``cable`` is its type or '', ``insulation`` is that of single conductors or ''.
+
+    ``marked_for`` is the worst place that the cable's marking is for, '' where nobody says.
+    """
 
     cable: str
     insulation: str
@@ -26,6 +29,7 @@ class Wires:
     neutral: bool
     wye: bool
     given: Conductors | None
+    marked_for: str = ""
 
     @property
     def circuit_conductors(self) -> int:
@@ -78,6 +82,7 @@ def wires(job: Job, run: Run) -> Wires:
         neutral=has_neutral(job, run),
         wye=run.volts == 208 or (job.service is not None and job.service.system == "208Y/120"),
         given=said,
+        marked_for=run.marked_for or "",
     )
 
 

@@ -102,6 +102,7 @@ def test_insulations_by_the_letters_of_their_names() -> None:
 
 
 def test_cables_by_location() -> None:
+    """MC alone needs a marking where it is wet, and keeps to the 75 C of the least wires that may be wet there."""
     where = {"NM": "dry attic", "UF": "dry attic damp wet buried", "SER": "dry attic damp wet", "SEU": "dry attic damp wet",
              "MC": "dry attic damp", "AC": "dry attic"}  # fmt: skip
     columns = {
@@ -113,8 +114,9 @@ def test_cables_by_location() -> None:
         "AC": "90 90 60",
     }
     assert plain("cables").split("\n") == [
-        *(f"{cable} {place} {columns[cable]}" for cable in list(where)[:5] for place in where[cable].split()),
-        "MC wet - - -", "MC buried - - -", *(f"AC {place} {columns['AC']}" for place in where["AC"].split()),
+        *(f"{cable} {place} {columns[cable]} -" for cable in list(where)[:5] for place in where[cable].split()),
+        "MC wet 75 75 75 wet", "MC buried 75 75 75 direct-burial",
+        *(f"AC {place} {columns['AC']} -" for place in where["AC"].split()),
     ]  # fmt: skip
 
 

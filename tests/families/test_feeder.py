@@ -431,11 +431,43 @@ def test_what_is_made_for_the_ground_may_not_lie_in_the_house() -> None:
     assert "THHW" in remedy(sheet, "type_fits_place")
 
 
-def test_metal_clad_cable_where_it_is_wet_is_not_worked() -> None:
-    """Some kinds of MC are listed for wet places, others aren't: neither a pass nor a shortfall."""
-    sheet = worked(run(cable="12/2 MC", location="wet", calculated_a=10))
-    assert (sheet.status, failing(sheet)) == ("not worked", set())
-    assert "Some kinds of MC cable" in sheet.results["refused"]
+@pytest.mark.parametrize("edition", editions())
+@pytest.mark.parametrize(
+    ("location", "marked_for", "state"),
+    [
+        ("dry", None, "passes"),
+        ("wet", None, "not shown"),
+        ("wet", "dry", "falls short"),
+        ("wet", "wet", "passes"),
+        ("rooftop", "wet", "passes"),
+        ("buried", None, "not shown"),
+        ("buried", "wet", "falls short"),
+        ("buried", "direct-burial", "passes"),
+        ("wet", "direct-burial", "passes"),
+    ],
+)
+def test_metal_clad_cable_may_be_wet_or_in_the_earth_as_it_is_marked(
+    location: str, marked_for: str | None, state: str, edition: str
+) -> None:
+    """330.10(A)(5) and (11): a jacket and wires for wet places, identified for the earth; not read is not known.
+
+    Wires for wet places may be of 75 C there (THWN), which is what is taken.
+    """
+    earth = {"burial_in": 24, "burial_under": "yard"} if location == "buried" else {}
+    keys = {"cable": "12/2 MC", "location": location, "marked_for": marked_for, "calculated_a": 10, **earth}
+    sheet = worked(run(**keys), edition)
+    assert sheet.status == state
+    assert failing(sheet) == ({"type_fits_place"} if state == "falls short" else set())
+    assert [each.at for each in sheet.unknowns] == (["runs[1].marked_for"] if state == "not shown" else [])
+    if state == "passes":
+        assert sheet.results["insulation_c"] == (90 if location == "dry" else 75)
+        assert any("as marked for" in text for _, text in sheet.remarks) is (location != "dry")
+
+
+def test_a_marking_makes_no_other_cable_fit() -> None:
+    """NM has none for wet places, whatever is said of it."""
+    sheet = worked(run(cable="12/2 NM", location="wet", marked_for="direct-burial", calculated_a=10))
+    assert failing(sheet) == {"type_fits_place"}
 
 
 def test_service_entrance_cable_may_not_be_buried() -> None:

@@ -149,6 +149,8 @@ def test_a_nipple_says_so_and_a_longer_one_is_none(length_ft: float) -> None:
         (["3 x 14 THHN + 2 x 14 ground"], False),
         (["2 x 14 THHN", "1 x 14 THHN"], True),
         (["2 x 14 THHN", "2 x 14 THHN"], False),
+        (["14-14-14 THHN"], True),
+        (["2 x 14-14-14 THHN"], False),  # two sets of three: six
     ],
 )
 def test_one_ground_of_a_whip_is_free_and_each_further_one_counts(holds: list[str], passes: bool) -> None:
@@ -204,7 +206,44 @@ def test_the_number_of_a_whip_goes_by_insulation_size_and_fittings(holds: str, f
     assert any("general wiring" in text for text in s.cautions)
 
 
+def test_a_whip_that_falls_short_names_its_rule_and_what_would_serve() -> None:
+    """Too full or too long: the next trade size has no such limit; the length is from 348.20(A)(2)."""
+    s = one("FMC", ["4 x 14 THHN"], trade_size="3/8", length_ft=7)
+    assert {check.key: check.remedy.split(",")[0] for check in s.checks} == {
+        "whip_holds": "trade size 1/2",
+        "whip_short": "trade size 1/2",
+    }
+    assert cites(s, "whip_short") == {"whip_length"}
+    assert cites(s, "whip_holds") >= {"whip"}
+
+
+# ---- too much for one
+
+
+@pytest.mark.parametrize(
+    ("holds", "size", "smallest", "remedy"),
+    [
+        ("9 x 6 THHN", "3/4", "1-1/4", "trade size 1-1/4"),  # 0.4563 in2; 1 in EMT allows 0.346, 1-1/4 0.598
+        ("12 x 750 THHN", "4", "none: EMT ends at 4", "more than one raceway"),
+    ],
+)
+def test_an_overfull_raceway_names_the_size_that_serves_or_that_none_does(
+    holds: str, size: str, smallest: str, remedy: str
+) -> None:
+    """The smallest that holds it; past the largest, more than one raceway."""
+    s = one("EMT", [holds], trade_size=size)
+    (check,) = s.checks
+    assert (s.results["smallest_trade_size"], check.holds.holds, check.remedy) == (smallest, False, remedy)
+
+
 # ---- wireways
+
+
+def test_the_fill_of_a_wireway_is_of_its_whole_inside_and_its_adjustment_is_pointed_at() -> None:
+    """10 of 12 AWG THHN in 16 in2: 0.133 / 16 = 0.83 %; up to 30 that carry current are not adjusted (376.22(B))."""
+    s = one("metal-wireway", ["10 x 12 THHN"], **SQUARE)
+    assert s.results["fill_pct"] == pytest.approx(100 * 0.133 / 16)
+    assert any("more than 30 current-carrying" in text for text in s.cautions)
 
 
 def test_more_that_fit_in_a_wireway_are_those_of_the_room_left() -> None:
@@ -236,6 +275,16 @@ def test_each_set_of_a_run_has_a_raceway_to_itself_and_a_shared_one_holds_all_of
     assert len(set(alone.cautions) - set(single.cautions)) == 1, "that it is of one set"
     (shared,) = work(job_of([{"name": "trench", "kind": "PVC-40"}], [{**run, "raceway": "trench"}]))
     assert shared.results["conductors"] == 8
+
+
+def test_a_cable_that_a_run_only_names_by_its_type_is_a_cable_in_the_raceway() -> None:
+    """NM whose size is to be found is still one cable, of the diameter that the raceway states."""
+    run = {"name": "r", "role": "branch", "fed_from": "utility", "volts": 120, "raceway": "p", "calculated_a": 10}
+    for keys in ({"wiring_method": "NM", "material": "copper"}, {"cable": "12/2 NM"}):
+        (s,) = work(job_of([{"name": "p", "kind": "EMT", "cable_width_in": 0.437}], [{**run, **keys}]))
+        assert (s.results["conductors"], s.results["limit_pct"]) == (1, 53)
+        assert s.results["fill_in2"] == pytest.approx(0.150, abs=5e-4)
+        assert ("'12/2 NM' of r" if "cable" in keys else "NM cable of r") in str(s.as_json()["lines"])
 
 
 def test_a_run_that_is_taken_out_leaves_its_raceway() -> None:
