@@ -80,11 +80,15 @@ def _both(first: list[str], second: list[str]) -> list[str]:
 
 
 def _row_by_row(base: Sequence[Table], mine: Sequence[Table], theirs: Sequence[Table]) -> bool:
-    """Whether the rows are the same ones in the same order: at most one of the two renamed one."""
+    """Whether the rows are the same ones in the same order: at most one of the two renamed one, by a name that is new."""
     if not len(base) == len(mine) == len(theirs):
         return False
     rows = zip(base, mine, theirs, strict=True)
-    return all(was.get("name") in (here.get("name"), there.get("name")) for was, here, there in rows)
+    names = [(was.get("name"), {here.get("name"), there.get("name")}) for was, here, there in rows]
+    new = [name for was, said in names for name in said - {was}]
+    return (
+        all(was in said for was, said in names) and len(set(new)) == len(new) and not {was for was, _ in names} & {*new}
+    )
 
 
 def _told_apart(rows: Sequence[Table]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from calc.job.merge import Conflict, merged
@@ -76,13 +76,28 @@ def test_where_only_one_changed_anything_it_is_what_that_one_has(base: dict[str,
 
 
 @given(JOBS, JOBS, JOBS)
-def test_no_entry_that_someone_made_is_lost(base: dict[str, Any], mine: dict[str, Any], theirs: dict[str, Any]) -> None:
-    """A value that neither removed is in the result or in a conflict."""
+@example(
+    {"a": [{"name": "x", "v": 0}, {"name": "y", "v": 1}]},
+    {"a": [{"name": "y", "v": 1}, {"name": "x", "v": 0}]},
+    {"a": [{"name": "x", "v": 2}, {"name": "y", "v": 1}]},
+)
+def test_nothing_that_someone_entered_is_lost(
+    base: dict[str, Any], mine: dict[str, Any], theirs: dict[str, Any]
+) -> None:
+    """A name that someone gave is in the result or in a conflict, and so is a value that someone changed.
+
+    A row may have been renamed by the other: then its value stands under the new name.
+    """
     found, conflicts = merged(base, mine, theirs)
-    text = str(found) + str(conflicts)
     for data in (mine, theirs):
         for key, rows in data.items():
-            for row in rows:
-                if row not in base.get(key, []):
-                    assert str(row["v"]) in text
-                    assert row["name"] in text
+            asked = str([conflict for conflict in conflicts if conflict.at.startswith(key)])
+            names, values = ({row[what] for row in found.get(key, [])} for what in ("name", "v"))
+            was = base.get(key, [])
+            for row in (row for row in rows if row not in was):
+                known = [old for old in was if old["name"] == row["name"]]
+                assert known or row["name"] in names or f"'{row['name']}'" in asked
+                if row["v"] not in [old["v"] for old in was]:
+                    assert row["v"] in values or str(row["v"]) in asked
+                elif known and row["name"] in names:
+                    assert row in found[key] or str(row["v"]) in asked

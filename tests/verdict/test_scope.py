@@ -255,3 +255,6 @@ def test_the_starter_of_a_kitchen_asks_for_both_circuits_of_the_counters() -> No
     text = (shipped_notebooks().parent / "templates" / "jobs" / "kitchen.toml").read_text(encoding="utf-8")
     one = parse_job(text.replace('"small-appliance"', '"lighting"', 1).encode())
     assert any(each.about == "Kitchen" and each.status == "falls short" for each in stands(one).open)
+    none = parse_job(text.replace('"small-appliance"', '"lighting"').encode())
+    short = [each.what for each in stands(none).open if each.status == "falls short"]
+    assert any("small-appliance circuit" in what for what in short)

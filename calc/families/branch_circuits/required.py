@@ -43,10 +43,13 @@ def required(sheet: Sheet, house: House, branches: Sequence[Branch], ratings: Ma
 
     ``ratings`` holds the breaker of each circuit in amperes. A dwelling that is wired already is not asked for more
     than its own edition asked, so nothing is counted there; nor where the job lists no circuits yet. A job that is a
-    part of a house, with no dwelling in it, is asked for the two circuits of a kitchen's counters.
+    part of a house, with no dwelling in it, is asked for the circuits of a kitchen's counters.
     """
     missing = Missing()
     if house.job.dwelling is None:
+        if any(room.status == "new" and room.use == "kitchen" and room.counters for room in house.job.rooms):
+            _number_of(sheet, house, branches, "small-appliance", house.code["required_small_appliance"],
+                       bool(house.job.circuits), missing)  # fmt: skip
         _counters(sheet, house, branches)
         return missing
     if house.job.dwelling.units:
@@ -79,9 +82,14 @@ def _each_kind(sheet: Sheet, house: House, branches: Sequence[Branch], checked: 
         number = given(f"garages with power ({', '.join(garages)})", len(garages), "", "rooms")
         needed["garage"] = house.code["required_garage"] * number if len(garages) > 1 else house.code["required_garage"]
     for kind, least in needed.items():
-        line = sheet.line("circuits_needed", least, item=NAMES[kind])
-        if not checked:
-            continue
+        _number_of(sheet, house, branches, kind, least, checked, missing)
+
+
+def _number_of(
+    sheet: Sheet, house: House, branches: Sequence[Branch], kind: str, least: Value, checked: bool, missing: Missing
+) -> None:
+    line = sheet.line("circuits_needed", least, item=NAMES[kind])
+    if checked:
         found = _number(house.job, branches, kind)
         short = missing.count(NAMES[kind], line.number - found.number)
         sheet.check("circuits_listed", found >= line, item=NAMES[kind], cites=least.cites, remedy=f"add {short}")
