@@ -26,19 +26,16 @@ from calc.job import Job, field_info, parse_job, read_job
 from calc.job.fields import Part, keys_of, parts_of
 from calc.schemas import FORMS
 from calc.show.html import sheet_html
+from calc.show.reference import BLANK, job_of, page_of, part_of
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for, words
 from calc.work import Sheet
-from calc.work.forms import CheckForm, LineForm, SheetForm
-from calc.work.keys import stem_of
 from calc.work.signs import with_signs
 
 Json = dict[str, Any]
 ROOT = Path(__file__).parents[1]
 TEMPLATES = ROOT / "templates" / "site"
 HOUSES = ROOT / "notebooks" / "jobs"
-_JOB = re.compile(r"```toml\n(.*?)```", re.DOTALL)
-_BLANK = re.compile(r"{{ ([^{}|]+?)(?: \| (\w+))? }}")
 _REFUSALS = {
     "Refused": "What it does not work, in its own words",
     "Missing": "What it can't show until something is entered, in its own words",
@@ -71,7 +68,7 @@ def write_pages(folder: Path) -> None:
         (folder / path.name).write_text(path.read_text(encoding="utf-8"), encoding="utf-8")
     for family in documented():
         (folder / "families" / f"{family.FAMILY}.md").write_text(
-            family_page(family.FAMILY, template(family)), encoding="utf-8"
+            family_page(family.FAMILY, page_of(family.FAMILY)), encoding="utf-8"
         )
     rows = "".join(
         f"| [{family.TITLE}](families/{family.FAMILY}.md) | {_purpose(family)} |\n" for family in documented()
@@ -92,7 +89,7 @@ def documented() -> list[Family]:
 def family_page(name: str, template: str) -> str:
     """A template with its job worked by the family and every blank filled. KeyError for a blank that no line fills."""
     family = families()[name]
-    job = parse_job(_JOB.findall(template)[0].encode())
+    job = job_of(template)
     sheets = family.work(House.of(job))
     shown = [sheet.as_json() for sheet in sheets]
     blocks = {
@@ -103,9 +100,9 @@ def family_page(name: str, template: str) -> str:
 
     def filled(blank: re.Match[str]) -> str:
         key, part = blank.groups()
-        return blocks[key] if key in blocks else _told({**_part(shown, key)}, part or "result")
+        return blocks[key] if key in blocks else _told({**part_of(shown, key)}, part or "result")
 
-    page = _BLANK.sub(filled, template)
+    page = BLANK.sub(filled, template)
     return f"# {family.TITLE}\n\n{page}\n## The rules it uses\n\n{_rules(family, sheets, codebook_for(job))}\n"
 
 
@@ -190,14 +187,9 @@ def _tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text(encoding="utf-8"))
 
 
-def template(family: Family) -> str:
-    """The words of a family's page, with its job and its blanks."""
-    return (TEMPLATES / "families" / f"{family.FAMILY}.md").read_text(encoding="utf-8")
-
-
 def _purpose(family: Family) -> str:
     """The first sentence of its page."""
-    return template(family).partition(".")[0].replace("\n", " ") + "."
+    return page_of(family.FAMILY).partition(".")[0].replace("\n", " ") + "."
 
 
 def _needs(family: Family) -> str:
@@ -232,16 +224,6 @@ def _said(node: ast.expr) -> str:
     if isinstance(node, ast.JoinedStr):
         return "".join(_said(part) or "..." for part in node.values)
     return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
-
-
-def _part(sheets: Sequence[SheetForm], key: str) -> LineForm | CheckForm:
-    """The line or check of a key, with or without its item, on the last sheet that has one."""
-    found: list[LineForm | CheckForm] = [part for sheet in sheets for part in sheet["lines"]]
-    found += [part for sheet in sheets for part in sheet["checks"]]
-    named = [part for part in found if part["key"] == key] or [p for p in found if stem_of(p["key"]) == key]
-    if not named:
-        raise KeyError(f"no line or check '{key}'")
-    return named[-1]
 
 
 def _told(part: Mapping[str, Any], what: str) -> str:

@@ -150,7 +150,7 @@ def beside(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Ran]:
     (folder / "calc/families/large_loads").mkdir()
     (folder / "calc/families/large_loads/__init__.py").write_text(FAMILY)
     (folder / "calc/families/words/large-loads.toml").write_text(WORDS)
-    notebook: dict[str, Any] = json.loads((ROOT / "notebooks/09-panels.ipynb").read_text())
+    notebook: dict[str, Any] = json.loads((ROOT / "notebooks/09b-panels.ipynb").read_text())
     notebook["metadata"]["studbay"]["family"] = "large-loads"
     notebook["cells"][0]["source"] = ["# Large loads"]
     (folder / "notebooks/11-large-loads.ipynb").write_text(json.dumps(notebook))

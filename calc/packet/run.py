@@ -26,6 +26,8 @@ from calc.work import PASSES
 
 SHEETS_NAME = "sheets.json"
 FAILED_PREFIX = "failed-"
+TEACHES = "teach"
+"""The tag of a cell that is for whoever has the notebook open: its drawing, a step by hand, its exercise."""
 _LONGEST_SOCKET_FOLDER = 50
 _PERSON = ("JPY_SESSION_NAME", "SERVER_SOFTWARE")  # by these a notebook knows that a person has its page open
 
@@ -203,7 +205,7 @@ def _execute(
 
     try:
         ran = runner.execute_notebook(
-            from_dict(without_outputs(notebook)),  # papermill checks all that it reads, stored outputs too
+            from_dict(as_run(notebook)),  # papermill checks all that it reads, stored outputs too
             str(output).replace("{", "{{").replace("}", "}}"),  # papermill fills in names between braces
             parameters={"job_path": job_path.name},
             engine_name=engine,
@@ -218,13 +220,21 @@ def _execute(
     return output
 
 
-def without_outputs(notebook: Path) -> Json:
-    """A notebook as it is run: stored outputs don't matter to a packet."""
+def as_run(notebook: Path) -> Json:
+    """A notebook as it is run for a packet: stored outputs don't matter, and cells that teach stand in it unrun."""
     data: Json = json.loads(notebook.read_text(encoding="utf-8"))
-    for cell in data["cells"]:
-        if cell["cell_type"] == "code":
-            cell["outputs"], cell["execution_count"] = [], None
+    data["cells"] = [_cell_as_run(cell) for cell in data["cells"]]
     return data
+
+
+def _cell_as_run(cell: Json) -> Json:
+    if cell["cell_type"] != "code":
+        return cell
+    if TEACHES in cell["metadata"].get("tags", ()):
+        return {key: value for key, value in cell.items() if key not in ("outputs", "execution_count")} | {
+            "cell_type": "raw"
+        }
+    return {**cell, "outputs": [], "execution_count": None}
 
 
 def _transport() -> Any:

@@ -20,7 +20,7 @@ from calc.job import parse_job
 from calc.job.read import amendments_file
 from calc.packet import warm
 from calc.packet.permit import ANNEX_NAME, PERMIT_NAME
-from calc.packet.run import SHEETS_NAME, PacketError, make_packet, without_outputs
+from calc.packet.run import SHEETS_NAME, PacketError, as_run, make_packet
 from calc.work import Status
 
 _PACKAGE = Path(__file__).parents[1]
@@ -141,7 +141,7 @@ def task_for(path: Path, job: bytes, notebooks: list[Path], **options: Any) -> T
     amendments: dict[str, bytes] = {}
     for name in read.code.amendments:
         amendments |= _with_tables(path, name)
-    running = {path.name: json.dumps(without_outputs(path), ensure_ascii=False).encode() for path in notebooks}
+    running = {path.name: json.dumps(as_run(path), ensure_ascii=False).encode() for path in notebooks}
     return Task(read.job.name, job, amendments, running, source=str(path), **options)
 
 

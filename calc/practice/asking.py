@@ -99,7 +99,10 @@ def _needs_no_work(line: Mapping[str, Any]) -> bool:
 
 def givens(question: Question) -> list[tuple[str, str]]:
     """What the learner starts from: what the job says in words, and the numbers that the sheet uses."""
-    sheet = replace(question.sheet(), checks=[]).as_json()  # what a check alone compares is for the learner to find
+    worked = question.sheet()
+    if question.family in taught():
+        worked = replace(worked, checks=[])  # what a check alone compares is for the learner to find
+    sheet = worked.as_json()
     formulas = [line["formula"] for line in sheet["lines"] if line["key"] in question.asked]
     shown = [
         given

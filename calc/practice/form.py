@@ -24,21 +24,24 @@ from calc.practice.printed import key_text, question_text
 from calc.practice.questions import LEVELS, question, question_from_job
 from calc.practice.record import RecordError, add_to_record, read_record
 from calc.show.album import Album
-from calc.show.charts import draw
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
+from calc.show.reference import job_of, page_of
 from calc.work.table import Table, columns
 
 NAMED = {"description_width": "initial"}
 
 
 class Practice:
-    """A practice question in the notebook, drawn from a seed or taken from a real job."""
+    """A practice question in the notebook, drawn from a seed or taken from a real job.
+
+    Of a family that has no lesson it is the small job of its page in the reference, whatever the seed.
+    """
 
     def __init__(self, family: str, level: int, seed: int, live: bool | None = None) -> None:
         self.live = person_present() if live is None else live
-        self.question = question(family, seed, level)
+        self.question = question(family, seed, level) if family in taught() else _small(family)
         self._page = widgets.VBox()
         self.fields: dict[str, widgets.Text] = {}
         self.told: dict[str, widgets.HTML] = {}
@@ -89,6 +92,8 @@ class Practice:
 
     def _tell_mastery(self) -> None:
         try:
+            from calc.show.charts import draw  # brings matplotlib, which an exercise on a page has no use for
+
             record = read_record(self.record) if self.record is not None else []
             self._mastered.value = draw(tutor.mastery_chart(record, datetime.now(UTC))) if record else ""
         except RecordError as error:
@@ -161,6 +166,10 @@ class Practice:
 
 
 _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "left out": ""}
+
+
+def _small(family: str) -> Question:
+    return question_from_job(family, job_of(page_of(family)))
 
 
 def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:

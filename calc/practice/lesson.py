@@ -135,10 +135,14 @@ class Question:
 
     @cached_property
     def asked(self) -> list[str]:
-        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks."""
+        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks, all of them
+        where no lesson says which.
+        """
         sheet, lesson = self.sheet(), taught().get(self.family)
         sizes, left, checks = (
-            (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks) if lesson else ((), set(), ())
+            (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks)
+            if lesson
+            else ((), set(), {stem_of(check.key) for check in sheet.checks})
         )
         lines = [
             line.key

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from IPython.display import display
 
-from calc.codebook import CodebookError
+from calc.codebook import CodebookError, editions
 from calc.documents.house import one_line, tables_beside
 from calc.documents.owner import lacking, owner_page
 from calc.families import Family, dwelling_load, families, feeder
@@ -28,6 +28,9 @@ from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
+from calc.show.opening import opening_html, opening_text
+from calc.show.parameters import ParameterError, Parameters, about, checked, fitting
+from calc.show.reference import small_house, small_sheets
 from calc.show.stands import Stands, stands_of, told
 from calc.show.tries import Given, by_edition, givens, tried
 from calc.verdict.proposed import sheets_of
@@ -121,7 +124,7 @@ class Page:
         try:
             self._take(job)
             self.trouble = ""
-        except (CodebookError, JobError) as error:
+        except (CodebookError, JobError, ParameterError) as error:
             self.trouble = str(error)
         except Exception as error:  # whatever it is, what a person typed must not be lost by it
             self.trouble = f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
@@ -158,10 +161,18 @@ class Page:
 
 
 class Desk(Page):
-    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else."""
+    """A job opened for one family. Where the job lacks the family's part, it says so and shows nothing else.
 
-    def __init__(self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "") -> None:
+    ``edition``, ``subject`` and ``overrides`` are the notebook's parameters (`calc/show/parameters.py`), whatever they hold:
+    ParameterError for what may not be used.
+    """
+
+    def __init__(
+        self, family: str, job_path: str | Path | None, live: bool | None = None, demo: str = "", edition: object = None,
+        subject: object = None, overrides: object = None,
+    ) -> None:  # fmt: skip
         self.family: Family = families()[family]
+        self.asked: Parameters = checked(job_path, edition, subject, overrides)
         self._what_if: WhatIf | None = None
         self._editions: View | None = None
         self._sheet_view: View | None = None
@@ -170,6 +181,25 @@ class Desk(Page):
         self._sheets: Sequence[Sheet] = []
         self._charts: list[Chart] | None = None
         super().__init__(self.family.TITLE, form_of(family), job_path, live, demo)
+        self._say_what_was_asked()
+
+    def opening(self) -> None:
+        """A drawing of what the family is about, its governing formula, and where that comes from."""
+        html = opening_html(self.family.FAMILY, self._edition())
+        if html:
+            display(Shown({"text/html": html, "text/plain": opening_text(self.family.FAMILY, self._edition())}))
+
+    def example(self, *keys: str) -> tuple[House, int]:
+        """Where a step can be worked in plain sight: the house, and the number of its sheet of this family that has lines or
+        checks of these keys. Of this job where one that is shown has them all, else of the small job of the reference.
+        """
+        shown = {(sheet.title, sheet.subject) for sheet in self._sheets}
+        for number, sheet in enumerate(sheets_of(self.house, self.family.FAMILY) if shown else []):
+            if (sheet.title, sheet.subject) in shown and _has(sheet, keys):
+                return self.house, number
+        print("This job has no such sheet; a small example stands in for it.")
+        small = enumerate(small_sheets(self.family.FAMILY, self._edition()))
+        return small_house(self.family.FAMILY, self._edition()), next(number for number, s in small if _has(s, keys))
 
     def front(self) -> Shown | None:
         """The load summary for page 1 of the packet."""
@@ -238,12 +268,41 @@ class Desk(Page):
         house = self._house(job)
         missing = self.family.needs(job)
         sheets: Sequence[Sheet]
-        if self.live:
-            sheets = [] if missing else sheets_of(house, self.family.FAMILY)
-        else:
-            sheets = in_scope(house, scope_of(job), self.family.FAMILY)
+        sheets = about(self._worked(house), self.asked)
+        if sheets and self.asked.overrides:
+            house = house.with_lines(self.family.FAMILY, fitting(sheets, self.asked), self.asked.subject)
+            try:
+                sheets = about(self._worked(house), self.asked)
+            except ValueError as error:  # a size that there isn't
+                raise ParameterError("overrides", dict(self.asked.overrides), f"what can be worked: {error}") from error
+        if not self.live:
             missing = missing or ([] if sheets else [OUTSIDE])
         self.house, self.missing, self._sheets, self._charts = house, missing, sheets, None
+
+    def _worked(self, house: House) -> Sequence[Sheet]:
+        """All sheets of the family for a person, those in the job's scope for a packet."""
+        name = self.family.FAMILY
+        if not self.live:
+            return in_scope(house, scope_of(house.whole_job), name)
+        return [] if self.family.needs(house.job) else sheets_of(house, name)
+
+    def _house(self, job: Job) -> House:
+        before: House | None = getattr(self, "house", None)
+        if before is None:
+            return House.of(job, self.asked.edition)
+        bare = before.unchanged if self.asked.overrides else before
+        return bare.after(job) if self.asked.edition is None else bare.with_job(job)
+
+    def _edition(self) -> str:
+        """The edition of the house; of one that can't be worked, what is asked for or the newest."""
+        house: House | None = getattr(self, "house", None)
+        return house.code.edition if house is not None else self.asked.edition or editions()[-1]
+
+    def _say_what_was_asked(self) -> None:
+        if self.trouble or (self.draft is None and self.live):
+            return
+        for note in self.asked.notes(self.job):
+            display(Shown({"text/html": note_html(note), "text/plain": note}))
 
     def _stands(self) -> Stands:
         if self.trouble or self.missing:
@@ -323,3 +382,7 @@ class Desk(Page):
 
 def _results(sheet: Sheet) -> dict[str, str]:
     return {line["key"]: str(line["result"]) for line in sheet.as_json()["lines"]}
+
+
+def _has(sheet: Sheet, keys: Sequence[str]) -> bool:
+    return all(key in sheet or any(check.key == key for check in sheet.checks) for key in keys)

@@ -139,6 +139,38 @@ def note_html(text: str) -> str:
     return _section([_el("p", escape(text), "muted")])
 
 
+def figure_html(
+    picture: str, alt: str, says: str, formulas: Iterable[Sequence[str]], rules: Iterable[tuple[str, str]], edition: str
+) -> str:
+    """What a notebook opens with: a drawing beside words and formulas; under both the sections that they come from, which
+    open to what each says.
+
+    ``formulas`` are name, formula and worked numbers each, ``rules`` section and words.
+    """
+    image = f'<img alt="{plain_escape(alt, quote=True)}" src="{picture}" style="max-width:100%;flex:none;">'
+    worked = "".join(
+        _el(
+            "p",
+            f"<strong>{escape(name)}</strong>: {escape(formula)}<br>{_el('span', escape(numbers), 'muted')}",
+            "plain",
+        )
+        for name, formula, numbers in formulas
+    )
+    words = f"<div style='flex:1 1 260px;'>{_el('p', escape(says), 'plain')}{worked}</div>"
+    beside = f"<div style='display:flex;flex-wrap:wrap;gap:12px 24px;align-items:flex-start;'>{image}{words}</div>"
+    rules = list(rules)
+    sections = _sections(list(dict.fromkeys(section for section, _ in rules if section)))
+    told = _table(
+        ("Section", "In our words"), [[escape(section or "not of the code"), escape(text)] for section, text in rules]
+    )
+    return _section(
+        [
+            beside,
+            f"<details><summary>Where it comes from, edition {escape(edition)}: {sections}</summary>{told}</details>",
+        ]
+    )
+
+
 def front_html(front: Summary) -> str:
     """The load summary as it stands on page 1 of the packet, for the screen."""
     facts = [*front.facts, *front.totals, ("Load check", f"{front.verdict}. {front.verdict_detail}")]

@@ -34,7 +34,7 @@ FAMILIES: dict[str, tuple[str, list[str]]] = {
     "07-box-fill": ("boxes[1].marked_in3", [str(18 + n / 4) for n in range(EDITS)]),
     "08-receptacles": ("rooms[1].walls[1].length_ft", [str(19 + n / 4) for n in range(EDITS)]),
     "09-grounding": ("grounding.electrodes[1].conductor", ["6", "4"] * (EDITS // 2)),
-    "09-rough-in": ("panels[1].working_depth_in", [str(30 + n / 4) for n in range(EDITS)]),
+    "09c-rough-in": ("panels[1].working_depth_in", [str(30 + n / 4) for n in range(EDITS)]),
 }
 BOXES = 100
 EDIT = """async ([at, text]) => {

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from calc.families import Family
-from calc.site import build, documented, family_page, refusals, template
+from calc.show.reference import page_of
+from calc.site import build, documented, family_page, refusals
 
 HEADINGS = ["Its limits", "A worked example", "By hand", "The rules it uses", "Sources"]
 FETCHED = re.compile(r"url\(\s*['\"]?(?:https?:)?//", re.IGNORECASE)
@@ -41,7 +42,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("family", documented(), ids=lambda family: family.FAMILY)
 def test_the_page_of_a_family_has_every_part_and_no_blank(family: Family) -> None:
-    page = family_page(family.FAMILY, template(family))
+    page = family_page(family.FAMILY, page_of(family.FAMILY))
     assert re.findall(r"^##+ (.*)$", page, re.MULTILINE) == HEADINGS
     assert "{{" not in page
     assert page.count("<section") >= 1
@@ -50,14 +51,14 @@ def test_the_page_of_a_family_has_every_part_and_no_blank(family: Family) -> Non
 
 def test_a_page_shows_the_numbers_that_the_program_works() -> None:
     drop = next(family for family in documented() if family.FAMILY == "voltage-drop")
-    by_hand = re.sub(r"<.*?>", "", family_page(drop.FAMILY, template(drop)).partition("## By hand")[2])
+    by_hand = re.sub(r"<.*?>", "", family_page(drop.FAMILY, page_of(drop.FAMILY)).partition("## By hand")[2])
     assert f"{2 * 16 * 1.98 * 0.11:.2f}\N{NO-BREAK SPACE}V" in by_hand
 
 
 def test_a_blank_that_no_line_fills_is_an_error() -> None:
     drop = next(family for family in documented() if family.FAMILY == "voltage-drop")
     with pytest.raises(KeyError, match="no_such_line"):
-        family_page(drop.FAMILY, template(drop) + "{{ no_such_line }}")
+        family_page(drop.FAMILY, page_of(drop.FAMILY) + "{{ no_such_line }}")
 
 
 def test_refusals_are_read_from_the_program(tmp_path: Path) -> None:
