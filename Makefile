@@ -58,6 +58,7 @@ site: $(VENV)/.docs
 $(VENV)/.packet: pyproject.toml
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
 	$(BIN)/pip install --quiet --disable-pip-version-check --editable .
+	$(BIN)/python -m compileall -q calc  # an editable install leaves it to the first command, and to each one where none may
 	touch $@
 
 $(VENV)/.test: $(VENV)/.packet

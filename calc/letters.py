@@ -14,10 +14,9 @@ def visible(text: str) -> str:
     Job files, tables and file names come from anywhere; what they say must not move the cursor of a terminal, colour
     it, write over a line or turn the reading direction.
     """
-    if text.isascii() and text.replace("\n", "").isprintable():
-        return text
-    return "".join(map(_seen, text.replace("\r\n", "\n").replace("\t", " ")))
+    lines = text.replace("\r\n", "\n").replace("\t", " ").split("\n")
+    return "\n".join(line if line.isprintable() else "".join(map(_seen, line)) for line in lines)
 
 
 def _seen(char: str) -> str:
-    return char if char == "\n" or char.isprintable() or unicodedata.category(char) == "Zs" else "?"
+    return char if char.isprintable() or unicodedata.category(char) == "Zs" else "?"

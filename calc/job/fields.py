@@ -198,7 +198,7 @@ Date = Annotated[
 class Part(BaseModel):
     """One table of a job file: fixed once read, every key known, every value of its own type."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True)
     presence: ClassVar[tuple[OneOf | Needs, ...]] = ()
     confirmed: Many[Name] = field("Confirmed", "entries of this table that look odd and were found to be right", ())
     _place: str = PrivateAttr("")

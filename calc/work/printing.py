@@ -6,9 +6,9 @@ numbers. ``settle`` finds those digits.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from calc.work import units
@@ -19,14 +19,18 @@ if TYPE_CHECKING:
     from calc.work.sheet import Check, Line
 
 Digits = dict[str, int]
+remembered = lru_cache(maxsize=20_000)
+"""For what is asked of the same few numbers over and over: a line's number stands in each line that uses it."""
 
 
+@remembered
 def rounded(number: float, decimals: int) -> Decimal:
     """The number to so many decimals, halves up, as a person rounds."""
-    exact = Decimal(repr(round(number, EXACT_DECIMALS)))
+    exact = Decimal(repr(round(number, EXACT_DECIMALS) + 0.0))  # no minus nothing
     return exact.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
 
 
+@remembered
 def decimals_needed(number: float) -> int:
     """How many decimals write the number exactly (nine at most)."""
     text = f"{rounded(number, EXACT_DECIMALS):f}".rstrip("0")
@@ -53,18 +57,22 @@ def leaf_decimals(value: Value, digits: Digits) -> int:
 def printed(value: Value, digits: Digits) -> Fraction:
     """The value worked out from its printed operands, scale taken in."""
     if value.made is None or value.made.kind == "lookup":
-        return Fraction(rounded(value.number, leaf_decimals(value, digits))) * Fraction(str(value.unit.scale))
+        return _exact(value.number, leaf_decimals(value, digits), value.unit.scale)
     op = value.made
-    return Fraction(compute(op.kind, [printed(arg, digits) for arg in op.args], op.extra))
+    worked: Fraction = compute(op.kind, [printed(arg, digits) for arg in op.args], op.extra)
+    return worked
 
 
-def leaves(value: Value) -> Iterable[Value]:
+@remembered
+def _exact(number: float, decimals: int, scale: float) -> Fraction:
+    return Fraction(rounded(number, decimals)) * Fraction(str(scale))
+
+
+def leaves(value: Value) -> list[Value]:
     """The operands that the expression is made of."""
     if value.made is None or value.made.kind == "lookup":
-        yield value
-    else:
-        for arg in value.made.args:
-            yield from leaves(arg)
+        return [value]
+    return [leaf for arg in value.made.args for leaf in leaves(arg)]
 
 
 def settle(lines: list[Line], checks: list[Check]) -> Digits:

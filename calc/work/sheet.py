@@ -334,8 +334,9 @@ class Sheet:
             named[line.key] = line.result
         if self.checks or self.unknowns or self.refused:
             named["passes"] = self.passes
+        marks = [(line.key, {cite.mark for cite in _all_cites(line)}) for line in self.lines]
         for mark, key in (("from memory", "from_memory"), ("unconfirmed", "unconfirmed"), ("amended", "amended")):
-            resting = [line.key for line in self.lines if any(cite.mark == mark for cite in _all_cites(line))]
+            resting = [line for line, found in marks if mark in found]
             if resting:
                 named[key] = resting
         if self.refused:
@@ -354,8 +355,9 @@ class Sheet:
     def as_json(self) -> SheetForm:
         """The sheet in its public form, version 1."""
         digits = printing.settle(self.lines, self.checks)
-        notes, note_of = _notes(self)
-        expected = _expected_ranges(self, notes)
+        operands = _operands(self)
+        notes, note_of = _notes(self, operands)
+        expected = _expected_ranges(self, notes, operands)
 
         def marks(cites: Sequence[Citation]) -> list[int]:
             return sorted({note_of[cite] for cite in cites if cite in note_of})
@@ -376,7 +378,7 @@ class Sheet:
             ],
             "status": self.status,
             "results": self.results,
-            "givens": _givens(self, digits),
+            "givens": _givens(operands, digits),
             "rules": [
                 {"rule": c.rule, "section": c.section, "words": c.words, "confidence": c.confidence,
                  "set_by": c.set_by, "marks": marks([c])}
@@ -390,26 +392,28 @@ class Sheet:
         }  # fmt: skip
 
 
-def _all_cites(line: Line) -> set[Citation]:
+def _all_cites(line: Line) -> list[Citation]:
     """The rules of a line, and the marked ones that its number, or what it was found by, goes back to."""
     found_by = [side for pair in line.compared for side in (pair.left, pair.right)]
     looked_up_by = line.lookup.chosen_by if line.lookup is not None else ()
     own = [line.value] if isinstance(line.value, Value) else []
-    return {*line.cites, *(cite for value in (*own, *found_by, *looked_up_by) for cite in value.rests_on)}
+    return [*line.cites, *(cite for value in (*own, *found_by, *looked_up_by) for cite in value.rests_on)]
 
 
 def _sections(cites: Sequence[Citation]) -> list[str]:
     return list(dict.fromkeys(cite.section for cite in cites if cite.section))
 
 
-def _expressions(sheet: Sheet) -> list[Value]:
+def _operands(sheet: Sheet) -> list[Value]:
+    """All that its lines and checks are worked out from, in their order."""
     pairs = [pair for line in sheet.lines for pair in line.compared] + [check.holds for check in sheet.checks]
     made = [line.made for line in sheet.lines if line.made is not None]
-    return [*made, *(side for pair in pairs for side in (pair.left, pair.right))]
+    expressions = [*made, *(side for pair in pairs for side in (pair.left, pair.right))]
+    return [leaf for expression in expressions for leaf in printing.leaves(expression)]
 
 
-def _notes(sheet: Sheet) -> tuple[list[NoteForm], dict[Citation, int]]:
-    carried = [cite for e in _expressions(sheet) for leaf in printing.leaves(e) for cite in leaf.rests_on]
+def _notes(sheet: Sheet, operands: Sequence[Value]) -> tuple[list[NoteForm], dict[Citation, int]]:
+    carried = [cite for operand in operands for cite in operand.rests_on]
     marked = [cite for cite in dict.fromkeys([*sheet.cited, *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark]
     alike: dict[tuple[str, str], list[Citation]] = {}
     for cite in marked:
@@ -427,13 +431,14 @@ def _notes(sheet: Sheet) -> tuple[list[NoteForm], dict[Citation, int]]:
     return notes, numbers
 
 
-def _expected_ranges(sheet: Sheet, notes: list[NoteForm]) -> dict[str, ExpectedForm]:
+def _expected_ranges(
+    sheet: Sheet, notes: list[NoteForm], operands: Sequence[Value]
+) -> dict[str, ExpectedForm]:  # fmt: skip
     """The rough range of each line that has a rule of thumb, in its public form; their basis goes among the notes."""
-    known = [leaf for expression in _expressions(sheet) for leaf in printing.leaves(expression)]
     found: dict[str, ExpectedForm] = {}
     for line in sheet.lines:
         rule = sheet.words.expected_range(stem_of(line.key))
-        rough = expected_range.expected(line.value, rule, known)
+        rough = expected_range.expected(line.value, rule, operands)
         if rough is not None:
             text = f"{line.name}: {rough.note}"
             mark = next((note["mark"] for note in notes if note["text"] == text), len(notes) + 1)
@@ -443,15 +448,12 @@ def _expected_ranges(sheet: Sheet, notes: list[NoteForm]) -> dict[str, ExpectedF
     return found
 
 
-def _givens(sheet: Sheet, digits: printing.Digits) -> list[GivenForm]:
+def _givens(operands: Sequence[Value], digits: printing.Digits) -> list[GivenForm]:
     seen: dict[tuple[str, str], GivenForm] = {}
-    for expression in _expressions(sheet):
-        for leaf in printing.leaves(expression):
-            if leaf.origin in ("given", "carried"):
-                text = printing.quantity(leaf.number, leaf.unit, printing.leaf_decimals(leaf, digits))
-                seen.setdefault(
-                    (leaf.name, leaf.at), {"name": leaf.name, "value": leaf.number, "text": text, "at": leaf.at}
-                )
+    for one in operands:
+        if one.origin in ("given", "carried") and (one.name, one.at) not in seen:
+            text = printing.quantity(one.number, one.unit, printing.leaf_decimals(one, digits))
+            seen[one.name, one.at] = {"name": one.name, "value": one.number, "text": text, "at": one.at}
     return list(seen.values())
 
 

@@ -86,4 +86,7 @@ def _cited(part: StepForm) -> str:
 
 
 def _wrapped(text: str, tail: str) -> list[str]:
-    return wrap(text + tail, WIDTH, subsequent_indent=" " * 9, break_long_words=False)
+    whole = text + tail
+    if len(whole) <= WIDTH and whole.isprintable():
+        return [whole.rstrip(" ")]  # as wrap leaves it, without its work
+    return wrap(whole, WIDTH, subsequent_indent=" " * 9, break_long_words=False)
