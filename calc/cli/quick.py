@@ -68,7 +68,7 @@ def quick(
         say(json.dumps([answer.as_json() for answer in answers], indent=1))
     else:
         for answer in answers:
-            say(asking.as_text(answer, len(answers) > 1))
+            say(asking.as_text(answer))
             if with_work or reasons:
                 say("\n" + sheet_text(answer.sheet.as_json(), reasons), nl=False)
     if into is not None:

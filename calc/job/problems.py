@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from calc.job.fields import FieldFacts, Part, field_info, keys_of, parts_of, toml_value
 from calc.job.places import Loc, dotted
-from calc.job.trade import names_of
+from calc.job.trade import either_of, names_of
 from calc.letters import visible
 
 MOST_SHOWN = 100
@@ -149,6 +149,8 @@ def _hint(value: Any, facts: FieldFacts, key: str) -> str:
     if facts.choices:
         if not isinstance(value, str) and str(value) in facts.choices:
             return f'put it in quotes: {key} = "{value}"'
+        if meant := either_of(facts.choices).get(str(value).strip().casefold().replace(" ", "-")):
+            return f"write which: {' or '.join(meant)}"
         said = names_of(facts.choices)
         near = nearest(str(value), [*map(str, facts.choices), *said])
         return near and f"did you mean {said.get(near, near)}?"

@@ -112,6 +112,14 @@ def names_of(choices: Iterable[Any]) -> dict[str, str]:
     return {said: means for means in map(str, choices) for said in _file()["said"].get(means, ())}
 
 
+def either_of(choices: Iterable[Any]) -> dict[str, tuple[str, ...]]:
+    """What may be said for several of some choices alike, with all that it may mean: nobody can tell which."""
+    found = {
+        said: tuple(each for each in map(str, choices) if each in means) for said, means in _file()["either"].items()
+    }
+    return {said: means for said, means in found.items() if len(means) > 1}
+
+
 def listed(choice: object, written: str) -> str:
     """A choice as a list of what is allowed has it, with its short name where the trade says that as much: "ground-fault" (GFCI)."""
     short = _file()["beside"].get(str(choice))

@@ -6,11 +6,12 @@
 There is no arithmetic here: each answer is read off a sheet.
 """
 
-from calc.quick.answer import Answer, answered
+from calc.quick.answer import Answer
 from calc.quick.into import put_into
 from calc.quick.question import called, one_line, question, questions
 from calc.quick.reading import NotUnderstood, question_named, read
 from calc.quick.say import as_text
+from calc.quick.ways import answers
 
 LATEST = "2023"
 """The edition that a question is answered under where none is named."""
@@ -25,7 +26,7 @@ def ask(name: str, text: str, edition: str = LATEST) -> list[Answer]:
     first, _, rest = text.strip().partition(" ")
     if name.lower() not in called() and f"{name}-{first}".lower() in called():
         name, text = f"{name}-{first}", rest
-    return [answered(reading, edition) for reading in read(question_named(name), text)]
+    return answers(read(question_named(name), text), edition)
 
 
 __all__ = [

@@ -6,14 +6,16 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from importlib import import_module
 from typing import Any
 
 from typing_extensions import TypedDict
 
 from calc.job import SIZES, Job, JobError, parse_size
-from calc.job.edit import with_changes
+from calc.job.edit import changed, with_changes
 from calc.job.places import value_at
+from calc.job.plausible import notices
 from calc.job.read import make_job
 from calc.quick import deciding, preparing
 from calc.quick.question import Entry
@@ -23,7 +25,7 @@ from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, Status, worst
 from calc.work.forms import SheetForm
 
 NAME = "Quick question"
-_BLANK = re.compile(r"\{(?:(each|check|required):)?([\w|]+(?:\[[^\]]*\])?)\}")
+_BLANK = re.compile(r"\{(?:(each|check|required|least):)?([\w|]+(?:\[[^\]]*\])?)\}")
 
 
 class AnswerForm(TypedDict):
@@ -41,6 +43,8 @@ class AnswerForm(TypedDict):
     notes: list[str]
     unchecked: list[str]
     """What was not looked at."""
+    beside: list[str]
+    """What falls short beside what was asked; the status counts it."""
     status: Status
     edition: str
     sheet: SheetForm
@@ -50,7 +54,8 @@ class AnswerForm(TypedDict):
 @dataclass(frozen=True)
 class Answer:
     """What a question came to: one line with its number, the sections that it rests on, and what decides; then what was
-    taken as given and what was not checked. `sheet` and `job` are what it was read off and what was worked."""
+    taken as given and what was not checked. `asked` is the state of what was asked; `beside` falls short besides. `sheet` and
+    `job` are what it was read off and what was worked; `read_as` says the reading where there was another."""
 
     reading: Reading
     line: str
@@ -59,10 +64,17 @@ class Answer:
     taken: tuple[str, ...]
     notes: tuple[str, ...]
     unchecked: tuple[str, ...]
-    status: Status
+    beside: tuple[str, ...]
+    asked: Status
     sheet: Sheet
     job: Job
     edition: str
+    read_as: str = ""
+
+    @property
+    def status(self) -> Status:
+        """The state of what was asked, and of what falls short beside it."""
+        return worst([self.asked, FALLS_SHORT]) if self.beside else self.asked
 
     def as_json(self) -> AnswerForm:
         """The answer for machines, with its sheet."""
@@ -75,10 +87,16 @@ class Answer:
             "taken": list(self.taken),
             "notes": list(self.notes),
             "unchecked": list(self.unchecked),
+            "beside": list(self.beside),
             "status": self.status,
             "edition": self.edition,
             "sheet": self.sheet.as_json(),
         }
+
+
+def small_job(reading: Reading, edition: str) -> Job:
+    """The small job that a question makes. NotUnderstood where what was said can't be so."""
+    return _job(reading, job_data(reading, edition))
 
 
 def answered(reading: Reading, edition: str) -> Answer:
@@ -107,7 +125,7 @@ def job_data(reading: Reading, edition: str) -> dict[str, Any]:
             _put(
                 changes,
                 entry,
-                entry.at.get("size" if one.kind == "bare size" else one.kind, entry.place),
+                entry.at.get(one.kind.removeprefix("bare "), entry.place),
                 one.value,
                 one.count,
             )
@@ -152,7 +170,7 @@ def _entry_at(reading: Reading, at: str) -> str:
 
 
 def _worked(house: House, reading: Reading) -> Sheet:
-    family = import_module(f"calc.families.{reading.question.family.replace('-', '_')}")
+    family = _family(reading.question.family)
     if missing := family.needs(house.job):
         raise NotUnderstood(
             f"{reading.question.name} needs {'; '.join(missing)}", str(reading), reading.question.example
@@ -165,10 +183,14 @@ def _worked(house: House, reading: Reading) -> Sheet:
     return next((sheet for sheet in about if keys & {line.key for line in sheet.lines}), about[0])
 
 
+def _family(name: str) -> Any:
+    return import_module(f"calc.families.{name.replace('-', '_')}")
+
+
 def _found(sheet: Sheet, said: str, before: Any) -> Any:
     """What a line of the sheet found, as an entry of the job; None where it found none.
 
-    'whole KEY' is a number rounded down, 'size KEY KEY' the larger of sizes, 'text KEY' a name, 'box KEY' a standard box with
+    'whole KEY' is a number rounded down, 'value KEY' a number, 'size KEY KEY' the larger of sizes, 'text KEY' a name, 'box KEY' a standard box with
     its gangs, 'count KEY' as many of the conductors that stand there, 'more KEY' as many besides them.
     """
     how, *keys = said.split()
@@ -182,6 +204,8 @@ def _found(sheet: Sheet, said: str, before: Any) -> Any:
     result = _result(sheet, keys[0])
     if how == "whole":
         return math.floor(_number(sheet, keys[0]))
+    if how == "value":
+        return _number(sheet, keys[0])
     if how in ("count", "more"):
         number = math.floor(_number(sheet, keys[0])) + (how == "more")
         return [f"{number} x {one.partition(' x ')[2]}" for one in before]
@@ -228,26 +252,48 @@ def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
         if _counts(reading, unknown.key):
             line += f"; not shown: {unknown.name}; to be entered: {unknown.missing}"
     return Answer(
-        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading)), tuple(_notes(reading, sheet)),
-        (*reading.question.unchecked, *_beside(reading, made)), status, sheet,
-        house.whole_job, house.code.edition,
+        reading, line, tuple(dict.fromkeys(sections)), decides, tuple(_taken(reading)),
+        (*odd_entries(reading, house.whole_job), *_notes(reading, sheet)),
+        reading.question.unchecked, (*_beside(reading, made), *_broken(reading, house)), status, sheet, house.whole_job, house.code.edition,
     )  # fmt: skip
 
 
 def _beside(reading: Reading, made: Mapping[str, Any]) -> list[str]:
-    """What falls short on the sheet and was not asked: a size alone must not read as if all were in order."""
+    """What falls short on the sheet and was not asked: a size alone must not read as if all were in order.
+
+    What stands in the job on trial alone, to learn what is required, falls short of nothing.
+    """
+    if reading.form.tried:
+        return []
     return [
-        f"what falls short beside it: {check['name']}: {check['text']}"
+        f"{check['name']}: {check['text']}"
         for check in made["checks"]
         if not check["passes"] and not _counts(reading, check["key"])
     ]
+
+
+def _broken(reading: Reading, house: House) -> list[str]:
+    """The checks of another family that the answer breaks, however well what was not said serves."""
+    must = reading.question.must
+    if must is None:
+        return []
+    said = {at: value for at, value in must.best.items() if value_at(house.whole_job.data, at) is None}
+    (sheet,) = _family(must.family).work(House.of(changed(house.whole_job, said)))
+    checks = [check for check in sheet.as_json()["checks"] if check["key"].partition("[")[0] in must.checks]
+    return [f"{check['name']}: {check['text']}" for check in checks if not check["passes"]]
+
+
+def odd_entries(reading: Reading, job: Job) -> list[str]:
+    """What was said and looks like a slip."""
+    places = {place for one in reading.said for place in one.entry.at.values()}
+    return [f"may be a slip: {each.read}: {each.odd}" for each in notices(job) if each.at in places]
 
 
 class _Blanks:
     """What fills the blanks of an answer: entries as they were said, and lines and checks of the sheet.
 
     `{key}` is a line's result, `{each:key}` those of all lines of a key with what they are about, `{check:key}` what a check
-    says, `{required:key}` what it asks for.
+    says, `{required:key}` what it asks for, `{least:key}` a line's result that never prints as less than it is.
     """
 
     def __init__(self, reading: Reading, house: House, made: Mapping[str, Any]) -> None:
@@ -266,7 +312,7 @@ class _Blanks:
 
     def keys(self, text: str) -> set[str]:
         """The lines that the text names."""
-        return {one for how, key in _BLANK.findall(text) if how in ("", "each") for one in key.split("|")}
+        return {one for how, key in _BLANK.findall(text) if how in ("", "each", "least") for one in key.split("|")}
 
     def sections(self, keys: Sequence[str]) -> list[str]:
         """The sections of lines and checks by key."""
@@ -288,11 +334,23 @@ class _Blanks:
         if how == "required":
             side = self._checks.get(key, {}).get("required")
             return f"{side['value']:g} {side['unit']}" if side else None
+        if how == "least":
+            line = self._first.get(key)
+            return line and _rounded_up(line)
         said = [
             self._shown.get(one) or (str(self._first[one]["result"]) if one in self._first else None)
             for one in key.split("|")
         ]
         return next((one for one in said if one), None)
+
+
+def _rounded_up(line: Mapping[str, Any]) -> str:
+    """The result of a line, with its last digit one higher where it was rounded down."""
+    number, _, unit = line["result"].partition(" ")
+    printed = Decimal(number.replace(",", ""))
+    if printed < Decimal(repr(line["value"])):
+        printed += Decimal(1).scaleb(int(printed.as_tuple().exponent))
+    return f"{printed:,} {unit}".strip()
 
 
 def _shown(reading: Reading, house: House) -> dict[str, str]:

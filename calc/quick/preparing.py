@@ -48,12 +48,6 @@ def by_nameplate(data: Data) -> Data:
     return with_changes(data, {"loads[1].nameplate_a": current})
 
 
-def by_horsepower(data: Data) -> Data:
-    """A motor counts at the table's current by its horsepower; its nameplate is what the job needs besides."""
-    (load,) = data["loads"]
-    return data if "nameplate_a" in load else with_changes(data, {"loads[1].nameplate_a": 1})
-
-
 def all_electrodes(data: Data) -> Data:
     """Where no electrode is named, a water pipe, a concrete-encased electrode and rods."""
     if data.get("grounding", {}).get("electrodes"):

@@ -15,6 +15,16 @@ LENGTHS = ("ft", "in")
 MOST_CHOICES = 4
 """Of what an entry takes, as many are named in a message."""
 
+LIKE = {
+    "size": "12 AWG",
+    "cable": "12/2",
+    "conductors": "9 12 THHN",
+    "wire": "12 THHN",
+    "box": "4 x 1-1/2 square",
+    "trade": "3/4 in",
+}
+"""What each way of reading an entry looks like."""
+
 
 @dataclass(frozen=True, eq=False)
 class Entry:
@@ -22,7 +32,7 @@ class Entry:
 
     `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
     beside its number; with `only_named` they have to, and without `bare` a number has to have its unit; `free`
-    are the units, where not all, that may stand without a name. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
+    are the units, where not all, that may stand without a name; a bare number may be `short_for` units besides its own. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
     Of `many` each is one more in a list; with `table` it is an entry there, with what the table says besides.
     """
 
@@ -33,12 +43,12 @@ class Entry:
     only_named: bool = False
     bare: bool = True
     free: tuple[str, ...] = ()
+    short_for: tuple[str, ...] = ()
     words: tuple[tuple[str, Any], ...] = ()
     default: Any = None
     each: tuple[Any, ...] = ()
     taken: str = ""
     unless: tuple[str, ...] = ()
-    only_for: tuple[str, ...] = ()
     many: bool = False
     table: tuple[tuple[str, Any], ...] = ()
 
@@ -54,10 +64,17 @@ class Entry:
         return field_info(part, name)
 
     @property
+    def like(self) -> str:
+        """What it looks like where it is no quantity and no word: '12 AWG or 12/2'."""
+        return " or ".join(LIKE[how] for how in self.at if how in LIKE)
+
+    @property
     def shown(self) -> str:
-        """What it takes, for a message: 'load in A', 'metal (copper, aluminum)'."""
+        """What it takes, for a message: 'load in A', 'metal (copper, aluminum)', 'conductors such as 9 12 THHN'."""
         if self.unit:
             return f"{self.name} in {self.unit}"
+        if self.like:
+            return f"{self.name} such as {self.like}"
         choices = [word for word, _ in self.words] or [
             str(choice) for choice in self.facts.choices if set(self.at) == {""}
         ]
@@ -88,6 +105,21 @@ class Form:
     rests: tuple[str, ...] = ()
     tells: tuple[str, ...] = ()
 
+    @property
+    def tried(self) -> tuple[str, ...]:
+        """The places where something stands on trial for good, to learn what is required there."""
+        found = {at for at, _ in self.found}
+        return tuple(at for at, _ in self.trial if at not in found)
+
+
+@dataclass(frozen=True, eq=False)
+class Must:
+    """Checks of another family on the same small job, with what was not said taken as it serves most."""
+
+    family: str
+    checks: tuple[str, ...]
+    best: dict[str, Any]
+
 
 @dataclass(frozen=True, eq=False)
 class Question:
@@ -95,7 +127,8 @@ class Question:
 
     `checks` are those of the sheet that it is about, all where none is named; `into` is the list of a job that an answer
     can be put in; `prepared` is a function of `preparing` that settles what the entries say together;
-    `quiet` are notes of the sheet that say no more than the answer does.
+    `quiet` are notes of the sheet that say no more than the answer does. `must` names checks of another family that no
+    answer may break, even at `best`: with what was not said taken as it serves most.
     """
 
     name: str
@@ -112,6 +145,7 @@ class Question:
     unchecked: tuple[str, ...] = ()
     into: str = ""
     quiet: tuple[str, ...] = ()
+    must: Must | None = None
 
     def entry(self, name: str) -> Entry:
         """The entry of that name."""
@@ -150,11 +184,13 @@ def question(name: str) -> Question:
     lasting = {entry: {**said, **row.get("with", {}).get(entry, {})} for entry, said in row.pop("entries").items()}
     row.pop("with", None)
     left_out = row.pop("lacks", ())
+    must = row.pop("must", None)
     return Question(
         name=name,
         entries=tuple(_entry(key, said) for key, said in lasting.items() if key not in left_out),
         forms=tuple(_form(said) for said in row.pop("forms")),
         template=_laid_over(row.pop("template"), row.pop("job", {})),
+        must=Must(must["family"], tuple(must["checks"]), must["best"]) if must else None,
         **{key: tuple(value) if isinstance(value, list) else value for key, value in row.items()},  # type: ignore[arg-type]
     )
 
@@ -162,9 +198,9 @@ def question(name: str) -> Question:
 def _entry(name: str, said: dict[str, Any]) -> Entry:
     at = said["at"] if isinstance(said["at"], dict) else {"": said["at"]}
     return Entry(
-        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True), tuple(said.get("free", ())),
+        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True), tuple(said.get("free", ())), tuple(said.get("short_for", ())),
         tuple(said.get("words", {}).items()), said.get("default"), tuple(said.get("each", ())), said.get("taken", ""), tuple(said.get("unless", ())),
-        tuple(said.get("only_for", ())), said.get("many", False), tuple(said.get("table", {}).items()),
+        said.get("many", False), tuple(said.get("table", {}).items()),
     )  # fmt: skip
 
 

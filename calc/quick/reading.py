@@ -12,10 +12,8 @@ from calc.job.problems import nearest
 from calc.quick.question import Entry, Form, Question, called, question, questions
 from calc.quick.tokens import NotRead, Token, fits_unit, tokens, value_of
 
-MOST_READINGS = 4
-"""More ways to read a question than this are not worth an answer each: units settle it."""
-
-
+MOST_READINGS = 24
+"""More ways to read a question than this are not gone into: units settle it."""
 LONGEST_TEXT = 300
 
 
@@ -43,9 +41,11 @@ class Said:
 
     @property
     def shown(self) -> str:
-        """It as typed, with the unit that it was taken in."""
-        unit = self.entry.unit or "AWG"
-        return f"{self.text} {unit}" if self.kind in ("number", "bare size") else self.text
+        """It as typed, with the unit that it was taken in; a choice by the name that the job has for it."""
+        if self.kind == "word" and self.value in self.entry.facts.choices:
+            return str(self.value)
+        unit = {"number": self.entry.unit, "bare size": "AWG", "bare trade": "in"}.get(self.kind, "")
+        return f"{self.text} {unit}".strip()
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,11 @@ class Reading:
     def has(self, entry: str) -> bool:
         """Whether the entry was given."""
         return any(one.entry.name == entry for one in self.said)
+
+    @property
+    def means(self) -> str:
+        """What it says of each entry: two readings that mean the same are one."""
+        return "; ".join(f"{one.entry.name} {one.count} {one.value}" for one in self.said)
 
     def __str__(self) -> str:
         return ", ".join(map(str, self.said))
@@ -91,7 +96,7 @@ def read(asked: Question, text: str) -> list[Reading]:
         given = [one for found in ways for one in _readings(asked, found)]
     except ValueError as error:
         raise NotUnderstood(str(error), _as_read(ways[0]), asked.example) from None
-    readings = list({(str(one), one.form): one for one in given}.values())
+    readings = list({(one.means, one.form): one for one in given}.values())
     if not readings:
         raise NotUnderstood(_lacking(asked, ways[0]), _as_read(ways[0]), asked.example)
     if len(readings) > MOST_READINGS:
@@ -153,10 +158,15 @@ def _as(token: Token, entry: Entry) -> Iterator[Said]:
         )
     elif entry.unit and (token.kind == "number" or (token.kind == "quantity" and fits_unit(token, entry))):
         yield from _number(token, entry)
+        if token.kind == "number":
+            for unit in entry.short_for:
+                yield from _number(replace(token, kind="quantity", text=f"{token.text} {unit}"), entry)
     elif token.kind in entry.at:
         yield from _wire(token, entry)
     if token.kind == "number" and "size" in entry.at and token.text in SIZES[SIZES.index("14") :]:
-        yield Said(entry, "bare size", token.text, token.text)
+        yield Said(entry, "bare size", token.text, f"1 x {token.text}" if entry.many else token.text)
+    if token.kind == "number" and "trade" in entry.at and token.text in entry.facts.choices:
+        yield Said(entry, "bare trade", token.text, token.text)
 
 
 def _number(token: Token, entry: Entry) -> Iterator[Said]:
@@ -220,6 +230,8 @@ def _lacking(asked: Question, found: list[Token]) -> str:
     """Why nothing fits: a token that no entry takes, an entry given twice, or entries that are missing."""
     for token in found:
         if not any(list(_as(token, entry)) for entry in asked.entries):
+            if said := _by_name(asked, token):
+                return f"'{token.text}' may be {' or '.join(said)}: write the word beside it"
             return f"'{token.text}' is nothing that {asked.name} takes; it takes {_takes(asked)}"
     partial = _most_given(asked, found)
     if len(partial) < len(found):
@@ -233,6 +245,15 @@ def _lacking(asked: Question, found: list[Token]) -> str:
     return (
         f"{asked.name} needs {' and '.join(missing)} too" if missing else f"{asked.name} can't have all of this at once"
     )
+
+
+def _by_name(asked: Question, token: Token) -> list[str]:
+    """The entries that would take a number if their word stood beside it: 'depth (deep)'."""
+    if token.kind not in ("number", "quantity"):
+        return []
+    return [
+        f"{e.name} ({e.named[0]})" for e in asked.entries if e.named and list(_as(replace(token, named=e.named[0]), e))
+    ]
 
 
 def _most_given(asked: Question, found: list[Token]) -> tuple[Said, ...]:

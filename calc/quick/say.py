@@ -7,13 +7,14 @@ from calc.work import PASSES
 from calc.work.signs import with_powers
 
 
-def as_text(answer: Answer, several: bool = False) -> str:
+def as_text(answer: Answer) -> str:
     """The answer: a line, then one line each of what was taken as given and what was not checked."""
     sections = f"  [{', '.join(answer.sections)}]" if answer.sections else ""
-    lines = [f"Read as: {answer.reading}"] if several else []
+    lines = [f"Read as: {answer.read_as}"] if answer.read_as else []
     lines.append(answer.line + sections + (f"  {answer.decides}" if answer.decides else ""))
-    if answer.status != PASSES and not answer.line.startswith(answer.status):
-        lines[-1] = f"{answer.status}: {lines[-1]}"
+    if answer.asked != PASSES and not answer.line.startswith(answer.asked):
+        lines[-1] = f"{answer.asked}: {lines[-1]}"
+    lines += [f"  falls short beside it: {said}" for said in answer.beside]
     lines += [f"  taken as given: {said}" for said in answer.taken]
     lines += [f"  note: {said}" for said in answer.notes]
     lines += [f"  not checked: {said}" for said in answer.unchecked]

@@ -18,6 +18,7 @@ _INSULATION = "|".join(sorted((i.lower() for i in INSULATIONS), key=len, reverse
 _CABLES = r"nm-b|nmb|nm|romex|uf-b|ufb|uf|mc|ac"
 _GROUND = r"(?:\s*(?:(?:with|w/|\+)\s*(?:ground|gnd|g)|without\s*(?:ground|gnd)|w/o\s*(?:ground|gnd|g))\b)?"
 _FRACTION = r"(?:[0-9]+-)?[0-9]+/[0-9]+"
+_TRADE = r"(?:[1-3][ -])?(?:1/2|1/4|3/4|3/8)"
 _END = r"(?![\w/])"
 _NUMBER = rf"(?:[0-9]{{1,3}}(?:,[0-9]{{3}})+(?:\.[0-9]+)?|{_FRACTION}|[0-9]*\.[0-9]+|[0-9]+)"
 
@@ -26,7 +27,7 @@ _PATTERNS = (
     ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s*#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
     ("conductors", rf"{_N}\s+{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_SIZE}-){{2,4}}{_SIZE}(?:\s*(?:ser|seu|{_INSULATION})\b){_METAL}{_END}"),
-    ("trade", rf"(?:(?:{_FRACTION}|[1-6])\s*(?:in\.?|inch|\"){_END}|{_FRACTION}{_END})"),
+    ("trade", rf"(?:(?:{_TRADE}|[1-6])\s*(?:in\.?|inch|\"){_END}|{_TRADE}{_END})"),
     ("wire", rf"#?{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_N}\s*x?\s+)?(?:14|12|10|8|6|4|3|2)/[2-4](?:\s*(?:{_CABLES})\b)?{_METAL}{_GROUND}{_END}"),
     ("length", r"[0-9]+\s*(?:'|ft\.?|feet|foot)\s*-?\s*[0-9]+(?:[ -][0-9]+/[0-9]+)?\s*(?:\"|in\.?|inches)" + _END),
@@ -36,6 +37,8 @@ _PATTERNS = (
 )  # fmt: skip
 _COMPILED = tuple((kind, re.compile(pattern, re.IGNORECASE)) for kind, pattern in _PATTERNS)
 _COUNTED = re.compile(r"([1-9][0-9]?)\s+(?=[a-z])", re.IGNORECASE)
+_COUNTED_WIRE = re.compile(r"([0-9]+)\s+([0-9#].*)")
+_TRADE_SIZES = ("1", "2", "3", "4")
 _BARE = re.compile(_NUMBER)
 _WORD = re.compile(r"[a-z0-9%°'\"./&+-]+", re.IGNORECASE)
 _SIGNS = str.maketrans({"×": "x", "’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "²": "2", "³": "3"})
@@ -91,10 +94,26 @@ def tokens(question: Question, text: str) -> list[list[Token]]:
             if text[at:end].lower() not in FILLERS:
                 raise NotRead(text[at:end], found)
         at = end
-    ways = list(_attached(question, found, 0))
+    ways = [way for cut in _cut(question, found) for way in _attached(question, cut, 0)]
     if not ways:
         raise NotRead(next(token.text for token in found if token.kind == "marker"), found[:1])
     return ways
+
+
+def _cut(question: Question, found: list[Token]) -> Iterator[list[Token]]:
+    """The tokens, with the number that stands before a cable or a wire apart where it is no count, or may be a trade size."""
+    takes = {kind: entry.many for entry in question.entries for kind in entry.at}
+    for at, token in enumerate(found):
+        apart = _COUNTED_WIRE.fullmatch(token.text) if token.kind in ("cable", "conductors") else None
+        if apart is None:
+            continue
+        number = Token("number", apart[1])
+        if token.kind == "cable" and not takes["cable"]:
+            yield from _cut(question, [*found[:at], number, Token("cable", apart[2]), *found[at + 1 :]])
+            return
+        if "trade" in takes and apart[1] in _TRADE_SIZES:
+            yield from _cut(question, [*found[:at], number, Token("wire", apart[2]), *found[at + 1 :]])
+    yield found
 
 
 def _attached(question: Question, found: list[Token], at: int) -> Iterator[list[Token]]:
@@ -167,13 +186,13 @@ def _phrase(
 
 def _vocabulary(question: Question) -> dict[str, tuple[tuple[str, Any], ...]]:
     """Each word or phrase that the question knows, in small letters, with what it means for which entries."""
-    known: dict[str, dict[str, Any]] = {}
+    known: dict[str, list[tuple[str, Any]]] = {}
     for entry in question.entries:
         for said, value in _words_of(entry):
             plain = said.lower()
             for spelling in {plain, plain.replace("-", " "), *({plain + "s", plain + "es"} if entry.many else ())}:
-                known.setdefault(spelling, {})[entry.name] = value
-    return {word: tuple(means.items()) for word, means in known.items()}
+                known.setdefault(spelling, []).append((entry.name, value))
+    return {word: tuple(means) for word, means in known.items()}
 
 
 def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
@@ -183,6 +202,7 @@ def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
     choices = [choice for choice in entry.facts.choices if isinstance(choice, str)]
     yield from ((choice, choice) for choice in choices)
     yield from trade.names_of(choices).items()
+    yield from ((said, choice) for said, means in trade.either_of(choices).items() for choice in means)
 
 
 def _unit(text: str, at: int, question: Question) -> tuple[str, int]:

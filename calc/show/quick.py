@@ -23,15 +23,6 @@ from calc.work import PASSES
 from calc.work.signs import with_powers
 from calc.work.table import Table, columns
 
-LIKE = {
-    "size": "12 AWG",
-    "cable": "12/2",
-    "conductors": "9 12 THHN",
-    "wire": "12 THHN",
-    "box": "4 x 1-1/2 square",
-    "trade": "3/4 in",
-}
-"""What each way of reading a field looks like."""
 MAIN_FIELDS = 6
 """Of what a question takes, as much stands open; the rest opens below it."""
 
@@ -113,7 +104,7 @@ def page(live: bool | None = None) -> None:
     for name in quick.questions():
         title, examples = quick.one_line(name)
         (answer,) = quick.ask(name, examples[0])
-        said = [answer.status if answer.status != PASSES else "", answer.line, answer.decides]
+        said = [answer.asked if answer.asked != PASSES else "", answer.line, answer.decides]
         rows.append([title, f"{name} {examples[0]}".strip(), with_powers("; ".join(part for part in said if part)),
                      ", ".join(answer.sections)])  # fmt: skip
     table = Table("One example of each question", columns("Question", "Asked", "Answer", "Sections"), rows)
@@ -154,15 +145,15 @@ def _field(entry: Entry) -> dict[str, Any]:
         "unit": with_powers(entry.unit) if entry.unit not in ("ratio",) else "",
         "choices": [] if entry.many else choices,
         "hint": entry.taken,
-        "like": " or ".join(LIKE[how] for how in entry.at if how in LIKE),
+        "like": entry.like,
     }
 
 
 def _shown(answer: quick.Answer) -> dict[str, Any]:
     made = answer.as_json()
     return {
-        "read": str(answer.reading), "line": with_powers(answer.line), "sections": ", ".join(answer.sections),
-        "decides": with_powers(answer.decides), "status": answer.status, "edition": answer.edition,
-        "beside": [*(f"Taken as given: {said}" for said in answer.taken), *answer.notes, *(f"Not checked: {said}" for said in answer.unchecked)],
+        "read": answer.read_as, "line": with_powers(answer.line), "sections": ", ".join(answer.sections),
+        "decides": with_powers(answer.decides), "status": answer.asked, "edition": answer.edition,
+        "beside": [*(f"Falls short beside it: {said}" for said in answer.beside), *(f"Taken as given: {said}" for said in answer.taken), *answer.notes, *(f"Not checked: {said}" for said in answer.unchecked)],
         "html": sheet_html(made["sheet"]),
     }  # fmt: skip

@@ -83,7 +83,7 @@ def test_a_recommendation_adopted_locally_is_a_requirement(tmp_path: Path) -> No
     made = job(run(**{**BENCH, "name": "R"}, calculated_a=8, length_ft=118))
     (s,) = voltage_drop.work(House(made, open_codebook("2023", [amendment])))
     assert failing(s) == {"own_within"}
-    assert s.checks[0].remedy == "10 AWG or larger, or a run of 117 ft at most"
+    assert s.checks[0].remedy == "10 AWG or larger, or a run of 116 ft at most"  # 116.6 ft: a limit is rounded down
     assert "own_advice" not in s.results
 
 
@@ -245,15 +245,11 @@ def test_every_changed_digit_is_caught(method: str) -> None:
         ({"role": "utility", "size": None}, "ask the utility"),
         ({"role": "utility", "calculated_a": None, "feeds": "A"}, "no current to work with"),
         ({"size": "1000"}, "has no row for size 1000"),
-        ({"length_ft": 9999, "size": "14"}, None),
+        ({"length_ft": 9999, "size": "14"}, "would take all of the voltage"),
     ],
 )  # fmt: skip
-def test_what_can_not_be_worked_is_refused_with_the_reason(changes: dict[str, Any], said: str | None) -> None:
+def test_what_can_not_be_worked_is_refused_with_the_reason(changes: dict[str, Any], said: str) -> None:
     s = drop(run(**{**SHOP, **changes}), head='[[panels]]\nname = "A"\n')
-    if said is None:  # the linear method gives more than all of the voltage; the exact one refuses to stand beside it
-        assert s.results["drop_pct"] > 100
-        assert any("would take all of the voltage" in note["text"] for note in s.as_json()["notes"])
-        return
     assert s.refused is not None
     assert re.search(said, s.refused.reason), s.refused.reason
 

@@ -96,7 +96,7 @@ def test_each_example_of_the_help_has_one_answer(text: str) -> None:
         ("drip 16", "did you mean drop?"),
         ("drop", "drop needs"),
         ("drop banana", "'banana' is not understood"),
-        ("drop 16 A 120 V", "drop needs length in ft and conductor too"),
+        ("drop 16 A 120 V", "drop needs length in ft and conductor such as 12 AWG or 12/2 too"),
         ("drop 16 kW 120 V 110 ft 12 AWG", "'16 kW' is nothing that drop takes"),
         ("drop 16 A 277 V 110 ft 12 AWG", "'277 V' is nothing that drop takes"),
         ("drop 16 A 120 V 110 ft 13 AWG", "13 AWG is not a conductor size"),
@@ -141,7 +141,7 @@ def test_what_stands_between_two_numbers_may_speak_of_either() -> None:
 
 
 def test_devices_alone_tell_no_wire_and_none_is_guessed() -> None:
-    with pytest.raises(quick.NotUnderstood, match="needs cables or conductors too"):
+    with pytest.raises(quick.NotUnderstood, match="needs cables such as 12/2 or conductors"):
         quick.ask("box", "receptacle")
 
 
@@ -152,7 +152,7 @@ def test_units_may_be_left_out_where_one_is_possible() -> None:
 def test_a_limit_that_is_not_kept_falls_short_and_exits_1() -> None:
     run = invoke("quick drop 16 A 120 V 110 ft 12 AWG 3%")
     assert (run.exit_code, run.output.startswith("falls short: 5.66 % drop")) == (1, True)
-    assert "for 3%: 8 AWG, or 58.3 ft at most" in run.output
+    assert "for 3%: 8 AWG, or 58 ft at most" in run.output
 
 
 def test_the_command_gives_sheet_reasons_and_json() -> None:
@@ -258,11 +258,68 @@ def test_an_answer_goes_into_a_job_under_a_name_of_its_own(tmp_path: Path) -> No
     assert (two.exit_code, file.read_text()) == (2, before)
 
 
-def test_what_falls_short_beside_the_answer_is_told() -> None:
+def test_what_falls_short_beside_the_answer_is_told_and_exits_1() -> None:
     """A size alone must not read as if all were in order: a water pipe needs another electrode beside it (250.53(D)(2))."""
     answer = ask("gec 3/0 water")
     assert answer.line.startswith("4 AWG")
-    assert any("the water pipe is supplemented: none provided, 1 electrode required" in one for one in answer.unchecked)
+    assert (answer.asked, answer.status) == ("passes", "falls short")
+    run = invoke("quick gec 3/0 water")
+    assert run.exit_code == 1
+    assert "falls short beside it: the water pipe is supplemented: none provided, 1 electrode required" in run.output
+    assert not any("falls short" in line for line in run.output.splitlines() if "not checked" in line)
+
+
+def test_a_load_that_no_such_conductor_carries_falls_short_beside_its_drop() -> None:
+    """240.4(D) and Table 310.16: 12 AWG copper in NM carries 20 A, so a drop at 1,600 A is no answer in order."""
+    run = invoke("quick drop 160 A 120 V 40 ft 12 AWG")
+    assert run.exit_code == 1
+    assert "falls short beside it: carries the load" in run.output
+    assert ask("drop 62 A 240 V 100 ft 6 AWG EMT").status == "passes"  # 65 A where the terminals are marked 75 °C
+
+
+def test_a_drop_of_more_than_the_voltage_is_not_worked() -> None:
+    """1,600 A over 110 ft of 12 AWG would lose 679 V of 120 V: no such drop can be."""
+    run = invoke("quick drop 1600 A 120 V 110 ft 12 AWG")
+    assert (run.exit_code, run.output.startswith("not worked: 12 AWG copper")) == (1, True)
+    assert "%" not in run.output.splitlines()[0]
+
+
+def test_the_longest_run_is_rounded_down() -> None:
+    """0.03 x 240 V / (2 x 24 A x 1.21 ohm/kft) = 123.97 ft: 124 ft would be more than 3 %."""
+    answer = ask("drop 24 A 240 V 10 AWG 3%")
+    assert answer.line.startswith("123 ft one way at most")
+    assert lines(answer.sheet)["longest_run_ft"] == "123 ft"
+    assert "or 123 ft at most" in ask("drop 24 A 240 V 200 ft 10 AWG 3%").decides
+
+
+def test_a_volume_to_ask_for_is_rounded_up() -> None:
+    """5 grounds count as one and a quarter: 10 x 2.25 + 4.50 + 2.25 + 0.5625 = 29.8125 in3, which 29.81 would not hold."""
+    assert "a box marked 29.82 in3" in ask("box 5 12/2 receptacle").line
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("raceway EMT 1 12 THHN", ["raceway EMT, size 1 in, wire 12 THHN", "raceway EMT, conductors 1 12 THHN"]),
+        ("burial PVC", ["method PVC-40", "method PVC-80"]),
+        ("charger 48", ["current 48 A"]),
+        ("charger 7.7", ["rating 7.7 kW"]),
+        ("range 12", ["rating 12 kW", "current 12 A"]),
+        ("heat-pump 21 35", ["minimum 21 A, maximum 35 A"]),
+        ("circuit 60 A 6", ["load 60 A, conductor 6 AWG, voltage 120 V or 240 V"]),
+        ("drop 16 120 110 12/2", [f"load {a} A, voltage 120 V, length {ft} ft, conductor 12/2" for a, ft in ((16, 110), (110, 16))]),
+        ("raceway EMT 1 9 12 THHN", [""]),
+        ("circuit 16 120 12/2", [""]),
+    ],
+)  # fmt: skip
+def test_what_has_no_unit_is_read_in_each_way_that_makes_sense_and_says_how(text: str, read: list[str]) -> None:
+    """A number is neither guessed nor read as what can't be: 48 of a charger are amperes, not volt-amperes."""
+    assert [answer.read_as for answer in quick.ask(*text.split(" ", 1))] == read
+
+
+def test_numbers_that_a_word_would_tell_apart_ask_for_the_word() -> None:
+    with pytest.raises(quick.NotUnderstood, match=r"'31' may be depth \(deep\) or width \(wide\) or height \(high\)"):
+        quick.ask("working-space", "31 30 80")
 
 
 @pytest.mark.parametrize(("volts", "amperes"), [(120, "20 A"), (240, "10 A")])

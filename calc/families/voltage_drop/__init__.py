@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from calc.families.feeder.runs import worked
 from calc.families.voltage_drop import advice, pictures
-from calc.families.voltage_drop.methods import METHODS, Longest
+from calc.families.voltage_drop.methods import METHODS, Longest, all_lost
 from calc.families.voltage_drop.path import Loaded, Path, loaded, path
 from calc.families.voltage_drop.sizes import Candidates, sizes_table
 from calc.families.voltage_drop.solve import candidates, circular_mils, size_for_limit
@@ -15,7 +15,7 @@ from calc.job import Job, Run
 from calc.wiring.house import House, remembered
 from calc.wiring.reading import blank_sheet, carry
 from calc.wiring.tree import begins_at, live_runs, supply_of, upstream
-from calc.work import Refused, Sheet, Value
+from calc.work import Refused, Sheet, Value, whole
 from calc.work.chart import Chart
 from calc.work.table import Table
 
@@ -110,6 +110,8 @@ def _drop(sheet: Sheet, loaded: Loaded, method: str, lost: Value | None) -> tupl
     """Lines for the run's own drop, in volts and in percent; its path and how to find its longest length."""
     way = path(sheet, loaded, lost if method == "exact" else None)
     drop, longest = METHODS[method](sheet, loaded.house.code, way)
+    if drop.number >= way.base.number:
+        raise all_lost(way)
     sheet.line("drop_pct", drop / way.base)
     return way, longest
 
@@ -134,7 +136,8 @@ def _sheet(house: House, run: Run) -> Sheet:
             )  # fmt: skip
             if method == "direct-current":
                 circular_mils(s, house.code, way, limit)
-            most = f"{longest(limit).number:,.0f} ft"
+            longest_run = s.line("longest_run_ft", whole(longest(limit), "down"))
+            most = f"{longest_run.number:,.0f} ft"
         unsaid = house.told(begins_at, run)
         advice.judge(s, house.code, run, total, f"{size} or larger, or a run of {most} at most", unsaid)
     _cautions(s, run)

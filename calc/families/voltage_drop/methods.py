@@ -58,9 +58,14 @@ def by_exact(sheet: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
     one, other = reactance_v * cosine, ohm_v * sine
     across = sheet.line("quadrature_v", larger(one, other) - smaller(one, other))
     if hypot(max(along.number, 0), across.number) >= path.start.number:
-        raise Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
+        raise all_lost(path)
     end = sheet.line("end_v", root(path.start * path.start - across * across) - along)
     return sheet.line("drop_v", path.start - end), lambda limit: _longest_exact(sheet, path, along, across, limit)
+
+
+def all_lost(path: Path) -> Refused:
+    """Why there is no drop to show where it would be as much as the voltage, or more."""
+    return Refused(f"{path.wires.name()} over this length would take all of the voltage: no load can run there.")
 
 
 METHODS: dict[str, Method] = {"direct-current": by_direct_current, "effective": by_effective, "exact": by_exact}
