@@ -71,7 +71,7 @@ def _with_places(part: Json, places: AnnexPlaces) -> Json:
     rows = [[*row, name] if len(row) > 1 else row for row, name in zip(part["rows"], names, strict=True)]
     weights = [column["weight"] for column in part["columns"]]
     last = {
-        "name": "Annex sheet",
+        "name": "Annex",
         "align": "right",
         "weight": round(sum(weights) * _ANNEX_SHARE) if all(weights) else 0,
     }

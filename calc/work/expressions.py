@@ -57,7 +57,9 @@ def required(found: Comparison, digits: Digits, called: tuple[str, str] | None =
     if found.sign == ">=":
         return f"{left} provided, {right} required"
     if found.sign == "<=":
-        return f"{left}, none allowed" if found.right.number == 0 else f"{left}, at most {right} allowed"
+        if found.right.number == 0:
+            return "met" if left == "none" else f"{left}, none allowed"
+        return f"{left}, at most {right} allowed"
     raise WorkError(f"a check of '{found.left.name}' says at least or at most, not '{found.sign}'")
 
 

@@ -2,41 +2,56 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from calc.documents.house import amounts
 from calc.documents.permit import permit_set
-from calc.documents.permit.compliance import compliance
+from calc.documents.permit.compliance import margins, without_margin
 from calc.documents.permit.corrections import corrections
 from calc.documents.permit.rests import rests_on
 from calc.documents.permit.service import service_facts
 from calc.work.document import Sentences
 from calc.work.table import Table
-from tests.documents.houses import demo, with_changes
-
-
-def counted(text: str) -> int:
-    """How many checks a line of 'kind (3); kind; kind (2).' is about, calculation by calculation."""
-    kinds = [kind for part in re.split(r"\. (?=[A-Z][a-z -]+: )", text.rstrip(".")) for kind in part.split("; ")]
-    found = [re.search(r" \((\d+)\)$", kind) for kind in kinds]
-    return sum(int(each[1]) if each else 1 for each in found)
+from tests.documents.houses import DEMO, demo, with_changes
 
 
 @pytest.mark.parametrize("name", ["fernhollow-lot-14", "tinkers-row-4"])
-def test_compliance_counts_every_check_of_the_scope_once(name: str) -> None:
+@pytest.mark.parametrize("across", [2, 3])
+def test_compliance_counts_every_check_of_the_scope_once(name: str, across: int) -> None:
+    """With or without a margin; a table that stands beside another never ends with a heading nor begins without one."""
     _, stands = demo(name)
-    table, *others = compliance(stands, briefly=False)
-    assert isinstance(table, Table)
+    table, *others = (margins(stands), *without_margin(stands, across))
+    assert table is not None
     with_margin = sum(int(row[2].split(" of ")[1]) for row in table.rows)
-    listed = sum(counted(text) for part in others if isinstance(part, Sentences) for text in part.texts)
+    listed = sum(int(row[1].split(" of ")[1]) for part in others for row in part.rows if len(row) > 1)
     assert with_margin + listed == sum(len(s.checks) for sheets in stands.sheets.values() for s in sheets)
+    assert [len(part.rows[0]) for part in others] == [1] * across
+    assert [len(part.rows[-1]) for part in others] == [2] * across
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_no_kind_of_check_is_named_with_an_ellipsis_or_an_article_before_each(name: str) -> None:
+    """The kind of several is called after any of them: 'a switch at each', not 'a switch at the …'."""
+    _, stands = demo(name)
+    table, others = margins(stands), without_margin(stands, 2)
+    names = [row[1] for row in table.rows] if table else []
+    names += [row[0] for part in others for row in part.rows]
+    assert [each for each in names if "…" in each or "the each" in each or "{" in each] == []
+
+
+def test_a_limit_says_whether_it_is_the_least_or_the_most() -> None:
+    _, stands = demo("fernhollow-lot-14")
+    table = margins(stands)
+    assert table is not None
+    limits = {row[1]: row[-2] for row in table.rows}
+    assert limits["Service serves the calculated load"] == "at least 252 A"
+    assert limits["Drop within what is required for the run"] == "at most 3 %"
 
 
 def test_the_governing_member_is_the_one_with_the_least_left() -> None:
     _, stands = demo("fernhollow-lot-14")
-    table = next(part for part in compliance(stands, briefly=True) if isinstance(part, Table))
+    table = margins(stands)
+    assert table is not None
     row = next(row for row in table.rows if row[1] == "Box is large enough")
     shares = [
         (amounts.share_used(c) or 0, s.subject)
@@ -52,7 +67,8 @@ def test_what_falls_short_is_counted_as_such_and_never_among_what_is_met() -> No
     """A box that is too small shows in its row with less than nothing left."""
     _, stands = with_changes("fernhollow-lot-14", {"boxes[1].marked_in3": 5})
     assert not stands.passes
-    table = next(part for part in compliance(stands, briefly=True) if isinstance(part, Table))
+    table = margins(stands)
+    assert table is not None
     row = next(row for row in table.rows if row[1] == "Box is large enough")
     passed, total = map(int, row[2].split(" of "))
     assert passed == total - 1

@@ -70,6 +70,20 @@ def test_the_outline_begins_on_page_1_and_no_heading_stands_at_a_page_s_foot(nam
     assert [entry.title for entry in entries if float(entry.top) < 792 - FOOT_PT + HEADING_PT] == []
 
 
+@pytest.mark.parametrize("name", ["fernhollow-lot-14", "fernhollow-lot-12"])
+def test_what_decides_is_set_in_letters_that_are_read_without_effort(name: str) -> None:
+    """All of page 2 and of what follows on it under the same heading: at least 8.5 points, the footer aside."""
+    sizes: list[float] = []
+
+    def look(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+        if text.strip() and tm[5] * cm[3] + cm[5] > 792 - FOOT_PT:
+            sizes.append(round(abs(size * tm[3] * cm[3]), 2))
+
+    for page in reader(made(name)).pages[1:3]:
+        page.extract_text(visitor_text=look)
+    assert min(sizes) >= 8.5
+
+
 @pytest.mark.parametrize("name", MOST)
 def test_no_page_has_a_key_a_path_or_a_word_that_is_the_office_s(name: str) -> None:
     """Entries go by their labels, formulas as a person writes them; that a permit is refused is for the office to say."""

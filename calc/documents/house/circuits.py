@@ -3,7 +3,7 @@ that a dwelling must have."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from calc.documents.house import amounts
 from calc.documents.house.found import Found, checks, number, sheet_name, state, why, word
@@ -14,11 +14,15 @@ from calc.verdict.standing import Standing
 from calc.wiring.circuits import Branch, branches
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, loud
+from calc.work.forms import CheckForm
+from calc.work.keys import stem_and_item
 from calc.work.table import SheetName, Table, weighed
 
 FAMILY = "branch-circuits"
 KINDS = {"arc_fault": "arc-fault", "ground_fault": "ground-fault"}
 BOTH = "dual-function"
+CONNECTION = ("dishwasher_receptacle_beside", "cord_long_enough", "cord_short_enough")
+"""What is asked of how an appliance is plugged in: one row where all of it is met."""
 
 
 def circuit_table(house: House, standing: Standing) -> Table | None:
@@ -152,7 +156,16 @@ def required_table(house: House, standing: Standing) -> Table | None:
 
 def _requirements(sheet: Sheet) -> Iterator[list[str]]:
     form = sheet.as_json()
+    connections: dict[str, list[CheckForm]] = {}
     for check in form["checks"]:
+        stem, item = stem_and_item(check["key"])
+        if stem in CONNECTION and check["passes"]:
+            connections.setdefault(item, []).append(check)
+    for item, met in connections.items():
+        yield [f"Receptacle and cord of {item}", _all_met(len(met)), _sections(met), loud(PASSES)]
+    for check in form["checks"]:
+        if any(check in met for met in connections.values()):
+            continue
         status = PASSES if check["passes"] else FALLS_SHORT
         yield [_sentence(check["name"]), check["text"], ", ".join(check["sections"]), loud(status)]
     for unknown in form["not_shown"]:
@@ -167,9 +180,16 @@ def _together(sheet: Sheet) -> list[str]:
     """A multiwire circuit: what of it does not pass, or how many requirements are met."""
     checks_of = sheet.as_json()["checks"]
     missed = [row for row in _requirements(sheet) if row[-1] != PASSES]
-    sections = dict.fromkeys(section for check in checks_of for section in check["sections"])
-    said = "; ".join(f"{name}: {text}" for name, text, *_ in missed) or f"all {len(checks_of)} requirements met"
-    return [f"{sheet.subject} share a neutral", said, ", ".join(sections), state([sheet])]
+    said = "; ".join(f"{name}: {text}" for name, text, *_ in missed) or _all_met(len(checks_of))
+    return [f"{sheet.subject} share a neutral", said, _sections(checks_of), state([sheet])]
+
+
+def _all_met(count: int) -> str:
+    return f"all {count} requirements met" if count > 1 else "met"
+
+
+def _sections(of: Iterable[CheckForm]) -> str:
+    return ", ".join(dict.fromkeys(section for check in of for section in check["sections"]))
 
 
 def _sentence(name: str) -> str:

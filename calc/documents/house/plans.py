@@ -17,7 +17,7 @@ from calc.families.receptacles.wall_line import WallLine
 from calc.job import Circuit, CounterOutlet, Outlet, Room, format_length
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
-from calc.work.chart import Chart, Drawing, Lettering, Sign, SignName
+from calc.work.chart import Area, Chart, Drawing, Lettering, Sign, SignName
 
 WIDTH_IN, HEIGHT_IN = 3.35, 3.7
 ROWS = (23.0, 25.0, 8.5)
@@ -26,6 +26,13 @@ SIGN, TALL = 0.9, 0.55  # of a sign from its wall, and half of a line of letteri
 OUT_OF_REACH = 1  # fill
 BOTH = "dual-function"
 NOT_STATED, PROPOSED = "?", "*"
+SIGNS: tuple[tuple[int | str, str], ...] = (
+    ("bars", "receptacle; by it the space of its circuit in the panel"),
+    ("square bars", "receptacle in the floor"),
+    ("cross", "receptacle that doesn't count"),
+    (OUT_OF_REACH, "out of reach of every receptacle"),
+)
+MARKS = {NOT_STATED: f"{NOT_STATED}: circuit not stated", PROPOSED: f"{PROPOSED}: proposed, not accepted"}
 Box = tuple[float, float, float, float]
 
 
@@ -34,7 +41,7 @@ def plans(house: House, standing: Standing) -> list[Chart]:
     scope = {sheet.subject for sheet in standing.sheets.get(FAMILY, ())}
     tags = _Tags(house)
     found = [chart for room in rooms(house) if room.room.name in scope for chart in _drawn(room, tags)]
-    return [*found, _key(tags)] if found else []
+    return [*found, _key(tags, found)] if found else []
 
 
 def _drawn(found: RoomWork, tags: _Tags) -> Iterator[Chart]:
@@ -177,16 +184,15 @@ def _meet(one: Box, other: Box) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
-def _key(tags: _Tags) -> Chart:
-    """What the signs and the letters by them mean, once for all plans."""
-    key: list[tuple[int | str, str]] = [
-        ("bars", "receptacle; by it the space of its circuit in the panel"),
-        ("square bars", "receptacle in the floor"),
-        ("cross", "receptacle that doesn't count"),
-        (OUT_OF_REACH, "out of reach of every receptacle"),
-    ]
-    said = ["AF, GF: AFCI, GFCI protection, wherever it is; ?: circuit not stated; *: proposed, not accepted"]
-    said += [f"{letter}: {name}" for letter, name in tags.unnumbered.items()]
+def _key(tags: _Tags, plans: Sequence[Chart]) -> Chart:
+    """What the signs and the letters by them mean, once for all plans, as far as they are on them."""
+    drawn = [shape for chart in plans if isinstance(chart.data, Drawing) for shape in chart.data.shapes]
+    there = {shape.sign if isinstance(shape, Sign) else shape.look for shape in drawn if isinstance(shape, Sign | Area)}
+    key = [(sign, text) for sign, text in SIGNS if sign in there]
+    texts = [shape.text.split()[0] for shape in drawn if isinstance(shape, Lettering)]
+    said = ["AF, GF: AFCI, GFCI protection, wherever it is"]
+    said += [text for mark, text in MARKS.items() if any(mark in (each[0], each[-1]) for each in texts)]
+    said = ["; ".join(said), *(f"{letter}: {name}" for letter, name in tags.unnumbered.items())]
     words = "; ".join([*(text for _, text in key), *said])
     return Chart(
         "Key to the plans", f"{words}.", Drawing("ft", (), [*key, *(("", text) for text in said)], width_in=WIDTH_IN)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.documents.card import subject
 from calc.documents.permit.additions import additions
 from calc.documents.permit.calculation import calculation
-from calc.documents.permit.compliance import compliance, tightest
+from calc.documents.permit.compliance import margins, tightest, without_margin
 from calc.documents.permit.corrections import corrections
 from calc.documents.permit.front import front, load_summary
 from calc.documents.permit.rests import rests_on
@@ -16,6 +16,7 @@ from calc.work.document import Document, Section
 from calc.work.summary import Summary
 
 TITLE = "Permit set"
+WITHOUT_MARGIN = "Checks without a margin: met or not met, or met by the very size that is needed"
 FEW = 4  # that do not pass: an office that reads these wants to see what does
 
 
@@ -24,7 +25,7 @@ def permit_set(house: House) -> Document:
     stands = standing(house)
     summary = load_summary(house, stands)
     subjects = [*wiring(house, stands), *additions(house, stands), *calculation(house, stands)]
-    sections = [front(house, stands, summary), _decides(house, stands, summary is not None), *subjects]
+    sections = [front(house, stands, summary), *_decides(house, stands, summary is not None), *subjects]
     found = [each for each in sections if each.parts]
     return Document("office", TITLE, subject(house), found, _figures(house, stands, summary), {**stands.as_json()})
 
@@ -37,9 +38,12 @@ def _figures(house: House, standing: Standing, summary: Summary | None) -> dict[
     return {**(summary.figures if summary else {}), **{key: text for key, text in card.items() if text}, **least}
 
 
-def _decides(house: House, standing: Standing, own_page: bool) -> Section:
-    """What has to be corrected, and what complies where that is nearly all; and what both rest on."""
+def _decides(house: House, standing: Standing, own_page: bool) -> list[Section]:
+    """What has to be corrected, and what complies where that is nearly all; what both rest on; then what has no margin."""
     title, wrong = ("Compliance", []) if standing.passes else ("Corrections", corrections(house))
-    if len(standing.open) <= FEW:
-        wrong += compliance(standing, briefly=not standing.passes)
-    return Section(title, [*wrong, *rests_on(house, standing)], new_page=own_page, one_page=own_page)
+    table = margins(standing) if len(standing.open) <= FEW else None
+    rests = rests_on(house, standing)
+    decides = Section(title, [*wrong, *([table] if table else []), *rests], new_page=own_page, one_page=own_page)
+    across = 2 if own_page else 3
+    more = without_margin(standing, across) if standing.passes else []
+    return [decides, Section(WITHOUT_MARGIN, more, across=across)]

@@ -1,4 +1,4 @@
-"""Every kind of check with how many pass, and the one of each that has least left of its limit."""
+"""The compliance matrix: every kind of check with how many pass and, where it has a margin, the one with the least left."""
 
 from __future__ import annotations
 
@@ -9,11 +9,10 @@ from calc.documents.house import amounts
 from calc.families import families
 from calc.verdict.standing import Standing
 from calc.work import Check, Sheet, Value
-from calc.work.document import Sentences
 from calc.work.keys import stem_and_item
 from calc.work.table import SheetName, Table, weighed
 
-ANY = "…"
+EACH = "each"
 
 
 @dataclass(frozen=True)
@@ -34,56 +33,56 @@ class Kind:
         return self.members[max(shares, key=lambda each: (each[0], -each[1]))[1]] if shares else None
 
     @property
-    def counted(self) -> list[str]:
-        """'panel has space for all (2)', of those that pass; a short form such as 'GFCI' keeps its capitals."""
-        name = self.name if self.name[1:2].isupper() else self.name[:1].lower() + self.name[1:]
-        passing = sum(check.holds.holds for check, _ in self.members)
-        return [f"{name} ({passing})" if passing > 1 else name] if passing else []
-
-    @property
     def passed(self) -> str:
         """'9 of 10'."""
         return f"{sum(check.holds.holds for check, _ in self.members)} of {len(self.members)}"
 
 
-def compliance(standing: Standing, briefly: bool) -> Iterator[Table | Sentences]:
-    """The table of what has a margin; unless it is to be brief, then what is met exactly as standard sizes are, and what
-    is only met or not."""
+def margins(standing: Standing) -> Table | None:
+    """The kinds of check that have a margin, a row each; None where none has."""
     rows: list[Sequence[str]] = []
     sheets: list[SheetName | None] = []
-    exact: list[str] = []
-    met: list[str] = []
-    for family, found in standing.sheets.items():
-        title, first = families()[family].TITLE, True
-        at_limit, others = [], []
-        for kind in _kinds(found):
-            if kind.governing is None:
-                others += kind.counted
-                continue
-            check, sheet = kind.governing
-            about = _about(check, sheet, standing.job.job.name)
-            if _standard(check):
-                at_limit += kind.counted
-                continue
-            rows.append([title if first else "", kind.name, kind.passed, about, *_sides(check), _left(check)])
-            sheets.append((sheet.family, sheet.title, sheet.subject))
-            first = False
-        exact += [f"{title}: {'; '.join(at_limit)}."] if at_limit else []
-        met += [f"{title}: {'; '.join(others)}."] if others else []
-    if rows:
-        heads = weighed(("", 17), ("Check", 42), ("Passed", 11, "right"), ("Governing", 34), ("Provided", 15, "right"),
-                        ("Needed, allowed", 15, "right"), ("Left, %", 8, "right"))  # fmt: skip
-        yield Table(
-            "Each kind of check with a margin: how many pass, and the one with least left", heads, rows, sheets=sheets
-        )
-    if exact and not briefly:
-        yield Sentences(
-            [" ".join(exact)],
-            "Met by the very rating or size that is needed, with how many of each",
-            listed=False,
-        )
-    if met and not briefly:
-        yield Sentences([" ".join(met)], "Met, and without a margin, with how many of each", listed=False)
+    for title, kinds in _by_family(standing):
+        for kind in kinds:
+            if kind.governing is not None and not _standard(kind.governing[0]):
+                check, sheet = kind.governing
+                about = _about(check, sheet, standing.job.job.name)
+                rows.append([title, kind.name, kind.passed, about, *_sides(check), _left(check)])
+                sheets.append((sheet.family, sheet.title, sheet.subject))
+                title = ""
+    if not rows:
+        return None
+    heads = weighed(("", 20), ("Check", 39), ("Passed", 11, "right"), ("The one with the least left", 32),
+                    ("There", 14, "right"), ("Limit", 21, "right"), ("Left, %", 9, "right"))  # fmt: skip
+    return Table("Checks with a margin, and of each kind the one with the least left", heads, rows, sheets=sheets)
+
+
+def without_margin(standing: Standing, across: int) -> list[Table]:
+    """The kinds of check that have none, by calculation, in so many tables to stand beside one another, about as tall."""
+    rows: list[list[str]] = []
+    for title, kinds in _by_family(standing):
+        found = [kind for kind in kinds if kind.governing is None or _standard(kind.governing[0])]
+        rows += [[title]] * bool(found) + [[kind.name, kind.passed] for kind in found]
+    return [Table("", weighed(("Check", 60), ("Passed", 5 * across, "right")), part) for part in _parts(rows, across)]
+
+
+def _parts(rows: Sequence[list[str]], across: int) -> Iterator[list[list[str]]]:
+    """The rows in parts, none ending with a heading; one that begins below its heading has it again."""
+    begin = 0
+    for left in range(across, 0, -1):
+        end = begin + -(-(len(rows) - begin) // left)
+        while begin < end < len(rows) and len(rows[end - 1]) == 1:
+            end += 1
+        part = list(rows[begin:end])
+        if part and len(part[0]) > 1:
+            part.insert(0, next(row for row in reversed(rows[:begin]) if len(row) == 1))
+        if part:
+            yield part
+        begin = end
+
+
+def _by_family(standing: Standing) -> Iterator[tuple[str, list[Kind]]]:
+    return ((families()[family].TITLE, list(_kinds(found))) for family, found in standing.sheets.items())
 
 
 def tightest(standing: Standing) -> tuple[str, float] | None:
@@ -121,9 +120,14 @@ def _kinds(sheets: Sequence[Sheet]) -> Iterator[Kind]:
             found.setdefault(stem_and_item(check.key)[0], []).append((check, sheet))
     for stem, members in found.items():
         check, sheet = members[0]
-        name = check.name if len(members) == 1 else sheet.words.text(stem, "name", item=ANY)
-        name = name.replace(f": {ANY}", "").replace(f", {ANY}", "").removeprefix(f"{ANY}: ").removeprefix(f"{ANY} ")
+        name = check.name if len(members) == 1 else _of_each(sheet.words.text(stem, "name", item=EACH))
         yield Kind(name[:1].upper() + name[1:], members)
+
+
+def _of_each(name: str) -> str:
+    """'a switch at each' for 'a switch at the each'; of 'other cable is protected: each' the part in front."""
+    plain = name.removesuffix(f": {EACH}").removesuffix(f", {EACH}")
+    return plain.replace(f"{EACH}: ", f"{EACH} ").replace(f"the {EACH}", EACH)
 
 
 def _about(check: Check, sheet: Sheet, job_name: str) -> str:
@@ -136,9 +140,10 @@ def _about(check: Check, sheet: Sheet, job_name: str) -> str:
 
 
 def _sides(check: Check) -> tuple[str, str]:
-    if check.called is not None:
-        return check.called
-    return _amount(check.holds.left, up=False), _amount(check.holds.right, up=check.holds.sign in (">=", ">"))
+    """What is there, and its limit: 'at least 252 A', 'at most 3 %'."""
+    at_least = check.holds.sign in (">=", ">")
+    there, limit = check.called or (_amount(check.holds.left, up=False), _amount(check.holds.right, up=at_least))
+    return there, f"{'at least' if at_least else 'at most'} {limit}"
 
 
 def _amount(side: Value, up: bool) -> str:

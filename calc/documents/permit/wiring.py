@@ -45,8 +45,7 @@ def wiring(house: House, standing: Standing) -> Iterator[Section]:
     ]
     for title, parts in subjects:
         found = [part for part in parts if part is not None]
-        if len(found) == 1:
-            found = [replace(found[0], title="")]  # the section says it
+        found = [replace(part, title="") if len(found) == 1 or part.title == title else part for part in found]
         if found:
             yield Section(title, found)
     if drawn := plans(house, standing):

@@ -205,8 +205,9 @@ def _cord(sheet: Sheet, code: Codebook, load: Load) -> None:
     most = sheet.line("cord_most_in", row["most_in"], item=load.name)
     cord = read(load, "cord_in", f"cord of {load.name}")
     remedy = f"a cord of {least.number:g} to {most.number:g} in"
-    sheet.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name)
-    sheet.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name)
+    cites = [code.cite("cord_lengths")]
+    sheet.check("cord_long_enough", cord >= least, remedy=remedy, item=load.name, cites=cites)
+    sheet.check("cord_short_enough", cord <= most, remedy=remedy, item=load.name, cites=cites)
 
 
 def surge(sheet: Sheet, house: House) -> None:
