@@ -275,6 +275,8 @@ def test_the_table_of_boxes_begins_with_what_is_not_worked_and_the_fullest() -> 
     sheets = {s.subject: s for s in box_fill.work(House.of(job))}
     assert tightness(sheets["unknown"]) == float("inf")
     assert tightness(sheets["full"]) == 1
+    pull = one(pull="straight", length_in=16, entries=entries(("left", "2"), ("right", "2")))
+    assert tightness(pull) == 0, "it goes by the inch, and stands after all that goes by volume"
 
 
 def test_a_note_tells_what_falls_short_besides_the_volume() -> None:

@@ -9,8 +9,10 @@ import pytest
 from calc.codebook import editions, open_codebook
 from calc.families import receptacles
 from calc.families.receptacles import spacing
+from calc.families.receptacles.tally import Tally
 from calc.families.receptacles.wall_line import WallLine
 from calc.families.receptacles.wall_outlets import box_room, inside, special
+from calc.families.receptacles.walls import foyer_walls
 from calc.job.read import make_job
 from calc.wiring.house import House
 from tests.families.placing import box, found, job_of, results, sheet, sheets
@@ -73,6 +75,7 @@ def test_walls_without_a_heading_are_measured_from_their_left_end() -> None:
     assert named.where(70) == "bay wall, 10 in from its left end"
     facing = line([{"name": "north", "length_ft": 5}, {"name": "south", "length_ft": 5}])
     assert facing.where(70) == "south wall, 10 in from its left end"
+    assert facing.where(10) == "north wall, 10 in from its left end"
     alone = line([{"name": "all", "length_ft": 40}])
     assert alone.where(70) == "wall line, 5 ft 10 in from where it begins"
 
@@ -310,6 +313,8 @@ def test_basins_without_a_receptacle_get_the_fewest_places() -> None:
     near = results(use="bathroom", basins=[{"at_ft": 3, "width_ft": 2}, {"at_ft": 9, "width_ft": 2}])
     far = results(use="bathroom", basins=[{"at_ft": 3, "width_ft": 2}, {"at_ft": 15, "width_ft": 2}])
     assert (near["basins_needed"], far["basins_needed"]) == (1, 2)
+    alone = sheet(use="bathroom", basins=[{"at_ft": 3, "width_ft": 2}])
+    assert found(alone, "placed[basins]") == "2 ft 6 in along the wall"
 
 
 def test_receptacles_of_a_bathroom_that_do_not_count_are_told_by_their_number() -> None:
@@ -434,6 +439,31 @@ def test_what_stands_on_a_counter_stands_side_by_side_and_ends_with_it(
     assert (s.refused is None) is fits
 
 
+def test_between_what_touches_there_is_no_counter_space() -> None:
+    """A sink at the left end and a range beside it leave one piece of counter, 36 in, not two empty ones before it."""
+    breaks = [{"kind": "sink", "at_in": 0, "width_in": 30}, {"kind": "range", "at_in": 30, "width_in": 30}]
+    s = sheet(use="kitchen", counters=[{"name": "c", "length_in": 96, "depth_in": 25, "breaks": breaks, "outlets": []}])
+    pieces = {key: value for key, value in s.results.items() if key.startswith("counter_space_in")}
+    assert pieces == {"counter_space_in[c counter, space 1]": 36}
+
+
+@pytest.mark.parametrize(
+    ("places", "anew"), [([48], "set 2 in all"), ([24], None), ([20, 40], "set 2 in all"), ([24, 40], None)]
+)
+def test_more_than_the_fewest_are_told_to_be_set_anew(places: list[int], anew: str | None) -> None:
+    """96 in of counter, 24 in to each side, is served by two at 24 and 72. One in the middle needs two more: three.
+
+    Where one more beside the first, or one moved, is enough, nothing is set anew.
+    """
+    outlets = [{"at_in": at, "above_in": 8} for at in places]
+    s = sheet(use="kitchen", counters=[{"name": "c", "length_in": 96, "depth_in": 25, "outlets": outlets}])
+    said = remedy(s, "counter_reach[c counter, space 1]")
+    assert ("set " in said) is (anew is not None)
+    assert anew is None or said.endswith(
+        f"{anew}, at c counter, 2 ft 0 in from its left end; and at c counter, 6 ft 0 in from its left end"
+    )
+
+
 def test_a_receptacle_stands_in_the_counter_space_that_it_is_in() -> None:
     """Behind a range of 30 in at 30 in: one at 80 in is 20 in along the second space."""
     counter = {
@@ -461,6 +491,47 @@ def test_the_receptacle_nearest_to_the_outer_end_of_a_peninsula_counts() -> None
 
 
 # ---- what is said beside
+
+
+PUMP = [{"name": "Pump", "kind": "heat-pump", "load_va": 4000, "volts": 240}]
+
+
+@pytest.mark.parametrize(
+    ("outlet", "at"),
+    [
+        ({"purpose": "equipment-service"}, "rooms[1].outlets[1].equipment"),
+        ({"equipment": "Pump"}, "rooms[1].outlets[1].distance_ft"),
+        ({"purpose": "front"}, "rooms"),
+    ],
+)
+def test_of_a_service_receptacle_that_is_half_entered_the_rest_is_asked_for(outlet: dict[str, Any], at: str) -> None:
+    """Which equipment it is for, and how far off; one for something else doesn't speak for the equipment."""
+    s = sheets(job_of({"use": "outdoors", "front_or_back": "back", "outlets": [outlet]}, loads=PUMP))["Equipment"]
+    assert [each.at for each in s.unknowns] == [at]
+
+
+@pytest.mark.parametrize(("second", "asked"), [("existing", False), ("new", True)])
+def test_what_is_new_outdoors_is_asked_about_though_something_stays(second: str, asked: bool) -> None:
+    """Of an existing deck alone nothing is claimed; with a new yard beside it front and back are."""
+    places = [{"use": "deck", "status": "existing"}, {"use": "outdoors", "status": second}]
+    s = sheets(job_of(*places))["Outdoors"]
+    assert bool(s.unknowns) is asked
+
+
+def test_one_place_outdoors_that_is_entered_empty_is_known_to_lack_its_receptacles() -> None:
+    s = sheets(job_of({"use": "deck", "outlets": []}, {"use": "outdoors"}))["Outdoors"]
+    assert {"place_enough[front of the house]", "place_enough[back of the house]"} <= failing(s)
+
+
+@pytest.mark.parametrize(
+    ("target", "low", "high", "place"),
+    [(40, 34.9, 35.6, 35), (0, 35.4, 36.2, 36), (35.5, 35.4, 35.6, 35.5), (7.4, 0, 96, 7)],
+)
+def test_a_place_is_a_whole_inch_where_there_is_one_between_the_limits(
+    target: float, low: float, high: float, place: float
+) -> None:
+    """The nearest to what is wanted, below or above; none where the limits leave less than an inch."""
+    assert spacing._whole(target, low, high) == place
 
 
 def test_choices_are_remarked_where_they_were_made() -> None:
@@ -508,6 +579,9 @@ def test_a_foyer_wall_without_a_receptacle_is_a_gap_from_end_to_end() -> None:
         outlets=[],
     )
     assert s.results["gap_in[wall space 1: wall line, 3 ft 0 in to 9 ft 0 in from where it begins]"] == 72
+    made = job_of({"use": "foyer", "floor_area_ft2": 80, "walls": box(9, 9), "outlets": []})
+    plan = foyer_walls(sheets(made)["Room 1"].copied(), House.of(made).code, made.rooms[0], Tally())
+    assert plan.gaps == [(0, 432)]
 
 
 def test_a_piece_of_wall_too_narrow_for_a_margin_on_both_sides_is_a_last_resort() -> None:

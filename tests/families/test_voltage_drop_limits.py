@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import inf, sqrt
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -10,7 +11,9 @@ import pytest
 from calc.codebook import open_codebook
 from calc.families import voltage_drop
 from calc.families.voltage_drop.solve import candidates
+from calc.families.voltage_drop.two_legs import _solve
 from calc.wiring.house import House
+from calc.work import constant
 from tests.families.runs import job, run
 from tests.families.test_voltage_drop import BENCH, SHOP, by, drop, sheets
 
@@ -147,6 +150,100 @@ def test_the_curve_against_length_is_of_the_run_nearest_its_limit() -> None:
         assert "Q" in charts[1].title + charts[1].alt
     service = House.of(job(run(name="S", role="service", size="4/0", calculated_a=150, length_ft=50, neutral=None)))
     assert len(voltage_drop.charts(service, voltage_drop.work(service))) == 0
+
+
+def test_a_size_that_the_impedance_table_lacks_has_no_curve() -> None:
+    """700 kcmil is worked by direct-current resistance alone: there is no size around it to draw."""
+    house = House.of(job(run(size="700", calculated_a=300, length_ft=100)))
+    found = voltage_drop.work(house)
+    assert found[0].results["drop_v"] == pytest.approx(2 * 300 * 0.1 * 0.0184)
+    assert [chart.title for chart in voltage_drop.charts(house, found)] == ["Voltage drop along the tree"]
+
+
+def test_the_curve_of_a_size_rises_with_length_as_its_drop_does() -> None:
+    """By resistance alone twice the length is twice the drop, whatever the size; a larger size loses less."""
+    house = House.of(job(run(**SHOP)))
+    curves = voltage_drop.charts(house, voltage_drop.work(house))[1].data.curves
+    for curve in curves:
+        assert all(
+            pct / feet == pytest.approx(curve.points[-1][1] / curve.points[-1][0], rel=0.01)
+            for feet, pct in curve.points
+            if feet
+        )
+    ends = [curve.points[-1] for curve in curves]
+    assert len({round(pct / feet, 9) for feet, pct in ends}) == len(curves)
+
+
+def test_the_run_nearest_its_own_limit_is_drawn() -> None:
+    """2.4 % where 2.5 % is wanted is nearer its limit than 2.9 % where 5 % is."""
+    strict = run(**{**SHOP, "drop_limit_pct": 2.5})
+    loose = run(**{**SHOP, "name": "Q", "length_ft": 178, "drop_limit_pct": 5})
+    house = House.of(job(loose + strict))
+    assert "Q" not in voltage_drop.charts(house, voltage_drop.work(house))[1].title
+
+
+@pytest.mark.parametrize(("method", "reactance"), [("PVC-40", 0.044), ("RMC", 0.055), ("EMT", 0.055)])
+def test_the_conduit_decides_the_reactance(method: str, reactance: float) -> None:
+    """Chapter 9 Table 9: 1/0 in steel 0.055, in plastic 0.044 ohm for each 1,000 ft."""
+    found = drop(
+        run(size="1/0", calculated_a=100, length_ft=100, power_factor=0.9, wiring_method=method), head=by("exact")
+    )
+    assert found.results["reactance_ohm_per_kft"] == reactance
+
+
+def test_what_is_unlike_the_tables_is_shown_and_no_more() -> None:
+    """At the printed 0.85 and another temperature only the temperature tells why the table's column doesn't serve."""
+    head = '[code.readings]\ndrop_method = "effective"\ndrop_conductor_c = 60\n'
+    s = drop(run(**{**SHOP, "power_factor": 0.85}), head=head)
+    (line,) = [line for line in s.lines if line.key == "impedance_from"]
+    assert [(pair.left.number, pair.sign, pair.right.number) for pair in line.compared] == [(60, "<", 75)]
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"), [({"neutral": True}, True), ({"neutral": False}, False), ({**BENCH, "name": "R"}, False)]
+)
+def test_only_two_legs_with_a_neutral_are_said_to_be_taken_alike(keys: dict[str, Any], said: bool) -> None:
+    """At 120 V the neutral carries all that the leg does."""
+    s = drop(run(**{**({} if "cable" in keys else SHOP), "calculated_a": 10, "length_ft": 50, **keys}))
+    assert any("carrying the same current" in text for _, text in s.remarks) is said
+
+
+def test_a_drop_by_another_method_is_called_by_that_method() -> None:
+    s = drop(run(**SHOP))
+    assert "voltage drop by exact solution" in str(s.as_json()["lines"])
+
+
+@pytest.mark.parametrize(("method", "ohm"), [("direct-current", 1.98), ("effective", 2.0), ("exact", 2.0)])
+def test_one_leg_of_a_multiwire_circuit_alone_comes_back_on_the_neutral(method: str, ohm: float) -> None:
+    """12 A over 60 ft of 12 AWG and back: twice the current by one conductor, by every method; with equal legs once."""
+    wires = {**BENCH, "name": "R", "multiwire": True, "cable": "12/3 with ground", "calculated_a": 12, "length_ft": 60}
+    alone, alike = (drop(run(**wires, neutral_a=amperes), head=by(method)).results["drop_v"] for amperes in (None, 0))
+    assert (alone, alike) == pytest.approx((24 * 0.06 * ohm, 12 * 0.06 * ohm), rel=0.03)
+
+
+WYE_LEGS: dict[str, Any] = {"volts": 208, "neutral": True, "size": "2"}
+
+
+def test_the_longest_length_of_two_legs_is_found_far_beyond_their_own() -> None:
+    """A light load on a long run: 2,000 ft at 1 A loses next to nothing, and the limit lies at many times the length."""
+    found = drop(run(**WYE_LEGS, calculated_a=1, length_ft=2000), head=by("exact")).results
+    assert found["drop_pct"] < 1
+    again = drop(run(**WYE_LEGS, calculated_a=1, length_ft=10_000), head=by("exact")).results
+    assert found["max_length_ft"] == pytest.approx(10_000 * 3 / again["drop_pct"], rel=0.02)
+
+
+def test_no_leg_of_a_wye_ever_loses_more_than_there_is() -> None:
+    """The lagging leg runs out of voltage first; from there on no load can run, whatever the other leg has left."""
+    path: Any = SimpleNamespace(
+        start=SimpleNamespace(number=120.0),
+        power_factor=SimpleNamespace(number=0.5),
+        current=SimpleNamespace(number=100.0),
+        wires=SimpleNamespace(sets=None),
+    )
+    ohm, reactance = (constant(name, number, "") for name, number in (("ohm", 0.2), ("reactance", 0.05)))
+    drops = [_solve(path, ohm, reactance, step / 20)[1] for step in range(1, 200)]
+    assert any(drop == inf for drop in drops)
+    assert all(drop < 120 or drop == inf for drop in drops)
 
 
 def test_overhead_conductors_are_said_to_be_worked_as_in_conduit() -> None:
