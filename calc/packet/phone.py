@@ -16,7 +16,7 @@ from itertools import count
 from typing import Any
 
 from calc.packet.collect import Collected
-from calc.packet.typeset import template_folder
+from calc.packet.offline import as_html, foot, offline_page, options
 from calc.packet.wording import clean, printed
 
 Json = dict[str, Any]
@@ -82,31 +82,15 @@ def phone_page(content: Json, collected: Collected, *, name: str, address: str, 
 def _page(
     content: Json, title: str, stages: Sequence[tuple[str, str]], places: Sequence[str], sections: str, dialogs: str, facts: Json
 ) -> str:  # fmt: skip
-    folder = template_folder()
-    style = (folder / "crew.css").read_text(encoding="utf-8")
-    script = (folder / "crew.js").read_text(encoding="utf-8")
-    policy = f"default-src 'none'; img-src data:; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
     said = " · ".join(f"{label} {text}" for label, text in content["facts"] if text != clean(title))
-    data = json.dumps(facts, ensure_ascii=False).replace("<", "\\u003c").replace("&", "\\u0026").replace(">", "\\u003e")
-    return f"""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<meta name="referrer" content="no-referrer">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{_text(f"For the crew: {title}")}</title>
-<style>{style}</style>
-</head>
-<body>
-<header>
-<h1 dir="auto">{_text(title)}</h1>
-<p class="soft" dir="auto">{_text(said)}</p>
+    body = f"""<header>
+<h1 dir="auto">{as_html(title)}</h1>
+<p class="soft" dir="auto">{as_html(said)}</p>
 <p class="nojs warn">Nothing can be ticked in this preview. Open the file in the phone's browser.</p>
 </header>
 <nav class="bar" aria-label="What is shown"><div>
-<label>Stage<select id="stage">{_options(stages)}</select></label>
-<label>Room<select id="place">{_options([("", "Everywhere"), *((name, name) for name in places)])}</select></label>
+<label>Stage<select id="stage">{options(stages)}</select></label>
+<label>Room<select id="place">{options([("", "Everywhere"), *((name, name) for name in places)])}</select></label>
 <div class="last"><span id="count" role="status"></span>
 <label class="tick"><input type="checkbox" id="only"> Only open</label></div>
 </div></nav>
@@ -117,21 +101,16 @@ def _page(
 {sections}
 <p id="nothing" hidden>Nothing of this stage is in this room.</p>
 </main>
-<div class="foot" role="region" aria-label="Send back"><div><button type="button" id="send">Send back</button>
-<p><span id="unsent" role="status"></span> <span id="said" role="status"></span></p></div></div>
-{dialogs}
-<script type="application/json" id="told">{data}</script>
-<script>{script}</script>
-</body>
-</html>
-"""
+{foot("Send back")}
+{dialogs}"""
+    return offline_page("crew", title=f"For the crew: {title}", body=body, told=facts)
 
 
 def _section(key: str, title: str, intro: str, inside: str, *, free: bool = False) -> str:
     """A part of the page; a free one has a form, and is shown whatever room is chosen."""
-    said = f'<p class="soft">{_text(intro)}</p>' if intro else ""
+    said = f'<p class="soft">{as_html(intro)}</p>' if intro else ""
     free_word = " data-free" if free else ""
-    return f'<section data-stage="{_text(key)}"{free_word}><h2>{_text(title)}</h2>{said}{inside}</section>\n'
+    return f'<section data-stage="{as_html(key)}"{free_word}><h2>{as_html(title)}</h2>{said}{inside}</section>\n'
 
 
 def _intro(shown: Json) -> str:
@@ -141,9 +120,9 @@ def _intro(shown: Json) -> str:
 
 def _closing(shown: Json) -> str:
     """What the fix list ends with, and the entries that look like a slip."""
-    odd = "".join(f"<li>{_text(text)}</li>" for text in shown["to_confirm"])
+    odd = "".join(f"<li>{as_html(text)}</li>" for text in shown["to_confirm"])
     confirm = f"<h3>To be confirmed</h3><ul class=plain>{odd}</ul>" if odd else ""
-    return (f'<p class="soft">{_text(shown["closing"])}</p>' if shown["closing"] else "") + confirm
+    return (f'<p class="soft">{as_html(shown["closing"])}</p>' if shown["closing"] else "") + confirm
 
 
 def _groups(shown: Json, part: Json, told: Told, of_panel: Json) -> Iterator[str]:
@@ -166,7 +145,7 @@ def _groups(shown: Json, part: Json, told: Told, of_panel: Json) -> Iterator[str
             ]
         button = "" if part["part"] == "fixes" else _button(told.drawings, place, "Drawing")
         yield (
-            f'<div class="group"><div class="head"><h3 dir="auto">{_text(group["name"])}</h3><span class="open"></span>'
+            f'<div class="group"><div class="head"><h3 dir="auto">{as_html(group["name"])}</h3><span class="open"></span>'
             f"{button}</div><ul>{''.join(items)}</ul></div>"
         )
 
@@ -182,7 +161,7 @@ def _fix(item: Json, fix: Json, places: list[str], told: Told) -> str:
     remedy = fix["remedy"] or fix["asked"]
     key = told.id_of({"place": places[0] if len(places) == 1 else "", "asked": f"{asked}. {remedy}", "sections": list(fix["sections"])})  # fmt: skip
     details = "".join(
-        f"<dt>{_text(label)}</dt><dd{' class=do' if label == 'Correction' else ''}>{_text(text)}</dd>"
+        f"<dt>{as_html(label)}</dt><dd{' class=do' if label == 'Correction' else ''}>{as_html(text)}</dd>"
         for label, text in item["details"]
     )
     buttons = "".join(_button(told.drawings, place, f"Drawing: {place}") for place in places)
@@ -194,7 +173,7 @@ def _finding(item: Json, finding: Json, told: Told) -> str:
     said = "; ".join(f"{label}: {text}" for label, text in item["details"])
     heading = f"{item['heading']}: {item['text']}" if item["heading"] else item["text"]
     if item["done"]:
-        return f'<li class="item" data-state="right" data-places="[]"><p class="text" dir="auto"><span class="sign" aria-hidden="true">✓</span><span>{_text(heading)}</span></p><p class="stands">{_text(said)}</p></li>'  # fmt: skip
+        return f'<li class="item" data-state="right" data-places="[]"><p class="text" dir="auto"><span class="sign" aria-hidden="true">✓</span><span>{as_html(heading)}</span></p><p class="stands">{as_html(said)}</p></li>'  # fmt: skip
     key = told.id_of({"finding": finding["text"], "sections": list(finding["sections"])})
     return _item(
         key, [finding["where"]] if finding.get("where") else [], heading, "", item["side"], ["corrected"], said
@@ -214,13 +193,13 @@ def _item(
     )
     return (
         f'<li class="item" data-id="{key}" data-state="{"right" if done else "open"}" data-places="{_list(places)}"'
-        f' data-before="{"right" if done else ""}" data-said="{_text(earlier)}">'
-        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">☐</span><span id="t{key}">{_text(text)}</span></p>'
-        f"{inside}{f'<p class=by>{_text(by)}</p>' if by else ''}"
+        f' data-before="{"right" if done else ""}" data-said="{as_html(earlier)}">'
+        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">☐</span><span id="t{key}">{as_html(text)}</span></p>'
+        f"{inside}{f'<p class=by>{as_html(by)}</p>' if by else ''}"
         f'<div class="answer" role="group" aria-labelledby="t{key}">{buttons}'
         f'<button type="button" data-note aria-expanded="false">Note</button></div>'
         f'<label class="note" hidden>What you saw<textarea maxlength="2000"></textarea></label>'
-        f'<p class="stands">{_text(earlier)}</p></li>'
+        f'<p class="stands">{as_html(earlier)}</p></li>'
     )
 
 
@@ -231,20 +210,20 @@ def _torque(row: Sequence[str], given: Sequence[str], panel: str, place: str, to
     field = '<label>{}<input name="{}" {}></label>'
     number = 'inputmode="decimal" maxlength="12"'
     fields = [field.format("Torque on the label", "label", number), field.format("Set to", "set", number),
-              f'<label>Unit<select name="unit">{_options([(unit, unit) for unit in UNITS])}</select></label>',
+              f'<label>Unit<select name="unit">{options([(unit, unit) for unit in UNITS])}</select></label>',
               field.format("Tool", "tool", 'maxlength="60"')]  # fmt: skip
     return (
         f'<li class="item" data-torque="{key}" data-state="open" data-places="{_list([place, panel])}">'
-        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">☐</span><span id="t{key}">{_text(named)}</span></p>'
+        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">☐</span><span id="t{key}">{as_html(named)}</span></p>'
         f'<div class="fields" role="group" aria-labelledby="t{key}">{"".join(fields)}</div><p class="stands">Open</p></li>'
     )
 
 
 def _reading_form(places: Sequence[str]) -> str:
-    quantities = _options([(f"{name}|{unit}", label) for name, unit, label in QUANTITIES])
+    quantities = options([(f"{name}|{unit}", label) for name, unit, label in QUANTITIES])
     return (
         f'<form id="reading" autocomplete="off"><h3>Another reading</h3><label>Quantity<select name="quantity">{quantities}</select></label>'
-        f'<label>Where<select name="place">{_options([(name, name) for name in places])}</select></label>'
+        f'<label>Where<select name="place">{options([(name, name) for name in places])}</select></label>'
         '<label>Of what, between what<input name="of" maxlength="120"></label>'
         '<label>Reading<input name="value" inputmode="decimal" maxlength="12" required aria-describedby="reading-wrong"></label>'
         '<p id="reading-wrong" class="stands" role="alert"></p><p><button>Add the reading</button></p><ul></ul></form>'
@@ -254,8 +233,8 @@ def _reading_form(places: Sequence[str]) -> str:
 def _found_form(raw: Sequence[Json], places: Sequence[str]) -> str:
     stages = [(part["stage"], _short(part["title"])) for part in raw if part.get("stage")]
     return (
-        f'<form id="found" autocomplete="off"><label>Stage<select name="stage">{_options([*stages, ("", "No stage")])}</select></label>'
-        f'<label>Where<select name="place">{_options([(name, name) for name in places])}</select></label>'
+        f'<form id="found" autocomplete="off"><label>Stage<select name="stage">{options([*stages, ("", "No stage")])}</select></label>'
+        f'<label>Where<select name="place">{options([(name, name) for name in places])}</select></label>'
         '<label>What you saw<textarea name="text" maxlength="2000" required></textarea></label>'
         "<p><button>Add it</button></p><ul></ul></form>"
     )
@@ -275,17 +254,17 @@ def _dialogs(collected: Collected, faces: Sequence[Json]) -> tuple[list[str], di
         if each.kind == "chart" and each.data.get("subject"):
             picture = base64.b64encode(each.svg.encode("utf-8")).decode("ascii")
             inside.setdefault(each.data["subject"], []).append(
-                f'<h3 class="face" dir="auto">{_text(each.data["title"])}</h3><figure tabindex="0" role="group" aria-label="{_text(each.data["title"])}">'
-                f'<img alt="{_text(each.data["alt"])}" src="data:image/svg+xml;base64,{picture}"></figure>'
+                f'<h3 class="face" dir="auto">{as_html(each.data["title"])}</h3><figure tabindex="0" role="group" aria-label="{as_html(each.data["title"])}">'
+                f'<img alt="{as_html(each.data["alt"])}" src="data:image/svg+xml;base64,{picture}"></figure>'
             )
     for part in faces:
         for group in part["groups"]:
-            head = "".join(f"<th scope=col>{_text(name)}</th>" for name in part["columns"])
+            head = "".join(f"<th scope=col>{as_html(name)}</th>" for name in part["columns"])
             rows = "".join(
-                f"<tr>{''.join(f'<td dir=auto>{_text(printed(cell))}</td>' for cell in row)}</tr>"
+                f"<tr>{''.join(f'<td dir=auto>{as_html(printed(cell))}</td>' for cell in row)}</tr>"
                 for row in group["rows"]
             )
-            face = f'<div class="face"><h3 dir="auto">{_text(group["name"])}</h3><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
+            face = f'<div class="face"><h3 dir="auto">{as_html(group["name"])}</h3><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
             for place in dict.fromkeys((group["where"], group["name"])):
                 inside.setdefault(place, []).append(face)
     drawings = {place: f"d{number}" for number, place in enumerate(inside)}
@@ -299,20 +278,14 @@ def _dialog(key: str, place: str, parts: Sequence[str]) -> str:
         else ""
     )
     return (
-        f'<dialog id="{key}" aria-labelledby="{key}h"><div class="head"><h2 id="{key}h" dir="auto">{_text(place)}</h2>{size}'
+        f'<dialog id="{key}" aria-labelledby="{key}h"><div class="head"><h2 id="{key}h" dir="auto">{as_html(place)}</h2>{size}'
         f'<button type="button" class="close">Close</button></div>{"".join(parts)}</dialog>\n'
     )
 
 
 def _button(drawings: dict[str, str], place: str, label: str) -> str:
     return (
-        f'<button type="button" data-drawing="{drawings[place]}">{_text(label)}</button>' if place in drawings else ""
-    )
-
-
-def _options(pairs: Sequence[tuple[str, str]]) -> str:
-    return "".join(
-        f'<option value="{_text(value)}" data-name="{_text(name)}">{_text(name)}</option>' for value, name in pairs
+        f'<button type="button" data-drawing="{drawings[place]}">{as_html(label)}</button>' if place in drawings else ""
     )
 
 
@@ -322,11 +295,3 @@ def _short(title: str) -> str:
 
 def _list(names: Sequence[str]) -> str:
     return escape(json.dumps(list(names), ensure_ascii=False), quote=True)
-
-
-def _text(text: object) -> str:
-    return escape(clean(text) if not isinstance(text, str) else text, quote=True)
-
-
-def _hash(text: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode('utf-8')).digest()).decode('ascii')}'"

@@ -1,47 +1,22 @@
-// The crew's page: what is ticked, read and noted stays on this device until it is sent back. No network, no server.
-"use strict";
+// The crew's page: what is ticked, read and noted.
 (() => {
-  const told = JSON.parse(document.getElementById("told").textContent);
-  const byId = (id) => document.getElementById(id);
-  const all = (query, within = document) => [...within.querySelectorAll(query)];
+  const { told, byId, all, now, minute } = phone;
   const KEY = `studbay-crew-${told.fingerprint}`;
   const SAID = { right: "Right", wrong: "Not right", corrected: "Corrected" };
   const SIGN = { right: "✓", wrong: "✗", corrected: "✓" };
   const empty = () => ({ who: "", sent: "", answers: {}, torque: {}, readings: [], found: [] });
 
   // -- what is kept -----------------------------------------------------------------------------------------------
-  let keeps = true;
-  let state = read();
-
-  function read() {
-    try {
-      localStorage.setItem(`${KEY}-try`, "1");
-      localStorage.removeItem(`${KEY}-try`);
-      return { ...empty(), ...JSON.parse(localStorage.getItem(KEY) || "{}") };
-    } catch {
-      keeps = false;
-      return empty();
-    }
-  }
+  const store = phone.store(KEY, empty);
+  let state = store.read();
 
   function keep() {
-    if (keeps) {
-      try {
-        localStorage.setItem(KEY, JSON.stringify(state));
-      } catch {
-        keeps = false;
-      }
-    }
+    store.write(state);
     tell("");
     count();
   }
 
-  const now = () => {
-    const at = new Date();
-    return new Date(at - at.getTimezoneOffset() * 60000).toISOString().slice(0, 19);
-  };
   const signed = (entry) => ({ ...entry, who: state.who, when: now() });
-  const minute = (when) => when.slice(0, 16).replace("T", " ");
   const whoWhen = (entry) => [entry.who || state.who, minute(entry.when)].filter(Boolean).join(", ");
 
   const number = (text) => text.trim().replace(",", ".").match(/^\d{1,6}(\.\d{1,5})?$/)?.[0] || "";
@@ -222,7 +197,7 @@
     }
     const fresh = entries().filter((entry) => entry.when > state.sent).length;
     byId("unsent").textContent = fresh ? `${fresh} not sent yet` : state.sent ? `All sent, ${minute(state.sent)}` : "Nothing to send yet";
-    byId("keeps").hidden = keeps;
+    byId("keeps").hidden = store.keeps;
   }
 
   for (const chosen of [stage, place]) {
@@ -274,8 +249,6 @@
     return made;
   }
 
-  const plain = (text) => text.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 40);
-
   function tell(text) {
     byId("said").textContent = text;
   }
@@ -289,26 +262,11 @@
     }
     const made = entries();
     if (!made.length) return tell("Nothing is ticked, read or noted yet.");
-    const content = JSON.stringify({ schema_version: 1, what: "sent back", job: told.job, address: told.address,
-      fingerprint: told.fingerprint, made: now(), entries: made }, null, 1);
-    const name = ["back", plain(told.job), plain(state.who), now().slice(0, 16).replace(/[:T]/g, "-")].filter(Boolean).join("-");
-    for (const [type, ending] of [["application/json", ".json"], ["text/plain", ".txt"]]) {
-      const file = new File([content], name + ending, { type });
-      if (navigator.canShare?.({ files: [file] })) {
-        try {
-          await navigator.share({ files: [file], title: name });
-          return sent("Handed on.");
-        } catch (error) {
-          if (error.name === "AbortError") return tell("Not sent.");
-          break;
-        }
-      }
-    }
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([content], { type: "application/json" }));
-    link.download = `${name}.json`;
-    link.click();
-    sent(`Saved as ${name}.json. Send that file to the office.`);
+    const back = { schema_version: 1, what: "sent back", job: told.job, address: told.address,
+      fingerprint: told.fingerprint, made: now(), entries: made };
+    const how = await phone.handOver(back, ["back", told.job, state.who], "the office");
+    if (how) sent(how);
+    else tell("Not sent.");
   }
 
   function sent(text) {
@@ -326,11 +284,11 @@
     byId("how").hidden = Boolean(state.who);
   });
   addEventListener("beforeunload", (event) => {
-    if (!keeps && entries().some((entry) => entry.when > state.sent)) event.preventDefault();
+    if (!store.keeps && entries().some((entry) => entry.when > state.sent)) event.preventDefault();
   });
   addEventListener("storage", (event) => {
     if (event.key === KEY) { // the same page in another tab
-      state = read();
+      state = store.read();
       draw();
     }
   });
@@ -348,6 +306,5 @@
     look();
   }
 
-  document.documentElement.classList.add("js");
   draw();
 })();
