@@ -1,128 +1,147 @@
-"""The command for practice sheets, their keys and marks."""
+"""The commands for practice: a sheet, the tutor, a class's papers, an exam, and marking what was handed in."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 import click
 
 from calc.cli.telling import BadInput, explained, opened, say
 
 if TYPE_CHECKING:
+    from calc.practice.papers import Handed
     from calc.practice.tutor import Next
 
+P = ParamSpec("P")
+R = TypeVar("R")
+FOLDER = Path("reports/practice")
+MARKS, PICTURE, RECORDS = "marks.xlsx", "class.pdf", "records"
 
-@click.command()
+_seed = click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same questions on any machine.")  # fmt: skip
+_level = click.option("--level", type=click.IntRange(1, 3), default=2, show_default=True, help="1 few loads, 3 every rule.")  # fmt: skip
+_edition = click.option("--edition", default="", help="Of the code; without it one is drawn for each question.")
+_hints = click.option("--hints", is_flag=True, help="With three hints for each line, each costing a part of its mark.")
+_out = click.option("--out", type=click.Path(path_type=Path), default=FOLDER, show_default=True, help="Where the files go.")  # fmt: skip
+
+
+class Practice(click.Group):
+    """The commands of practice; a family alone is told how its sheet is asked for."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that was asked for."""
+        if args and self.get_command(ctx, args[0]) is None:
+            from calc.families import families
+
+            if args[0] in families():
+                raise click.UsageError(f"'{args[0]}' is a calculation: studbay practice sheet {args[0]}", ctx)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=Practice)
+def practice() -> None:
+    """Practice with invented houses, marked line by line.
+
+    \b
+      studbay practice sheet box-fill --key         a sheet and its worked key
+      studbay practice tutor --record ann.jsonl     what Ann should do next, by what she did so far
+      studbay practice class box-fill "Ann, Bo"     a paper and a phone's page for each, with the key
+      studbay practice exam "Ann, Bo"               mixed papers of the same work, with time, points and key
+      studbay practice mark FOLDER answers.xlsx     marks, and which rule to teach again, with who
+    """
+
+
+def _told(command: Callable[P, R]) -> Callable[P, R]:
+    """Tell what is wrong with what was asked for."""
+
+    @wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        from calc.practice.papers import AnswersError
+        from calc.practice.record import RecordError
+
+        try:
+            return command(*args, **kwargs)
+        except (ValueError, KeyError, AnswersError, RecordError) as error:
+            raise BadInput(str(error.args[0])) from None
+
+    return explained(run)
+
+
+@practice.command()
 @click.argument("family")
-@click.option(
-    "--seed", type=int, default=1, show_default=True, help="The same seed gives the same sheet on any machine."
-)
-@click.option("--level", type=click.IntRange(1, 3), default=2, show_default=True, help="1 few loads, 3 every rule.")
+@_seed
+@_level
+@_edition
 @click.option("--key", "with_key", is_flag=True, help="The worked sheet with its reasons, after the question.")
+@_hints
+@click.option(
+    "--only", "line", default="", help="A drill: one line by its key, such as grounds_in3, all before it told."
+)
 @click.option("--from", "job_path", type=click.Path(path_type=Path), help="Practise the sheet of a real job.")
 @click.option("--subject", default="", help="With --from: which sheet, where the job has several.")
-@click.option(
-    "--answers",
-    type=click.Path(path_type=Path),
-    help="Mark answers, CSV or XLSX: a row a learner, a column a line by its key or its number.",
-)
-@click.option(
-    "--record",
-    type=click.Path(path_type=Path),
-    help="A learner's record: the next question is chosen from it; FAMILY or 'mixed'.",
-)
-@click.option("--mastery", is_flag=True, help="With --record: what is mastered, line by line.")
-@click.option("--drill", "line", default="", help="One line by its key, such as grounds_in3, all before it told.")
-@click.option("--hints", is_flag=True, help="Three hints for each line that is asked, under the question.")
-@click.option("--class", "learners", help="A set for a class, a sheet for each name: 'Ann, Bo, Cy'.")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("reports/practice"),
-    show_default=True,
-    help="With --class: where questions, key and the table for answers go.",
-)
-@explained
-def practice(
-    family: str,
-    seed: int,
-    level: int,
-    with_key: bool,
-    job_path: Path | None,
-    subject: str,
+@click.option("--answers", type=click.Path(path_type=Path), help="Mark answers to it, CSV or XLSX: a row a learner, a column a line.")  # fmt: skip
+@_told
+def sheet(
+    family: str, seed: int, level: int, edition: str, with_key: bool, hints: bool, line: str, job_path: Path | None, subject: str,
     answers: Path | None,
-    record: Path | None,
-    mastery: bool,
-    line: str,
-    hints: bool,
-    learners: str | None,
-    out: Path,
-) -> None:
-    """A practice sheet, its key, or the answers of a class marked line by line."""
-    from calc.practice import classes, printed, tutor
-    from calc.practice.marking import mark
+) -> None:  # fmt: skip
+    """One sheet in the terminal, its key, or answers to it marked."""
+    from calc.practice import printed, tutor
+    from calc.practice.classes import marked_paper
+    from calc.practice.handed_in import of_paper
+    from calc.practice.papers import Paper
     from calc.practice.questions import question, question_from_job
-    from calc.practice.record import RecordError
 
-    try:
-        if record is not None:
-            _tutored(family, record, mastery, hints, answers)
-            return
-        if line:
-            drilled = tutor.drill(family, line, seed)
-            say(printed.question_text(drilled.question, drilled.asked) + _hinted(drilled) * hints)
-            return
-        if learners:
-            names = list(dict.fromkeys(name.strip() for name in learners.split(",") if name.strip()))
-            whole = classes.ClassSet(family, seed, level, names)
-            if answers is None:
-                say("\n".join(str(path) for path in whole.write(out)))
-                return
-            marked = whole.mark(answers)
-            for name, lines in marked.items():
-                say(f"{name}\n{printed.marks_text(lines)}")
-            say(classes.wrong_lines(marked).alt)
-            for what, who in classes.to_teach(marked, family):
-                say(f"Teach again: {what} ({', '.join(who)})")
-            answers.with_name("marks.xlsx").write_bytes(classes.marks_xlsx(marked, family))
-            say(str(answers.with_name("marks.xlsx")))
-            return
-        asked = (
-            question_from_job(family, opened(job_path).whole_job, subject)
-            if job_path
-            else question(family, seed, level)
-        )
-        if answers is not None:
-            for name, given in classes.read_answers(answers, [asked]).items():
-                say(f"{name}\n{printed.marks_text(mark(asked, classes.by_key(asked, given)))}")
-            return
-    except (ValueError, KeyError, classes.AnswersError, RecordError) as error:
-        raise BadInput(str(error.args[0])) from None
-    say(printed.question_text(asked))
+    if line:
+        chosen = tutor.drill(family, line, seed)
+    else:
+        asked = question_from_job(family, opened(job_path).whole_job, subject) if job_path else question(family, seed, level, edition)  # fmt: skip
+        chosen = tutor.whole(asked)
+    if answers is not None:
+        paper = Paper("", (chosen.question,))
+        for name, given in of_paper(paper, answers).items():
+            say(
+                f"{name}\n{printed.marks_text([one for one in marked_paper(paper, given).lines if one.key in chosen.asked])}"
+            )
+        return
+    say(printed.question_text(chosen.question, chosen.asked if line else None) + _hinted(chosen) * hints)
     if with_key:
-        say(printed.key_text(asked))
+        say(printed.key_text(chosen.question))
 
 
-def _tutored(family: str, path: Path, mastery: bool, hints: bool, answers: Path | None) -> None:
-    """The next question of a learner, the answers to it marked and recorded, or what is mastered."""
-    from calc.practice import classes, printed, taught, tutor
-    from calc.practice.marking import mark
+@practice.command()
+@click.argument("family", default="mixed")
+@click.option("--record", type=click.Path(path_type=Path), required=True, help="The learner's record: a file that is theirs, made if there is none.")  # fmt: skip
+@_hints
+@click.option("--answers", type=click.Path(path_type=Path), help="Mark answers to what was chosen, and keep them in the record.")  # fmt: skip
+@click.option("--mastery", is_flag=True, help="What is held, rule by rule.")
+@_told
+def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery: bool) -> None:
+    """The next question by what a learner's record says, of a FAMILY or mixed; answers to it marked; what is mastered."""
+    from calc.practice import printed, taught
+    from calc.practice import tutor as by_record
+    from calc.practice.classes import marked_paper
+    from calc.practice.handed_in import of_paper
+    from calc.practice.papers import Paper
     from calc.practice.record import add_to_record, read_record
 
     if family not in (*taught(), "mixed"):
         raise ValueError(f"no lesson for '{family}'; there are {', '.join(taught())}, and mixed")
-    record, now = read_record(path), datetime.now(UTC)
+    so_far, now = read_record(record), datetime.now(UTC)
     if mastery:
-        say(tutor.mastery_text(record, now))
+        say(by_record.mastery_text(so_far, now))
         return
-    chosen = tutor.next_question(record, now, "" if family == "mixed" else family)
+    chosen = by_record.next_question(so_far, now, "" if family == "mixed" else family)
     if answers is not None:
-        row = next(iter(classes.read_answers(answers, [chosen.question]).values()))
-        given = classes.by_key(chosen.question, row)
-        marked = [one for one in mark(chosen.question, given) if one.key in chosen.asked]
-        add_to_record(path, tutor.answered(chosen, marked))
+        paper = Paper("", (chosen.question,))
+        given = next(iter(of_paper(paper, answers).values()))
+        marked = [one for one in marked_paper(paper, given).lines if one.key in chosen.asked]
+        add_to_record(record, by_record.answered(chosen, marked, {key: used for (_, key), used in given.hints.items()}))
         say(printed.marks_text(marked))
         return
     say(f"{chosen.name}: {chosen.why}\n")
@@ -130,20 +149,99 @@ def _tutored(family: str, path: Path, mastery: bool, hints: bool, answers: Path 
         say(printed.question_text(chosen.question, chosen.asked) + _hinted(chosen) * hints)
     else:
         say(printed.question_text(chosen.question, ()) + printed.key_text(chosen.question))
-        add_to_record(path, tutor.read_example(chosen))
+        add_to_record(record, by_record.read_example(chosen))
+
+
+@practice.command("class")
+@click.argument("family")
+@click.argument("names")
+@_seed
+@_level
+@_edition
+@_hints
+@click.option("--after", type=click.Path(path_type=Path), help="Folder of a set that was marked: what it missed is asked the most.")  # fmt: skip
+@_out
+@_told
+def class_set(
+    family: str, names: str, seed: int, level: int, edition: str, hints: bool, after: Path | None, out: Path
+) -> None:
+    """Papers for a class, a question each with other numbers. NAMES: "Ann, Bo, Cy", or a .txt file with one a line."""
+    from calc.practice import classes
+    from calc.practice.papers import names_of
+    from calc.practice.record import read_record
+
+    records = sorted((after / RECORDS).glob("*.jsonl")) if after is not None else []
+    if after is not None and not records:
+        raise ValueError(f"{after}: holds no marks; mark that set first")
+    missed = [one for path in records for one in read_record(path)]
+    _write(classes.class_set(family, names_of(names), seed=seed, level=level, edition=edition, hints=hints, missed=missed), out)  # fmt: skip
+
+
+@practice.command()
+@click.argument("names")
+@click.option("--of", "wanted", default="", help="Calculations, 'box-fill, voltage-drop'; without it four that the seed chooses.")  # fmt: skip
+@_seed
+@_level
+@click.option("--edition", default="2023", show_default=True, help="Of the code.")
+@_out
+@_told
+def exam(names: str, wanted: str, seed: int, level: int, edition: str, out: Path) -> None:
+    """Mixed papers with time and points, the same work for each learner, and their key. NAMES as for class."""
+    from calc.practice.exam import exam as drawn
+    from calc.practice.papers import names_of
+
+    handed = drawn(names_of(names), seed=seed, level=level, edition=edition, of=names_of(wanted))
+    say(handed.note)
+    _write(handed, out)
+
+
+def _write(handed: Handed, out: Path) -> None:
+    from calc.practice import classes
+
+    say("\n".join(map(str, classes.write(handed, out))))
+
+
+@practice.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("answers", type=click.Path(path_type=Path), nargs=-1, required=True)
+@_told
+def mark(folder: Path, answers: tuple[Path, ...]) -> None:
+    """Mark what a class handed in: tables, CSV or XLSX, and the files that phones sent. FOLDER is that of the set or exam.
+
+    Into it go marks.xlsx, class.pdf (which rule to teach again, with who) and a record a learner. A cell, heading or file that
+    fits nobody is named, and then nothing is marked.
+    """
+    from calc.practice import classes, picture, printed
+    from calc.practice.handed_in import handed_in
+    from calc.practice.papers import read_handed
+    from calc.practice.record import add_to_record
+
+    handed = read_handed(folder)
+    marked = classes.mark_all(handed, handed_in(handed, answers))
+    for name, done in marked.items():
+        say(f"{name}: {done.earned:g} of {done.most} points\n{printed.marks_text(done.lines)}")
+    for weak in picture.to_teach(marked):
+        say(f"Teach again: {weak.rule} ({', '.join(weak.who)})")
+    folder = folder if folder.is_dir() else folder.parent
+    made = {MARKS: picture.marks_xlsx(handed, marked), PICTURE: picture.picture_pdf(handed, marked)}
+    for paper, name in handed.file_names():
+        if paper.learner in marked:
+            add_to_record(folder / RECORDS / f"{name}.jsonl", marked[paper.learner].answered())
+    for path in classes.put(folder, made):
+        say(str(path))
 
 
 def _hinted(chosen: Next) -> str:
     """The hints of each line that is asked, and what they cost."""
-    from calc.practice import tutor
+    from calc.practice import tutor as by_record
     from calc.practice.asking import asked_lines
 
     shown = {each.key: each for each in asked_lines(chosen.question)}
-    costs = ", ".join(f"{cost:.0%}" for cost in tutor.COSTS)
+    costs = ", ".join(f"{cost:.0%}" for cost in by_record.COSTS)
     out = [f"\nHints, each costing of the line's mark {costs}:"]
     for key in chosen.asked:
         out += [
             f"{shown[key].number:>3}  {shown[key].name}",
-            *(f"       {each}" for each in tutor.hints(chosen.question, key)),
+            *(f"       {each}" for each in by_record.hints(chosen.question, key)),
         ]
     return "\n".join(out) + "\n"

@@ -3,13 +3,14 @@
 Fonts: Libertinus Serif (inside typst: regular, semibold, bold, italic, lining tabular figures, the signs that shown
 work needs) for all text; DejaVu Sans (inside matplotlib) for charts and for scripts that Libertinus lacks; and last
 'Last Resort' (inside matplotlib), which draws a box naming the script of any other character, because archival PDF
-allows no missing glyph. System fonts are never used: they would differ from machine to machine.
+allows no missing glyph. System fonts are never used: they would differ from machine to machine. A class's papers alone
+may ask for a file of them, for a name.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
 from functools import cache
 from importlib.util import find_spec
@@ -59,14 +60,18 @@ def typeset(
     return set_pdf("annex.typ", {"packet": content}, dated)
 
 
-def set_pdf(template: str, content: Mapping[str, Any], dated: date | None = None) -> bytes:
-    """A PDF of a template under templates/packet, which reads ``content`` as JSON. TypesetError as above."""
+def set_pdf(
+    template: str, content: Mapping[str, Any], dated: date | None = None, font_files: Sequence[Path] = ()
+) -> bytes:
+    """A PDF of a template under templates/packet, which reads ``content`` as JSON; ``font_files`` are further fonts that it
+    may name. TypesetError as above.
+    """
     folder = template_folder()
     try:
         pdf = typst.Compiler(
             folder / template,
             root=folder,
-            font_paths=_fonts(),
+            font_paths=_fonts(tuple(font_files)),
             ignore_system_fonts=True,
             sys_inputs={
                 "style": _STYLE.read_text(encoding="utf-8"),
@@ -92,11 +97,13 @@ def template_folder() -> Path:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def font_folders() -> tuple[Path, ...]:
+    """The folders of the program's own fonts, beside those inside typst."""
     spec = find_spec("matplotlib")  # found, not imported: its import is slow and isn't needed here
     folders = list(spec.submodule_search_locations or ()) if spec else []
-    return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=True,
-        font_paths=[Path(folder) / "mpl-data" / "fonts" / "ttf" for folder in folders],
-    )
+    return tuple(Path(folder) / "mpl-data" / "fonts" / "ttf" for folder in folders)
+
+
+@cache
+def _fonts(files: tuple[Path, ...]) -> typst.Fonts:
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[*font_folders(), *files])

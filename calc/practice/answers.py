@@ -24,6 +24,8 @@ _ALSO = {
     "A": "amp amps ampere amperes", "V": "volt volts", "VA": "voltampere voltamperes volt-amperes", "%": "percent pct",
     "in2": "sqin squareinches in²", "in3": "cuin cubicinches in³", "ft2": "sqft squarefeet ft²", "ohm": "ohms Ω",
 }  # fmt: skip
+ANSWERED = (PASSES, FALLS_SHORT)
+"""What a check is answered with, where it is chosen."""
 _PASSING = {"passes", "pass", "passed", "ok", "okay", "yes", "y", "good", "allowed", "holds"}
 _FAILING = {"falls short", "fall short", "short", "fails", "fail", "failed", "no", "n", "not allowed", "violation"}
 

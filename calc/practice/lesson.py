@@ -95,6 +95,8 @@ class Question:
     code: Codebook
     subject: str = ""
     slips: Sequence[Slip] = ()
+    ref: str = ""
+    """What it goes by: family, seed, level, and the edition where it was asked for; '' of a real job."""
 
     def sheet(self, overrides: Mapping[str, Answer] | None = None, job: Job | None = None) -> Sheet:
         """The sheet worked, with lines replaced or for another job."""
@@ -196,6 +198,16 @@ class Again:
         """The code of the question."""
         return self.question.code
 
+    def rule_of(self, key: str, slip: str = "") -> str:
+        """The name of the rule that a slip misses, or that a line or check rests on; '' where it is arithmetic alone."""
+        missed = next((each.rule for each in self.question.slips if each.name == slip), "")
+        steps = {each.key: each.cites for each in self.sheet.lines} | {
+            each.key: each.cites for each in self.sheet.checks
+        }
+        cites = steps.get(key, ())
+        by_section = sorted(cites, key=lambda cite: not cite.section)
+        return missed if missed and self.code.has(missed) else by_section[0].rule if by_section else ""
+
     def rule(self, name: str) -> float:
         """The number of a rule, as a plain number."""
         return self.code[name].number
@@ -225,6 +237,14 @@ class Again:
             return None
         other = Question(self.question.family, "", self.job, codebook_for(self.job, edition), self.question.subject)
         return _answer(other.sheet(), key)
+
+
+def rule_label(family: str, rule: str, code: Codebook) -> str:
+    """A rule as a learner finds it, '314.16(B)(5) conductors of one size'; where there is none, that it is arithmetic."""
+    if not rule or not code.has(rule):
+        return f"arithmetic: {families()[family].TITLE}"
+    cite = code.cite(rule)
+    return f"{cite.section} {cite.name}".strip()
 
 
 def called(sheet: Sheet) -> str:

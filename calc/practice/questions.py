@@ -18,25 +18,35 @@ MOST_DRAWS = 200
 EDITIONS = {1: ("2023",), 2: tuple(editions()), 3: tuple(editions())}
 
 
-def question(family: str, seed: int, level: int = 2) -> Question:
-    """The question of a seed, with no limit so near that rounding decides. ValueError for a family that has no lesson or
-    a level that there isn't.
+def question(family: str, seed: int, level: int = 2, edition: str = "") -> Question:
+    """The question of a seed, with no limit so near that rounding decides; by one edition, or by one that is drawn too.
+    ValueError for a family that has no lesson, a level or an edition that there isn't.
     """
     if family not in taught():
         raise ValueError(f"no lesson for '{family}'; there are {', '.join(taught())}")
     if level not in LEVELS:
         raise ValueError(f"level is {level}; allowed: {', '.join(map(str, LEVELS))}")
+    if edition and edition not in editions():
+        raise ValueError(f"edition is {edition}; allowed: {', '.join(editions())}")
     lesson = taught()[family]
     random = Random(f"{family}/{seed}/{level}")
     for _ in range(MOST_DRAWS):
         drawn = lesson.draw(random, level)
-        drawn["code"] = {**drawn.get("code", {}), "edition": random.choice(EDITIONS[level])}
+        by_chance = random.choice(EDITIONS[level])
+        drawn["code"] = {**drawn.get("code", {}), "edition": edition or by_chance}
         subject = drawn.pop("practise", "")
         job = make_job(drawn, "practice")
-        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, lesson.slips)
+        ref = "/".join([family, str(seed), str(level), *([edition] if edition else [])])
+        made = Question(family, f"Practice {seed}, level {level}", job, codebook_for(job), subject, lesson.slips, ref)
         if made.sheet().refused is None and not any(Fair(Again(made)).torn()):
             return made
     raise AssertionError(f"lesson '{family}' draws nothing that can be worked")
+
+
+def question_of(ref: str) -> Question:
+    """The question that goes by such a name, 'box-fill/7/2' or 'box-fill/7/2/2023'. ValueError where none does."""
+    family, seed, level, *edition = ref.split("/")
+    return question(family, int(seed), int(level), *edition)
 
 
 def question_from_job(family: str, job: Job, subject: str = "") -> Question:

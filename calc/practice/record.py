@@ -29,13 +29,16 @@ class RecordError(Exception):
 
 @dataclass(frozen=True)
 class Answered:
-    """One line as it was answered: which question, which skill (a family's line), how, and with how many hints."""
+    """One line as it was answered: which question, which skill (a family's line), how, with how many hints, and the rule
+    that it rests on or that was missed.
+    """
 
     question: str  # 'box-fill/7/2'
     skill: str  # 'box-fill/grounds_in3'
     right: bool
     slip: str = ""
     hints: int = 0
+    rule: str = ""
     when: str = field(default_factory=lambda: datetime.now(UTC).isoformat(timespec="seconds"))
     id: str = field(default_factory=lambda: uuid4().hex)
 
@@ -66,7 +69,10 @@ def _answered(path: Path, number: int, line: str) -> Answered:
         said = json.loads(line)
         one = Answered(**said)
         one.at  # noqa: B018  it must be a time
-        good = set(said) == {each.name for each in fields(Answered)} and isinstance(one.right, bool) and one.at.tzinfo
+        must = {each.name for each in fields(Answered)} - {"rule"}  # a record of before rules were kept lacks it
+        texts = (one.question, one.skill, one.slip, one.rule, one.when, one.id)
+        kinds = isinstance(one.right, bool) and type(one.hints) is int and all(isinstance(text, str) for text in texts)
+        good = must <= set(said) and kinds and one.at.tzinfo
     except (ValueError, TypeError, RecursionError):
         good = False
     if not good:
@@ -77,7 +83,10 @@ def _answered(path: Path, number: int, line: str) -> Answered:
 def add_to_record(path: Path, answers: Iterable[Answered]) -> list[Answered]:
     """Put answers into a record, with what the file has by now. RecordError where that can't be read: it stays as it is."""
     with _alone(path):
-        merged = {one.id: one for one in [*read_record(path), *answers]}
+        there = read_record(path)
+        merged = {one.id: one for one in [*answers, *there]}
+        if len(merged) == len(there):  # nothing new: the file before this one stays the one before
+            return there
         whole = sorted(merged.values(), key=lambda one: (one.at, one.id))
         with NamedTemporaryFile("w", dir=path.parent, prefix=f".{path.name}-", delete=False, encoding="utf-8") as file:
             file.writelines(json.dumps(asdict(one), ensure_ascii=False) + "\n" for one in whole)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 from math import ceil
 from random import Random
 
@@ -17,7 +18,7 @@ from fsrs import Card, Rating, Scheduler
 
 from calc.families import families
 from calc.practice.lesson import Again, Question, taught
-from calc.practice.marking import Marked
+from calc.practice.marking import AND, OR, Marked
 from calc.practice.questions import LEVELS, question
 from calc.practice.record import Answered
 from calc.work.chart import Chart, Pairs
@@ -25,6 +26,7 @@ from calc.work.keys import stem_of
 
 READ = "example"  # stands in the record where a worked example was read
 COSTS = (0.25, 0.5, 0.75)  # of a line's mark, after so many hints
+HINTS = ("which rule", "what goes in", "half worked")
 FADED = (0, 1 / 3, 2 / 3)  # of a family's first questions, the part that is left to the learner
 LOOKED_AT = 12  # questions for one that asks the skill that is due
 KEPT = 0.9  # chance of recall under which a skill is due
@@ -120,11 +122,15 @@ def level_of(record: Sequence[Answered], family: str) -> int:
     lines = [one for one in record if one.family == family][-RECENT:]
     if not lines:
         return LEVELS[0]
-    level = int(lines[-1].question.rpartition("/")[2])
-    alike = [one.right for one in lines if one.question.endswith(f"/{level}")]
+    level = _level(lines[-1])
+    alike = [one.right for one in lines if _level(one) == level]
     share = sum(alike) / len(alike)
     step = 0 if len(alike) < RECENT / 2 else 1 if share >= UP else -1 if share < DOWN else 0
     return min(max(level + step, LEVELS[0]), LEVELS[-1])
+
+
+def _level(one: Answered) -> int:
+    return int(one.question.split("/")[2])
 
 
 def drill(family: str, key: str, seed: int) -> Next:
@@ -135,6 +141,11 @@ def drill(family: str, key: str, seed: int) -> Next:
     if not lines:
         raise ValueError(f"no line '{key}' in the questions of {family}")
     return Next(made, f"{family}/{drawn}/{level}", (random.choice(lines),), "one line, two minutes")
+
+
+def whole(asked: Question) -> Next:
+    """A question with all of its lines left to the learner."""
+    return Next(asked, asked.ref, tuple(asked.asked), "")
 
 
 def hints(asked: Question, key: str) -> tuple[str, str, str]:
@@ -152,21 +163,31 @@ def hints(asked: Question, key: str) -> tuple[str, str, str]:
     )
 
 
-def points(marked: Sequence[Marked], used: Mapping[str, int]) -> float:
-    """The marks of a question: one for each line that is right, less what its hints cost."""
-    return sum(
-        1 - (COSTS[min(used[one.key], len(COSTS)) - 1] if used.get(one.key) else 0)
-        for one in marked
-        if one.verdict == "right"
-    )
+def cost(used: int) -> float:
+    """What so many hints take off a line's mark."""
+    return COSTS[min(used, len(COSTS)) - 1] if used else 0.0
+
+
+def answers_of(asked: Question, marked: Iterable[Marked], used: Mapping[str, int], of: str = "") -> list[Answered]:
+    """The answers to a question for the record; lines that were left out are not among them. With ``of``, whose they are,
+    the same answers are the same however often they are marked.
+    """
+    again = Again(asked)
+    found = []
+    for one in marked:
+        if one.verdict in ("right", "slip", "wrong"):
+            first = one.slip.split(OR)[0].split(AND)[0]
+            same = {"id": sha256(f"{of}/{asked.ref}/{one.key}/{one.given}".encode()).hexdigest()[:32]} if of else {}
+            found.append(
+                Answered(asked.ref, skill(asked.family, one.key), one.verdict == "right", one.slip, used.get(one.key, 0),
+                         again.rule_of(one.key, first), **same)
+            )  # fmt: skip
+    return found
 
 
 def answered(chosen: Next, marked: Sequence[Marked], used: Mapping[str, int] | None = None) -> list[Answered]:
-    """The answers of a question for the record; lines that were left out are not among them."""
-    return [
-        Answered(chosen.name, skill(chosen.question.family, one.key), one.verdict == "right", one.slip, (used or {}).get(one.key, 0))
-        for one in marked if one.key in chosen.asked and one.verdict in ("right", "slip", "wrong")
-    ]  # fmt: skip
+    """The answers to what was chosen, for the record."""
+    return answers_of(chosen.question, [one for one in marked if one.key in chosen.asked], used or {})
 
 
 def read_example(chosen: Next) -> list[Answered]:

@@ -47,7 +47,7 @@ WAYS: dict[str, Callable[[Path, Path], Result]] = {
     ),
     "spreadsheet": lambda folder, given: run("table", _job(folder), "boxes", given.rename(folder / "b.csv"), "--read"),
     "workbook": lambda folder, given: run("table", _job(folder), "boxes", given.rename(folder / "b.xlsx"), "--read"),
-    "answers": lambda folder, given: run("practice", "dwelling-load", "--answers", given),
+    "answers": lambda folder, given: run("practice", "sheet", "dwelling-load", "--answers", given),
     "packet": lambda folder, given: run("new", "Alder", "--from", given, "--folder", folder / "work"),
 }
 
@@ -162,7 +162,7 @@ def test_a_disk_that_is_full_leaves_no_part_of_a_class_set(tmp_path: Path, monke
         return real(self, raw)
 
     monkeypatch.setattr(Path, "write_bytes", full)
-    done = run("practice", "dwelling-load", "--class", "Ann, Bo", "--level", 1, "--out", tmp_path / "set")
+    done = run("practice", "class", "dwelling-load", "Ann, Bo", "--level", 1, "--out", tmp_path / "set")
     assert done.exit_code == 2
     assert "No space left on device" in done.output
     assert os.listdir(tmp_path / "set") == []

@@ -211,14 +211,14 @@ def test_a_class_s_answers_are_marked_without_their_tricks(tmp_path: Path) -> No
     texts = [text for text in UNREAD if "\0" not in text and text.isascii()]
     for head in ("general_lighting_va", "what\x1b[2Jever"):
         tabled(table, ["learner", head], *([text, text] for text in texts))
-        said = run("practice", "dwelling-load", "--answers", table)
+        said = run("practice", "sheet", "dwelling-load", "--answers", table)
         assert said.exit_code in (0, 2), said.output
         assert plain(said.output)
 
 
 @pytest.mark.parametrize("name", [*FORMULAS, "\x1b[31mred", "two\nlines"])
 def test_a_learner_is_no_formula(name: str, tmp_path: Path) -> None:
-    said = run("practice", "dwelling-load", "--class", f"Ann,{name},Bo", "--out", tmp_path)
+    said = run("practice", "class", "dwelling-load", f"Ann,{name},Bo", "--out", tmp_path)
     assert said.exit_code == 2
     assert "allowed: " in said.output
     assert plain(said.output)
@@ -227,12 +227,12 @@ def test_a_learner_is_no_formula(name: str, tmp_path: Path) -> None:
 
 def test_learners_may_be_called_anything_else(tmp_path: Path) -> None:
     names = [text for text in READABLE if "," not in text and text[0] not in "=+-@"][::9]
-    said = run("practice", "dwelling-load", "--class", ",".join(names), "--level", 1, "--out", tmp_path)
+    said = run("practice", "class", "dwelling-load", ",".join(names), "--level", 1, "--out", tmp_path)
     assert said.exit_code == 0, said.output
-    assert sorted(os.listdir(tmp_path)) == ["answers.csv", "key.pdf", "questions.pdf"]
-    with (tmp_path / "answers.csv").open(encoding="utf-8", newline="") as file:
-        assert [row["learner"] for row in csv.DictReader(file)] == names
-    marked = run(
-        "practice", "dwelling-load", "--class", ",".join(names), "--level", 1, "--answers", tmp_path / "answers.csv"
-    )
+    pages = [name for name in os.listdir(tmp_path) if name.endswith(".html")]
+    assert sorted({*os.listdir(tmp_path)} - {*pages}) == ["answers.xlsx", "key.pdf", "papers.pdf", "set.json"]
+    sheet = openpyxl.load_workbook(tmp_path / "answers.xlsx").active
+    assert [row[0].value for row in sheet.iter_rows(min_row=2)] == names
+    assert len(pages) == len(names)
+    marked = run("practice", "mark", tmp_path, tmp_path / "answers.xlsx")
     assert marked.exit_code == 0, marked.output

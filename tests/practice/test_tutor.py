@@ -112,7 +112,7 @@ def test_hints_tell_more_and_more_and_cost() -> None:
     assert line["numbers"] in half
     assert not half.endswith(line["result"])
     marked = [each for each in mark(chosen.question, {key: line["result"]}) if each.key == key]
-    assert [tutor.points(marked, {key: used}) for used in (0, 1, 2, 3)] == [1, 0.75, 0.5, 0.25]
+    assert [1 - tutor.cost(used) for used in range(4)] == [1, 0.75, 0.5, 0.25]
     assert tutor.answered(chosen, marked, {key: 2})[0].hints == 2
 
 
@@ -140,17 +140,17 @@ def test_the_tutor_teaches_more_than_chance() -> None:
 def test_the_command_keeps_a_record(tmp_path: Path) -> None:
     """Example, faded question, answers marked and recorded, what is mastered."""
     path, run = tmp_path / "ann.jsonl", CliRunner()
-    example = run.invoke(main, ["practice", "grounding", "--record", str(path)])
+    example = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path)])
     assert "a worked example" in example.output
-    faded = run.invoke(main, ["practice", "grounding", "--record", str(path), "--hints"])
+    faded = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path), "--hints"])
     assert "lines are left to you" in faded.output
     chosen = tutor.next_question(read_record(path), datetime.now(UTC), "grounding")
     table = tmp_path / "answers.csv"
     table.write_text(f"learner,{chosen.asked[0]}\nAnn,{Again(chosen.question).shown[chosen.asked[0]]['result']}\n")
-    marked = run.invoke(main, ["practice", "grounding", "--record", str(path), "--answers", str(table)])
+    marked = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path), "--answers", str(table)])
     assert "1 of" in marked.output
     assert [each.right for each in read_record(path)] == [True, True]
-    assert "lines are there now" in run.invoke(main, ["practice", "mixed", "--record", str(path), "--mastery"]).output
+    assert "lines are there now" in run.invoke(main, ["practice", "tutor", "--record", str(path), "--mastery"]).output
     path.write_text("{")
-    told = run.invoke(main, ["practice", "grounding", "--record", str(path)])
+    told = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path)])
     assert told.exit_code == 2
