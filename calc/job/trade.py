@@ -102,9 +102,14 @@ def quantity(text: str, unit: str) -> int | float:
 
 def choice(text: str, choices: Iterable[Any]) -> Any:
     """The choice that a text means; the text itself where it means none of them."""
-    values = tuple(choices)
+    return _meant(tuple(choices)).get(_plain(text), text)
+
+
+@cache
+def _meant(values: tuple[Any, ...]) -> dict[str, Any]:
+    """What each text means that may be said for these choices, by the text as it is compared."""
     known = {said: means for means in values for said in (*_file()["said"].get(str(means), ()), str(means))}
-    return {_plain(said): means for said, means in known.items()}.get(_plain(text), text)
+    return {_plain(said): means for said, means in known.items()}
 
 
 def names_of(choices: Iterable[Any]) -> dict[str, str]:
