@@ -1,4 +1,4 @@
-"""The warm engine shows what the stock one does, on every notebook.
+"""The warm engine shows what the stock one does, on every notebook but the one that works thousands of houses for its chart.
 
 The stored outputs are the stock engine's: nbval runs each notebook on a kernel and compares. Here each is run warm, in
 a process of its own because only one without threads may fork.
@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
-PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
+PATHS = sorted(path for path in NOTEBOOKS.glob("*.ipynb") if path.stem != "20-real-houses")
 WIDGET = "application/vnd.jupyter.widget-view+json"
 RUN = """
 import json, sys
