@@ -9,12 +9,15 @@ from pydantic import ConfigDict, TypeAdapter, with_config
 
 from calc.codebook.explain import Explained
 from calc.job import job_schema
+from calc.job.fields import Part
+from calc.job.sent_back import SentBack
 from calc.packet.crew import CrewForm
 from calc.packet.document import SheetsForm
 from calc.quick.answer import AnswerForm
 from calc.remedies.lists import Checklist, FixList, Record
 from calc.verdict.standing import VerdictForm
 from calc.work.chart import Chart
+from calc.work.document import Document
 from calc.work.forms import SheetForm
 from calc.work.summary import Summary
 from calc.work.table import Table
@@ -25,11 +28,17 @@ _HOW = ConfigDict(use_attribute_docstrings=True, json_schema_serialization_defau
 
 
 def _of(form: type, title: str) -> Callable[[], Json]:
-    def made() -> Json:
-        plain = TypeAdapter(with_config(_HOW)(form)).json_schema(mode="serialization")
-        return {"$schema": _DIALECT, **_without_titles(plain), "title": f"Studbay {title}"}
+    """A form that the program gives."""
+    return lambda: _titled(TypeAdapter(with_config(_HOW)(form)).json_schema(mode="serialization"), title)
 
-    return made
+
+def _taken(form: type[Part], title: str) -> Callable[[], Json]:
+    """A form that the program takes in: what it can do without may be left out."""
+    return lambda: _titled(form.model_json_schema(), title)
+
+
+def _titled(plain: Json, title: str) -> Json:
+    return {"$schema": _DIALECT, **_without_titles(plain), "title": f"Studbay {title}"}
 
 
 def _without_titles(node: Any) -> Any:
@@ -56,6 +65,8 @@ FORMS: dict[str, Callable[[], Json]] = {
     "record": _of(Record, "record to fill in"),
     "rule": _of(Explained, "rule"),
     "answer": _of(AnswerForm, "answer to one question"),
+    "document": _of(Document, "document of a reader"),
+    "sent-back": _taken(SentBack, "file that a crew's phone sends back"),
     "sheets.json": _of(SheetsForm, "sheets of a packet"),
     "crew.json": _of(CrewForm, "parts of a crew's packet"),
 }

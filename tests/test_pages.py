@@ -13,7 +13,7 @@ import pytest
 
 from calc.families import families
 from calc.job import read_job
-from calc.job.spoken import for_a_reader, place_for_a_reader
+from calc.job.spoken import for_a_reader
 from calc.packet.alike import Kind, Notes
 from calc.packet.displays import Once, kind_head, notes_block, sheet_page
 from calc.show.html import sheet_html
@@ -105,9 +105,6 @@ def test_labels_stand_in_place_of_keys_and_places() -> None:
     assert for_a_reader("runs[2].length_ft: is far") == "'Runs 2, Length': is far"
     assert for_a_reader("put it in [[raceways]]") == "put it in 'Raceways'"
     assert for_a_reader("a room [so called]") == "a room [so called]"
-    assert place_for_a_reader("runs[2].sets") == "Runs 2, Parallel sets"
-    assert place_for_a_reader("runs[2].length_ft, in inches") == "Runs 2, Length, in inches"
-    assert place_for_a_reader("Dwelling load, line 14") == "Dwelling load, line 14"
 
 
 def test_a_check_falls_short_in_words_on_every_page() -> None:

@@ -14,8 +14,11 @@ from jsonschema import Draft202012Validator
 
 from calc import remedies
 from calc.cli import main
+from calc.documents.owner import owner_page
+from calc.documents.permit import permit_set
 from calc.families import dwelling_load, families
-from calc.job import read_job
+from calc.job import JobError, read_job
+from calc.job.sent_back import read_back
 from calc.packet.collect import Collected, Display
 from calc.packet.crew import parts_json
 from calc.packet.document import sheets_json
@@ -23,6 +26,7 @@ from calc.schemas import FORMS
 from calc.verdict.standing import standing
 from calc.wiring.house import House
 from calc.work.plain import plain
+from tests.job.test_taken_back import CORRECTED, NOTE, RIGHT, TORQUE, WRONG, sent
 
 ROOT = Path(__file__).parents[1]
 HOUSES = sorted((ROOT / "notebooks" / "jobs").glob("*.toml"))
@@ -96,6 +100,28 @@ def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(
               for chart in family.charts(worked, family.work(worked))]  # fmt: skip
     assert charts
     assert [fault for chart in charts for fault in faults("chart", chart.as_json())] == []
+
+
+@pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
+def test_the_documents_of_the_demo_houses_follow_their_schema(house: Path) -> None:
+    """Permit set and owner's page; what they say of the verdict is the verdict's own form."""
+    worked = House.of(read_job(house))
+    made = [each.as_json() for each in (permit_set(worked), owner_page(worked)) if each is not None]
+    assert [fault for each in made for fault in faults("document", plain(each))] == []
+    assert faults("verdict", plain(made[0]["verdict"])) == []
+
+
+def test_what_a_phone_sends_back_follows_its_schema(tmp_path: Path) -> None:
+    """What the schema takes is taken in, and what it doesn't take is refused."""
+    path = sent(tmp_path, RIGHT, WRONG, TORQUE, NOTE, CORRECTED)
+    data = json.loads(path.read_text(encoding="utf-8"))
+    assert faults("sent-back", data) == []
+    assert len(read_back(path).entries) == 5
+    for spoilt in ({"entries": [{"kind": "wrong"}]}, {"schema_version": 2}, {"more": 1}, {"made": None}):
+        assert faults("sent-back", data | spoilt), spoilt
+        path.write_text(json.dumps(data | spoilt), encoding="utf-8")
+        with pytest.raises(JobError):
+            read_back(path)
 
 
 def test_the_files_beside_packets_follow_their_schemas() -> None:

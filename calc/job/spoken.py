@@ -67,13 +67,6 @@ def for_a_reader(text: str) -> str:
     return _ENTRY.sub(label, text) if "_" in text or "[" in text else text
 
 
-def place_for_a_reader(at: str) -> str:
-    """A place in the job by its labels: 'runs[1].length_ft' is 'Runs 1, Length'; what is said after it stays, as does any
-    other text."""
-    place, comma, rest = at.partition(", ")
-    return f"{_place_title(place) or place}{comma}{rest}"
-
-
 @cache
 def _titles() -> dict[str, str]:
     """The label of each key of more than one word; where tables label one key in several ways, the first."""
