@@ -156,7 +156,8 @@ def figure_html(
         )
         for name, formula, numbers in formulas
     )
-    words = f"<div style='flex:1 1 260px;'>{_el('p', escape(says), 'plain')}{worked}</div>"
+    apart = _el("p", "The numbers are those of a small example, not of this house.", "muted")
+    words = f"<div style='flex:1 1 260px;'>{_el('p', escape(says), 'plain')}{worked}{apart}</div>"
     beside = f"<div style='display:flex;flex-wrap:wrap;gap:12px 24px;align-items:flex-start;'>{image}{words}</div>"
     rules = list(rules)
     sections = _sections(list(dict.fromkeys(section for section, _ in rules if section)))

@@ -187,6 +187,13 @@ def test_service_conductors_have_no_recommendation_and_stand_outside_the_total()
     assert feeder["from_utility_pct"] == pytest.approx(found["S"].results["drop_pct"] + feeder["drop_pct"])
 
 
+def test_a_run_without_the_sheets_ahead_of_it_is_not_drawn_along_the_tree() -> None:
+    """A job whose scope is one room shows the run there alone: what is lost ahead of it stands on no sheet."""
+    house = House.of(read_job(Path(__file__).parents[2] / "notebooks/jobs/fernhollow-lot-14.toml"))
+    (last,) = [sheet for sheet in voltage_drop.work(house) if sheet.subject == "R10 far bedroom"]
+    assert "Voltage drop along the tree" not in [chart.title for chart in voltage_drop.charts(house, [last])]
+
+
 def test_the_tree_passes_through_panels() -> None:
     """A run from a panel continues the run that feeds the panel, also through a panel bolted to it."""
     text = '[[panels]]\nname = "A"\n[[panels]]\nname = "B"\nfed_from = "A"\n' + run(**SHOP, feeds="A")

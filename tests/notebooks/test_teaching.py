@@ -21,7 +21,7 @@ from calc.workplace import shipped_notebooks
 FOLDER = shipped_notebooks()
 JOBS = ["fernhollow-lot-12", "cask-lane-27", "tinkers-row-4"]
 LINK = re.compile(r"\[[^\]]*\]\(([^)#\s]+)(#[^)]*)?\)")
-BY_HAND = re.compile(r": (.+) by hand, (.+) on the sheet\n")
+BY_HAND = re.compile(r"(?:: | = )([^:=\n]+) by hand, (.+) on the sheet\n")
 
 
 def book(family: str) -> dict[str, Any]:

@@ -18,7 +18,7 @@ POINTS = 12
 
 
 def along_the_tree(house: House, sheets: Sequence[Sheet]) -> Chart | None:
-    """Percent lost from the service on, one line for each run that feeds no other.
+    """Percent lost from the service on, one line for each run that feeds no other and has all sheets of its way.
 
     Service conductors are left out, as in the total that the recommendation speaks of.
     """
@@ -27,8 +27,10 @@ def along_the_tree(house: House, sheets: Sequence[Sheet]) -> Chart | None:
     ends = [name for name in by_name if not any(up is not None and up.name == name for up in above.values())]
     curves = []
     for name in ends:
-        points = [(0.0, 0.0)]
-        for run in _path_to(above, house.job.run(name)):
+        points, path = [(0.0, 0.0)], _path_to(above, house.job.run(name))
+        if not all(run.name in by_name for run in path):
+            continue
+        for run in path:
             far, lost = points[-1]
             points.append((far + (run.length_ft or 0.0), lost + by_name[run.name].value("drop_pct").number))
         curves.append(Curve(name, [(round(x, 1), round(y, 3)) for x, y in points]))
