@@ -9,7 +9,7 @@ from calc.families.dwelling_load.standard import general_connected
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.job import Job
 from calc.wiring.reading import Counted
-from calc.work import Value, tiers, total
+from calc.work import Missing, Value, tiers, total
 
 GENERAL = ("existing_unit_load", "existing_circuit", "existing_circuit")
 
@@ -47,19 +47,23 @@ def existing(case: Case) -> Value:
 
 
 def tested(case: Case, rule: str) -> None:
-    """Raise NotAllowed where there is no existing one-family dwelling with a service that stays, to be tested."""
+    """Raise NotAllowed where there is no existing one-family dwelling to be tested, Missing where its rating isn't stated."""
     job, cite = case.house.job, case.house.code.cite(rule)
     if job.dwelling is None or job.dwelling.status != "existing" or not case.unit.one_family:
         raise NotAllowed("this tests the service of one existing dwelling, which the job is not", cite)
-    if job.service is None or existing_rating(job) is None:
-        raise NotAllowed("the rating of the existing service is not stated: [service] rating_a", cite)
+    if existing_rating(job) is None:
+        raise Missing(
+            f"the rating of the existing service is not stated ({_field(job)})", cite, at=f"service.{_field(job)}"
+        )
 
 
 def existing_rating(job: Job) -> str | None:
     """The field of the service that holds the rating of what is there now; None where none is stated."""
-    service = job.service
-    field = "replaces_a" if service and service.work == "replaced" else "rating_a"
-    return field if service and getattr(service, field) is not None else None
+    return _field(job) if job.service and getattr(job.service, _field(job)) is not None else None
+
+
+def _field(job: Job) -> str:
+    return "replaces_a" if job.service and job.service.work == "replaced" else "rating_a"
 
 
 def _climate(case: Case, loads: list[Counted]) -> tuple[list[Counted], list[Group]]:
