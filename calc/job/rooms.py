@@ -71,6 +71,9 @@ class Outlet(Proposable):
     equipment: Name | None = field("Equipment", "heating or cooling that it is there to serve", refers_to=("loads",))
     distance_ft: Feet | None = field("Distance", "from that equipment", unit="ft", least=0, most=500)
     load_side: bool | None = field("Behind its disconnect", "whether it is fed from that equipment's disconnect")
+    water_ft: Feet | None = field(
+        "To water", "way of a cord to the nearest sink, tub or shower stall", unit="ft", least=0, most=500
+    )
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
     grounded: bool | None = field("Grounded", "whether an equipment grounding conductor reaches it")
     two_slots: bool | None = field("Two slots", "whether it is of the kind without a hole for a ground")

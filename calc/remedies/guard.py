@@ -78,7 +78,15 @@ def breakers_grown(old: Job, new: Job) -> list[str]:
     return [name for name, before, after in rated if after is not None and (before is None or after > before)]
 
 
-APART = frozenset({"arc_fault_provided", "ground_fault_provided", "tamper_resistant_provided", "surge_protected"})
+APART = frozenset(
+    {
+        "arc_fault_provided",
+        "ground_fault_provided",
+        "near_water_protected",
+        "tamper_resistant_provided",
+        "surge_protected",
+    }
+)
 """Checks of a circuit or panel that its breaker's rating has no part in."""
 
 

@@ -264,6 +264,37 @@ def test_the_service_receptacle_of_equipment_is_protected_from_2020(edition: str
     assert ("ground_fault_provided" in failing(s)) is asked
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("outlets", "keys", "short", "told"),
+    [
+        ("{ circuit = 'C', water_ft = 6 }", {}, True, False),
+        ("{ circuit = 'C', water_ft = 6.1 }", {}, False, False),
+        ("{ circuit = 'C' }", {}, False, True),
+        ("{ circuit = 'C', water_ft = 3, ground_fault = true }", {}, False, False),
+        ("{ circuit = 'C', water_ft = 3, ground_fault = true }, { circuit = 'C', water_ft = 9 }", {}, False, False),
+        ("{ circuit = 'C', water_ft = 3 }, { circuit = 'C' }", {}, True, True),
+        ("{ circuit = 'C', water_ft = 3 }", {"breaker_type": "dual-function"}, False, False),
+        ("{ circuit = 'C', water_ft = 3 }", {"first_outlet": "ground-fault"}, False, False),
+        ("{ circuit = 'C', water_ft = 3, status = 'existing' }", {}, False, True),
+    ],
+)
+def test_a_receptacle_within_6_ft_of_water_is_protected_in_any_room(
+    outlets: str, keys: dict[str, Any], short: bool, told: bool, edition: str
+) -> None:
+    """210.8(A): sinks, tubs, shower stalls; itself or by its circuit. Where the distance isn't entered it is told instead."""
+    room = toml("rooms", name="R", use="den") + f"outlets = [{outlets}]\n"
+    s = sheet(
+        PANEL + room + circuit(**{"purpose": "general", "rooms": ["R"], "breaker_type": "arc-fault", **keys}),
+        edition=edition,
+    )
+    assert ("near_water_protected" in failing(s)) is short
+    assert any("within 6 ft" in text for text in s.cautions) is told
+    garage = room.replace('"den"', '"garage"')
+    s = sheet(PANEL + garage + circuit(purpose="general", rooms=["R"], breaker_type="ground-fault"), edition=edition)
+    assert "near_water_protected" not in {check.key for check in s.checks}
+
+
 def test_outlets_added_to_an_old_circuit_are_protected_as_new_ones() -> None:
     """A new receptacle in a garage has ground-fault protection, though its circuit is old; one in a bedroom arc-fault."""
     for use, key in (("garage", "ground_fault_provided"), ("bedroom", "arc_fault_provided")):

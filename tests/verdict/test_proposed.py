@@ -85,6 +85,34 @@ def test_every_way_to_look_at_a_job_says_the_same(tmp_path: Path) -> None:
     assert open_house(file).sheet("branch-circuits", "Family room").status == "not shown"
 
 
+def waits_for(job: Job, family: str, subject: str) -> str:
+    """What the sheet about a subject says that it waits for."""
+    sheet = next(s for s in sheets_of(House.of(job), family) if s.subject == subject)
+    assert sheet.refused is not None
+    return sheet.refused.reason.rpartition("(")[2].removesuffix(").")
+
+
+def test_a_sheet_waits_for_what_it_rests_on_and_for_nothing_else() -> None:
+    """Told by its subject, or by the entries that its numbers are from; of more than four the rest is counted."""
+    job = with_proposed("circuits[16]", "boxes[1]")
+    assert waits_for(job, "box-fill", "B1 family room, south wall") == "B1 family room, south wall"
+    assert waits_for(job, "branch-circuits", "Family room") == "Family room"
+    names = [circuit.name for circuit in read_job(LOT).circuits]
+    on_it = with_proposed(
+        *(f"circuits[{names.index(name) + 1}]" for name in ("Laundry", "Dryer", "Dining", "Disposer", "Dishwasher"))
+    )
+    told = waits_for(on_it, "branch-circuits", "Indoor panel")
+    assert told.endswith(" and 1 more")
+    assert told.count(",") == 3
+
+
+def test_rows_that_rest_on_nothing_proposed_still_say_that_they_pass() -> None:
+    """Of two boxes the one that was accepted keeps its row."""
+    rows = {row[0]: row for t in tables_of(House.of(with_proposed("boxes[1]")), "box-fill") for row in t.rows}
+    assert "NOT SHOWN" in rows["B1 family room, south wall"]
+    assert "passes" in rows["B2 bedroom, north wall"]
+
+
 def test_an_edit_is_followed_as_in_a_house_made_anew() -> None:
     house = House.of(with_proposed("circuits[16]"))
     standing(house)

@@ -89,6 +89,43 @@ def test_a_room_is_covered_with_its_circuits_and_boxes_and_nothing_else() -> Non
     assert kitchen.sheets["dwelling-load"] == []
 
 
+@pytest.mark.parametrize(
+    ("parts", "title"),
+    [
+        (2, "Raceway fill, Box fill"),
+        (3, "Load calculation, Raceway fill, Box fill"),
+        (4, "What was entered"),
+    ],
+)
+def test_up_to_three_calculations_that_were_entered_are_named(parts: int, title: str) -> None:
+    """More of them are no name."""
+    entered = [
+        '[[raceways]]\nname = "R"\nkind = "EMT"\nholds = ["3 x 12 THHN"]\n',
+        '[[boxes]]\nname = "B"\nmarked_in3 = 18\ncables = ["14/2"]\n',
+        '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 1500\n',
+        '[[panels]]\nname = "P"\nspaces = 20\nbus_a = 100\nmain_a = 100\nservice_equipment = true\n',
+    ]
+    assert scope_of(parse_job((BARE + "".join(entered[:parts])).encode())).title == title
+
+
+def test_a_room_that_is_removed_stands_for_none() -> None:
+    """A house has a kitchen; the one that is torn out is none of it."""
+    rooms = {room.name: n for n, room in enumerate(read_job(JOBS / "fernhollow-lot-14.toml").rooms, 1)}
+    whole = stands(demo("fernhollow-lot-14"))
+    gone = stands(demo("fernhollow-lot-14", {f"rooms[{rooms['Kitchen']}].status": "removed"}))
+    assert not any("of use kitchen" in each.what for each in whole.open)
+    assert any("of use kitchen" in each.what for each in gone.open)
+
+
+def test_what_the_scope_has_nothing_to_do_with_is_not_said_to_lack_the_houses_part() -> None:
+    """A kitchen alone leaves out the house's own circuits; of raceways, which it has none of, nothing is said."""
+    found = stands(scoped(HOUSE, "dwelling-load"))
+    assert found.of_the_house == ()
+    text = standing_text(found)
+    assert "Dwelling load: passes" in text
+    assert "Box fill" not in text.split("\n")[1]
+
+
 def test_items_of_a_scope_are_counted_apart() -> None:
     job = demo("fernhollow-lot-12", {"scope": {"covers": ["dwelling-load", "box-fill"]}})
     says = {item.title: words for item, _, words in stands(job).of_each}

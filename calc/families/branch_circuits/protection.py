@@ -22,7 +22,7 @@ def protection(sheet: Sheet, house: House, branch: Branch, rating: Value) -> Non
     _protected(sheet, house.code, branch, "arc_fault", arc)
     _protected(sheet, house.code, branch, "ground_fault", ground)
     if plugs(house.code, branch) and not any(a.plugged for a in ground):
-        sheet.caution("caution_near_sink")
+        _near_water(sheet, house.code, branch)
     _tamper_resistant(sheet, house.code, branch, rating)
     _weather_resistant(sheet, house.code, branch, rating)
 
@@ -75,6 +75,19 @@ def _how(branch: Branch, key: str, asked: Sequence[Asked]) -> str:
     if on_it and all(outlet.ground_fault for outlet in on_it) and all(a.plugged for a in asked):
         return "ground-fault protection of each outlet"
     return "ground-fault protection of its run" if branch.run and branch.run.ground_fault_protected else ""
+
+
+def _near_water(sheet: Sheet, code: Codebook, branch: Branch) -> None:
+    """New receptacles near a sink, tub or shower in a room whose others need no protection."""
+    new = [outlet for _, outlet in receptacles_on(branch) if isinstance(outlet, Outlet) and outlet.status == "new"]
+    if not new or any(outlet.water_ft is None for outlet in new):
+        sheet.caution("caution_near_sink")
+    near = [o for o in new if o.water_ft is not None and (read(o, "water_ft") <= code["ground_fault_near_water"]).holds]
+    if near:
+        plain = [outlet for outlet in near if not (outlet.ground_fault or _how(branch, "ground_fault", []))]
+        number = given("receptacles that are not", len(plain), "receptacle", place((plain or near)[0], "ground_fault"))
+        sheet.check("near_water_protected", number <= constant("allowed", 0, "receptacle"),
+                    remedy=_remedy(code, branch, "ground_fault", []), cites=[code.cite("ground_fault_near_water")])  # fmt: skip
 
 
 def _tamper_resistant(sheet: Sheet, code: Codebook, branch: Branch, rating: Value) -> None:
