@@ -5,10 +5,14 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from calc.cli.telling import BadInput, explained, say
+
+if TYPE_CHECKING:
+    from calc.job import Job
 
 EXAMPLES = "  studbay quick {}"
 
@@ -35,11 +39,13 @@ def _completed(ctx: click.Context, param: click.Parameter, begun: str) -> list[s
 @click.command(cls=Asking)
 @click.argument("question", shell_complete=_completed)
 @click.argument("entries", nargs=-1)
-@click.option("--edition", help="Edition of the code; 2023 if not given.")
+@click.option("--edition", help="Edition of the code; 2023 if not given, or the job's.")
 @click.option("--work", "with_work", is_flag=True, help="With the sheet that the answer is read off.")
 @click.option("--reasons", is_flag=True, help="With the sheet, each line with its reason.")
 @click.option("--json", "as_json", is_flag=True, help="The answer as JSON on standard output, and nothing else there.")
-@click.option("--into", nargs=2, metavar="JOB NAME", help="Put what was worked into a job, as an entry of that name.")
+@click.option(
+    "--into", nargs=2, metavar="JOB NAME", help="Put what was worked into a job, under that name; its edition is used."
+)
 @explained
 def quick(
     question: str,
@@ -58,8 +64,9 @@ def quick(
     from calc.work import PASSES, worst
     from calc.work import as_text as sheet_text
 
+    job = _job(into[0], edition) if into is not None else None
     try:
-        answers = asking.ask(question, " ".join(entries), edition or asking.LATEST)
+        answers = asking.ask(question, " ".join(entries), edition or (job.code.edition if job else asking.LATEST))
     except asking.NotUnderstood as error:
         raise BadInput(str(error)) from None
     if into is not None and len(answers) > 1:
@@ -71,18 +78,17 @@ def quick(
             say(asking.as_text(answer))
             if with_work or reasons:
                 say("\n" + sheet_text(answer.sheet.as_json(), reasons), nl=False)
-    if into is not None:
-        _put(answers[0], *into)
+    if job is not None and into is not None:
+        asking.put_into(job, into[1], answers[0])
+        say(f"{into[0]}: '{into[1]}' is in it now; the version before is kept beside it", err=True)
     sys.exit(0 if worst(answer.status for answer in answers) == PASSES else 1)
 
 
-def _put(answer: object, path: str, name: str) -> None:
+def _job(path: str, edition: str | None) -> Job:
+    """The job that an answer is to go into, whose edition the question is answered under."""
     from calc.job import read_job
-    from calc.quick import Answer, put_into
 
-    assert isinstance(answer, Answer)
-    put_into(read_job(Path(path)), name, answer)
-    say(
-        f"{path}: '{name}' is among its {answer.reading.question.into} now; the version before is kept beside it",
-        err=True,
-    )
+    job = read_job(Path(path))
+    if edition is not None and edition != job.code.edition:
+        raise BadInput(f"{path} adopts edition {job.code.edition}: ask without --edition, and its own is used.")
+    return job

@@ -14,7 +14,7 @@ from typing_extensions import TypedDict
 
 from calc.job import SIZES, Job, JobError, parse_size
 from calc.job.edit import changed, with_changes
-from calc.job.places import value_at
+from calc.job.places import steps, value_at
 from calc.job.plausible import notices
 from calc.job.read import make_job
 from calc.quick import deciding, preparing
@@ -105,6 +105,8 @@ def answered(reading: Reading, edition: str) -> Answer:
     house = House.of(_job(reading, data))
     sheet = _worked(house, reading)
     for at, said in reading.form.found:
+        if steps(at)[0] not in data:  # it stands in a table that the question makes only where it is told of
+            continue
         found = _found(sheet, said, value_at(data, at))
         if found is not None:
             data = with_changes(data, found if isinstance(found, dict) else {at: found})
@@ -397,7 +399,13 @@ def _status(reading: Reading, sheet: Sheet) -> Status:
 
 def _taken(reading: Reading) -> list[str]:
     """The defaults that were taken."""
-    return [entry.taken for entry in reading.question.entries if entry.taken and _left_out(entry, reading)]
+    return [
+        entry.taken
+        for entry in reading.question.entries
+        if entry.taken
+        and _left_out(entry, reading)
+        and (not entry.taken_beside or any(map(reading.has, entry.taken_beside)))
+    ]
 
 
 def _notes(reading: Reading, sheet: Sheet) -> list[str]:

@@ -41,11 +41,25 @@ def in_raceway(data: Data) -> Data:
     return data
 
 
+def wired(data: Data) -> Data:
+    """Equipment whose wiring is said has a run of its own; else its sheet works out the usual cable."""
+    (run,), (load,) = data["runs"], data["loads"]
+    if run.keys() <= {"name", "role"}:
+        return {key: value for key, value in data.items() if key != "runs"}
+    method = run.get("cable") or run.get("wiring_method", "NM")
+    said = {"name": f"{method} to {load['name'].lower()}", "feeds": load["name"], "volts": load["volts"]}
+    if "cable" not in run:
+        said |= {"material": run.get("material", "copper"), "wiring_method": method}
+    if load.keys() & {"mca_a", "motor_a", "motor_hp"}:
+        said["motor_or_hvac"] = True
+    return circuit(with_changes(data, {f"runs[1].{key}": value for key, value in said.items()}))
+
+
 def by_nameplate(data: Data) -> Data:
     """Equipment with a minimum circuit on its nameplate: taken in place of its current, which is on the safe side."""
     (load,) = data["loads"]
     current = load.get("mca_a") or load.get("motor_a")
-    return with_changes(data, {"loads[1].nameplate_a": current})
+    return wired(with_changes(data, {"loads[1].nameplate_a": current}))
 
 
 def all_electrodes(data: Data) -> Data:

@@ -32,7 +32,8 @@ class Entry:
 
     `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
     beside its number; with `only_named` they have to, and without `bare` a number has to have its unit; `free`
-    are the units, where not all, that may stand without a name; a bare number may be `short_for` units besides its own. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`.
+    are the units, where not all, that may stand without a name; a bare number may be `short_for` units besides its own. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`,
+    `taken_beside` one of some entries alone where it says so.
     Of `many` each is one more in a list; with `table` it is an entry there, with what the table says besides.
     """
 
@@ -48,6 +49,7 @@ class Entry:
     default: Any = None
     each: tuple[Any, ...] = ()
     taken: str = ""
+    taken_beside: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
     many: bool = False
     table: tuple[tuple[str, Any], ...] = ()
@@ -198,18 +200,17 @@ def question(name: str) -> Question:
 def _entry(name: str, said: dict[str, Any]) -> Entry:
     at = said["at"] if isinstance(said["at"], dict) else {"": said["at"]}
     return Entry(
-        name, at, said.get("unit", ""), tuple(said.get("named", ())), said.get("only_named", False), said.get("bare", True), tuple(said.get("free", ())), tuple(said.get("short_for", ())),
-        tuple(said.get("words", {}).items()), said.get("default"), tuple(said.get("each", ())), said.get("taken", ""), tuple(said.get("unless", ())),
-        said.get("many", False), tuple(said.get("table", {}).items()),
-    )  # fmt: skip
+        name, at, **{key: value if key == "default" else _frozen(value) for key, value in said.items() if key != "at"}
+    )
 
 
 def _form(said: dict[str, Any]) -> Form:
-    return Form(
-        tuple(said.get("needs", ())), said["text"], tuple(said.get("without", ())), tuple(said.get("any", ())), said.get("decides", ""), said.get("by", ""),
-        tuple(said.get("short", ())), tuple(said.get("found", {}).items()), tuple(said.get("trial", {}).items()),
-        tuple(said["checks"]) if "checks" in said else None, tuple(said.get("rests", ())), tuple(said.get("tells", ())),
-    )  # fmt: skip
+    return Form(**{"needs": (), **{key: _frozen(value) for key, value in said.items()}})
+
+
+def _frozen(value: Any) -> Any:
+    """Lists and tables of a file as tuples."""
+    return tuple(value.items()) if isinstance(value, dict) else tuple(value) if isinstance(value, list) else value
 
 
 def _laid_over(template: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:

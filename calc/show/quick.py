@@ -41,6 +41,7 @@ class Quick(anywidget.AnyWidget):
     def __init__(self, jobs: Path = JOBS) -> None:
         self._folder = jobs
         self._found: list[quick.Answer] = []
+        self._typed = ("", "")
         listed = [[name, quick.one_line(name)[0]] for name in quick.questions()]
         super().__init__(questions=listed, jobs=sorted(path.name for path in jobs.glob("*.toml")))
         self.choose(quick.questions()[0])
@@ -56,8 +57,9 @@ class Quick(anywidget.AnyWidget):
     def fill(self, name: str, values: Mapping[str, str]) -> None:
         """Answer a question from its fields."""
         self._found, told = [], ""
+        self._typed = name, as_typed(quick.question(name), values)
         try:
-            self._found = quick.ask(name, as_typed(quick.question(name), values))
+            self._found = quick.ask(*self._typed)
         except quick.NotUnderstood as error:
             told = str(error)
         with self.hold_sync():
@@ -70,12 +72,14 @@ class Quick(anywidget.AnyWidget):
             self.answers += 1
 
     def put(self, job: str, name: str) -> str:
-        """Put the one answer that there is into a job of the folder; gives what to say of it."""
+        """Put the one answer that there is into a job of the folder, as its edition has it; gives what to say of it."""
         if len(self._found) != 1:
             return "Answer it in one way first."
         try:
-            quick.put_into(read_job(self._folder / Path(job).name), name.strip(), self._found[0])
-        except JobError as error:
+            there = read_job(self._folder / Path(job).name)
+            (answer,) = quick.ask(*self._typed, there.code.edition)
+            quick.put_into(there, name.strip(), answer)
+        except (JobError, quick.NotUnderstood) as error:
             return f"Nothing was written: {error}"
         return f"'{name.strip()}' is in {job} now; the version before is kept beside it."
 

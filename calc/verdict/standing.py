@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,7 +17,8 @@ from calc.verdict.proposed import sheets_of, waiting, without_proposals
 from calc.verdict.scope import Item, Scope, scope_of
 from calc.wiring.house import House, remembered
 from calc.wiring.reading import blank_sheet
-from calc.work import FALLS_SHORT, PASSES, STATUSES, Missing, Sheet, Status, worst
+from calc.work import FALLS_SHORT, PASSES, STATUSES, Check, Missing, Sheet, Status, worst
+from calc.work.printing import leaves
 
 
 class ItemForm(TypedDict):
@@ -35,7 +37,7 @@ class OpenForm(TypedDict):
     status: Status
     what: str
     at: str
-    """Place of the entry that is missing, '' where there is none."""
+    """Place of the entry that is missing, or that what falls short rests on; '' where there is none."""
 
 
 class NoticeForm(TypedDict):
@@ -229,11 +231,30 @@ def _not_shown(house: House, name: str, item: Item, missing: list[str], at: str 
 def opened(family: str, sheet: Sheet) -> list[Open]:
     """What of one sheet does not pass."""
     about = sheet.subject
-    found = [Open(family, about, FALLS_SHORT, check.name) for check in sheet.checks if not check.holds.holds]
+    found = [
+        Open(family, about, FALLS_SHORT, check.name, _entry_of(sheet, check))
+        for check in sheet.checks
+        if not check.holds.holds
+    ]
     if sheet.refused is not None:
         at = sheet.refused.at if isinstance(sheet.refused, Missing) else ""
         found.append(Open(family, about, sheet.refused.status, sheet.refused.reason, at))
     return found + [Open(family, about, "not shown", f"{u.name}: {u.missing}", u.at) for u in sheet.unknowns]
+
+
+def _entry_of(sheet: Sheet, check: Check) -> str:
+    """Place of the entry that a check rests on first: what is provided, else what is required; '' where none is."""
+    lines = {line.key: line for line in sheet.lines}
+    left = [check.holds.left, check.holds.right]
+    while left:
+        for leaf in leaves(left.pop(0)):
+            if leaf.origin == "given" and re.split(r"[.\[]", leaf.at)[0] in Job.model_fields:
+                return leaf.at.partition(",")[0]
+            if leaf.origin == "line" and (line := lines.pop(leaf.at, None)) is not None:
+                left += [line.made] if line.made is not None else []
+                left += [side for pair in line.compared for side in (pair.left, pair.right)]
+                left += line.lookup.chosen_by if line.lookup is not None else ()
+    return ""
 
 
 def _counted(states: list[Status], status: Status) -> str:
@@ -252,11 +273,19 @@ def standing_text(stands: Standing) -> str:
     for name, sheets in stands.sheets.items():
         if sheets:
             out.append(f"{families()[name].TITLE}: {_of_sheets(name, sheets)}")
-            out += [f"   {each.status}: {each.about}: {each.what}{f' ({each.at})' if each.at else ''}"
-                    for s in sheets for each in opened(name, s) if each.status != FALLS_SHORT]  # fmt: skip
+            out += [line for s in sheets for line in _open_lines(name, s)]
     out += [f"To be confirmed: {each} ({each.at})" for each in stands.odd]
     out += [_outside(name, stands.job) for name in families() if not stands.sheets.get(name)]
     return "\n".join([*out, "", f"{stands.verdict}."]) + "\n"
+
+
+def _open_lines(name: str, sheet: Sheet) -> list[str]:
+    """What of a sheet does not pass, a line each: its state, what it is about, what is there and needed, and the entry."""
+    found = opened(name, sheet)
+    texts = [check["text"] for check in sheet.as_json()["checks"] if not check["passes"]] if found else []
+    says = [*(f": {text}" for text in texts), *("" for _ in found[len(texts) :])]
+    return [f"   {each.status}: {each.about}: {each.what}{said}{f' ({each.at})' if each.at else ''}"
+            for each, said in zip(found, says, strict=True)]  # fmt: skip
 
 
 def _outside(name: str, job: Job) -> str:

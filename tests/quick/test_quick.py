@@ -326,3 +326,35 @@ def test_numbers_that_a_word_would_tell_apart_ask_for_the_word() -> None:
 def test_a_motor_is_worked_at_either_voltage(volts: int, amperes: str) -> None:
     """Table 430.248: 1.5 hp takes 20 A at 115 V, 10 A at 230 V."""
     assert f"load {amperes}" in ask(f"motor 1.5hp {volts}V").decides
+
+
+@pytest.mark.parametrize("name", quick.questions())
+def test_each_answer_goes_into_a_job_whose_sheet_says_the_same(tmp_path: Path, name: str) -> None:
+    """Of each question, as entries: what the job then works is line for line what was answered."""
+    for number, example in enumerate(quick.one_line(name)[1]):
+        (answer,) = quick.ask(name, example, "2020")
+        file = tmp_path / f"house-{number}.toml"
+        file.write_text(HEAD.replace("2023", "2020"))
+        run = invoke(f"quick {name} {example}".strip(), "--into", str(file), "Upper flat")
+        assert run.exit_code == (0 if answer.status == "passes" else 1), run.output
+        job = read_job(file)
+        sheets = families()[answer.reading.question.family].work(House.of(job))
+        about = {answer.sheet.subject: "Upper flat", "Quick question": job.job.name, "Service": "Upper flat, service"}
+        sheet = next(each for each in sheets if each.subject == about[answer.sheet.subject])
+        said = {key: text.replace("Service:", "Upper flat:").replace(answer.sheet.subject, sheet.subject)
+                for key, text in lines(answer.sheet).items()}  # fmt: skip
+        assert lines(sheet) == said or answer.reading.form.tried
+
+
+def test_an_answer_goes_under_the_edition_of_the_job_and_leaves_what_it_says_alone(tmp_path: Path) -> None:
+    """A second transformer, or a second service, is no entry beside the first: nothing is written."""
+    file = tmp_path / "house.toml"
+    file.write_text(HEAD.replace("2023", "2020"))
+    assert invoke("quick egc 60 A", "--into", str(file), "Shop", "--edition", "2023").exit_code == 2
+    assert invoke("quick fault 37.5 kVA 1.6% 35 ft 4/0 AWG Al", "--into", str(file), "Main panel").exit_code == 0
+    assert read_job(file).runs[0].feeds == "Main panel"
+    before = file.read_text()
+    again = invoke("quick fault 50 kVA 1.6% 35 ft 4/0 AWG Al", "--into", str(file), "Other panel")
+    assert (again.exit_code, file.read_text()) == (2, before)
+    assert "fault.transformer_kva is 37.5 there" in again.output
+    assert "has service conductors already" in again.output

@@ -9,6 +9,7 @@ import pytest
 
 from calc.families import families
 from calc.job import Job, JobError, changed, parse_job, read_job
+from calc.job.places import value_at
 from calc.remedies import fixes_sheet
 from calc.verdict.scope import DATA, scope_of
 from calc.verdict.standing import Standing, standing, standing_text
@@ -295,3 +296,18 @@ def test_the_starter_of_a_kitchen_asks_for_both_circuits_of_the_counters() -> No
     none = parse_job(text.replace('"small-appliance"', '"lighting"').encode())
     short = [each.what for each in stands(none).open if each.status == "falls short"]
     assert any("small-appliance circuit" in what for what in short)
+
+
+def test_everything_that_falls_short_is_named_with_its_entry() -> None:
+    """A count alone sends nobody anywhere: each is a line, with what is there and needed, and a place that the job has."""
+    found = stands(demo("fernhollow-lot-12"))
+    short = [each for each in found.open if each.status == "falls short"]
+    text = standing_text(found)
+    assert text.count("   falls short: ") == len(short) > 30
+    assert (
+        "   falls short: B2 bedroom, north wall: box is large enough: 18 in3 provided, 20.25 in3 required (boxes[2].marked_in3)\n"
+        in text
+    )
+    for each in short:
+        assert not each.at or value_at(found.job, each.at) is not None, each
+    assert sum(not each.at for each in short) <= 2
