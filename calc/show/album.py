@@ -12,12 +12,12 @@ import os
 import re
 from base64 import b64encode
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from typing import Any
 
 from IPython.display import DisplayHandle, display
 
 from calc.show.display import Shown
+from calc.show.rest import AtRest
 
 REST_S = 2.0
 PICTURE = {"studbay": {"picture": True}}
@@ -36,32 +36,35 @@ class Album:
 
     def __init__(self, keeps: bool | None = None, rest_s: float = REST_S) -> None:
         self._keeps = keeps_outputs() if keeps is None else keeps
-        self._rest_s = rest_s
-        self._pictures: list[tuple[DisplayHandle, Draw]] = []
+        self._rest = AtRest(self.draw, rest_s)
+        self._draws: list[Draw] = []
+        self._handles: list[DisplayHandle] = []
         self._shown: dict[int, str] = {}
-        self._loop: asyncio.AbstractEventLoop | None = None
-        self._task: asyncio.Task[None] | None = None
 
     def put(self, part: Any, draw: Draw) -> None:
         """Show a live part. ``draw`` gives what its picture is made of, piece by piece, as HTML."""
         display(part)
+        self._draws.append(draw)
         if not self._keeps:
             return
         handle = DisplayHandle()
         handle.display(_picture(""), metadata=PICTURE)
-        self._pictures.append((handle, draw))
-        with suppress(RuntimeError):  # nobody's loop: a test that draws them itself
-            self._loop = asyncio.get_running_loop()
+        self._handles.append(handle)
+        self._rest.begin()
         self.stale()
 
     def stale(self) -> None:
         """Something has changed: draw the pictures anew once nothing has for a while. From any thread."""
-        if self._loop is not None and self._pictures:
-            self._loop.call_soon_threadsafe(self._begin)
+        if self._handles:
+            self._rest.stale()
+
+    def whole(self) -> str:
+        """All that the page shows and can show, one beneath another, to be printed."""
+        return "".join(piece for draw in self._draws for piece in draw())
 
     async def draw(self) -> None:
         """Draw all pictures, and show those that are not as they were. Between pieces a person's edits go first."""
-        for number, (handle, draw) in enumerate(self._pictures):
+        for number, (handle, draw) in enumerate(zip(self._handles, self._draws, strict=True)):
             pieces = []
             for piece in draw():
                 pieces.append(piece)
@@ -70,18 +73,6 @@ class Album:
             if self._shown.get(number) != html:
                 self._shown[number] = html
                 handle.update(_picture(html), metadata=PICTURE)
-
-    # -- inside ---------------------------------------------------------------------------------------------
-
-    def _begin(self) -> None:
-        if self._task is not None:
-            self._task.cancel()
-        assert self._loop is not None
-        self._task = self._loop.create_task(self._rest_and_draw())
-
-    async def _rest_and_draw(self) -> None:
-        await asyncio.sleep(self._rest_s)
-        await self.draw()
 
 
 def portable(html: str) -> str:

@@ -6,9 +6,10 @@ plain displays, which is what a packet is made from.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from IPython.display import display
 
@@ -20,10 +21,13 @@ from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
 from calc.job.forms import Group, form_of
 from calc.job.places import dotted, steps, value_at
+from calc.remedies.lists import FixList
 from calc.show.album import Album
+from calc.show.bar import Bar
 from calc.show.beside import MOST_CHANGES, Beside, changes, sheet_about, tightest
 from calc.show.chosen import chosen_job
 from calc.show.display import Shown, show_chart, show_document, show_front, show_sheet, show_table
+from calc.show.fixing import Fixes
 from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
 from calc.show.html import front_html, note_html, sheet_html, table_html
@@ -68,6 +72,8 @@ class Page:
                 print(self._lacks())
             return
         self.draft = self._opened(path)
+        self._bar = Bar(self._in_hand, self._album.whole)
+        self._album.put(self._bar, lambda: [self._bar.picture()])
 
     def _opened(self, path: Path) -> Draft | None:
         """The draft of a job, for a person; a file that can't be used is told in the page."""
@@ -103,12 +109,28 @@ class Page:
         self._views.append(slow)
         self._album.put(slow, lambda: [slow.html])
 
+    def fixes(self, work: Callable[[], FixList], draw: Callable[[FixList], str]) -> None:
+        """The fix list, each correction to be used in the form."""
+        assert self.draft is not None
+        draft = self.draft
+        fixes = Fixes(work, draw, lambda: draft.data, self._use_all, self._album.stale)
+        self._views.append(fixes)
+        self._album.put(fixes, lambda: [fixes.html])
+
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _use_all(self, changes: Mapping[str, Any]) -> bool:
+        """Enter a correction, as if it had been typed in the form: Undo takes it back."""
+        return self._form is not None and self._form.take_all(changes)
 
     @property
     def job(self) -> Job:
         """The job as it was taken up last."""
         return self.house.whole_job
+
+    def _in_hand(self) -> House | str:
+        """The house as it stands with what is entered here, for the bar; why there is none."""
+        return self.trouble or self.house
 
     def _house(self, job: Job) -> House:
         """The house of a job, made from the one before where there is one: only what differs is worked again."""
@@ -139,6 +161,7 @@ class Page:
         for view in sorted(self._views, key=lambda view: (*FIRST, view.label).index(view.label)):
             view.refresh(current, about)
         self._album.stale()
+        self._bar.stale()
         return self._stands()
 
     def _beside(self, at: str, chart: bool) -> Beside | None:

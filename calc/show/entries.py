@@ -6,17 +6,20 @@ import csv
 import io
 import re
 from collections.abc import Iterator, Sequence
+from functools import cache
 from typing import Any
 
 from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
 from calc.job.forms import Group
-from calc.job.model import field_at, part_at
-from calc.job.places import around, keys, value_at
+from calc.job.model import Job, field_at, part_at
+from calc.job.places import ANOTHER, around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
 from calc.show.html import table_html
 from calc.work.signs import with_powers
 from calc.work.table import Table, columns
 from calc.work.units import COUNTS
+
+ONE_MORE = f"[{ANOTHER}]"
 
 
 def spread(groups: Sequence[Group]) -> list[Group]:
@@ -26,6 +29,12 @@ def spread(groups: Sequence[Group]) -> list[Group]:
     """
     named = {at for at, _ in groups}
     return [inner for group in groups for inner in _spread(group, named)]
+
+
+@cache
+def everything() -> list[Group]:
+    """Each table of a job with all its fields, and the lists inside them."""
+    return spread([(at, tuple(keys_of(part))) for at, (part, _) in parts_of(Job).items()])
 
 
 def _spread(group: Group, named: set[str]) -> Iterator[Group]:
@@ -254,3 +263,28 @@ def pasted(text: str, at: str, names: Sequence[str]) -> list[dict[str, Any]]:
         entry = {name: from_text(cell, part, name) for name, cell in zip(columns, row, strict=False)}
         entries.append({name: value for name, value in entry.items() if value is not None})
     return entries
+
+
+def named(at: str, data: dict[str, Any]) -> str:
+    """The name of a place as a form says it: 'Range, Nameplate load'; of an entry that is to be made, 'Circuits, a new one'."""
+    if at.endswith(ONE_MORE):
+        return f"{_own_title(_without_numbers(at.removesuffix(ONE_MORE)))}, a new one"
+    entry = value_at(data, at[: at.rindex("]") + 1]) if "]" in at else None
+    name = str(entry.get("name", "")) if isinstance(entry, dict) else ""
+    title = field_info(*field_at(at)).title if not at.endswith("]") else ""
+    return ", ".join(filter(None, (name, title)))
+
+
+def in_words(value: Any) -> str:
+    """A value of a job file in words; a list of entries by how many they are."""
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
+    return as_text(value) if value is not None else "nothing"
+
+
+def entered(at: str, value: Any, data: dict[str, Any]) -> str:
+    """What is entered at a place, in a line: 'B2, Marked volume: 20.25'; of a table, each of its fields."""
+    if not isinstance(value, dict):
+        return f"{named(at, data)}: {in_words(value)}"
+    part = part_at(at.removesuffix(ONE_MORE))[0]
+    return f"{named(at, data)}: {'; '.join(f'{field_info(part, key).title} {in_words(each)}' for key, each in value.items())}"

@@ -43,12 +43,16 @@ class Page {
     model.on("change:answers", this.hear);
     this.putBack();
     this.send({ kind: "look" });
+    this.goTo = (event) => this.reveal(event.detail);
+    window.addEventListener("studbay-entry", this.goTo);
+    this.wanted = wantedEntry();
   }
 
   end() {
     clearTimeout(this.timer);
     this.sized.disconnect();
     window.removeEventListener("focus", this.look);
+    window.removeEventListener("studbay-entry", this.goTo);
     this.model.off("change:answers", this.hear);
     this.model.off("change:beside", this.hearBeside);
     clearTimeout(this.charting);
@@ -197,6 +201,10 @@ class Page {
     const was = this.main;
     if (this.root.clientWidth) this.arrange(this.root.clientWidth);
     if (this.main !== was) this.draw();
+    if (!this.wanted || !this.root.clientWidth) return; // a page that is not shown yet takes no keyboard
+    const wanted = this.wanted;
+    this.wanted = "";
+    this.reveal(wanted);
   }
 
   // On a wide screen the result stands beside the form; on others above it, folded to a line.

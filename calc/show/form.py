@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import anywidget
@@ -19,7 +19,19 @@ from calc.job.places import keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.beside import Beside
-from calc.show.entries import described, entries_html, names_in, pasted, shown_place, spread, texts, told_change
+from calc.show.entries import (
+    described,
+    entries_html,
+    everything,
+    in_words,
+    named,
+    names_in,
+    pasted,
+    shown_place,
+    spread,
+    texts,
+    told_change,
+)
 from calc.show.stands import OpenThing, Stands
 from calc.work.signs import with_powers
 
@@ -104,6 +116,17 @@ class Form(anywidget.AnyWidget):
         """Enter a text at a place, as the page would."""
         self._heard(self, {"kind": "set", "at": at, "text": text}, [])
 
+    def take_all(self, changes: Mapping[str, Any]) -> bool:
+        """Enter several values at once, as a job file writes them, in one step for Undo. False where they are no job now."""
+        try:
+            self.draft.change(changes)
+        except (KeyError, IndexError):  # the job has changed since they were proposed
+            return False
+        self._stands = self.changed(next(iter(changes), ""))
+        self._show_beside()
+        self._tell("")
+        return True
+
     def picture(self) -> str:
         """The entries as they stand, to be read where the form can't be used."""
         return entries_html(self.draft.data, self.groups)
@@ -127,14 +150,14 @@ class Form(anywidget.AnyWidget):
         elif kind == "keep_both":
             return f"Saved beside it as {draft.keep_both().name}, job {draft.job.job.name}."
         elif kind in _STEPS:
-            before = self.values
+            before = draft.data
             getattr(draft, kind)()
             return "Saved." if kind == "save" else self._taken(kind, before)
         return ""
 
     def _look(self) -> str:
         """Take in what others saved, and what a form that is gone had left."""
-        before = self.values
+        before = self.draft.data
         if self.draft.adopt():
             return _RESTORED
         return self._taken("look", before) if self.draft.look() else ""
@@ -167,14 +190,21 @@ class Form(anywidget.AnyWidget):
             rows.insert(int(message["to"]), row)
         return rows
 
-    def _taken(self, kind: str, before: dict[str, str]) -> str:
+    def _taken(self, kind: str, before: dict[str, Any]) -> str:
         """What undo, redo or another hand changed, said in the form's own words."""
-        after = texts(self.draft.data, self.groups)
         what = {"undo": "Took back", "redo": "Did again", "look": "Someone else saved this job"}[kind]
-        places = [at for at in {**before, **after} if before.get(at) != after.get(at)]
+        was, now = self._both_texts(before)
+        places = [at for at in {**was, **now} if was.get(at) != now.get(at)]
         if len(places) == 1 and not places[0].endswith("#"):
-            return f"{what}: {_named(places[0], self.draft.data)} is now {after[places[0]] or 'empty'}."
-        return f"{what}: {told_change(before, after)}." if places else f"{what}."
+            return f"{what}: {named(places[0], self.draft.data)} is now {now[places[0]] or 'empty'}."
+        return f"{what}: {told_change(was, now)}." if places else f"{what}."
+
+    def _both_texts(self, before: dict[str, Any]) -> tuple[dict[str, str], dict[str, str]]:
+        """What the job said before and says now, in the places of the form; in all places where those are alike."""
+        was, now = texts(before, self.groups), texts(self.draft.data, self.groups)
+        if was != now:
+            return was, now
+        return texts(before, everything()), texts(self.draft.data, everything())
 
     def _tell(self, said: str, choices: Sequence[tuple[str, str]] = ()) -> None:
         draft = self.draft
@@ -193,7 +223,7 @@ class Form(anywidget.AnyWidget):
             self.state = {
                 "job": draft.job.job.name, "file": str(draft.path), "said": said, "stands": self._shown_stands(values),
                 "elsewhere": elsewhere, "wrong": len(draft.problems), "dirty": draft.dirty, "undo": draft.can_undo,
-                "undoes": told_change(texts(draft.before, self.groups), values) if draft.can_undo else "",
+                "undoes": told_change(*self._both_texts(draft.before)) if draft.can_undo else "",
                 "redo": draft.can_redo, "save": draft.dirty and draft.current,
                 "choices": [list(choice) for choice in (_CONFLICT if draft.conflicts else choices)],
                 "conflicts": [list(self._both_said(each)) for each in draft.conflicts],
@@ -202,27 +232,13 @@ class Form(anywidget.AnyWidget):
 
     def _both_said(self, each: Conflict) -> tuple[str, str, str, str]:
         """A place that two people changed, its name, and what each of them says there."""
-        mine, theirs = (_in_words(value) for value in (each.mine, each.theirs))
-        return each.at, _named(each.at, self.draft.data), mine, theirs
+        mine, theirs = (in_words(value) for value in (each.mine, each.theirs))
+        return each.at, named(each.at, self.draft.data), mine, theirs
 
     def _shown_stands(self, values: dict[str, str]) -> Stands:
         """How things stand, each open thing with the place of this form where it is entered."""
         found: list[OpenThing] = [{**each, "at": shown_place(each["at"], values)} for each in self._stands["open"]]
         return {"state": self._stands["state"], "said": self._stands["said"], "open": found}
-
-
-def _named(at: str, data: dict[str, Any]) -> str:
-    """The name of a place as the form says it: 'Range, Nameplate load'."""
-    entry = value_at(data, at[: at.rindex("]") + 1]) if "]" in at else None
-    name = str(entry.get("name", "")) if isinstance(entry, dict) else ""
-    title = field_info(*field_at(at)).title if not at.endswith("]") else ""
-    return ", ".join(filter(None, (name, title)))
-
-
-def _in_words(value: Any) -> str:
-    if isinstance(value, list) and value and isinstance(value[0], dict):
-        return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
-    return as_text(value) if value is not None else "nothing"
 
 
 def _further(data: dict[str, Any], place: str, at: str) -> str:

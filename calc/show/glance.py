@@ -13,7 +13,7 @@ from calc.job import JobError, field_info, read_job
 from calc.job.draft import drafts_of
 from calc.job.model import field_at
 from calc.show.notebooks import notebooks_of
-from calc.verdict.scope import scope_of
+from calc.verdict.scope import Scope, scope_of
 from calc.verdict.standing import Standing, VerdictForm, in_scope, opened, standing
 from calc.wiring.house import House
 from calc.wiring.reading import blank_sheet
@@ -76,16 +76,17 @@ def _stands(job_path: Path) -> Standing | str:
         scope = scope_of(job)
     except (JobError, CodebookError) as error:
         return str(error)
+    return Standing(job, scope, {name: worked(house, scope, name) for name in families()})
 
-    def worked(name: str) -> list[Sheet]:
-        try:
-            return in_scope(house, scope, name)
-        except Exception as error:
-            s = blank_sheet(name, families()[name].TITLE, job.job.name, house.code)
-            s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
-            return [s]
 
-    return Standing(job, scope, {name: worked(name) for name in families()})
+def worked(house: House, scope: Scope, name: str) -> list[Sheet]:
+    """The sheets of a family that are in scope; one that says so where the program is at fault."""
+    try:
+        return in_scope(house, scope, name)
+    except Exception as error:
+        s = blank_sheet(name, families()[name].TITLE, house.whole_job.job.name, house.code)
+        s.refused = Refused(f"could not be worked, by a fault of the program: {type(error).__name__}: {error}")
+        return [s]
 
 
 def _odd(stands: Standing | str) -> list[str]:

@@ -20,6 +20,7 @@ from calc.work.chart import Chart
 from calc.work.table import Table
 
 NOT_CURRENT = "Not current: an entry in the form needs correcting. This is how it stood with the last good ones."
+CHANGED_SINCE = "Not current: the job has changed since this was worked."
 
 
 def person_present() -> bool:
@@ -124,21 +125,24 @@ class Slow(Sighted):
 
     def __init__(self, label: str, work: Callable[[], str], done: Callable[[], None]) -> None:
         self._work, self._done = work, done
+        self._old = False
         super().__init__(label=label)
 
     def refresh(self, current: bool, about: str = "") -> None:
         """An entry has changed: what shows is of before."""
-        if self.html:
-            self.said = "Not current: the job has changed since this was worked."
+        self._old = True
+        if self.html and not self.working:
+            self.said = CHANGED_SINCE
 
     def _catch_up(self) -> None:
         if not self.working:
-            self.working, self.said = True, "Being worked; it takes some seconds."
+            self._old, self.working, self.said = False, True, "Being worked; it takes some seconds."
             threading.Thread(target=self._work_in_peace, daemon=True).start()
 
     def _work_in_peace(self) -> None:
         try:
-            html, said = self._work(), ""
+            html = self._work()
+            said = CHANGED_SINCE if self._old else ""
         except Exception as error:  # told at the page: a thread has nobody else to tell
             html, said = "", f"This could not be worked, by a fault of the program: {type(error).__name__}: {error}"
         with self.hold_sync():

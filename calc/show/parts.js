@@ -93,3 +93,35 @@ function unfold(step) {
     under.remove();
   }
 }
+
+// A link to a page beside this one, and there to an entry. JupyterLab opens it in a tab and runs it; elsewhere it is a
+// page to go to, with the entry behind the #.
+function pageLink(file, at, ...inside) {
+  return el("a", { href: at ? `${file}#${encodeURIComponent(at)}` : file, onclick: (event) => {
+    if (!lab()) return;
+    event.preventDefault();
+    goTo(file, at);
+  } }, ...inside);
+}
+
+async function goTo(file, at) {
+  const app = lab();
+  const here = app.shell.currentWidget?.context?.path ?? "notebooks/";
+  window.studbayEntry = at;
+  const page = await app.commands.execute("docmanager:open", { path: here.replace(/[^/]*$/, file) });
+  await page.context.ready;
+  await page.context.sessionContext.ready;
+  app.shell.activateById(page.id);
+  await app.commands.execute("notebook:run-all-cells");
+  await toTop(page.content);
+}
+
+// The entry that a link to this page was about, once.
+function wantedEntry() {
+  const at = window.studbayEntry ?? decodeURIComponent(location.hash.slice(1));
+  window.studbayEntry = undefined;
+  return at;
+}
+
+// The page that this is, by its file.
+const thisPage = () => decodeURIComponent((lab()?.shell?.currentWidget?.context?.path ?? location.pathname).split("/").at(-1));

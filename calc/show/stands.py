@@ -8,9 +8,8 @@ from typing import Any
 from typing_extensions import TypedDict
 
 from calc.job.forms import Group
-from calc.job.model import field_at, part_at
-from calc.job.places import value_at
 from calc.show.glance import spoken
+from calc.show.where import about, entry_of
 from calc.verdict.proposed import Waiting
 from calc.verdict.standing import Open, opened
 from calc.wiring.house import House
@@ -65,7 +64,11 @@ def stands_of(
             "it" if len(sheets) == 1 else "all of it" if beyond == len(sheets) else f"{beyond} of {len(sheets)} sheets"
         )
         said += f"; {which} outside the scope of the job, which claims nothing of that"
-    return {"state": state, "said": f"{said}.", "open": [_open(each, job.data, groups, sheets) for each in found]}
+    return {
+        "state": state,
+        "said": f"{said}.",
+        "open": [opened_thing(each, job.data, groups, sheets) for each in found],
+    }
 
 
 def _counted(found: Sequence[Open], state: str) -> str:
@@ -75,28 +78,9 @@ def _counted(found: Sequence[Open], state: str) -> str:
     return f"{many} {'fall short' if state == FALLS_SHORT and many > 1 else state}"
 
 
-def _open(each: Open, data: dict[str, Any], groups: Sequence[Group], sheets: Sequence[Sheet]) -> OpenThing:
-    sheet = next(sheet for sheet in sheets if sheet.subject == each.about).as_json()
+def opened_thing(each: Open, data: dict[str, Any], groups: Sequence[Group], sheets: Sequence[Sheet]) -> OpenThing:
+    """What does not pass on one of these sheets, in words, with the entry behind it."""
+    sheet = about(each, sheets)
     text = next((c["text"] for c in sheet["checks"] if not c["passes"] and c["name"] == each.what), "")
-    given = next((given["at"] for given in sheet["givens"] if _is_place(given["at"])), "")
-    at = each.at or _entry_named(each.about, data, groups) or given
     what = f"{each.what}: {text}" if text and each.status == FALLS_SHORT else spoken([each.what])
-    return {"state": each.status, "what": what, "about": each.about, "at": at}
-
-
-def _entry_named(name: str, data: dict[str, Any], groups: Sequence[Group]) -> str:
-    """The entry of that name in a list of the form."""
-    for at, _ in groups:
-        if "." not in at and part_at(at)[1]:
-            for number, entry in enumerate(value_at(data, at) or [], 1):
-                if isinstance(entry, dict) and entry.get("name") == name:
-                    return f"{at}[{number}]"
-    return ""
-
-
-def _is_place(at: str) -> bool:
-    try:
-        field_at(at)
-    except KeyError:  # carried from another sheet
-        return False
-    return True
+    return {"state": each.status, "what": what, "about": each.about, "at": entry_of(each, sheet, data, groups)}

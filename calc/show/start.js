@@ -23,7 +23,7 @@ const draw = {
   glance(model, data) {
     const row = (each) => el("tr", {},
       el("th", { scope: "row" }, ...(each.notebooks.length ? links(each.notebooks, each.title) : [each.title])),
-      el("td", {}, el("strong", { class: `sb-${each.state.split(" ")[0].toLowerCase()}` }, each.state)), el("td", {}, each.says));
+      el("td", {}, each.state.toLowerCase() in SHAPES ? stateSign(each.state.toLowerCase()) : each.state), el("td", {}, each.says));
     const head = el("tr", {}, ...["Calculation", "State", "What it says"].map((text) => el("th", { scope: "col" }, text)));
     return [
       el("h3", {}, data.title), el("p", { class: "sb-lines" }, data.intro),
@@ -72,28 +72,9 @@ function proposals(model, data) {
   return [labelled("Proposed", which), button("Accept", act("accept")), button("Take out again", act("withdraw"))];
 }
 
-// A link to a notebook beside this one. JupyterLab opens it in a tab and runs it; elsewhere it is a page to go to.
-function links(notebooks, first) {
-  return notebooks.flatMap(([file, heading], at) => {
-    const link = el("a", { href: file, onclick: (event) => {
-      if (!lab()) return;
-      event.preventDefault();
-      open(file);
-    } }, at === 0 && first ? first : heading);
-    return at ? [", ", link] : [link];
-  });
-}
-
-async function open(file) {
-  const app = lab();
-  const here = app.shell.currentWidget?.context?.path ?? "notebooks/";
-  const page = await app.commands.execute("docmanager:open", { path: here.replace(/[^/]*$/, file) });
-  await page.context.ready;
-  await page.context.sessionContext.ready;
-  app.shell.activateById(page.id);
-  await app.commands.execute("notebook:run-all-cells");
-  await toTop(page.content);
-}
+// The pages of a calculation, the first by its title.
+const links = (notebooks, first) => notebooks.flatMap(([file, heading], at) =>
+  [at ? ", " : "", pageLink(file, "", at === 0 && first ? first : heading)]);
 
 function hand(file, buffers) {
   const url = URL.createObjectURL(new Blob([buffers[0]], { type: file.type }));

@@ -40,7 +40,7 @@ def show_fixes(page: Page) -> None:
     if page.trouble:
         return
     if page.live:
-        page.show_slowly("Fix list", lambda: _html(remedies.fixes_sheet(page.house)))
+        page.fixes(lambda: remedies.fixes_sheet(page.house), _html)
     else:
         display(_shown(remedies.fixes_sheet(page.house)))
 

@@ -162,8 +162,8 @@ def test_a_file_that_is_no_job_is_told_on_the_page(tmp_path: Path, shown: list[A
     (tmp_path / "bad.toml").write_text("[code]\nedition = <b>\n")
     opened = Opened("dwelling-load", tmp_path / "bad.toml", shown)
     assert opened.form is None
-    assert "This job file can't be used yet." in shown[0].forms["text/plain"]
-    assert "<b>" not in shown[0].forms["text/html"]
+    assert "This job file can't be used yet." in shown[1].forms["text/plain"]
+    assert "<b>" not in shown[1].forms["text/html"]
     assert opened.view("Sheet").html == ""
 
 
