@@ -9,7 +9,7 @@ import pytest
 
 from calc.families import dwelling_load
 from calc.families.dwelling_load.choices import limits
-from calc.families.dwelling_load.meter_file import meter_file
+from calc.families.dwelling_load.meter_file import _run_on, meter_file
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.summary import _rounding
 from calc.families.dwelling_load.unit import dwelling_units
@@ -200,3 +200,96 @@ def test_spaces_are_told_of_the_panels_that_the_new_load_concerns() -> None:
     assert any(text.startswith("Sub: 12 spaces, 3 taken") for text in said)
     assert not any(text.startswith("Shed") for text in said)
     assert any("rated 100 A" in text for text in said)
+
+
+def test_a_group_of_thirty_is_still_tried_and_one_more_counts_in_full() -> None:
+    """Twenty-nine heaters of 1,000 VA that one of 500 locks out: 29,000 VA can run. With one more, all of 30,500 count."""
+    for number, counted in ((29, 29_000), (30, 30_500)):
+        heaters = [load("space-heat", 1000, name=f"H{n}", locked_out_by=["Boss"]) for n in range(number)]
+        assert results(load("space-heat", 500, name="Boss"), *heaters)["climate_va"] == counted
+
+
+def test_two_systems_that_hold_the_whole_service_count_by_the_lower_setting() -> None:
+    """60 A and 80 A at 125 % of 240 V: 18,000 VA reach the service of a house that would make more."""
+    systems = [
+        {"name": name, "kind": "energy-management", "listed": True, "access_restricted": True, "setpoint_a": setting,
+         "scope": "service", "controls": ["space-heat 1"]} for name, setting in (("One", 80), ("Two", 60))
+    ]  # fmt: skip
+    found = by(house(load("space-heat", 40_000), load_management=systems), "standard").results
+    assert found["managed_service_va[standard]"] == 24_000
+    assert found["managed_service_va[standard, Two]"] == 18_000
+    assert found["standard_whole_a"] == 75
+
+
+FLATS = {"kind": "multifamily", "units": [{"name": "Flats", "count": 3, "floor_area_ft2": 800}]}
+
+
+@pytest.mark.parametrize(("fuel_burning", "counted"), [(True, 700), (False, 5000)])
+def test_a_gas_dryer_of_the_building_counts_what_it_draws(fuel_burning: bool, counted: float) -> None:
+    """The 5,000 VA are the least of an electric one (220.54)."""
+    dryer = load("dryer", 700, 120 if fuel_burning else 240, serves="house", fuel_burning=fuel_burning)
+    assert by(house(dryer, dwelling=FLATS), "standard").results["house_va"] == counted
+
+
+@pytest.mark.parametrize(("count", "share"), [(2, "units_as_if_count"), (3, None)])
+def test_three_units_have_a_share_of_their_own_and_two_that_of_three(count: int, share: str | None) -> None:
+    """220.84 begins with three; 220.85 compares two with three identical ones."""
+    kind = "two-family" if count == 2 else "multifamily"
+    dwelling = {"kind": kind, "units": [{"name": "Flats", "count": count, "floor_area_ft2": 800}]}
+    found = by(
+        house(
+            load("range", 12_000), load("air-conditioner", 3000), dwelling=dwelling, service={"load_method": "optional"}
+        ),
+        "optional",
+    )
+    assert ("units_as_if_count" in found.results) is (share is not None)
+    assert found.results["units_demand_pct"] == 45
+
+
+@pytest.mark.parametrize(
+    ("days", "follows"),
+    [
+        ([(2025, 1, 2), (2025, 1, 2), (2025, 1, 3), (2025, 1, 4)], True),
+        ([(2025, 1, 2), (2025, 1, 3), (2025, 1, 5), (2025, 1, 6)], True),
+        ([(2025, 1, 2), (2025, 1, 3), (2025, 1, 8)], False),
+        ([(2025, 1, 2), (2025, 2, 2), (2025, 3, 2)], False),
+        ([(2025, 1, 3), (2025, 1, 2)], False),
+        ([(2025, 1, 2)], False),
+        ([(2025, 13, 2), (2025, 13, 3)], False),
+    ],
+)
+def test_days_follow_one_another_where_most_are_the_next_day(days: list[tuple[int, int, int]], follows: bool) -> None:
+    """By that a file tells whether month or day comes first."""
+    assert _run_on(days) is follows
+
+
+def test_a_setting_under_the_least_load_is_told_with_its_name() -> None:
+    """2023: locked to 20 A, 4,800 VA, it counts 7,200 all the same."""
+    s = by(house(load("ev-supply", 9600, name="Car", setting_a=20, setting_locked=True)), "standard")
+    assert s.results["vehicle_supply_va[Car]"] == 7200
+    assert any(text.startswith("Car is locked") for _, text in s.remarks)
+
+
+def test_of_an_unsettled_rule_page_1_lists_each_load_once_and_marks_what_is_not_confirmed() -> None:
+    """2026: the charger inside the steps or beside them; its values stand in, those of 2023 don't."""
+    car = load("ev-supply", 9600, name="Car")
+    made = house(car, edition="2026", dwelling={**OLD, "status": "new"}, service={"load_method": "optional"})
+    summary = dwelling_load.front(House.of(made))
+    assert sum(row[0].startswith("Car") for row in summary.table.rows) == 1
+    s = dwelling_load.work(House.of(made))[0].results
+    inside, outside = (f"{s[f'optional_{side}_a']:.1f} A" for side in ("inside", "outside"))
+    assert summary.verdict_detail == f"calculated current {inside} or {outside}"
+    methods = dwelling_load.compared(made, ["2023", "2026"])[0]
+    (standard,) = [row for row in methods.rows if row[0].startswith("Standard")]
+    assert [cell.endswith("*") for cell in standard[1:]] == [False, True]
+
+
+def test_a_panel_behind_a_feeder_is_told_so_to_its_owner() -> None:
+    panels = [{"name": "Main", "service_equipment": True, "bus_a": 100}, {"name": "Sub", "status": "existing"}]
+    runs = [
+        {"name": name, "role": "feeder", "fed_from": "Main", "volts": 240, "cable": "6/3 NM", "breaker_a": 50, **feeds}
+        for name, feeds in (("Other", {}), ("To sub", {"feeds": "Sub"}))
+    ]
+    said = list(limits(House.of(house(load("ev-supply", 7200, panel="Sub", status="new"), panels=panels, runs=runs))))
+    (fed,) = [text for text in said if "is fed by" in text]
+    assert fed.startswith("Sub is fed by the feeder To sub with a 50 A breaker")

@@ -518,6 +518,14 @@ def test_what_is_new_outdoors_is_asked_about_though_something_stays(second: str,
     assert bool(s.unknowns) is asked
 
 
+def test_the_table_says_of_front_and_back_that_they_pass() -> None:
+    """The sheet of the whole house has a row like each room's."""
+    sides = [{"use": "outdoors", "front_or_back": side, "outlets": [{"purpose": side}]} for side in ("front", "back")]
+    (table,) = receptacles.tables(House.of(job_of(*sides)))
+    (row,) = [row for row in table.rows if row[0] == "Outdoors"]
+    assert row[6] == "passes"
+
+
 def test_one_place_outdoors_that_is_entered_empty_is_known_to_lack_its_receptacles() -> None:
     s = sheets(job_of({"use": "deck", "outlets": []}, {"use": "outdoors"}))["Outdoors"]
     assert {"place_enough[front of the house]", "place_enough[back of the house]"} <= failing(s)

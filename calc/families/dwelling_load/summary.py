@@ -247,7 +247,8 @@ def _detail(sheet: Sheet, method: str, shown: dict[str, Any]) -> str:
         return sheet.refused.reason
     checks = sheet.as_json()["checks"]
     if not checks:
-        return f"calculated current {_result(shown, f'{method}_a')}"
+        currents = [text for reading in READINGS if (text := _result(shown, f"{method}{reading}_a"))]
+        return f"calculated current {' or '.join(currents)}"
     said = [
         f"{check['name']}: {check['text']}" + ("" if check["passes"] else f"; to correct it: {check['remedy']}")
         for check in sorted(checks, key=lambda check: check["passes"])
