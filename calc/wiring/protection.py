@@ -60,6 +60,8 @@ class Requirement:
     key: str
     holds: Comparison
     cites: tuple[Citation, ...] = ()
+    sizes: tuple[str, str] | None = None
+    """What the two sides go by, where they are areas of conductors."""
 
 
 def requirements(
@@ -76,7 +78,7 @@ def requirements(
         own = area(sheet, code, of.size, f"{prefix}own_cmil")
         most = area(sheet, code, size, "service_cmil")
         if (own >= most).holds:
-            return [Requirement("dwelling_ceiling", own >= most, (code.cite("dwelling_ceiling"),))]
+            return [Requirement("dwelling_ceiling", own >= most, (code.cite("dwelling_ceiling"),), (of.size, size))]
     return found
 
 
@@ -86,7 +88,7 @@ def _dwelling(sheet: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: st
         return Requirement("dwelling_share", of.ampacity >= needed.share, (code.cite("dwelling_share"),))
     own = area(sheet, code, of.size, f"{prefix}own_cmil")
     listed = area(sheet, code, needed.listed, "listed_cmil")
-    return Requirement("dwelling_list", own >= listed, (code.cite("dwelling_table"),))
+    return Requirement("dwelling_list", own >= listed, (code.cite("dwelling_table"),), (of.size, needed.listed))
 
 
 def _by_breaker(sheet: Sheet, code: Codebook, needed: Needed, of: Rung, prefix: str) -> list[Requirement]:

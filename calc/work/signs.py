@@ -6,7 +6,7 @@ import re
 
 _SIGNS = ((" x ", " × "), (">=", "≥"), ("<=", "≤"))
 _MINUS = re.compile(r" - (?=[\d(])")
-_UNIT_GAP = re.compile(r"(?<=\d) (?=[%A-Za-z])")
+_UNIT_GAP = re.compile(r"(?<=\d) (?=[%°A-Za-z])")
 _POWERS = re.compile(r"\b(ft|in|cmil|m)([23])\b")
 
 

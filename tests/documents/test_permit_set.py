@@ -103,6 +103,15 @@ def test_the_service_is_told_where_the_scope_has_it_and_not_elsewhere() -> None:
     assert service_facts(*demo("cask-lane-27")) == []
 
 
+def test_the_service_conductors_of_a_whole_dwelling_name_the_share_that_they_go_by() -> None:
+    """R1: 360 A where 83 % of 400 A is asked for; a service of 125 A by the list, its size by its trade name."""
+    said = dict(service_facts(*demo("fernhollow-lot-14")))["Service conductors"]
+    assert said.endswith("ampacity 360 A, 400 A x 83 % = 332 A needed for a whole dwelling (310.12)")
+    by_list = dict(service_facts(*demo("cask-lane-27-new-service")))["Service conductors"]
+    assert "for this rating 1/0 AWG or larger by the list (310.12, Table 310.12(A))" in by_list
+    assert "whole dwelling" not in dict(service_facts(*demo("tinkers-row-4")))["Service conductors"]
+
+
 def test_the_set_of_a_house_says_what_machines_want_and_how_it_stands() -> None:
     house, stands = demo("fernhollow-lot-14")
     made = permit_set(house)

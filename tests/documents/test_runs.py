@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from calc.documents.house import run_table
+from calc.documents.house import circuit_table, run_table
 from calc.wiring.tree import live_runs
 from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, large, with_changes
@@ -105,3 +105,18 @@ def test_columns_of_figures_have_one_form(name: str) -> None:
         for row in found.rows:
             cell = row[at.index(heading)]
             assert not cell or (cell.partition(".")[2].isdigit() and len(cell.partition(".")[2]) == 1), cell
+
+
+def test_a_run_and_its_circuit_show_one_load_or_both_are_told() -> None:
+    """R5's equipment asks for 21 A and draws 17 A, as its circuit's row says; R9's and R10's loads are stated for the run."""
+    house, stands = demo("fernhollow-lot-14")
+    found, circuits = table("fernhollow-lot-14"), circuit_table(house, stands)
+    assert circuits is not None
+    of_circuit = {row[0]: row[3] for row in circuits.rows if len(row) > 1}
+    (said,) = [note for note in found.notes if note.startswith("Load as the job states it")]
+    for run in live_runs(house.whole_job):
+        if run.role == "branch" and run.feeds in of_circuit:
+            mine = cells(found, run.name)["Load, A"]
+            assert mine == of_circuit[run.feeds] or f"{run.name} {mine} A, {of_circuit[run.feeds]} A" in said
+    assert (cells(found, "R5 heat pump")["Load, A"], cells(found, "R5 heat pump")["Needs, A"]) == ("17.0", "21.0")
+    assert "R9 attic hole 16.0 A, 11.6 A; R10 far bedroom 8.0 A, 11.6 A" in said

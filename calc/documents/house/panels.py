@@ -154,13 +154,18 @@ class PanelPage:
         job = self.house.whole_job
         return [each for each in unplaced(job, self.circuits.branches) if panel_of(job, each) == self.panel.name]
 
+    @property
+    def loose_va(self) -> float:
+        """Of these together, VA."""
+        return sum(c.va.number for c in counted(self.loose))
+
     @cached_property
     def connected(self) -> Connected:
-        """Of all its breakers."""
+        """Of all its breakers, and of what is on it and has no circuit yet."""
         if self.work is None:
             return Connected(self.demand.connected_va)
         found = [self.breaker_connected(breaker) for breaker in self.work.breakers]
-        return sum((each for each in found if each is not None), Connected())
+        return sum((each for each in found if each is not None), Connected(self.loose_va))
 
     @cached_property
     def legs_va(self) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from calc.documents.house import amounts
@@ -11,6 +11,7 @@ from calc.documents.house.made_of import conductors, ground, way
 from calc.families.voltage_drop.advice import limit
 from calc.job import Run
 from calc.verdict.standing import Standing
+from calc.wiring.circuits import branches
 from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.table import Table, weighed
@@ -44,12 +45,13 @@ def run_table(house: House, standing: Standing) -> Table | None:
         columns=weighed(
             ("Run", 30), ("Load, A", 13, "right"), ("Breaker, A", 16, "right"), ("Conductors", 26), ("Ground", 14),
             ("Method, place, length", 25), ("Needs, A", 14, "right"), ("Ampacity, A", 18, "right"), ("Decided by", 19),
-            ("Drop, % of limit", 18), ("Raceway, fill, %", 18), ("Left, %", 18), ("State", 15),
+            ("Drop, % of limit", 18), ("Raceway, fill, %", 18), ("Left, %", 22), ("State", 15),
         ),
-        rows=[_row(house, each) for each in rows],
+        rows=[_row(house, found, each) for each in rows],
         sheets=[sheet_name(*each.sheets) for each in rows],
         notes=[
-            "Needs: the ampacity that the load, or a dwelling's share, asks for. Left: the least that ampacity, voltage drop "
+            *_stated(house, found, rows),
+            "Needs: the ampacity that the load asks for, or a whole dwelling's share of the rating. Left: the least that ampacity, voltage drop "
             "or fill has left of its limit, and which of them that is.",
             *why((each.run.name, each.sheets) for each in rows),
         ],
@@ -67,12 +69,12 @@ def _runs(house: House, found: Found) -> Iterator[Rows]:
             yield rows
 
 
-def _row(house: House, it: Rows) -> list[str]:
+def _row(house: House, found: Found, it: Rows) -> list[str]:
     run, s = it.run, it.conductors
     needs = max((needed(check).number for check in checks(s, *CARRIES)), default=None)
     return [
         _from_to(run),
-        _amperes(number(s, "calculated_a"), run.calculated_a),
+        _amperes(_load_a(house, found, it)),
         _rating(run, s),
         conductors(run, s),
         ground(run, s),
@@ -93,8 +95,32 @@ def _from_to(run: Run) -> str:
     return f"{run.name}{existing}: {begins} to {run.feeds}" if run.feeds else f"{run.name}{existing}: from {begins}"
 
 
-def _amperes(worked: float | None, stated: float | None) -> str:
-    amperes = stated if worked is None else worked
+def _load_a(house: House, found: Found, it: Rows) -> float | None:
+    """What flows in it, A: as the run states it; else as its circuit counts it, whose equipment may ask for more; else as
+    its sheet works it."""
+    if it.run.calculated_a is not None:
+        return it.run.calculated_a
+    circuit = _circuit_a(house, found, it.run)
+    return number(it.conductors, "calculated_a") if circuit is None else circuit
+
+
+def _circuit_a(house: House, found: Found, run: Run) -> float | None:
+    """The load of the circuit that a run is, A; None where it is none or that is not in scope."""
+    name = next((b.name for b in branches(house) if b.run is not None and b.run.name == run.name), None)
+    return number(found.of("branch-circuits", "Branch circuit", name), "load_a") if name else None
+
+
+def _stated(house: House, found: Found, rows: Sequence[Rows]) -> Iterator[str]:
+    """The runs whose stated load is not the one that their circuit comes to, each with both."""
+    both = [(it.run, circuit) for it in rows if it.run.calculated_a is not None
+             and (circuit := _circuit_a(house, found, it.run)) is not None
+             and amounts.load_a(circuit) != amounts.load_a(it.run.calculated_a)]  # fmt: skip
+    said = [f"{run.name} {_amperes(run.calculated_a)} A, {_amperes(circuit)} A" for run, circuit in both]
+    if said:
+        yield f"Load as the job states it for the run, then what its circuit counts: {'; '.join(said)}."
+
+
+def _amperes(amperes: float | None) -> str:
     return "" if amperes is None else amounts.load_a(amperes)
 
 

@@ -264,7 +264,8 @@ def _head(page: PanelPage) -> str:
     connected = f"Connected {amounts.whole_va(all_of.va)} VA" + (f": {' and '.join(parts)}" if len(parts) > 1 else "")
     if _placed(page):
         one, two = map(amounts.whole_va, page.legs_va)
-        connected += f"; leg 1 {one} VA, leg 2 {two} VA"
+        loose = f", {amounts.whole_va(page.loose_va)} VA on no circuit yet" if page.loose_va else ""
+        connected += f"; leg 1 {one} VA, leg 2 {two} VA{loose}"
     demand = page.demand
     worked = demand.demand_va is not None and demand.demand_a is not None
     asked = (
@@ -297,8 +298,7 @@ def _notes(page: PanelPage) -> Iterator[str]:
     if gone and _placed(page):
         yield f"Removed by this job: {'; '.join(gone)}."
     if page.loose:
-        va = sum(load.total_va for load in page.loose)
-        yield f"On no circuit yet, and not in the sum: {', '.join(load.name for load in page.loose)}, {amounts.whole_va(va)} VA."
+        yield f"On no circuit yet: {', '.join(load.name for load in page.loose)}, {amounts.whole_va(page.loose_va)} VA."
     unread = [b.entry.name for b in work.breakers if _rating(page, b).startswith("verify")]
     if unread:
         yield f"Ratings to be read on site: {', '.join(unread)}."

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calc.documents.house import amounts
-from calc.documents.house.found import Found
+from calc.documents.house.found import Found, checks, number, word
 from calc.documents.house.made_of import conductors, way
 from calc.documents.house.panels import PanelPage, available, pages, surge
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
+from calc.wiring.wires import called
 from calc.work import Sheet
 from calc.work.keys import stem_and_item
 from calc.work.summary import Fact
@@ -25,7 +26,23 @@ def _conductors(house: House, found: Found) -> Iterator[Fact]:
     for run in house.job.runs:
         sheet = found.of("feeder", "Conductors", run.name)
         if run.role == "service" and run.status != "removed" and sheet is not None:
-            yield "Service conductors", f"{conductors(run, sheet)}; {way(run)}"
+            yield "Service conductors", f"{conductors(run, sheet)}; {way(run)}{_by_share(sheet)}"
+
+
+def _by_share(sheet: Sheet) -> str:
+    """'; ampacity 360 A, 400 A x 83 % = 332 A needed for a whole dwelling (310.12)'; nothing where they go by the breaker."""
+    share = next((line for line in sheet.as_json()["lines"] if line["key"] == "dwelling_share_a"), None)
+    own = number(sheet, "ampacity_a")
+    if share is None or own is None:
+        return ""
+    listed = word(sheet, "listed_size")
+    by_list = f"; for this rating {called(listed)} or larger by the list" if listed else ""
+    sections = ", ".join(
+        dict.fromkeys(
+            [*share["sections"], *(c.section for check in checks(sheet, "dwelling_list") for c in check.cites)]
+        )
+    )
+    return f"; ampacity {amounts.load_a(own).removesuffix('.0')} A, {share['numbers']} = {share['result']} needed for a whole dwelling{by_list} ({sections})"
 
 
 def _equipment(house: House, standing: Standing) -> Iterator[Fact]:

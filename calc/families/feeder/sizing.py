@@ -67,7 +67,8 @@ def sized(sizing: Sizing) -> Rung:
     if not stated:
         _why(sizing, of, found)
     for test in found:
-        s.check(test.key, test.holds, remedy=_remedy(sizing, test), cites=test.cites)
+        sizes = (called(test.sizes[0]), called(test.sizes[1])) if test.sizes else None
+        s.check(test.key, test.holds, remedy=_remedy(sizing, test), cites=test.cites, called=sizes)
     if sizing.needed.share is not None and sizing.at.corrected:
         s.remark("note_share_corrected")
     if sizing.needed.share is not None and not (of.ampacity >= sizing.needed.load.calculated).holds:
