@@ -1,5 +1,6 @@
 """What rests on entries that nobody has accepted is not shown, in every place that says how a job stands."""
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from calc.propose import laid_out
 from calc.remedies.listed import listed
 from calc.remedies.survey import survey
 from calc.verdict.proposed import sheets_of, tables_of
-from calc.verdict.standing import Open, standing, standing_text
+from calc.verdict.standing import Open, Standing, standing, standing_text
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT
 
@@ -25,9 +26,15 @@ ONE_OF_EACH = [
 ]  # fmt: skip
 
 
+@cache
+def as_it_stands(path: Path = LOT) -> Standing:
+    """How the lot, or another house, stands without a proposal; nobody changes it."""
+    return standing(House.of(read_job(path)))
+
+
 def opened(job: Job) -> list[Open]:
     """What is open in a job and isn't in the lot as it stands."""
-    stood = standing(House.of(read_job(LOT))).open
+    stood = as_it_stands().open
     return [each for each in standing(House.of(job)).open if each not in stood]
 
 
@@ -41,7 +48,7 @@ def test_nothing_passes_that_rests_on_a_proposed_entry(at: str) -> None:
     found = opened(job)
     assert {each.status for each in found} == {"not shown"}
     assert all("accept it" in each.what and each.at for each in found), found
-    assert standing(House.of(accepted(job))).verdict == standing(House.of(read_job(LOT))).verdict
+    assert standing(House.of(accepted(job))).verdict == as_it_stands().verdict
 
 
 def test_the_sheets_that_do_not_rest_on_it_stand_as_they_are() -> None:
@@ -51,7 +58,7 @@ def test_the_sheets_that_do_not_rest_on_it_stand_as_they_are() -> None:
 
 def test_a_proposed_entry_hides_no_shortfall() -> None:
     path = JOBS / "fernhollow-lot-12.toml"
-    before = standing(House.of(read_job(path)))
+    before = as_it_stands(path)
     short = {(e.family, e.about, e.what) for e in before.open if e.status == FALLS_SHORT}
     circuits = [f"circuits[{n}]" for n in range(1, len(read_job(path).circuits) + 1)]
     found = standing(House.of(with_proposed(*circuits, path=path)))
