@@ -7,6 +7,9 @@ SEED ?= 1
 COUNT ?= 20000
 JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 
+# The tests start hundreds of processes: each would compile the program anew.
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: packet test notebook-tests check fuzz browser bench mutants notebooks lab site clean
 
 packet: $(VENV)/.packet
@@ -17,17 +20,17 @@ test: $(VENV)/.test
 	$(BIN)/ruff format --check calc tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest -n 2 tests --ignore tests/browser
-	$(MAKE) --no-print-directory -j 2 -O notebook-tests browser
+	$(BIN)/python -m pytest -n 2 --nbval notebooks tests --ignore tests/browser
+	$(MAKE) --no-print-directory browser
 
 notebook-tests: $(VENV)/.test
-	$(BIN)/python -m pytest --nbval notebooks
+	$(BIN)/python -m pytest -n 2 --nbval notebooks
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
 
 browser: $(VENV)/.test
-	$(BIN)/python -m pytest -n 0 tests/browser
+	$(BIN)/python -m pytest -n 2 tests/browser
 
 MUTANTS ?= 300
 
