@@ -11,6 +11,7 @@ from calc.families import raceway
 from calc.job.read import make_job
 from calc.wiring.house import House
 from calc.work import Missing, Sheet
+from tests.families.runs import remedy
 from tests.families.test_raceway import RUN, SQUARE, job_of, one, results, work
 
 
@@ -254,6 +255,16 @@ def test_more_that_fit_in_a_wireway_are_those_of_the_room_left() -> None:
     assert one("metal-wireway", ["300 x 12 THHN"], **SQUARE).results["more_that_fit[12 AWG THHN]"] == 0
 
 
+def test_the_largest_is_told_by_size_not_by_its_name() -> None:
+    """250 kcmil and 1/0 beside 4 AWG, though '4' comes after them in the alphabet; what falls short says what would serve."""
+    s = one("metal-wireway", ["1 x 4 THHN", "1 x 250 THHN", "1 x 1/0 THHN"], **SQUARE)
+    assert s.results["bending_in[250 kcmil]"] == 4.5
+    assert remedy(s, "wireway_bends") == "a wireway 4.5 in across where they bend"
+    full = one("metal-wireway", ["300 x 12 THHN"], **{**SQUARE, "splices_in2": 9})
+    assert remedy(full, "wireway_large_enough") == "a wireway of 19.95 in2 inside, or more"
+    assert remedy(full, "splices_fit") == "a wireway of 17.32 in2 inside, or more"
+
+
 @pytest.mark.parametrize(("more", "passes"), [({"bend_in": 4.5}, True), ({"bend_in": 4.4}, False), ({}, False)])
 def test_the_largest_conductor_decides_the_room_to_bend(more: dict[str, Any], passes: bool) -> None:
     """250 kcmil wants 4.5 in where 12 AWG wants nothing; the way that they bend is as stated, else the smaller side."""
@@ -305,6 +316,14 @@ def test_the_table_has_a_row_for_each_raceway_with_fill_and_verdict() -> None:
     assert row[:3] == ["riser", "PVC-80", "1-1/4"]
     assert row[4:] == ["40 %", "1-1/4", "passes"]
     assert [column.align for column in table.columns] == ["left", "left", "right", "right", "right", "right", "left"]
+
+
+def test_a_run_alone_in_its_raceway_says_nothing_of_compact_conductors() -> None:
+    """Only a raceway of the job says that they are: 4/0 XHHW-2 counts at its full 0.3197 in2."""
+    run = {**RUN, "material": "aluminum", "insulation": "XHHW-2", "size": "4/0", "neutral_size": "4/0", "ground_size": "4",
+           "calculated_a": 150, "wiring_method": "PVC-40"}  # fmt: skip
+    (s,) = work(job_of([], [run]))
+    assert s.results["part_in2[4/0 AWG XHHW-2]"] == pytest.approx(3 * 0.3197)
 
 
 def test_compact_conductors_of_a_run_are_its_aluminum_alone() -> None:
