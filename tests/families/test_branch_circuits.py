@@ -308,11 +308,11 @@ def test_two_breakers_stated_for_one_circuit_are_asked_about() -> None:
 
 
 def test_a_run_that_is_refused_refuses_its_circuit() -> None:
-    """Whether this MC may be buried isn't known, whatever the circuit."""
-    cable = run(name="R", role="branch", fed_from="P", feeds="C", neutral=None, cable="10/2 MC", location="buried")
+    """Terminals of 90 C are none of a dwelling, whatever the circuit."""
+    cable = run(name="R", role="branch", fed_from="P", feeds="C", neutral=None, cable="10/2 NM", terminations_to_c=90)
     refused = on({}, load("water-heater", 4500, circuit="C"), extra=cable).refused
     assert refused
-    assert "Some kinds of MC cable" in refused.reason
+    assert "90 °C terminals" in refused.reason
 
 
 def test_a_type_for_the_ground_falls_short_on_a_circuit_in_the_house() -> None:

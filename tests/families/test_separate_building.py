@@ -59,10 +59,17 @@ def test_a_type_that_may_not_lie_there_falls_short_on_the_building_s_sheet_too()
     assert (failing(found), found.refused) == ({"supply_sheet[conductors]"}, None)
 
 
+def test_a_cable_whose_marking_nobody_read_leaves_the_building_not_shown() -> None:
+    """MC in the earth is marked for that, or may not lie there."""
+    found = sheet(insulation=None, wiring_method=None, material=None, size=None, cable="6/3 MC")
+    assert (found.status, failing(found)) == ("not shown", set())
+    assert "runs[1].marked_for" in [each.at for each in found.unknowns]
+
+
 def test_conductors_that_are_refused_refuse_the_building() -> None:
-    refused = sheet(insulation=None, wiring_method=None, material=None, size=None, cable="6/3 MC").refused
+    refused = sheet(terminations_to_c=90).refused
     assert refused
-    assert "Some kinds of MC cable" in refused.reason
+    assert "90 °C terminals" in refused.reason
 
 
 def test_without_a_length_the_rest_still_stands() -> None:
