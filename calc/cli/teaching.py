@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import wraps
 from pathlib import Path
+from secrets import randbelow
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 import click
@@ -127,6 +128,7 @@ def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery:
     from calc.practice import tutor as by_record
     from calc.practice.classes import marked_paper
     from calc.practice.handed_in import of_paper
+    from calc.practice.mastery import mastery_text
     from calc.practice.papers import Paper
     from calc.practice.record import add_to_record, read_record
 
@@ -134,7 +136,7 @@ def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery:
         raise ValueError(f"no lesson for '{family}'; there are {', '.join(taught())}, and mixed")
     so_far, now = read_record(record), datetime.now(UTC)
     if mastery:
-        say(by_record.mastery_text(so_far, now))
+        say(mastery_text(so_far, now))
         return
     chosen = by_record.next_question(so_far, now, "" if family == "mixed" else family)
     if answers is not None:
@@ -180,17 +182,20 @@ def class_set(
 @practice.command()
 @click.argument("names")
 @click.option("--of", "wanted", default="", help="Calculations, 'box-fill, voltage-drop'; without it four that the seed chooses.")  # fmt: skip
-@_seed
+@click.option("--seed", type=int, help="Whoever knows it can draw the same papers; without it one that nobody knows.")
 @_level
 @click.option("--edition", default="2023", show_default=True, help="Of the code.")
 @_out
 @_told
-def exam(names: str, wanted: str, seed: int, level: int, edition: str, out: Path) -> None:
+def exam(names: str, wanted: str, seed: int | None, level: int, edition: str, out: Path) -> None:
     """Mixed papers with time and points, the same work for each learner, and their key. NAMES as for class."""
     from calc.practice.exam import exam as drawn
     from calc.practice.papers import names_of
 
-    handed = drawn(names_of(names), seed=seed, level=level, edition=edition, of=names_of(wanted))
+    unknown = randbelow(10**8)
+    handed = drawn(
+        names_of(names), seed=unknown if seed is None else seed, level=level, edition=edition, of=names_of(wanted)
+    )
     say(handed.note)
     _write(handed, out)
 

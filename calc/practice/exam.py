@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import count
 from random import Random
 from statistics import median
 
@@ -18,11 +17,9 @@ from calc.practice.lesson import Question, taught
 from calc.practice.papers import AnswersError, Handed, Paper
 from calc.practice.questions import question
 
-USUAL = 24  # questions whose median is what is usual
-NEAR = 0.12  # how far a question may lie from it, as a share of it
+LEAST_DRAWN, DRAWN_EACH = 24, 3  # questions of a family: at least so many, and so many for each learner
 QUESTIONS = 4  # of an exam, where nobody says which
 TO_SPARE = 1.25  # minutes given for a minute of work
-MOST_DRAWN = 400  # for one family; after them the nearest are taken
 AT = 1_000_000  # where the seeds of exams begin: practice has the ones below
 
 
@@ -37,7 +34,7 @@ class Measured:
 def exam(
     learners: Sequence[str], *, seed: int = 1, level: int = 2, edition: str = "2023", of: Sequence[str] = ()
 ) -> Handed:
-    """A paper for each learner, of these families or of some that the seed chooses. ValueError for a family, a level or an
+    """A paper for each learner, of these families or of some that the seed chooses; nothing on a paper tells the seed. ValueError for a family, a level or an
     edition that there isn't, AnswersError for a class that can't be.
     """
     if not learners:
@@ -64,27 +61,18 @@ def exam(
 
 
 def _pool(family: str, seed: int, level: int, edition: str, wanted: int) -> tuple[list[Measured], float]:
-    """So many questions of a family that are about as much work as is usual for it, none twice; and what is usual."""
-    drawn: list[Measured] = []
-    near: list[Measured] = []
-    seen: set[str] = set()
-    middle = 0.0
-    for at in count(AT + seed * 10_000):
+    """So many questions of a family, none twice, those nearest to what is usual for it in work; and what is usual."""
+    drawn: dict[str, Measured] = {}
+    most = max(LEAST_DRAWN, DRAWN_EACH * wanted)
+    for at in range(AT + seed * 10_000, AT + seed * 10_000 + 2 * most):
         made = question(family, at, level, edition)
-        said = str({**made.job.data, "job": ""})
-        if said not in seen:
-            seen.add(said)
-            drawn.append(Measured(made, question_minutes(made)))
-        if len(drawn) == USUAL:
-            middle = median(one.minutes for one in drawn)
-        near = [one for one in drawn if abs(one.minutes - middle) <= NEAR * middle] if middle else []
-        if len(near) >= wanted or at - AT - seed * 10_000 >= MOST_DRAWN + wanted:
+        drawn.setdefault(str({**made.job.data, "job": ""}), Measured(made, question_minutes(made)))
+        if len(drawn) == most:
             break
-    if len(near) < wanted:
-        near = sorted(drawn, key=lambda one: abs(one.minutes - middle))[:wanted]
-    if len(near) < wanted:
+    if len(drawn) < wanted:
         raise AnswersError(f"{families()[family].TITLE} has too few different questions for {wanted} papers")
-    return near[:wanted], middle
+    middle = median(one.minutes for one in drawn.values())
+    return sorted(drawn.values(), key=lambda one: abs(one.minutes - middle))[:wanted], middle
 
 
 def _apart(drawn: Sequence[Measured]) -> float:

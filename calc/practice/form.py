@@ -14,20 +14,25 @@ from pathlib import Path
 import ipywidgets as widgets
 from IPython.display import display
 
+from calc.codebook import CodebookError
 from calc.families import families
 from calc.job import JobError, read_job
 from calc.practice import tutor
 from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import Question, taught
 from calc.practice.marking import Marked, mark
+from calc.practice.mastery import mastery_chart, mastery_table
 from calc.practice.printed import key_text, question_text
-from calc.practice.questions import LEVELS, question, question_from_job
-from calc.practice.record import RecordError, add_to_record, read_record
+from calc.practice.questions import LEVELS, question, question_from_job, sheets_to_practise
+from calc.practice.record import Answered, RecordError, add_to_record, read_record
 from calc.show.album import Album
+from calc.show.charts import draw
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
 from calc.show.reference import job_of, page_of
+from calc.wiring.house import House
+from calc.work.signs import with_powers
 from calc.work.table import Table, columns
 
 NAMED = {"description_width": "initial"}
@@ -46,6 +51,8 @@ class Practice:
         self.fields: dict[str, widgets.Text] = {}
         self.told: dict[str, widgets.HTML] = {}
         self.hinted: dict[str, int] = {}
+        self.hint_buttons: dict[str, widgets.Button] = {}
+        self._hints: dict[str, widgets.HTML] = {}
         self.record: Path | None = None
         self.chosen: tutor.Next | None = None
         self._mastered = widgets.HTML()
@@ -75,11 +82,20 @@ class Practice:
             self._mastered.value = note_html(str(error))
 
     def hint(self, key: str) -> None:
-        """The next of the three hints for a line, and what it costs."""
+        """The next of the three hints for a line. It stays above what is said of an answer, and the button tells the next."""
         used = min(self.hinted.get(key, 0) + 1, len(tutor.COSTS))
         self.hinted[key] = used
-        said = " ".join(tutor.hints(self.question, key)[:used])
-        self.told[key].value = html.escape(f"{said} (costs {tutor.COSTS[used - 1]:.0%} of the line's mark)")
+        self._hints[key].value = "<br>".join(
+            html.escape(with_powers(each)) for each in tutor.hints(self.question, key)[:used]
+        )
+        self._tell_next_hint(key)
+        self._album.stale()
+
+    def _tell_next_hint(self, key: str) -> None:
+        used, button = self.hinted.get(key, 0), self.hint_buttons[key]
+        button.disabled = used == len(tutor.HINTS)
+        button.description = f"No more hints, {tutor.cost(used):.0%} off" if button.disabled else (
+            f"Hint {used + 1}: {tutor.HINTS[used]} ({tutor.COSTS[used]:.0%} off)")  # fmt: skip
 
     def _record(self, marked: list[Marked]) -> None:
         """Put what was answered into the record, each line of a chosen question once."""
@@ -92,10 +108,8 @@ class Practice:
 
     def _tell_mastery(self) -> None:
         try:
-            from calc.show.charts import draw  # brings matplotlib, which an exercise on a page has no use for
-
             record = read_record(self.record) if self.record is not None else []
-            self._mastered.value = draw(tutor.mastery_chart(record, datetime.now(UTC))) if record else ""
+            self._mastered.value = _mastery_html(record) if tutor.lines_of(record) else ""
         except RecordError as error:
             self._mastered.value = note_html(str(error))
 
@@ -118,6 +132,12 @@ class Practice:
         except (ValueError, JobError, OSError) as error:
             display(Shown({"text/html": note_html(str(error)), "text/plain": str(error)}))
 
+    def choose_real(self, folder: str | Path) -> None:
+        """Fields for a house of a folder, a calculation and one of its sheets, where a person is at the page."""
+        if self.live:
+            picker = Picker(Path(folder), self)
+            self._album.put(picker.row, list)
+
     def show(self) -> None:
         """The question: fields for a person, text and a table without one."""
         if self.live:
@@ -129,7 +149,7 @@ class Practice:
     def take(self, asked: Question, left: Collection[str] | None = None) -> None:
         """Put another question on the page; with ``left`` only those lines are asked."""
         self.question, self.chosen = asked, None
-        self.fields, self.told, self.hinted = {}, {}, {}
+        self.fields, self.told, self.hinted, self.hint_buttons, self._hints = {}, {}, {}, {}, {}
         rows = [self._row(line) for line in asked_lines(asked, left)]
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
@@ -160,9 +180,54 @@ class Practice:
         field = widgets.Text(description=name, placeholder=line.unit or "number or size", style={"description_width": "34em"},
                              layout=widgets.Layout(width="50em", max_width="100%"), continuous_update=False)  # fmt: skip
         self.fields[line.key], self.told[line.key] = field, widgets.HTML()
-        hint = widgets.Button(description=f"Hint, line {line.number}", layout=widgets.Layout(width="9em"))
-        hint.on_click(lambda _: self.hint(line.key))
-        return widgets.VBox([widgets.HBox([field, hint]), self.told[line.key]])
+        self.hint_buttons[line.key] = widgets.Button(
+            layout=widgets.Layout(width="18em", max_width="100%"), tooltip=f"Hint for line {line.number}"
+        )
+        self.hint_buttons[line.key].on_click(lambda _: self.hint(line.key))
+        self._hints[line.key] = widgets.HTML()
+        self._tell_next_hint(line.key)
+        asked = widgets.HBox([field, self.hint_buttons[line.key]], layout=widgets.Layout(flex_flow="row wrap"))
+        return widgets.VBox([asked, self._hints[line.key], self.told[line.key]])
+
+
+class Picker:
+    """A real house's sheet picked from three lists: the houses of a folder, what each can be practised in, its sheets."""
+
+    def __init__(self, folder: Path, page: Practice) -> None:
+        self._page = page
+        self._house: House | None = None
+        houses = [(path.stem.replace("-", " "), path) for path in sorted(folder.glob("*.toml"))]
+        self.house = widgets.Dropdown(options=[("choose", None), *houses], description="House", style=NAMED)
+        self.family = widgets.Dropdown(description="Calculation", style=NAMED)
+        self.subject = widgets.Dropdown(description="Sheet", style=NAMED, layout=widgets.Layout(max_width="100%"))
+        self._said = widgets.HTML()
+        for field, then in ((self.house, self._opened), (self.family, self._listed), (self.subject, self._taken)):
+            field.observe(lambda _, then=then: then(), "value")
+        row = widgets.HBox([self.house, self.family, self.subject], layout=widgets.Layout(flex_flow="row wrap"))
+        self.row = widgets.VBox([row, self._said])
+
+    def _opened(self) -> None:
+        """Read the house; what is wrong with it is told here, and nothing is practised of it."""
+        self._house, self._said.value = None, ""
+        try:
+            self._house = House.of(read_job(self.house.value)) if self.house.value is not None else None
+        except (JobError, CodebookError, OSError) as error:
+            self._said.value = note_html(str(error))
+        there = [
+            (families()[name].TITLE, name)
+            for name in families()
+            if self._house is not None and not families()[name].needs(self._house.whole_job)
+        ]
+        self.family.options = there
+        self._listed()
+
+    def _listed(self) -> None:
+        family = self.family.value
+        self.subject.options = sheets_to_practise(family, self._house) if family and self._house is not None else []
+
+    def _taken(self) -> None:
+        if self._house is not None and self.family.value and self.subject.value:
+            self._page.take(question_from_job(self.family.value, self._house.whole_job, self.subject.value))
 
 
 _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "left out": ""}
@@ -170,6 +235,13 @@ _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "lef
 
 def _small(family: str) -> Question:
     return question_from_job(family, job_of(page_of(family)))
+
+
+def _mastery_html(record: list[Answered]) -> str:
+    now = datetime.now(UTC)
+    chart = mastery_chart(record, now)
+    said = f"<h3>{html.escape(chart.title)}</h3><p>{html.escape(chart.alt)}.</p>"
+    return said + draw(chart) + table_html(mastery_table(record, now))
 
 
 def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:

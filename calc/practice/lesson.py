@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from calc.codebook import Codebook
+from calc.codebook import Codebook, CodebookError
 from calc.families import families
 from calc.job import Circuit, Job, changed
 from calc.practice.slips import NOWHERE, Answer, Slip
@@ -137,22 +137,21 @@ class Question:
 
     @cached_property
     def asked(self) -> list[str]:
-        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks, all of them
-        where no lesson says which.
-        """
-        sheet, lesson = self.sheet(), taught().get(self.family)
-        sizes, left, checks = (
-            (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks)
-            if lesson
-            else ((), set(), {stem_of(check.key) for check in sheet.checks})
-        )
-        lines = [
-            line.key
-            for line in sheet.lines
-            if (isinstance(line.value, Value) and stem_of(line.key) not in left)
-            or (stem_of(line.key) in sizes and SIZE.fullmatch(_text(line)))
-        ]
-        return lines + [check.key for check in sheet.checks if stem_of(check.key) in checks]
+        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks."""
+        return asked_of(self.family, self.sheet())
+
+
+def asked_of(family: str, sheet: Sheet) -> list[str]:
+    """The same of a sheet of a family."""
+    lesson = taught().get(family)
+    sizes, left, checks = (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks) if lesson else ((), set(), ())
+    lines = [
+        line.key
+        for line in sheet.lines
+        if (isinstance(line.value, Value) and stem_of(line.key) not in left)
+        or (stem_of(line.key) in sizes and SIZE.fullmatch(_text(line)))
+    ]
+    return lines + [check.key for check in sheet.checks if stem_of(check.key) in checks]
 
 
 @dataclass
@@ -206,7 +205,7 @@ class Again:
         }
         cites = steps.get(key, ())
         by_section = sorted(cites, key=lambda cite: not cite.section)
-        return missed if missed and self.code.has(missed) else by_section[0].rule if by_section else ""
+        return missed if knows(self.code, missed) else by_section[0].rule if by_section else ""
 
     def rule(self, name: str) -> float:
         """The number of a rule, as a plain number."""
@@ -239,9 +238,17 @@ class Again:
         return _answer(other.sheet(), key)
 
 
+def knows(code: Codebook, rule: str) -> bool:
+    """Whether an edition has a rule of this name; a record may name one that no edition has."""
+    try:
+        return bool(rule) and code.has(rule)
+    except CodebookError:
+        return False
+
+
 def rule_label(family: str, rule: str, code: Codebook) -> str:
     """A rule as a learner finds it, '314.16(B)(5) conductors of one size'; where there is none, that it is arithmetic."""
-    if not rule or not code.has(rule):
+    if not knows(code, rule):
         return f"arithmetic: {families()[family].TITLE}"
     cite = code.cite(rule)
     return f"{cite.section} {cite.name}".strip()

@@ -9,7 +9,7 @@ from calc.families import families
 from calc.job import Job
 from calc.job.read import make_job
 from calc.practice.fair import Fair
-from calc.practice.lesson import Again, Question, called, is_called, taught
+from calc.practice.lesson import Again, Question, asked_of, called, is_called, taught
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 
@@ -67,3 +67,9 @@ def question_from_job(family: str, job: Job, subject: str = "") -> Question:
         raise ValueError(f"the sheet is {named[-1].status}: {named[-1].refused and named[-1].refused.reason}")
     slips = taught()[family].slips if family in taught() else ()
     return Question(family, f"Practice: {job.job.name}", job, code, called(worked[-1]), slips)
+
+
+def sheets_to_practise(family: str, house: House) -> list[str]:
+    """What the sheets of a real house are called that can be practised: those that are worked and ask for something."""
+    sheets = [sheet for sheet in families()[family].work(house) if sheet.refused is None and asked_of(family, sheet)]
+    return list(dict.fromkeys(map(called, sheets)))

@@ -7,7 +7,7 @@ begins with a worked example, then questions with more and more lines left to do
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -21,7 +21,6 @@ from calc.practice.lesson import Again, Question, taught
 from calc.practice.marking import AND, OR, Marked
 from calc.practice.questions import LEVELS, question
 from calc.practice.record import Answered
-from calc.work.chart import Chart, Pairs
 from calc.work.keys import stem_of
 
 READ = "example"  # stands in the record where a worked example was read
@@ -49,13 +48,20 @@ def skill(family: str, key: str) -> str:
     return f"{family}/{stem_of(key)}"
 
 
-def cards(record: Iterable[Answered]) -> dict[str, Card]:
-    """Each skill's state, by going through the record: right is good, right with a hint is hard, anything else again."""
+def cards(record: Iterable[Answered], what: Callable[[Answered], str] = lambda one: one.skill) -> dict[str, Card]:
+    """The state of each skill, or of what else answers are about, by going through the record: right is good, right with a
+    hint is hard, anything else again.
+    """
     found: dict[str, Card] = {}
-    for one in (each for each in record if not each.skill.endswith(f"/{READ}")):
+    for one in lines_of(record):
         rating = Rating.Again if not one.right else Rating.Hard if one.hints else Rating.Good
-        found[one.skill], _ = _SCHEDULER.review_card(found.get(one.skill, Card(card_id=1)), rating, one.at)
+        found[what(one)], _ = _SCHEDULER.review_card(found.get(what(one), Card(card_id=1)), rating, one.at)
     return found
+
+
+def lines_of(record: Iterable[Answered]) -> list[Answered]:
+    """The lines that were answered, without the worked examples that were read."""
+    return [one for one in record if not one.skill.endswith(f"/{READ}")]
 
 
 def recall(card: Card, now: datetime) -> float:
@@ -193,35 +199,3 @@ def answered(chosen: Next, marked: Sequence[Marked], used: Mapping[str, int] | N
 def read_example(chosen: Next) -> list[Answered]:
     """What a worked example leaves in the record: that it was read."""
     return [Answered(chosen.name, skill(chosen.question.family, READ), True)]
-
-
-def mastery(record: Collection[Answered], now: datetime) -> list[tuple[str, str, int, int, float]]:
-    """Each skill seen: its family, its line, times right, times missed, and the chance that it is still there."""
-    known = cards(record)
-    return [
-        (each.partition("/")[0], each.partition("/")[2], sum(one.right for one in record if one.skill == each),
-         sum(not one.right for one in record if one.skill == each), recall(known[each], now))
-        for each in sorted(known)
-    ]  # fmt: skip
-
-
-def mastery_chart(record: Collection[Answered], now: datetime) -> Chart:
-    """Of each family, how many lines were practised and how many of them are there now."""
-    lines = mastery(record, now)
-    rows = []
-    for name in dict.fromkeys(family for family, *_ in lines):
-        chances = [chance for family, *_, chance in lines if family == name]
-        rows.append((families()[name].TITLE, float(len(chances)), float(sum(chance >= KEPT for chance in chances))))
-    said = (
-        "; ".join(f"{name}: {held:.0f} of {seen:.0f} lines are there now" for name, seen, held in rows)
-        or "nothing practised yet"
-    )
-    return Chart("What is mastered", said, Pairs(rows, "practised", "there now", "lines"))
-
-
-def mastery_text(record: Collection[Answered], now: datetime) -> str:
-    """The same in plain text, line by line, the weakest first."""
-    out = [f"{'right':>5} {'missed':>6} {'there':>6}  line"]
-    for family, line, right, missed, chance in sorted(mastery(record, now), key=lambda each: each[4]):
-        out.append(f"{right:>5} {missed:>6} {chance:>6.0%}  {families()[family].TITLE}: {line.replace('_', ' ')}")
-    return "\n".join([*out, mastery_chart(record, now).alt]) + "\n"

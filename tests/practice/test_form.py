@@ -10,7 +10,7 @@ from calc.families import families
 from calc.job import read_job
 from calc.practice import question, question_from_job
 from calc.practice.asking import givens
-from calc.practice.form import Practice
+from calc.practice.form import Picker, Practice
 from calc.practice.lesson import Again
 from calc.practice.record import read_record
 
@@ -110,13 +110,38 @@ def test_the_page_teaches_from_a_record(page: Practice, tmp_path: Path) -> None:
     key = next(iter(page.fields))
     page.hint(key)
     page.hint(key)
-    assert "costs 50% of the line" in page.told[key].value
+    assert "What goes in: " in page._hints[key].value
+    assert page.hint_buttons[key].description == "Hint 3: half worked (75% off)"
     page.fields[key].value = Again(page.question).shown[key]["result"]
     page.mark()
     page.mark()
     (answer,) = (one for one in read_record(tmp_path / "ann.jsonl") if not one.skill.endswith("/example"))
     assert (answer.right, answer.hints) == (True, 2)
-    assert "there now" in page._mastered.value
+    assert "What you would get right tomorrow" in page._mastered.value
+    assert "held" in page._mastered.value
+
+
+def test_a_real_sheet_is_picked_from_lists(page: Practice) -> None:
+    """House, calculation and sheet; a house that can't be read is told, and the question stays."""
+    picker = Picker(DEMO.parent, page)
+    assert picker.family.options == ()
+    picker.house.value = DEMO
+    assert "Box fill" in [title for title, _ in picker.family.options]
+    picker.family.value = "box-fill"
+    picker.subject.value = next(name for name in picker.subject.options if "B7 garage" in name)
+    assert page.question.sheet().subject == "B7 garage, in EMT"
+    assert page.fields
+    for family in ("grounding", "voltage-drop"):
+        picker.family.value = family
+        assert (page.question.family, bool(page.fields)) == (family, True)
+
+
+def test_a_house_that_can_t_be_read_is_told_in_the_picker(page: Practice, tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text("[job]\nname = 7\n")
+    picker, before = Picker(tmp_path, page), page.question
+    picker.house.value = tmp_path / "bad.toml"
+    assert "name" in picker._said.value
+    assert page.question is before
 
 
 def test_a_spoiled_record_is_told_on_the_page(page: Practice, tmp_path: Path) -> None:

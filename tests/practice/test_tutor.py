@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from calc.cli import main
-from calc.practice import mark, tutor
+from calc.practice import mark, mastery, question, tutor
 from calc.practice.asking import asked_lines
 from calc.practice.lesson import Again
 from calc.practice.record import Answered, RecordError, add_to_record, read_record
@@ -124,12 +124,58 @@ def test_nothing_after_a_drilled_line_gives_it_away() -> None:
     assert all(line.told for line in lines)
 
 
-def test_what_is_mastered_is_drawn() -> None:
-    record = [one("box-fill/grounds_in3", True, 0), one("grounding/electrodes_count", False, 0)]
-    chart = tutor.mastery_chart(record, NOW + timedelta(days=1))
-    assert "Box fill: 1 of 1 lines are there now" in chart.alt
-    assert "there now" in draw(chart)
-    assert "grounds in3" in tutor.mastery_text(record, NOW)
+def test_what_is_mastered_is_told_by_rule() -> None:
+    """Two lines of one rule are one; a slip counts for the rule that it missed; what was missed is said, in words."""
+    held = {"rule": "box_conductors"}
+    record = [one("box-fill/conductors_in3", True, day, **held) for day in (0, 3, 14)]
+    record += [
+        one("box-fill/free_in3", True, 14, **held),
+        one("grounding/electrodes_count", False, 14, rule="electrode_rods", slip="x"),
+    ]
+    now = NOW + timedelta(days=15)
+    weak, strong = mastery.rules(record, now)
+    assert (weak.stands, weak.right, weak.missed) == (mastery.TO_PRACTISE, 0, 1)
+    assert (strong.stands, strong.right, strong.missed) == (mastery.HELD, 4, 0)
+    chart = mastery.mastery_chart(record, now)
+    assert "Box fill: 1 of 1 rules held" in chart.alt
+    assert "Grounding" in chart.alt
+    assert "held from" in draw(chart)
+    assert mastery.HELD not in {each.stands for each in mastery.rules(record, now + timedelta(days=400))}
+    assert "Nothing practised yet" in mastery.mastery_text([], NOW)
+
+
+def test_a_slip_is_recorded_with_the_rule_that_it_missed() -> None:
+    """Not with the rule of the line it shows at; its words are told with it."""
+    chosen = tutor.whole(question("dwelling-load", 4, 2))
+    connected = Again(chosen.question).shown["general_connected_va"]["result"]
+    marked = mark(chosen.question, {"general_demand_va": connected})
+    (answer,) = tutor.answered(chosen, marked)
+    assert (answer.right, answer.slip) == (False, "nothing_taken_off")
+    (rule,) = mastery.rules([answer], datetime.now(UTC))
+    assert rule.name.startswith("Table 220.4")
+    assert "demand steps" in rule.slip
+    assert rule.stands == mastery.TO_PRACTISE  # a minute after it was told
+
+
+def test_a_record_of_before_rules_were_kept_is_read(tmp_path: Path) -> None:
+    """A line without its rule is still an answer; one with a wrong kind of value is not."""
+    path = tmp_path / "ann.jsonl"
+    said = {"question": "box-fill/1/1", "skill": "box-fill/grounds_in3", "right": True, "slip": "", "hints": 0,
+            "when": NOW.isoformat(), "id": "a"}  # fmt: skip
+    path.write_text(json.dumps(said) + "\n")
+    assert read_record(path)[0].rule == ""
+    path.write_text(json.dumps({**said, "hints": "2"}) + "\n")
+    with pytest.raises(RecordError, match="line 1"):
+        read_record(path)
+
+
+def test_the_file_before_is_kept_where_nothing_is_new(tmp_path: Path) -> None:
+    path = tmp_path / "ann.jsonl"
+    first = add_to_record(path, [one("box-fill/grounds_in3", True, 0)])
+    before = path.read_bytes()
+    add_to_record(path, [one("box-fill/clamps_in3", False, 1)])
+    add_to_record(path, first)
+    assert path.with_name("ann.jsonl.previous").read_bytes() == before
 
 
 def test_the_tutor_teaches_more_than_chance() -> None:
@@ -150,7 +196,7 @@ def test_the_command_keeps_a_record(tmp_path: Path) -> None:
     marked = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path), "--answers", str(table)])
     assert "1 of" in marked.output
     assert [each.right for each in read_record(path)] == [True, True]
-    assert "lines are there now" in run.invoke(main, ["practice", "tutor", "--record", str(path), "--mastery"]).output
+    assert "rules held" in run.invoke(main, ["practice", "tutor", "--record", str(path), "--mastery"]).output
     path.write_text("{")
     told = run.invoke(main, ["practice", "tutor", "grounding", "--record", str(path)])
     assert told.exit_code == 2
