@@ -152,3 +152,61 @@ def test_columns_that_can_t_be_found_are_named(job: Path, tmp_path: Path, told: 
     assert says in said.output
     assert "\x1b" not in said.output
     assert read_job(job).measured_demand is None
+
+
+def a_day_a_row(
+    count: int, called: list[str], title: str = "Usage (kWh)", days: int = 365, form: str = "%m/%d/%Y"
+) -> str:
+    """A file with a day in each row; the highest reading, 7.5, is the fourth of the hundredth day."""
+    rows = [f"{title}", ",".join(["Account", "Date", *called])]
+    for day in range(days):
+        at = START + timedelta(days=day)
+        cells = ["7.5" if (day, n) == (100, 3) else "0.5" for n in range(count)]
+        if at.date() == datetime(2025, 3, 9).date():  # clocks go on: the hour from 2:00 is not there
+            cells[2 * count // 24 : 3 * count // 24] = [""] * (count // 24)
+        rows.append(",".join(["12", at.strftime(form), *cells]))
+    return "\n".join(rows) + "\n"
+
+
+def clocks(count: int, form: str, first: int) -> list[str]:
+    return [(START + timedelta(minutes=1440 // count * (n + first))).strftime(form) for n in range(count)]
+
+
+@pytest.mark.parametrize(
+    ("count", "called"),
+    [
+        (24, clocks(24, "%H:%M", 0)), (24, clocks(24, "%I:%M %p", 1)), (24, [f"HE{n:02}" for n in range(1, 25)]), (96, clocks(96, "%H:%M", 1)),
+        (96, clocks(96, "%H:%M", 0)), (96, clocks(96, "%H%M", 0)), (48, [f"{a}-{b}" for a, b in zip(clocks(48, "%H:%M", 0), clocks(48, "%H:%M", 1), strict=True)]),
+        (24, [f"Hour {n}" for n in range(24)]),
+    ],
+)  # fmt: skip
+def test_a_day_in_each_row_is_read_as_readings_one_below_the_other(
+    tmp_path: Path, count: int, called: list[str]
+) -> None:
+    """24, 48 or 96 columns, called by the beginning or the end of an interval: the fourth begins three after midnight."""
+    file = tmp_path / "days.csv"
+    file.write_text(a_day_a_row(count, called))
+    found = meter_file(file)
+    assert found.unit == "kwh"
+    assert len(found.times) == 365 * count - count // 24
+    assert (found.times[-1] - found.times[0]) / found.interval == len(
+        found.times
+    ) - 1  # none missing: that hour never was
+    top = max(range(len(found.values)), key=found.values.__getitem__)
+    assert found.written[top] == START + timedelta(days=100, minutes=3 * 1440 // count)
+
+
+def test_days_the_newest_first_and_of_a_unit_that_only_a_person_knows(job: Path, tmp_path: Path) -> None:
+    head, header, *rows = a_day_a_row(24, clocks(24, "%H:%M", 0), "Report").splitlines()
+    file = tmp_path / "days.csv"
+    file.write_text("\n".join([head, header, *reversed(rows)]) + "\n")
+    asked = run("readings", job, file)
+    assert asked.exit_code == 2
+    assert (
+        'nothing says whether in kW or in kWh; allowed: readings_columns = ["date = Date", "kwh = 00:00"], or kw'
+        in asked.output
+    )
+    done = run("readings", job, file, "--column", "date=Date", "--column", "kwh=00:00")
+    assert done.exit_code == 0, done.output
+    assert "8,759 readings of 60 minutes" in done.output
+    assert "none missing" in done.output

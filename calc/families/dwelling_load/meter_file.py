@@ -4,7 +4,7 @@ Header rows differ. What is looked for: a time, or a date and a time, of the beg
 (energy of the interval), or the amperes of both legs; a header that names them otherwise is told by the job, column by
 column. Other columns, and lines above the header, are passed over. Times are ISO, or day and month with slashes in the
 order that the file itself or the job decides; local times that jump in March and November are brought to standard time.
-Whether the oldest or the newest reading comes first makes no difference.
+Whether the oldest or the newest reading comes first makes no difference; a day may stand in each row (`by_day.py`).
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Literal
 
+from calc.families.dwelling_load.by_day import Row, below_one_another, days
 from calc.intake import MOST_RECORD_BYTES, NotTaken, rows_of, taken, text_of
 from calc.job import Problem
 from calc.work import Missing
@@ -68,6 +69,9 @@ def meter_file(path: Path, told: Mapping[str, str] | None = None, order: Order |
     except NotTaken as error:
         raise _unusable(path, error.line, error.read, error.hint or "a CSV file kept beside the job") from None
     known = _told(path, told) if told else None
+    by_day = _by_day(path, rows, known)
+    if by_day is not None:
+        return _in_order(path, *by_day, order)
     found = (
         (at, _columns_told(cells, known) if known else _columns(path, number, cells))
         for at, (number, cells) in enumerate(rows[:HEADER_WITHIN])
@@ -78,11 +82,33 @@ def meter_file(path: Path, told: Mapping[str, str] | None = None, order: Order |
         lacks = f"; none of its rows names {', '.join(known.values())}" if known else ""
         raise _unusable(path, 1, f"the header is {header}{lacks}", ALLOWED)
     data = [(number, cells) for number, cells in rows[at + 1 :] if any(_cell(cells, n) for n in columns.values)]
+    if data and _newest_first(data, columns):
+        data.reverse()
+    return _in_order(path, data, columns, order)
+
+
+def _by_day(path: Path, rows: Sequence[Row], known: Mapping[str, str] | None) -> tuple[list[Row], _Columns] | None:
+    """The readings of a file that has a day in each row, one below the other; None where it has not."""
+    for at, (number, cells) in enumerate(rows[:HEADER_WITHIN]):
+        data = list(rows[at + 1 :])
+        found = days(cells, [above for _, above in rows[:at]], data[0][1] if data else [], known)
+        if found is None:
+            continue
+        if not found.unit:
+            first = cells[found.intervals[0][0]].strip()
+            raise _unusable(path, number, "has a day in each row, and nothing says whether in kW or in kWh",
+                            f'readings_columns = ["date = {cells[found.date].strip()}", "kwh = {first}"], or kw')  # fmt: skip
+        if _newest_first(data, _Columns((found.date,), (), found.unit)):
+            data.reverse()
+        return below_one_another(data, found), _Columns((0,), (1,), found.unit)
+    return None
+
+
+def _in_order(path: Path, data: Sequence[Row], columns: _Columns, order: Order | None) -> Readings:
+    """The readings of rows from the oldest to the newest."""
     if len(data) < 2:
         raise _unusable(path, None, "holds fewer than two readings", "a whole record")
     unit = columns.unit or _unit_said(path, data, columns)
-    if _newest_first(data, columns):
-        data.reverse()
     when = _when(path, [(number, " ".join(_cell(cells, n) for n in columns.when)) for number, cells in data], order)
     readings = [_reading(path, number, cells, columns, when) for number, cells in data]
     written = [time for time, _ in readings]
