@@ -73,6 +73,19 @@ def test_entries_to_change_are_marked_everywhere_in_the_same_way(name: str) -> N
     assert any(line.startswith("load_va") or "_ft" in line or "marked_in3" in line for line in marked)
 
 
+TO_CHANGE = ("load_va", "mca_a", "mocp_a", "motor_a", "walls", "openings", "length_in", "length_ft", "floor_area_ft2", "marked_in3", "bus_a",
+             "main_a", "spaces", "interrupting_a", "location", "working_depth_in", "transformer_kva", "burial_in")  # fmt: skip
+"""What is read off a nameplate, a label or a tape: no house has another's."""
+
+
+@pytest.mark.parametrize("name", starters())
+def test_every_entry_that_another_house_has_otherwise_is_marked(name: str) -> None:
+    lines = (FOLDER / f"{name}.toml").read_text().split("\n")
+    mine = [line for line in lines if line.partition(" = ")[0] in TO_CHANGE]
+    assert mine
+    assert all("# change: " in line for line in mine)
+
+
 @pytest.mark.parametrize("name", ["kitchen", "bathroom", "detached-garage"])
 def test_a_partial_job_needs_no_dwelling(name: str) -> None:
     job = parse_job(new_job("A house", name).encode())

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from calc.job import Job, JobError, changed, import_parts, parse_job, read_job, save_job, trade
 from calc.job.fields import all_parts, field_info, keys_of
+from calc.job.model import field_at
 from calc.job.plausible import notices
 from calc.job.starters import new_job, starters
 
@@ -161,3 +162,27 @@ def test_an_entry_left_blank_is_left_out() -> None:
     assert parse_job((HEAD + 'permit_number = ""\n').encode()).job.permit_number is None
     with pytest.raises(JobError, match='name is ""'):
         parse_job(HEAD.replace("House", "").encode())
+
+
+@pytest.mark.parametrize(
+    ("entry", "said", "means"),
+    [
+        ("loads.kind", "bath fan", "fan"), ("loads.kind", "microwave hood", "microwave"), ("loads.kind", "HPWH", "heat-pump-water-heater"),
+        ("loads.kind", "baseboard heater", "space-heat"), ("rooms.use", "master bath", "bathroom"), ("rooms.use", "WIC", "clothes-closet"),
+        ("rooms.use", "entry", "foyer"), ("rooms.use", "back yard", "outdoors"), ("circuits.breaker_type", "CAFCI", "arc-fault"),
+        ("circuits.breaker_type", "GFPE", None), ("circuits.purpose", "exterior", "outdoor"), ("runs.wiring_method", "BX", "AC"), ("runs.wiring_method", "NM cable", "NM"),
+        ("runs.wiring_method", "thinwall", "EMT"), ("runs.wiring_method", "rigid conduit", "RMC"), ("runs.wiring_method", "PVC", None),
+        ("grounding.electrodes.kind", "CEE", "footing"), ("grounding.electrodes.kind", "ground rods", "rod"),
+    ],
+)  # fmt: skip
+def test_a_trade_word_means_one_choice_and_what_may_be_two_means_none(entry: str, said: str, means: str | None) -> None:
+    """PVC is schedule 40 or 80, and protection of equipment is none of people: neither is guessed."""
+    part, key = field_at(entry)
+    choices = field_info(part, key).choices
+    assert trade.choice(said, choices) == (said if means is None else means)
+
+
+def test_a_word_for_two_choices_asks_which() -> None:
+    text = HEAD + '[[runs]]\nname = "R"\nrole = "branch"\nvolts = 240\nwiring_method = "PVC"\n'
+    with pytest.raises(JobError, match="write which: PVC-40 or PVC-80"):
+        parse_job(text.encode())
