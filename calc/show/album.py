@@ -22,6 +22,8 @@ from calc.show.rest import AtRest
 REST_S = 2.0
 PICTURE = {"studbay": {"picture": True}}
 """Metadata of an output that is the picture of a live part."""
+HIDDEN = "<style>.jp-OutputArea:has(:is(.sb, .jupyter-widgets)) .jp-OutputArea-child:has(.sb-picture) { display: none; }</style>"
+"""Beside a live part, its picture is hidden: it stands with the picture, for not every live part brings our style sheet."""
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 Draw = Callable[[], Iterable[str]]
 
@@ -86,5 +88,8 @@ def _base64(text: str) -> str:
 
 def _picture(html: str) -> Shown:
     return Shown(
-        {"text/html": f'<div class="sb-picture">{html}</div>', "text/plain": "A picture of what was shown here."}
+        {
+            "text/html": f'<div class="sb-picture">{HIDDEN}{html}</div>',
+            "text/plain": "A picture of what was shown here.",
+        }
     )

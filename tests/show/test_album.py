@@ -11,7 +11,7 @@ import pytest
 from calc.job import read_job
 from calc.job.forms import form_of
 from calc.keeping import WIDGET, still
-from calc.show.album import PICTURE, Album, portable
+from calc.show.album import HIDDEN, PICTURE, Album, portable
 from calc.show.entries import entries_html, spread
 from calc.workplace import shipped_notebooks
 
@@ -50,14 +50,16 @@ def test_a_picture_is_drawn_at_rest_and_again_only_where_it_differs(handles: lis
     async def work() -> None:
         album = Album(keeps=True, rest_s=0)
         album.put("part", lambda: says)
-        assert handles[0].shown == ['<div class="sb-picture"></div>'], "nothing is drawn before the page is at rest"
+        assert handles[0].shown == [f'<div class="sb-picture">{HIDDEN}</div>'], (
+            "nothing is drawn before the page is at rest"
+        )
         await album.draw()
         await album.draw()
         says[0] = "two"
         await album.draw()
 
     asyncio.run(work())
-    assert [shown.removeprefix('<div class="sb-picture">').removesuffix("</div>") for shown in handles[0].shown] == [
+    assert [shown.removeprefix(f'<div class="sb-picture">{HIDDEN}').removesuffix("</div>") for shown in handles[0].shown] == [
         "", "one", "two",
     ]  # fmt: skip
 
