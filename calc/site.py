@@ -26,6 +26,8 @@ from calc.job import Job, field_info, parse_job, read_job
 from calc.job.fields import Part, keys_of, parts_of
 from calc.schemas import FORMS
 from calc.show.html import sheet_html
+from calc.show.notebooks import notebooks_of
+from calc.show.opening import picture_html
 from calc.show.reference import BLANK, job_of, page_of, part_of
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for, words
@@ -95,7 +97,7 @@ def family_page(name: str, template: str) -> str:
     blocks = {
         "needs": _needs(family),
         "limits": _limits(family),
-        "sheets": "\n\n".join(sheet_html(sheet) for sheet in shown),
+        "sheets": "\n\n".join([picture_html(name, job.code.edition), *(sheet_html(sheet) for sheet in shown)]),
     }
 
     def filled(blank: re.Match[str]) -> str:
@@ -103,7 +105,8 @@ def family_page(name: str, template: str) -> str:
         return blocks[key] if key in blocks else _told({**part_of(shown, key)}, part or "result")
 
     page = BLANK.sub(filled, template)
-    return f"# {family.TITLE}\n\n{page}\n## The rules it uses\n\n{_rules(family, sheets, codebook_for(job))}\n"
+    rules = _rules(family, sheets, codebook_for(job))
+    return f"# {family.TITLE}\n\n{page}\n{_notebook(family)}\n\n## The rules it uses\n\n{rules}\n"
 
 
 def job_tables() -> str:
@@ -190,6 +193,12 @@ def _tree(path: Path) -> ast.Module:
 def _purpose(family: Family) -> str:
     """The first sentence of its page."""
     return page_of(family.FAMILY).partition(".")[0].replace("\n", " ") + "."
+
+
+def _notebook(family: Family) -> str:
+    """Where the calculation is worked and practised."""
+    own = next((each.file for each in notebooks_of(HOUSES.parent) if each.family == family.FAMILY and each.packet), "")
+    return f"Its notebook, with an exercise at the end, is `notebooks/{own}`." if own else ""
 
 
 def _needs(family: Family) -> str:

@@ -140,14 +140,13 @@ def note_html(text: str) -> str:
 
 
 def figure_html(
-    picture: str, alt: str, says: str, formulas: Iterable[Sequence[str]], rules: Iterable[tuple[str, str]], edition: str
+    picture: str, says: str, formulas: Iterable[Sequence[str]], rules: Iterable[tuple[str, str]], edition: str
 ) -> str:
     """What a notebook opens with: a drawing beside words and formulas; under both the sections that they come from, which
     open to what each says.
 
     ``formulas`` are name, formula and worked numbers each, ``rules`` section and words.
     """
-    image = f'<img alt="{plain_escape(alt, quote=True)}" src="{picture}" style="max-width:100%;flex:none;">'
     worked = "".join(
         _el(
             "p",
@@ -158,7 +157,7 @@ def figure_html(
     )
     apart = _el("p", "The numbers are those of a small example, not of this house.", "muted")
     words = f"<div style='flex:1 1 260px;'>{_el('p', escape(says), 'plain')}{worked}{apart}</div>"
-    beside = f"<div style='display:flex;flex-wrap:wrap;gap:12px 24px;align-items:flex-start;'>{image}{words}</div>"
+    beside = f"<div style='display:flex;flex-wrap:wrap;gap:12px 24px;align-items:flex-start;'>{picture}{words}</div>"
     rules = list(rules)
     sections = _sections(list(dict.fromkeys(section for section, _ in rules if section)))
     told = _table(

@@ -10,6 +10,7 @@ import tomllib
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from functools import cache
+from html import escape
 from math import atan2, cos, pi, sin
 from pathlib import Path
 from typing import Any
@@ -40,9 +41,19 @@ def opening_html(family: str, edition: str) -> str:
     data = opening_of(family)
     if not data:
         return ""
+    return figure_html(
+        picture_html(family, edition), data["says"], _formulas(family, edition), _rules(family, edition), edition
+    )
+
+
+def picture_html(family: str, edition: str) -> str:
+    """The drawing of a family's small job as an image, '' for a family that has none."""
+    data = opening_of(family)
+    if not data:
+        return ""
     image = b64encode(drawn(family, edition).encode()).decode()
-    picture = f"data:image/svg+xml;base64,{image}"
-    return figure_html(picture, data["alt"], data["says"], _formulas(family, edition), _rules(family, edition), edition)
+    alt = escape(data["alt"], quote=True)
+    return f'<img alt="{alt}" src="data:image/svg+xml;base64,{image}" style="max-width:100%;flex:none;">'
 
 
 def opening_text(family: str, edition: str) -> str:

@@ -150,3 +150,20 @@ def test_a_spoiled_record_is_told_on_the_page(page: Practice, tmp_path: Path) ->
     page.next()
     assert "line 1" in page._mastered.value
     assert (tmp_path / "ann.jsonl").read_text() == "{"
+
+
+@pytest.mark.parametrize(
+    ("family", "short"), [("panels", {"bus_protected"}), ("rough-in", {"working_width"})], ids=["panels", "rough-in"]
+)
+def test_a_family_without_a_lesson_has_the_small_job_of_the_reference_to_practise(family: str, short: set[str]) -> None:
+    """All that its checks compare is given, one of them falls short, and each is marked by itself with its reason."""
+    practice = Practice(family, 1, 1, live=True)
+    practice.take(practice.question)
+    given = dict(givens(practice.question))
+    checks = {check.key: check for check in practice.question.sheet().checks}
+    assert {check.holds.left.name for check in checks.values() if check.holds.left.origin == "given"} <= set(given)
+    for key in checks:
+        practice.fields[key].value = "passes"
+    marked = {one.key: one for one in practice.mark() if one.key in checks}
+    assert {key for key, one in marked.items() if one.verdict != "right"} == short
+    assert all("required [" in one.told for key, one in marked.items() if key in short)

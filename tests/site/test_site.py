@@ -10,7 +10,7 @@ import pytest
 
 from calc.families import Family
 from calc.show.reference import page_of
-from calc.site import build, documented, family_page, refusals
+from calc.site import HOUSES, build, documented, family_page, refusals
 
 HEADINGS = ["Its limits", "A worked example", "By hand", "The rules it uses", "Sources"]
 FETCHED = re.compile(r"url\(\s*['\"]?(?:https?:)?//", re.IGNORECASE)
@@ -47,6 +47,8 @@ def test_the_page_of_a_family_has_every_part_and_no_blank(family: Family) -> Non
     assert "{{" not in page
     assert page.count("<section") >= 1
     assert page.count("class='worked'") >= 6
+    assert re.search(r'<img alt="[^"]{40,}" src="data:image/svg', page), "a drawing, told in words too"
+    assert (HOUSES.parent / re.findall(r"`notebooks/([^`]+\.ipynb)`", page)[-1]).exists()
 
 
 def test_a_page_shows_the_numbers_that_the_program_works() -> None:
