@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from calc.documents.house import circuit_table, run_table
+from calc.documents.house.made_of import way
 from calc.wiring.tree import live_runs
 from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, large, with_changes
+from tests.families.runs import job, run
 
 
 def table(name: str) -> Table:
@@ -120,3 +122,17 @@ def test_a_run_and_its_circuit_show_one_load_or_both_are_told() -> None:
             assert mine == of_circuit[run.feeds] or f"{run.name} {mine} A, {of_circuit[run.feeds]} A" in said
     assert (cells(found, "R5 heat pump")["Load, A"], cells(found, "R5 heat pump")["Needs, A"]) == ("17.0", "21.0")
     assert "R9 attic hole 16.0 A, 11.6 A; R10 far bedroom 8.0 A, 11.6 A" in said
+
+
+@pytest.mark.parametrize(
+    ("marked_for", "said"),
+    [
+        ("wet", "MC, marked for wet places, wet, length not stated"),
+        ("direct-burial", "MC, marked for direct burial, wet, length not stated"),
+        (None, "MC, wet, length not stated"),
+    ],
+)
+def test_what_a_cable_is_to_be_marked_for_stands_with_its_way(marked_for: str | None, said: str) -> None:
+    """Whoever buys it asks for that kind."""
+    made = job(run(cable="12/2 MC", location="wet", marked_for=marked_for, calculated_a=10))
+    assert way(made.runs[0]) == said

@@ -10,6 +10,7 @@ from calc.work import Sheet
 
 METALS = {"copper": "Cu", "aluminum": "Al"}
 NOT_STATED = "not stated"
+MARKED = {"wet": "wet places", "direct-burial": "direct burial"}
 PLACES = {"dry": "", "dry-throughout": "", "rooftop": "on the roof"}
 
 
@@ -73,6 +74,7 @@ def way(run: Run) -> str:
         place = f"buried {run.burial_in:g} in"
     parts = (
         kind,
+        f"marked for {MARKED[run.marked_for]}" if run.marked_for in MARKED else "",
         place,
         f"{run.ambient_f:g} °F" if "ambient_f" in run.model_fields_set else "",
         "in insulation" if run.in_insulation else "",
