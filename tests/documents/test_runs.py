@@ -9,7 +9,7 @@ from calc.documents.house.made_of import way
 from calc.wiring.tree import live_runs
 from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, large, with_changes
-from tests.families.runs import job, run
+from tests.families import runs
 
 
 def table(name: str) -> Table:
@@ -134,5 +134,5 @@ def test_a_run_and_its_circuit_show_one_load_or_both_are_told() -> None:
 )
 def test_what_a_cable_is_to_be_marked_for_stands_with_its_way(marked_for: str | None, said: str) -> None:
     """Whoever buys it asks for that kind."""
-    made = job(run(cable="12/2 MC", location="wet", marked_for=marked_for, calculated_a=10))
+    made = runs.job(runs.run(cable="12/2 MC", location="wet", marked_for=marked_for, calculated_a=10))
     assert way(made.runs[0]) == said
