@@ -6,7 +6,7 @@ import hashlib
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from itertools import count, groupby
 from typing import Any, Literal
 
@@ -16,7 +16,7 @@ from calc.packet.alike import Kind, Notes
 from calc.packet.collect import Collected
 from calc.packet.displays import Once, follower, kind_head, notes_block, sheet_page
 from calc.packet.inputs import card_rows, inputs
-from calc.packet.subjects import by_subject, chapter_of, kind_of
+from calc.packet.subjects import by_subject, chapter_of, kind_of, said_as
 from calc.packet.wording import clean, clipped, titled, told
 from calc.work import loud, worst
 from calc.work.forms import SheetForm
@@ -45,7 +45,7 @@ def document(
     where = titled(dict(facts).get("Site address", name), 120)
     sheets = sheets_json(collected, name, fingerprint)
     verdict = collected.verdict
-    elsewhere = [] if learner else _in_the_permit_set(collected)
+    elsewhere = {} if learner else _in_the_permit_set(collected)
     return {
         "title": f"{'Worked calculations to learn from' if learner else 'Worked annex'}: {where}",
         "description": "Every sheet of the job in full: each line with its numbers, its result and its section; checks.",
@@ -66,7 +66,7 @@ def document(
         "attached_line": _ATTACHED_LINE[attachments],
         "attachments": _attached(job_text, sheets) if attachments else [],
         "chapters": _chapters(collected, name, elsewhere, reason=Once(never=not learner)),
-        "elsewhere": [clean(title) for title in elsewhere],
+        "elsewhere": [clean(title) for title in dict.fromkeys(elsewhere.values())],
         "marked": _marked(collected),
         "inputs": inputs(job_text),
         "to_confirm": [told(each["text"]) for each in verdict["to_confirm"]],
@@ -105,7 +105,7 @@ def _compact(part: Json) -> str:
     return json.dumps(part, ensure_ascii=False, allow_nan=False)
 
 
-def _chapters(collected: Collected, name: str, elsewhere: list[str], reason: Once) -> list[Json]:
+def _chapters(collected: Collected, name: str, elsewhere: Collection[str], reason: Once) -> list[Json]:
     """Chapters with what their sheets share, their subjects with each sheet, and the tables and charts shown with them."""
     shown = collected.of("sheet")
     kinds = _kinds(shown)
@@ -159,17 +159,19 @@ def kind_key(sheet: Json) -> tuple[str, str]:
     return sheet["family"], kind_of(sheet)
 
 
-def _in_the_permit_set(collected: Collected) -> list[str]:
-    """Titles of tables and drawings that the permit set has, in the order shown: an annex stands beside it."""
+def _in_the_permit_set(collected: Collected) -> dict[str, str]:
+    """Titles of tables and drawings that the permit set has, each with what it is called there, in the order shown: an
+    annex stands beside it."""
     sections = [section for document in collected.of("document") for section in document["sections"]]
     there = {section["title"] for section in sections} | {
         part.get("title") for each in sections for part in each["parts"]
     }
     shown = [display.data["title"] for display in collected.displays if display.kind in ("table", "chart")]
-    return [title for title in shown if title in there]
+    called = {title: [title, *said_as(title)] for title in shown}
+    return {title: name for title, names in called.items() for name in names if name in there}
 
 
-def _with_followers(collected: Collected, chapters: list[Json], elsewhere: list[str]) -> None:
+def _with_followers(collected: Collected, chapters: list[Json], elsewhere: Collection[str]) -> None:
     """Put each table and chart into the chapter of its notebook's sheets; those of a notebook without any stand apart."""
     by_title = {chapter["title"]: chapter for chapter in chapters}
     for _, shown in groupby(collected.displays, key=lambda display: display.notebook):

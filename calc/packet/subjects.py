@@ -50,9 +50,19 @@ class Subject:
 
 
 @cache
-def _chapters() -> tuple[Chapter, ...]:
+def _file() -> Json:
     with (Path(__file__).parent / "subjects.toml").open("rb") as file:
-        rows = tomllib.load(file)["chapter"]
+        return tomllib.load(file)
+
+
+def said_as(title: str) -> list[str]:
+    """Under which titles the permit set says all that a table of a notebook says."""
+    return list(_file()["said_as"].get(title, ()))
+
+
+@cache
+def _chapters() -> tuple[Chapter, ...]:
+    rows = _file()["chapter"]
     return tuple(
         Chapter(row["title"], row.get("noun", ""), tuple(row.get("bare", ())), tuple(row["sheets"])) for row in rows
     )

@@ -112,6 +112,16 @@ def test_what_the_permit_set_shows_is_named_and_not_printed_again_but_a_learner_
     assert taught["elsewhere"] == []
 
 
+def test_a_table_that_the_permit_set_says_in_another_form_is_not_printed_twice() -> None:
+    """Circuits, panels, raceways and rooms have a row each there; where it hasn't, the annex keeps them."""
+    office = Display(
+        "document", samples.document(sections=[{"title": "Runs", "parts": [{"kind": "table", "title": ""}]}])
+    )
+    found = made(box("one"), table("Raceways"), table("Circuits at a glance"), office)
+    assert [each["title"] for each in found["chapters"][0]["followers"]] == ["Circuits at a glance"]
+    assert found["elsewhere"] == ["Runs"]
+
+
 # -- what sheets of one kind share ---------------------------------------------------------------------------------
 
 

@@ -12,7 +12,7 @@ from calc.job import Raceway, Run
 from calc.work.chart import Chart, Circle, Drawing, Lettering, Shape
 
 MOST_DRAWN = 60
-HEIGHT_IN = 3.0
+WIDTH_IN, HEIGHT_IN = 4.2, 3.0  # two beside one another on paper
 Disc = tuple[float, float, float]  # x, y, radius, from the middle of the raceway
 
 
@@ -38,8 +38,8 @@ def cross_section(subject: str, of: Raceway | Run, filling: Fill, size: str, cod
         f"{filling.kind} trade size {size}, {inside_in:g} in inside, filled to {filled:.1f} %, where {filling.share.number:g} % are "
         f"allowed, with {'; '.join(said)}."
     )
-    title = f"{subject}: {filling.kind} {size} cut across, filled to {filled:.1f} %"
-    return Chart(title, alt, Drawing("in", shapes, key, HEIGHT_IN))
+    title = f"{subject}: {size} in {filling.kind} cut across, filled to {filled:.1f} %"
+    return Chart(title, alt, Drawing("in", shapes, key, HEIGHT_IN, WIDTH_IN))
 
 
 def _diameter_in(code: Codebook, of: Raceway | Run, kind: Kind) -> float:
