@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 
 import pytest
 
@@ -29,36 +30,32 @@ def answers(example: Example) -> dict[str, str]:
     return found
 
 
-def askable() -> list[Example]:
-    """Whole examples of the families that have a lesson, whose job can be written as it stands."""
+@cache
+def sets() -> dict[str, dict[str, Example]]:
+    """Whole examples of each family that has a lesson, whose job can be written as it stands; by what they are about."""
     found = [each for each in examples() if each.family in ASKED and each.seen == "full" and not each.refused]
     of_one: Counter[tuple[str, str]] = Counter()
-    kept = []
+    kept: dict[str, dict[str, Example]] = {}
     for each in found:
         of_one[each.family, each.id] += 1
         if not each.aside_all and of_one[each.family, each.id] <= MOST_OF_ONE and sheet_of(each).refused is None:
-            kept.append(each)
+            kept.setdefault(each.family, {})[f"{each.id}/{each.subject}"] = each
     return kept
 
 
-def _subject(example: Example) -> str:
-    return called(sheet_of(example))
-
-
-SETS = {f"{each.family}/{each.id}/{each.subject}": each for each in askable()}
-
-
-@pytest.mark.parametrize("name", SETS)
-def test_published_answers_are_accepted(name: str) -> None:
-    example = SETS[name]
-    asked = question_from_job(example.family, parse_job(job_text(example).encode()), _subject(example))
-    given = {key: answer for key, answer in answers(example).items() if key in asked.asked}
-    marked = {one.key: (one.verdict, one.given, one.expected) for one in mark(asked, given) if one.key in given}
-    assert {key: verdict for key, (verdict, *_) in marked.items()} == dict.fromkeys(given, "right"), marked
+@pytest.mark.parametrize("family", [family for family in ASKED if family != "fault-current"])
+def test_published_answers_are_accepted(family: str) -> None:
+    """None of fault current's examples was seen in full and stands."""
+    assert len(sets()[family]) >= 5
+    wrong = {}
+    for name, example in sets()[family].items():
+        asked = question_from_job(family, parse_job(job_text(example).encode()), called(sheet_of(example)))
+        given = {key: answer for key, answer in answers(example).items() if key in asked.asked}
+        marked = {one.key: (one.verdict, one.given, one.expected) for one in mark(asked, given) if one.key in given}
+        if {key: verdict for key, (verdict, *_) in marked.items()} != dict.fromkeys(given, "right"):
+            wrong[name] = marked
+    assert wrong == {}
 
 
 def test_several_families_are_asked() -> None:
-    asked: Counter[str] = Counter()
-    asked.update(each.family for each in SETS.values())
-    assert set(asked) == set(taught()) - {"fault-current"}  # none of its examples was seen in full and stands
-    assert min(asked.values()) >= 5
+    assert set(sets()) == set(taught()) - {"fault-current"}
