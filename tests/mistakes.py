@@ -11,10 +11,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.job import Job, JobError, changed, notices, read_job
+from calc.job import Job, JobError, changed, notices
 from calc.job.edit import with_changes
 from calc.verdict.standing import Open, standing
 from calc.wiring.house import House
+from tests import houses
 
 ROOT = Path(__file__).parents[1]
 OUTCOMES = ("noticed", "refused", "short", "not_shown", "not_worked", "silent")
@@ -58,10 +59,9 @@ def mistakes() -> tuple[Mistake, ...]:
     return tuple(Mistake(**one) for one in tomllib.loads(text)["mistake"])
 
 
-@cache
 def home(name: str) -> Job:
     """A demo house as it is kept."""
-    return read_job(ROOT / "notebooks" / "jobs" / f"{name}.toml")
+    return houses.demo(name).whole_job
 
 
 def numbered(at: str, data: Mapping[str, Any]) -> str:
@@ -92,11 +92,16 @@ def came(mistake: Mistake, with_sheets: bool) -> Came:
         return Came(refused=frozenset(problem.at for problem in error.problems))
     known = {(said.at, said.read, said.odd) for said in notices(before)}
     new = frozenset(said.at for said in notices(after) if (said.at, said.read, said.odd) not in known)
-    return Came(noticed=new, open=_open(after) - _open(before) if with_sheets else frozenset())
+    return Came(
+        noticed=new,
+        open=frozenset(standing(House.of(after)).open) - _open(mistake.house) if with_sheets else frozenset(),
+    )
 
 
-def _open(job: Job) -> frozenset[Open]:
-    return frozenset(standing(House.of(job)).open)
+@cache
+def _open(name: str) -> frozenset[Open]:
+    """What does not pass in a demo house as it is kept."""
+    return frozenset(standing(houses.demo(name)).open)
 
 
 def named(mistake: Mistake, at: str) -> str:

@@ -12,13 +12,12 @@ from typing import Any
 import pytest
 
 from calc.families import families
-from calc.job import read_job
 from calc.job.spoken import for_a_reader
 from calc.packet.alike import Kind, Notes
 from calc.packet.displays import Once, kind_head, notes_block, sheet_page
 from calc.show.html import sheet_html
-from calc.wiring.house import House
 from calc.work import as_text
+from tests import houses
 
 ROOT = Path(__file__).parents[1]
 HOUSES = sorted((ROOT / "notebooks" / "jobs").glob("*.toml"))
@@ -39,7 +38,7 @@ def sheets() -> list[dict[str, Any]]:
     """Every sheet of every demo house, in its public form."""
     found = []
     for path in HOUSES:
-        house = House.of(read_job(path))
+        house = houses.at(path)
         for family in families().values():
             if not family.needs(house.job):
                 found += [sheet.as_json() for sheet in family.work(house)]

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 from calc.job import Job, changed, read_job
 from calc.job.read import make_job
 from calc.verdict.standing import Standing, standing
 from calc.wiring.house import House
+from tests import houses
+from tests.houses import JOBS
 
-JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 DEMO = sorted(path.stem for path in JOBS.glob("*.toml"))
 LONG = 80
 """The most letters that a name may have."""
@@ -22,7 +22,8 @@ LONG = 80
 @cache
 def demo(name: str) -> tuple[House, Standing]:
     """A demo house and how it stands."""
-    return stands(read_job(JOBS / f"{name}.toml"))
+    house = houses.demo(name)
+    return house, standing(house)
 
 
 def stands(job: Job) -> tuple[House, Standing]:

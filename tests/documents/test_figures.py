@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from calc.documents.permit import permit_set
-from calc.job import changed, read_job
+from calc.job import changed
 from calc.wiring.house import House
-
-JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
+from tests import houses
 
 
 @pytest.fixture(scope="module")
 def house() -> House:
-    return House.of(read_job(JOBS / "cask-lane-27.toml"))
+    return houses.demo("cask-lane-27")
 
 
 def test_the_least_margin_is_that_of_the_worst_check_and_negative_where_it_falls_short(house: House) -> None:

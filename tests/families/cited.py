@@ -15,10 +15,9 @@ from functools import cache
 from pathlib import Path
 
 from calc.families import families
-from calc.job import Job, read_job
-from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.sheet import Check
+from tests import houses
 
 ROOT = Path(__file__).parents[2]
 FOLDERS = ("notebooks/jobs", "templates/jobs", "tests/samples")
@@ -29,17 +28,17 @@ HEAD = "# Rules that each key cites: always | sometimes; remedy ready. Written b
 Key = tuple[str, str]
 
 
-def sheets(job: Job) -> Iterator[Sheet]:
+def sheets(path: Path) -> Iterator[Sheet]:
     """All sheets of a job."""
-    house = House.of(job)
+    house = houses.at(path)
     for family in families().values():
-        if not family.needs(job):
+        if not family.needs(house.whole_job):
             yield from family.work(house)
 
 
-def cited(job: Job) -> Iterator[tuple[Key, frozenset[str], bool]]:
+def cited(path: Path) -> Iterator[tuple[Key, frozenset[str], bool]]:
     """The rules of each line, check and open requirement, by family and key, and whether it has a remedy ready."""
-    for sheet in sheets(job):
+    for sheet in sheets(path):
         for made in (*sheet.lines, *sheet.checks, *sheet.unknowns):
             rules = frozenset(cite.rule for cite in made.cites)
             yield (sheet.family, made.key.partition("[")[0]), rules, isinstance(made, Check) and bool(made.remedy)
@@ -61,7 +60,7 @@ def text() -> str:
     """The fence as it stands now."""
     found: dict[str, dict[str, list[tuple[frozenset[str], bool]]]] = defaultdict(lambda: defaultdict(list))
     for path in FILES:
-        for (family, key), *rest in cited(read_job(path)):
+        for (family, key), *rest in cited(path):
             found[family][key].append((rest[0], rest[1]))  # type: ignore[arg-type]
     out = [HEAD]
     for family, keys in sorted(found.items()):

@@ -13,10 +13,9 @@ import pytest
 from pypdf.generic import ContentStream
 
 from calc.families import families
-from calc.job import read_job
 from calc.packet import Collected, Display, typeset
 from calc.packet.wording import printed, told
-from calc.wiring.house import House
+from tests import houses
 from tests.packet import samples
 from tests.packet.reading import reader, structure
 
@@ -27,7 +26,7 @@ Json = dict[str, Any]
 @cache
 def sheets(name: str) -> tuple[Json, ...]:
     """Every sheet of a demo house, in its public form."""
-    house = House.of(read_job(JOBS / f"{name}.toml"))
+    house = houses.demo(name)
     worked = (family.work(house) for family in families().values() if not family.needs(house.job))
     return tuple(sheet.as_json() for found in worked for sheet in found)  # type: ignore[misc]
 

@@ -10,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from calc.job import parse_job, read_job
+from calc.job import parse_job
 from calc.job.starters import new_job
 from calc.wiring.house import House
+from tests import houses
 from tests.documents.houses import LONG, demo, large
 from tests.packet.permits import set_of
 from tests.packet.reading import reader, text_of
@@ -31,7 +32,7 @@ HALF_PT, FOOT_PT, HEADING_PT = 396.0, 745.0, 60.0  # of a letter page of 792 pt,
 def made(name: str) -> bytes:
     if name in STARTERS:
         return set_of(House.of(parse_job(new_job("Alder Row 5", name).encode(), Path("alder.toml"))))
-    return set_of(House.of(read_job(JOBS / f"{name}.toml")))
+    return set_of(houses.demo(name))
 
 
 def placed(pdf: bytes) -> list[list[tuple[float, str]]]:

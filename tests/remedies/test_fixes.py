@@ -23,6 +23,7 @@ from calc.remedies.survey import Mark, Survey, survey
 from calc.remedies.ways import GROWS_BREAKERS, Kind, Way, laid_over
 from calc.wiring.house import House
 from calc.wiring.places import in_words
+from tests import houses
 from tests.families.runs import LUGS_75, job, run, toml
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
@@ -33,8 +34,7 @@ HOUSES = ("fernhollow-lot-12", "cask-lane-27", "cask-lane-27-new-service", "tink
 @cache
 def house(name: str) -> tuple[Survey, list[Fix]]:
     """A demo house, worked, with its fix list."""
-    demo = read_job(JOBS / f"{name}.toml")
-    found = survey(House.of(demo))
+    found = survey(houses.demo(name))
     return found, listed(found)
 
 

@@ -17,6 +17,7 @@ from calc.verdict.proposed import sheets_of, tables_of
 from calc.verdict.standing import Open, Standing, standing, standing_text
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT
+from tests import houses
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 LOT = JOBS / "fernhollow-lot-14.toml"
@@ -29,7 +30,7 @@ ONE_OF_EACH = [
 @cache
 def as_it_stands(path: Path = LOT) -> Standing:
     """How the lot, or another house, stands without a proposal; nobody changes it."""
-    return standing(House.of(read_job(path)))
+    return standing(houses.at(path))
 
 
 def opened(job: Job) -> list[Open]:
