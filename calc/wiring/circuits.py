@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -113,21 +113,25 @@ def outlets_of(room: Room) -> list[Outlet | CounterOutlet]:
 def branches(house: House) -> tuple[Branch, ...]:
     """The live branch circuits, in the job's order, then those that loads ask for."""
     job = house.job
-    listed = [
-        _branch(job, circuit, job.loads_on(circuit.name), planned=False)
-        for circuit in job.circuits
-        if circuit.status != "removed" and circuit.purpose not in NOT_OUTLETS
-    ]
-    return (*listed, *(_branch(job, _planned(job, loads[0]), loads, planned=True) for loads in _asking(house)))
+    circuits = [c for c in job.circuits if c.status != "removed" and c.purpose not in NOT_OUTLETS]
+    listed = [(circuit, job.loads_on(circuit.name), False) for circuit in circuits]
+    asked = [(_planned(job, loads[0]), loads, True) for loads in _asking(house)]
+    in_rooms = {room.name: {outlet.circuit for outlet in outlets_of(room)} for room in job.rooms}
+    return tuple(_branch(job, *each, in_rooms) for each in (*listed, *asked))
 
 
-def _branch(job: Job, circuit: Circuit, on_it: Sequence[Load], *, planned: bool) -> Branch:
+def _branch(
+    job: Job, circuit: Circuit, on_it: Sequence[Load], planned: bool, in_rooms: Mapping[str, set[str | None]]
+) -> Branch:  # fmt: skip
+    """One circuit with what is on it; ``in_rooms``: the circuits that the outlets of each room name."""
     loads = tuple(counted(on_it))
     ends = {circuit.name, *(c.load.name for c in loads)}
     run = next((r for r in job.runs if r.role == "branch" and r.status != "removed" and r.feeds in ends), None)
     names = {*circuit.rooms, *(c.load.room for c in loads)}
-    by_outlet = {room.name for room in job.rooms for outlet in outlets_of(room) if outlet.circuit == circuit.name}
-    rooms = tuple(room for room in job.rooms if room.name in names | by_outlet and room.status != "removed")
+    rooms = tuple(
+        room for room in job.rooms
+        if (room.name in names or circuit.name in in_rooms[room.name]) and room.status != "removed"
+    )  # fmt: skip
     named = [circuit.panel, *(c.load.panel for c in loads), run.fed_from if run else None]
     return Branch(circuit, loads, planned, run, panel_of(job, named), rooms)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from calc.families.circuit_load.breaker import breaker
 from calc.families.circuit_load.load import circuit_load
 from calc.job import Run, place
-from calc.wiring.circuits import branches
-from calc.wiring.house import House
+from calc.wiring.circuits import Branch, branches
+from calc.wiring.house import House, remembered
 from calc.wiring.reading import blank_sheet
 from calc.work import Missing, Sheet
 
@@ -18,7 +18,7 @@ def worked_load(house: House, run: Run) -> Sheet:
 
     Refused where no circuit is fed.
     """
-    b = next((b for b in branches(house) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
+    b = _fed(house, run)
     if b is None:
         raise Missing(
             f"{run.name} feeds no circuit of which the load is known: give its load in amperes (calculated_a).",
@@ -29,3 +29,9 @@ def worked_load(house: House, run: Run) -> Sheet:
     if load.apart:
         breaker(s, house.code, b, load)
     return s
+
+
+@remembered
+def _fed(house: House, run: Run) -> Branch | None:
+    """The circuit that a run feeds: what rests on it does not rest on all the others."""
+    return next((b for b in branches(house) if run.feeds in (b.name, *(c.load.name for c in b.loads))), None)
