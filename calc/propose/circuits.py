@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import cycle, islice
 from typing import Any
 
-from calc.families.branch_circuits.worked import all_circuits
+from calc.families.branch_circuits.worked import all_circuits, circuit_sheet
 from calc.job import SIZES, Circuit, Job, Load, changed, made_cables, place
 from calc.job.rooms import OUTDOORS
 from calc.propose.practice import Table, added, entry, free_name, live_rooms, panel_for_circuits, practice
@@ -105,7 +105,7 @@ def _finished(house: House, branch: Branch) -> dict[str, Any]:
         return {}
     found: Table = {"breaker_a": breaker_a}
     with_breaker = _tried(house, circuit, found)
-    sheet = all_circuits(with_breaker).by_name[circuit.name]
+    sheet = _sheet(with_breaker, circuit.name)
     arc, ground = (_asked(sheet, key) for key in ("arc_fault", "ground_fault"))
     found["breaker_type"] = PROTECTION[arc, ground]
     plugged = branch.has_receptacles
@@ -123,6 +123,12 @@ def _tried(house: House, circuit: Circuit, fields: Table) -> House:
     return house.with_job(changed(house.whole_job, {place(circuit, key): value for key, value in fields.items()}))
 
 
+def _sheet(house: House, name: str) -> Sheet:
+    sheet = circuit_sheet(house, name)
+    assert sheet is not None
+    return sheet
+
+
 def _asked(sheet: Sheet, key: str) -> bool:
     """Whether a protection is asked for; where nobody can tell, it is put in."""
     said = next((str(line.result) for line in sheet.lines if line.key == key), "not known")
@@ -131,7 +137,7 @@ def _asked(sheet: Sheet, key: str) -> bool:
 
 def _breaker(house: House, branch: Branch) -> int | None:
     """The breaker as given or as the sheet works it; the next common one where it is seldom kept and may be larger."""
-    sheet = all_circuits(house).by_name[branch.name]
+    sheet = _sheet(house, branch.name)
     if "breaker_a" not in sheet:
         return None
     worked = int(sheet.value("breaker_a").number)
@@ -153,7 +159,7 @@ def _cable(house: House, circuit: Circuit, branch: Branch) -> str:
         made = [c for c in made_cables() if (c.kind, c.material, len(c.wires)) == (kind, "copper", wires)]
         for cable in sorted(made, key=lambda c: SIZES.index(c.size)):
             said = written(cable)
-            sheet = all_circuits(_tried(house, circuit, {"cable": said})).by_name[circuit.name]
+            sheet = _sheet(_tried(house, circuit, {"cable": said}), circuit.name)
             if sheet.refused is None and all(check.holds.holds for check in sheet.checks):
                 return said
     return ""

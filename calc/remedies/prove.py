@@ -6,12 +6,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.families import families
+from calc.families.branch_circuits.worked import circuit_sheet
+from calc.families.feeder import run_sheet
 from calc.job import Job, JobError, changed
 from calc.remedies import guard
 from calc.remedies.boxes import box_ways
 from calc.remedies.survey import Mark, Survey, falling, scoped
 from calc.remedies.ways import GROWS_BREAKERS, Kind, Way
 from calc.wiring.house import House
+from calc.wiring.tree import live_runs
 from calc.work import Sheet
 
 CROWDED = ("box-fill", "volume_enough")
@@ -60,6 +63,9 @@ class Trial:
         family, title, subject, _ = self.mark
         if self.job is None or families()[family].needs(self.job):
             return None
+        glance = _glance(self.house, self.mark)
+        if glance is not None and self.mark in falling(family, [glance]):
+            return None
         sheets = scoped(self.house, family)
         still = falling(family, sheets)
         if self.way.kind is Kind.SERVICE and not still:
@@ -93,6 +99,15 @@ class Trial:
             return None
         others = [other for other in before.falling if other not in after.falling and other != mark]
         return Proved(way, self.job, (mark, *others))
+
+
+def _glance(house: House, mark: Mark) -> Sheet | None:
+    """The one sheet of a requirement, where it can be worked without the others of its family: most ways fail on it."""
+    family, title, subject, _ = mark
+    if family == "branch-circuits" and title == "Branch circuit":
+        return circuit_sheet(house, subject)
+    run = next((run for run in house.told(live_runs) if run.name == subject), None)
+    return run_sheet(house, run) if run is not None and family == "feeder" else None
 
 
 def _with_boxes(after: Survey, way: Way, new: set[Mark]) -> Way | None:

@@ -174,6 +174,26 @@ def test_an_edit_works_again_only_what_it_can_touch() -> None:
     assert set(families()) - kept <= {"box-fill"}
 
 
+@pytest.mark.parametrize(
+    ("house_name", "change", "family", "subjects"),
+    [
+        ("tinkers-row-4", {"service.rating_a": 400}, "dwelling-load", ["Two-bedroom flats", "Studio"]),
+        ("fernhollow-lot-12", {"circuits[1].breaker_a": 25}, "feeder", ["R4 vehicle supply", "R8 cooking"]),
+        ("fernhollow-lot-12", {"circuits[1].positions": [40]}, "panels", ["Ties"]),
+    ],
+)
+def test_a_change_elsewhere_leaves_a_sheet_as_it_is(
+    house_name: str, change: Mapping[str, object], family: str, subjects: list[str]
+) -> None:
+    """Another service is no other load of a flat, another circuit no other run, another place of a circuit no other tie."""
+    before = House.of(read_job(Path(f"notebooks/jobs/{house_name}.toml")))
+    first = families()[family].work(before)
+    again = families()[family].work(before.with_job(changed(before.whole_job, dict(change))))
+    for about in subjects:
+        a, b = (next(s for s in sheets if about in f"{s.title} {s.subject}") for sheets in (first, again))
+        assert a is b, about
+
+
 def test_no_result_holds_a_house() -> None:
     """A result may outlive the house that it was worked in: a house inside it would answer for another job."""
     for name in ("fernhollow-lot-12", "cask-lane-27-new-service", "tinkers-row-4"):

@@ -76,6 +76,17 @@ def all_circuits(house: House) -> Circuits:
     return circuits
 
 
+def circuit_sheet(house: House, name: str) -> Sheet | None:
+    """The sheet of one circuit before it is placed in its panel: all but its legs and spaces. None where there is none."""
+    branch = _named(house, name)
+    return _circuit(house, branch) if branch is not None else None
+
+
+@remembered
+def _named(house: House, name: str) -> Branch | None:
+    return next((branch for branch in branches(house) if branch.name == name), None)
+
+
 @remembered
 def _circuit(house: House, branch: Branch) -> Sheet:
     code = house.code

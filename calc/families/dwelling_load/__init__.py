@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from calc.codebook import editions
 from calc.families.dwelling_load import summary
@@ -83,21 +83,29 @@ def front(house: House) -> Summary:
 def _all(house: House) -> list[Worked]:
     main, *units = house.told(dwelling_units)
     found = [worked(house, main, method) for method in house.told(_methods)]
-    of_units = [each for unit in units for each in _of_unit(house, unit)]
     for each in found[1:]:
         each.sheet.caution("caution_for_neutral")
-    for each in of_units:
-        each.sheet.caution("caution_unit_feeder")
-    for each in [*found, *of_units]:
-        _cautions(each.sheet, house.job)
-    return [*found, *of_units]
+    for each in found:
+        _cautions(each.sheet, house)
+    return [*found, *(each for number, _ in enumerate(units, 1) for each in _of_unit(house, number))]
 
 
-def _of_unit(house: House, unit: DwellingUnit) -> Iterator[Worked]:
+@remembered
+def _of_unit(house: House, number: int) -> list[Worked]:
     """The feeder of a unit by the standard method; by the optional one too where the job takes that and it can be worked."""
-    yield worked(house, unit, "standard")
-    if "optional" in house.told(_methods) and not (found := worked(house, unit, "optional")).sheet.refused:
-        yield found
+    unit = _unit(house, number)
+    found = [worked(house, unit, "standard")]
+    if "optional" in house.told(_methods) and not (optional := worked(house, unit, "optional")).sheet.refused:
+        found.append(optional)
+    for each in found:
+        each.sheet.caution("caution_unit_feeder")
+        _cautions(each.sheet, house)
+    return found
+
+
+@remembered
+def _unit(house: House, number: int) -> DwellingUnit:
+    return house.told(dwelling_units)[number]
 
 
 def _methods(job: Job) -> tuple[str, ...]:
@@ -106,15 +114,24 @@ def _methods(job: Job) -> tuple[str, ...]:
     return (named, "standard") if named == "optional" else (named,)
 
 
-def _cautions(sheet: Sheet, job: Job) -> None:
+def _cautions(sheet: Sheet, house: House) -> None:
     sheet.caution("caution_who_decides")
     sheet.caution("caution_nameplates")
-    for load in job.loads:
-        if load.kind in SPECIAL and load.status != "removed":
-            sheet.caution("caution_spa", load=load.name)
-    removed = [load.name for load in job.loads if load.status == "removed"]
-    if removed:
+    for name in house.told(_special):
+        sheet.caution("caution_spa", load=name)
+    if removed := house.told(_removed):
         sheet.caution("caution_removed", loads=", ".join(removed))
-    for source in job.sources:
-        if source.status != "removed":
-            sheet.caution("caution_sources", source=source.name)
+    for name in house.told(_sources):
+        sheet.caution("caution_sources", source=name)
+
+
+def _special(job: Job) -> list[str]:
+    return [load.name for load in job.loads if load.kind in SPECIAL and load.status != "removed"]
+
+
+def _removed(job: Job) -> list[str]:
+    return [load.name for load in job.loads if load.status == "removed"]
+
+
+def _sources(job: Job) -> list[str]:
+    return [source.name for source in job.sources if source.status != "removed"]

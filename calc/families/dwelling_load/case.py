@@ -36,9 +36,9 @@ class Case:
 
         None in a house too: the largest of its loads between two legs is worked on its pair in full.
         """
-        service = self.house.job.service
-        spread = service and self.volts.three_phase and not self.unit.one_family
-        return Spread(self.sheet, self.house.code, service) if service and spread else None
+        if self.unit.one_family or not self.volts.three_phase or self.house.job.service is None:
+            return None
+        return Spread(self.sheet, self.house.code, self.house.job.service)
 
     def sorted(self, loads: Sequence[Counted] | None = None) -> Loads:
         """The dwelling's loads, or those given, each in one place; managed ones are worked first."""

@@ -9,7 +9,7 @@ from calc.codebook import Codebook
 from calc.families.dwelling_load.climate import is_climate
 from calc.families.dwelling_load.current import Volts
 from calc.families.dwelling_load.vehicle import vehicle_supply
-from calc.job import LoadManagement
+from calc.job import Job, LoadManagement
 from calc.wiring.house import House
 from calc.wiring.reading import Counted, read
 from calc.work import Sheet, Value, smaller, total
@@ -35,9 +35,9 @@ def managed(sheet: Sheet, house: House, loads: Sequence[Counted], volts: Volts) 
     found: list[Managed] = []
     climate = is_climate(house.code, loads)
     taken: set[str] = set()
-    for system in house.job.load_management:
+    for system in house.told(_holding, frozenset(c.load.name for c in loads)):
         held = [c for c in loads if c.load.name in system.controls and c.load.name not in taken]
-        if not held or system.scope == "service":
+        if not held:
             continue
         if lacks := no_credit(house.code, system, held):
             sheet.remark("note_not_managed", system=system.name, lacks=lacks)
@@ -55,6 +55,16 @@ def managed(sheet: Sheet, house: House, loads: Sequence[Counted], volts: Volts) 
     return found
 
 
+def _holding(job: Job, loads: frozenset[str]) -> list[LoadManagement]:
+    """The systems that hold any of these loads, and not the whole service."""
+    return [each for each in job.load_management if each.scope != "service" and loads & set(each.controls)]
+
+
+def _of_service(job: Job) -> list[LoadManagement]:
+    """The systems that hold the whole service."""
+    return [each for each in job.load_management if each.scope == "service"]
+
+
 def _setting(sheet: Sheet, code: Codebook, system: LoadManagement, volts: Volts) -> Value:
     """The setting as a load, VA: at 125 % in editions that take it as continuous, so that all that it sizes has it."""
     setting = read(system, "setpoint_a", f"setting of {system.name}") * volts.whole
@@ -69,7 +79,7 @@ def whole_service(sheet: Sheet, house: House, load: Value, volts: Volts, reading
     ``reading`` tells apart the totals of an unsettled rule.
     """
     found = False
-    for system in (system for system in house.job.load_management if system.scope == "service"):
+    for system in house.told(_of_service):
         if lacks := no_credit(house.code, system, []):
             sheet.remark("note_not_managed", system=system.name, lacks=lacks)
             continue

@@ -24,6 +24,7 @@ from calc.families.dwelling_load.neutral import neutral
 from calc.families.dwelling_load.optional import optional
 from calc.families.dwelling_load.standard import standard
 from calc.families.dwelling_load.unit import DwellingUnit
+from calc.job import Job
 from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.work import Refused, Sheet, Value, carried, larger, smaller
@@ -63,17 +64,34 @@ class Worked:
     decides: bool
 
 
+@dataclass(frozen=True)
+class Supply:
+    """What every sheet asks of the service: its voltages, its phases, and the method that the job goes by."""
+
+    system: str
+    phases: int
+    method: str
+
+
+def supplied(job: Job) -> Supply:
+    """The supply of the dwelling; a house that states none has the usual one."""
+    service = job.service
+    return Supply(service.system, service.phases, service.load_method) if service else Supply("120/240", 1, "standard")
+
+
 def worked(house: House, unit: DwellingUnit, method: str) -> Worked:
     """The dwelling by one method; refused on the sheet where the method gives no answer."""
-    # two legs and neutral reach one unit of a three-phase building
-    phases = house.job.service.phases if house.job.service and unit.kind != "unit" else 1
+    supply = house.told(supplied)
+    phases = (
+        supply.phases if unit.kind != "unit" else 1
+    )  # two legs and neutral reach one unit of a three-phase building
     s = house.sheet(FAMILY, TITLES[method], unit.subject, manner=_manner(method, unit, phases))
-    decides = method == (house.job.service.load_method if house.job.service else "standard")
+    decides = method == supply.method
     demand = Demand(s)
     with s.up_to_a_refusal():
         if decides and unit.kind != "unit":
             s.find("load_method", NAMES[method], cites=[house.code.cite(rule_of(method, unit))])
-        system = volts(s, house.code, house.job.service.system if house.job.service else "120/240", phases)
+        system = volts(s, house.code, supply.system, phases)
         _WORK[method](Case(house, unit, s, demand, system), decides)
     return Worked(method, s, demand, decides)
 
@@ -153,7 +171,7 @@ def _sized(case: Case, prefix: str, load: Value, decides: bool, one_leg: list[Va
     """The service that the load needs; where the method decides, the check of the one that the job states."""
     s, whole = case.sheet, _whole(case, prefix, load, one_leg)
     least, sold = rating(s, case.unit, case.house.code, prefix, whole)
-    if not decides or case.house.job.service is None or case.unit.kind == "unit":
+    if not decides or case.unit.kind == "unit" or case.house.job.service is None:
         return
     remedy = f"a service of {sold.number:g} A, or less load"
     if prefix in SIZES:

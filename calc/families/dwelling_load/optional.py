@@ -48,7 +48,7 @@ def optional(case: Case) -> dict[str, Value]:
 
 
 def _eligible(case: Case) -> None:
-    service, least = case.house.job.service, case.house.code["optional_least"]
+    least = case.house.code["optional_least"]
     if case.unit.accessory:
         raise NotAllowed(
             "the optional method is for one dwelling, and an accessory dwelling on the same service makes two; the standard "
@@ -59,9 +59,10 @@ def _eligible(case: Case) -> None:
             "the optional method is for a service of three wires, and three phases have four; the standard method serves: "
             '[service] load_method = "standard"', *least.cites,
         )  # fmt: skip
-    if case.unit.one_family and service and service.rating_a is not None and service.rating_a < least.number:
+    rating_a = case.house.job.service.rating_a if case.unit.one_family and case.house.job.service else None
+    if rating_a is not None and rating_a < least.number:
         raise NotAllowed(
-            f"the optional method needs a service of {least.number:g} A or more; this one has {service.rating_a} A",
+            f"the optional method needs a service of {least.number:g} A or more; this one has {rating_a} A",
             *least.cites,
         )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import feeder
-from calc.families.branch_circuits.worked import all_circuits
+from calc.families.branch_circuits.worked import circuit_sheet
 from calc.families.dwelling_load.standard import is_motor
 from calc.job import Dwelling, Job, Run
 from calc.wiring.house import House
@@ -55,7 +55,7 @@ def _circuits_counted(sheet: Sheet, house: House, dwelling: Dwelling) -> None:
 def _breakers(sheet: Sheet, house: House, run: Run) -> None:
     """The breaker that a circuit's conductors were sized behind, against the one that its own sheet and the schedule have."""
     conductors = feeder.run_sheet(house, run)
-    circuit = all_circuits(house).by_name.get(str(run.feeds))
+    circuit = circuit_sheet(house, str(run.feeds))
     if circuit is None or any("breaker_a" not in each for each in (conductors, circuit)):
         return
     behind = carry(conductors, "breaker_a", f"breaker that {run.name} is sized for")
