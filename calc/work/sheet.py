@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
-from itertools import chain, count
 from pathlib import Path
 from typing import Any, Literal
 
@@ -48,8 +47,11 @@ class Words:
             return self.beside.text(key, part, **fill)
         if entry is None or part not in entry:
             raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
-        own = (entry[manner] for manner in self.manner if part in entry.get(manner, ()))
-        text: str = next(own, entry)[part]
+        text: str = entry[part]
+        for manner in self.manner:
+            if part in entry.get(manner, ()):
+                text = entry[manner][part]
+                break
         return text.format_map(fill) if fill else text
 
     def has(self, key: str, part: str) -> bool:
@@ -266,8 +268,10 @@ class Sheet:
 
         Items come from a job's own words, two of which may be alike, so no two lines may need them to differ.
         """
-        items = chain([item], (f"{item} {number}".strip() for number in count(2)))
-        full, one = next((full, one) for one in items if (full := keyed(key, one)) not in self._taken)
+        one, number = item, 1
+        while (full := keyed(key, one)) in self._taken:
+            number += 1
+            one = f"{item} {number}".strip()
         self._taken.add(full)
         return full, one
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from math import ceil, floor, sqrt
 from typing import Any, Literal
 
@@ -177,7 +178,7 @@ class Comparison:
     def __post_init__(self) -> None:
         _same(self.left, self.right)
 
-    @property
+    @cached_property
     def holds(self) -> bool:
         """Whether it is so, at nine decimals."""
         return COMPARE[self.sign](round(self.left.base, EXACT_DECIMALS), round(self.right.base, EXACT_DECIMALS))
