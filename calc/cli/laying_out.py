@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 @click.option("--withdraw", metavar="NAME", help="Take out again what is proposed: 'all', or what bears that name.")
 @explained
 def propose(job_path: Path, accept: str | None, withdraw: str | None) -> None:
-    """Lay out what the house lacks: circuits, panel, receptacles, boxes, alarms, as entries to be accepted.
+    """Lay out what the house lacks: circuits, panels, feeders, receptacles, boxes, as entries to be accepted.
 
     By the adopted edition and common practice; each is marked proposed = true in the job file and counts for nothing
     until it is accepted. Nothing that you entered is changed.

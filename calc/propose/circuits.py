@@ -154,8 +154,7 @@ def _breaker(house: House, branch: Branch) -> int | None:
 def _cable(house: House, circuit: Circuit, branch: Branch) -> str:
     """The smallest made cable with which nothing falls short on the circuit's sheet; '' where there is none."""
     wires = 2 + int(circuit.poles == 2 and any(c.load.uses_neutral for c in branch.loads))
-    outdoors = any(c.load.outdoors or (c.load.room and _is_outdoors(house, c.load.room)) for c in branch.loads)
-    for kind in practice("circuits")["cables_outdoors" if outdoors else "cables"]:
+    for kind in practice("circuits")["cables_outdoors" if stands_outdoors(house, branch) else "cables"]:
         made = [c for c in made_cables() if (c.kind, c.material, len(c.wires)) == (kind, "copper", wires)]
         for cable in sorted(made, key=lambda c: SIZES.index(c.size)):
             said = written(cable)
@@ -163,6 +162,11 @@ def _cable(house: House, circuit: Circuit, branch: Branch) -> str:
             if sheet.refused is None and all(check.holds.holds for check in sheet.checks):
                 return said
     return ""
+
+
+def stands_outdoors(house: House, branch: Branch) -> bool:
+    """Whether something on the circuit stands outdoors."""
+    return any(c.load.outdoors or (c.load.room and _is_outdoors(house, c.load.room)) for c in branch.loads)
 
 
 def _is_outdoors(house: House, name: str) -> bool:

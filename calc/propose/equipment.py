@@ -1,15 +1,17 @@
-"""The panel, what feeds it, its electrodes, and alarms: what a house has once."""
+"""Panels, what feeds them, and electrodes; and the raceways of circuits that no cable serves."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from calc.families import dwelling_load, families
+from calc.families.branch_circuits.worked import all_circuits
 from calc.families.feeder import run_sheet
 from calc.job import SIZES, Job, Panel, changed, made_cables, place
-from calc.propose.circuits import serving
-from calc.propose.practice import Table, added, entry, free_name, live_rooms, practice
+from calc.propose.circuits import stands_outdoors
+from calc.propose.practice import Table, added, entry, free_name, practice
 from calc.remedies.conductors import written
+from calc.wiring.circuits import branches
 from calc.wiring.house import House
 from calc.wiring.tree import live_panels, live_runs
 from calc.work import Sheet
@@ -53,29 +55,19 @@ def interrupting(house: House) -> dict[str, Any]:
 
 
 def electrodes(house: House) -> dict[str, Any]:
-    """Rods, where nothing is entered of the earth: what lies in the footing only a person has seen."""
-    job = house.whole_job
-    if job.grounding is not None or not any(panel.service_equipment for panel in live_panels(job)):
-        return {}
-    return {"grounding.electrodes": [entry(**practice("electrode"))]}
+    """Rods, at the house and at another building with a panel, where nothing is entered of the earth.
 
-
-def alarms(house: House) -> dict[str, Any]:
-    """Smoke alarms in bedrooms, and one for both outside of them, on the circuit that lights the place."""
+    What lies in a footing only a person has seen.
+    """
     job = house.whole_job
-    if job.alarms:
-        return {}
-    bedrooms = [room for room in live_rooms(job) if room.use == "bedroom" and room.building is None]
-    halls = [room for room in live_rooms(job) if room.use == "hall" and room.building is None]
-    made: list[Table] = []
-    carrying: dict[str, Any] = {}
-    for room in [*bedrooms, *(halls if bedrooms else [])]:
-        on = serving(job, room.name, "general", "lighting")
-        made.append(entry(room=room.name, kind="smoke" if room in bedrooms else "both",
-                          circuit=on.name if on else None, **practice("alarms")))  # fmt: skip
-        if on is not None and on.proposed:
-            carrying[place(on, "outlets")] = [*dict.fromkeys((*on.outlets, "smoke-alarms"))]
-    return {**added(job, "alarms", made), **carrying}
+    found: dict[str, Any] = {}
+    if job.grounding is None and any(panel.service_equipment for panel in live_panels(job)):
+        found["grounding.electrodes"] = [entry(**practice("electrode"))]
+    fed = {panel.building for panel in live_panels(job) if panel.status == "new"}
+    for building in job.buildings:
+        if building.name in fed and building.status == "new" and not building.electrodes:
+            found[place(building, "electrodes")] = [entry(**practice("electrode"))]
+    return found
 
 
 def runs(house: House) -> dict[str, Any]:
@@ -113,23 +105,26 @@ def _service(job: Job, panel: Panel) -> Table:
 
 
 def _feeder(job: Job, panel: Panel, first: Panel | None) -> Table:
-    if first is None or panel is first or panel.building is not None:
-        return {}  # the way to another building is for a person to choose
-    kept = practice("feeder_run")
+    if first is None or panel is first:
+        return {}
+    kept = practice("feeder_run" if panel.building is None else "feeder_to_building")
+    lies: Table = {key: kept[key] for key in ("insulation", "location", "burial_under") if key in kept}
     return {
         "name": f"Feeder to {panel.name}", "role": "feeder", "fed_from": panel.fed_from or first.name, "feeds": panel.name,
         "volts": 240 if job.service is None or job.service.system == "120/240" else 208, "neutral": True,
-        "wiring_method": kept["wiring_method"], "material": kept["material"],
+        "wiring_method": kept["wiring_method"], "material": kept["material"], **lies,
         "terminations_from_c": kept["terminations_c"], "terminations_to_c": kept["terminations_c"],
         "breaker_a": panel.main_a or panel.bus_a,
     }  # fmt: skip
 
 
 def _sized(house: House, job: Job, run: Table) -> Table:
-    """The run with the size that its sheet finds; a feeder in the smallest made cable with which nothing falls short."""
-    if run["role"] == "service":
-        found = _sheet(house, job, run).results.get("size")
-        return run if found is None or str(found).startswith("none") else {**run, "size": found}
+    """The run with the size that its sheet finds, as deep as that asks; in cable the smallest made with which nothing falls short."""
+    if "insulation" in run:
+        results = _sheet(house, job, run).results
+        found, cover = results.get("size"), results.get("cover_in")
+        dug = {"burial_in": cover} if cover is not None and "burial_under" in run else {}
+        return {**run, **dug} if found is None or str(found).startswith("none") else {**run, **dug, "size": found}
     kept, plain = practice("feeder_run"), {key: value for key, value in run.items() if key != "material"}
     made = [
         c
@@ -147,3 +142,26 @@ def _sized(house: House, job: Job, run: Table) -> Table:
 def _sheet(house: House, job: Job, run: Table) -> Sheet:
     tried = changed(job, added(job, "runs", [run]))
     return run_sheet(house.with_job(tried), tried.runs[-1])
+
+
+def raceways(house: House) -> dict[str, Any]:
+    """A raceway for each proposed circuit that no made cable serves, with wires in the size that the sheets find."""
+    job, kept = house.whole_job, practice("branch_run")
+    names = [run.name for run in job.runs]
+    made: list[Table] = []
+    for branch in branches(house):
+        circuit = branch.circuit
+        if not circuit.proposed or circuit.cable is not None or branch.run is not None or circuit.breaker_a is None:
+            continue
+        where = "outdoors" if stands_outdoors(house, branch) else "indoors"
+        run = entry(
+            name=free_name(f"{kept['wiring_method'][where]} to {circuit.name}", names), role="branch", feeds=circuit.name,
+            volts=120 if circuit.poles == 1 else 240, wiring_method=kept["wiring_method"][where], location=kept["location"][where],
+            insulation=kept["insulation"], material=kept["material"], breaker_a=circuit.breaker_a, fed_from=circuit.panel,
+        )  # fmt: skip
+        tried = house.with_job(changed(job, added(job, "runs", [run])))
+        sheet = all_circuits(tried).by_name[circuit.name]
+        if sheet.refused is None and all(check.holds.holds for check in sheet.checks):
+            names.append(run["name"])
+            made.append(_sized(house, job, run))
+    return added(job, "runs", made)

@@ -8,7 +8,7 @@ from typing import Any
 from calc.job import Job, changed
 from calc.propose.boxes import boxes
 from calc.propose.circuits import circuits, finished, placed
-from calc.propose.equipment import alarms, electrodes, interrupting, panels, runs
+from calc.propose.equipment import electrodes, interrupting, panels, raceways, runs
 from calc.propose.receptacles import receptacles
 from calc.wiring.house import House
 
@@ -18,9 +18,9 @@ STEPS: tuple[Step, ...] = (
     circuits,
     receptacles,
     finished,
+    raceways,
     placed,
     boxes,
-    alarms,
     electrodes,
     runs,
     interrupting,
