@@ -137,14 +137,20 @@ class Question:
 
     @cached_property
     def asked(self) -> list[str]:
-        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks."""
+        """Keys of the lines that a learner works, in order: those with a number or a size; then of the checks, all of them
+        where no lesson says which.
+        """
         return asked_of(self.family, self.sheet())
 
 
 def asked_of(family: str, sheet: Sheet) -> list[str]:
     """The same of a sheet of a family."""
     lesson = taught().get(family)
-    sizes, left, checks = (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks) if lesson else ((), set(), ())
+    sizes, left, checks = (
+        (lesson.sizes, {*lesson.beside, *lesson.told}, lesson.checks)
+        if lesson
+        else ((), set(), {stem_of(c.key) for c in sheet.checks})
+    )
     lines = [
         line.key
         for line in sheet.lines
