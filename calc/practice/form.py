@@ -6,7 +6,8 @@ With a person at the page there is a field a line. Run headless, the question is
 from __future__ import annotations
 
 import html
-from collections.abc import Collection
+from base64 import b64encode
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -55,7 +56,7 @@ class Practice:
         self._hints: dict[str, widgets.HTML] = {}
         self.record: Path | None = None
         self.chosen: tutor.Next | None = None
-        self._mastered = widgets.HTML()
+        self._mastered = widgets.HTML(layout=widgets.Layout(max_width="100%"))
         self._album = Album()
 
     def learn(self, path: str | Path) -> None:
@@ -123,7 +124,7 @@ class Practice:
         seed = widgets.BoundedIntText(value=1, min=0, max=10**6, description="Number of the sheet", style=NAMED)
         for field in (family, level, seed):
             field.observe(lambda _: self.take(question(family.value, seed.value, level.value)), "value")
-        self._album.put(widgets.HBox([family, level, seed]), list)
+        self._album.put(widgets.HBox([family, level, seed], layout=widgets.Layout(flex_flow="row wrap")), list)
 
     def from_job(self, path: str | Path, family: str, subject: str = "") -> None:
         """Practise the sheet of a real job instead; what is wrong with the path or the job is told."""
@@ -176,9 +177,9 @@ class Practice:
     def _row(self, line: AskedLine) -> widgets.Widget:
         name = f"{line.number}  {line.name}"
         if not line.asked:
-            return widgets.HTML(html.escape(f"{name}: {line.told}"))
-        field = widgets.Text(description=name, placeholder=line.unit or "number or size", style={"description_width": "34em"},
-                             layout=widgets.Layout(width="50em", max_width="100%"), continuous_update=False)  # fmt: skip
+            return widgets.HTML(html.escape(with_powers(f"{name}: {line.told}")))
+        field = widgets.Text(description=name, placeholder=with_powers(line.unit) or "number or size", style={"description_width": "min(34em, 100%)"},
+                             layout=widgets.Layout(width="50em", max_width="100%", height="auto", flex_flow="row wrap"), continuous_update=False)  # fmt: skip
         self.fields[line.key], self.told[line.key] = field, widgets.HTML()
         self.hint_buttons[line.key] = widgets.Button(
             layout=widgets.Layout(width="18em", max_width="100%"), tooltip=f"Hint for line {line.number}"
@@ -196,13 +197,16 @@ class Picker:
     def __init__(self, folder: Path, page: Practice) -> None:
         self._page = page
         self._house: House | None = None
+        self._filling = False
         houses = [(path.stem.replace("-", " "), path) for path in sorted(folder.glob("*.toml"))]
-        self.house = widgets.Dropdown(options=[("choose", None), *houses], description="House", style=NAMED)
+        self.house = widgets.Dropdown(
+            options=[("choose", ""), *((name, str(path)) for name, path in houses)], description="House", style=NAMED
+        )
         self.family = widgets.Dropdown(description="Calculation", style=NAMED)
         self.subject = widgets.Dropdown(description="Sheet", style=NAMED, layout=widgets.Layout(max_width="100%"))
         self._said = widgets.HTML()
         for field, then in ((self.house, self._opened), (self.family, self._listed), (self.subject, self._taken)):
-            field.observe(lambda _, then=then: then(), "value")
+            field.observe(lambda _, then=then: None if self._filling else then(), "value")
         row = widgets.HBox([self.house, self.family, self.subject], layout=widgets.Layout(flex_flow="row wrap"))
         self.row = widgets.VBox([row, self._said])
 
@@ -210,7 +214,7 @@ class Picker:
         """Read the house; what is wrong with it is told here, and nothing is practised of it."""
         self._house, self._said.value = None, ""
         try:
-            self._house = House.of(read_job(self.house.value)) if self.house.value is not None else None
+            self._house = House.of(read_job(self.house.value)) if self.house.value else None
         except (JobError, CodebookError, OSError) as error:
             self._said.value = note_html(str(error))
         there = [
@@ -218,12 +222,20 @@ class Picker:
             for name in families()
             if self._house is not None and not families()[name].needs(self._house.whole_job)
         ]
-        self.family.options = there
+        self._fill(self.family, there)
         self._listed()
 
     def _listed(self) -> None:
         family = self.family.value
-        self.subject.options = sheets_to_practise(family, self._house) if family and self._house is not None else []
+        self._fill(self.subject, sheets_to_practise(family, self._house) if family and self._house is not None else [])
+        self._taken()
+
+    def _fill(self, field: widgets.Dropdown, there: Sequence[str | tuple[str, str]]) -> None:
+        """Put choices into a list and choose the first."""
+        self._filling = True
+        field.options = there
+        field.index = 0 if there else None
+        self._filling = False
 
     def _taken(self) -> None:
         if self._house is not None and self.family.value and self.subject.value:
@@ -240,8 +252,11 @@ def _small(family: str) -> Question:
 def _mastery_html(record: list[Answered]) -> str:
     now = datetime.now(UTC)
     chart = mastery_chart(record, now)
-    said = f"<h3>{html.escape(chart.title)}</h3><p>{html.escape(chart.alt)}.</p>"
-    return said + draw(chart) + table_html(mastery_table(record, now))
+    picture = b64encode(draw(chart).encode("utf-8")).decode("ascii")  # as a picture it gets as narrow as the page
+    alt = html.escape(chart.alt, quote=True)
+    drawn = f"<img style='max-width:100%;height:auto' alt='{alt}' src='data:image/svg+xml;base64,{picture}'>"
+    said = f"<h3>{html.escape(chart.title)}</h3>{drawn}<p>{html.escape(chart.alt)}.</p>"
+    return f"<div style='max-width:calc(100vw - 66px);overflow-x:auto'>{said}{table_html(mastery_table(record, now))}</div>"
 
 
 def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:
