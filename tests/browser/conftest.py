@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
@@ -14,6 +15,7 @@ from tests.browser.serving import Served, serving
 
 WAITS_MS = 60_000
 SIZE = {"width": 1280, "height": 900}
+PHONE = {"width": 360, "height": 740}
 NOT_OURS = (
     "Window name candidate",
     "Canceled future for create_subshell_request",
@@ -59,6 +61,28 @@ def window(browser: Browser, amiss: list[str]) -> Iterator[BrowserContext]:
     window.on("weberror", lambda fault: _note(amiss, fault.error.stack or str(fault.error)))
     yield window
     window.close()
+
+
+@pytest.fixture
+def phones(browser: Browser, amiss: list[str]) -> Iterator[Callable[..., BrowserContext]]:
+    """Makes a phone that has no network; whatever is asked of one, and each script that fails, is told."""
+    opened: list[BrowserContext] = []
+
+    def phone(**options: Any) -> BrowserContext:
+        made = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, accept_downloads=True, **options)
+        made.set_offline(True)
+        made.on(
+            "request",
+            lambda asked: None if asked.url.startswith(("file:", "data:", "blob:")) else amiss.append(asked.url),
+        )
+        made.on("weberror", lambda fault: amiss.append(fault.error.stack or str(fault.error)))
+        made.on("console", lambda said: amiss.append(said.text) if said.type == "error" else None)
+        opened.append(made)
+        return made
+
+    yield phone
+    for each in opened:
+        each.close()
 
 
 @pytest.fixture(autouse=True)

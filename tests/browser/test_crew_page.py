@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from calc import remedies
 from calc.families.receptacles import plan
@@ -20,6 +20,7 @@ from calc.packet.crew import crew_document
 from calc.packet.phone import phone_page
 from calc.show.charts import draw
 from calc.wiring.house import House
+from tests.browser.conftest import PHONE
 from tests.browser.looking import AXE, RULES
 from tests.browser.pages import picture
 from tests.packet.test_crew import FIX, FOUND, RECORD, fixes, look, stage
@@ -27,7 +28,6 @@ from tests.packet.test_phone import PANELS
 from tests.packet.test_phone import page as small_page
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
-PHONE = {"width": 360, "height": 740}
 FINGER_PX = 44
 DENIED = (
     "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } })"
@@ -59,28 +59,6 @@ def job_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = Path(shutil.copy(JOBS / "fernhollow-lot-12.toml", folder / "lot.toml"))
     (folder / "crew.html").write_text(crew_page(read_job(path)), encoding="utf-8")
     return path
-
-
-@pytest.fixture
-def phones(browser: Browser, amiss: list[str]) -> Iterator[Callable[..., BrowserContext]]:
-    """Makes a phone that has no network; whatever is asked of one, and each script that fails, is told."""
-    opened: list[BrowserContext] = []
-
-    def phone(**options: Any) -> BrowserContext:
-        made = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, accept_downloads=True, **options)
-        made.set_offline(True)
-        made.on(
-            "request",
-            lambda asked: None if asked.url.startswith(("file:", "data:", "blob:")) else amiss.append(asked.url),
-        )
-        made.on("weberror", lambda fault: amiss.append(fault.error.stack or str(fault.error)))
-        made.on("console", lambda said: amiss.append(said.text) if said.type == "error" else None)
-        opened.append(made)
-        return made
-
-    yield phone
-    for each in opened:
-        each.close()
 
 
 def opened(phone: BrowserContext, job_path: Path) -> Page:
