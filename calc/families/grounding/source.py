@@ -24,7 +24,6 @@ class Source:
     metal: str
     sets: int
     sets_at: str
-    one_cmil: Value | None = None
     whole_cmil: Value | None = None
 
     @property
@@ -37,7 +36,7 @@ class Source:
         one = area(sheet, code, self.size, "one_set_cmil")
         number = given("parallel sets", self.sets, "", self.sets_at)
         whole = sheet.line("ungrounded_cmil", one * number if self.sets > 1 else one)
-        return replace(self, one_cmil=one, whole_cmil=whole)
+        return replace(self, whole_cmil=whole)
 
     @property
     def cites(self) -> Place:
