@@ -116,6 +116,10 @@ class Draft:
             self._joining = None
             self._take(self._redo.pop())
 
+    def discard(self) -> None:
+        """Go back to what was saved, as a step that can be taken back."""
+        self._step(self._saved)
+
     def save(self) -> None:
         """Write the job file, with what another hand saved meanwhile where that is at other places.
 

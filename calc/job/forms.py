@@ -3,10 +3,12 @@
 import tomllib
 from functools import cache
 from importlib import resources
+from typing import Any
 
 Group = tuple[str, tuple[str, ...]]
 """Where a table stands in the job, and the fields of it to show."""
 LEFT_OUT = "left-out"
+SHOWN_FOR = "shown-for"
 
 
 def form_of(name: str) -> tuple[Group, ...]:
@@ -16,12 +18,22 @@ def form_of(name: str) -> tuple[Group, ...]:
 
 def forms() -> dict[str, tuple[Group, ...]]:
     """All forms by name."""
-    return {name: form_of(name) for name in _file() if name != LEFT_OUT}
+    return {name: form_of(name) for name in _file() if name not in (LEFT_OUT, SHOWN_FOR)}
 
 
 def left_out() -> dict[str, tuple[str, ...]]:
     """What no form shows, by table: it is entered in the job file."""
     return dict(form_of(LEFT_OUT))
+
+
+def shown_for(at: str, name: str) -> dict[str, list[str]]:
+    """What a field means something for, by the key beside it that decides: {'use': ['foyer']}; {} for one that always does."""
+    return dict(_shown_for().get(f"{at}.{name}", {}))
+
+
+def _shown_for() -> dict[str, Any]:
+    found: dict[str, Any] = dict(_file().get(SHOWN_FOR, {}))
+    return found
 
 
 @cache

@@ -8,12 +8,13 @@ from pathlib import Path
 from calc.show.style import style
 
 _HERE = Path(__file__).parent
+_WITH = {"form": ("by_hand",)}
 
 
 @cache
 def script(name: str) -> str:
     """The module of a widget, with what all of them share ahead of it."""
-    return "".join((_HERE / f"{part}.js").read_text(encoding="utf-8") for part in ("parts", name))
+    return "".join((_HERE / f"{part}.js").read_text(encoding="utf-8") for part in ("parts", *_WITH.get(name, ()), name))
 
 
 @cache

@@ -30,6 +30,7 @@ from calc.show.display import Shown, show_chart, show_document, show_front, show
 from calc.show.fixing import Fixes
 from calc.show.form import Form
 from calc.show.glance import OUTSIDE, spoken
+from calc.show.handled import drawing
 from calc.show.html import front_html, note_html, sheet_html, table_html
 from calc.show.live import Slow, Thing, View, WhatIf, chart_page, person_present, sheet_title
 from calc.show.opening import opening_html, opening_text
@@ -93,7 +94,9 @@ class Page:
         if self.draft is None:
             display(Shown({"text/html": note_html(self.trouble), "text/plain": self.trouble}))
             return
-        form = self._form = Form(self.draft, self.groups, self._edited, self._stands(), self._beside)
+        form = self._form = Form(
+            self.draft, self.groups, self._edited, self._stands(), self._beside, self._drawn_by_hand
+        )
         self._album.put(form, lambda: [form.picture()])
 
     def show(self, label: str, things: Callable[[], list[Thing]]) -> View:
@@ -163,6 +166,10 @@ class Page:
         self._album.stale()
         self._bar.stale()
         return self._stands()
+
+    def _drawn_by_hand(self, at: str) -> dict[str, Any]:
+        """The drawing of an entry that can be worked in."""
+        return {} if self.trouble else drawing(self.house, at)
 
     def _beside(self, at: str, chart: bool) -> Beside | None:
         """What stands beside the form while a place of it is edited; None where the page has no sheets."""

@@ -9,12 +9,14 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any
 
-from calc.job.fields import MOST_ITEMS, Part, field_info, keys_of, parts_of
-from calc.job.forms import Group
+from calc.job.fields import MOST_ITEMS, Needs, Part, field_info, keys_of, parts_of
+from calc.job.forms import Group, shown_for
 from calc.job.model import Job, field_at, part_at
 from calc.job.places import ANOTHER, around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
+from calc.show.handled import DRAWN
 from calc.show.html import table_html
+from calc.show.suggested import suggested
 from calc.work.signs import with_powers
 from calc.work.table import Table, columns
 from calc.work.units import COUNTS
@@ -52,12 +54,19 @@ def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
     """What the form draws: each group with its title and its fields, as JSON. `within` are the lists around it."""
     return [
         {
-            "title": _title(at), "at": at, "list": part_at(at)[1], "one": _one(at),
+            "title": _title(at), "own": _own_title(at), "at": at, "list": part_at(at)[1], "one": _one(at),
+            "drawn": _has_drawing(at, groups),
             "within": [outer for outer in _around(at) if part_at(outer)[1]],
-            "fields": [_field(part_at(at)[0], name) for name in names],
+            "fields": [_field(at, part_at(at)[0], name) for name in names],
         }
         for at, names in groups
     ]  # fmt: skip
+
+
+def _has_drawing(at: str, groups: Sequence[Group]) -> bool:
+    """Whether an entry of the list has a drawing that can be worked in: where the form shows what it moves."""
+    shown = {each for each, _ in groups}
+    return at in DRAWN and not shown.isdisjoint((DRAWN[at], f"{at}.{DRAWN[at]}"))
 
 
 def _title(at: str) -> str:
@@ -84,8 +93,13 @@ def _around(at: str) -> list[str]:
     return [".".join(along[:number]) for number in range(1, len(along))]
 
 
-def _field(part: type[Part], name: str) -> dict[str, Any]:
+def _field(at: str, part: type[Part], name: str) -> dict[str, Any]:
     facts = field_info(part, name)
+    needs = [rule.other for rule in getattr(part, "presence", ()) if isinstance(rule, Needs) and rule.key == name]
+    mutual = any(
+        isinstance(rule, Needs) and (rule.key, rule.other) in ((other, name) for other in needs)
+        for rule in part.presence
+    )
     choices = () if is_list(facts) else ("yes", "no") if facts.kind == "yes or no" else facts.choices
     return {
         "key": name,
@@ -100,6 +114,11 @@ def _field(part: type[Part], name: str) -> dict[str, Any]:
         "most": facts.most,
         "type": "date" if facts.kind == "date" else "text",
         "names": list(facts.refers_to),
+        "suggest": suggested(at, name),
+        "many": is_list(facts),
+        "needs": needs[0] if needs and not mutual else "",
+        "only": {"kind": list(facts.only_for)} if facts.only_for else shown_for(at, name),
+        "strict": bool(facts.only_for),
     }
 
 
@@ -288,3 +307,16 @@ def entered(at: str, value: Any, data: dict[str, Any]) -> str:
         return f"{named(at, data)}: {in_words(value)}"
     part = part_at(at.removesuffix(ONE_MORE))[0]
     return f"{named(at, data)}: {'; '.join(f'{field_info(part, key).title} {in_words(each)}' for key, each in value.items())}"
+
+
+def unused(at: str, kind: Any, entry: Any) -> dict[str, str]:
+    """What an entry has that another kind of it does not use, by key, each with its label and value; ``at`` is its kind."""
+    part, name = field_at(at)
+    if name != "kind" or not isinstance(entry, dict):
+        return {}
+    table = _without_numbers(around(at))
+    facts = {key: field_info(part, key) for key in entry if key in part.model_fields}
+    kinds = {key: each.only_for or shown_for(table, key).get("kind", ()) for key, each in facts.items()}
+    return {
+        key: f"{facts[key].title}, {as_text(entry[key])}" for key, some in kinds.items() if some and kind not in some
+    }

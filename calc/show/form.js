@@ -5,13 +5,14 @@ const mainFields = (width) => (width >= 1000 ? 6 : width >= 880 ? 5 : 4);
 const BESIDE_FROM = 1320; // width of a form that has room for the result beside it
 const CHART_MS = 500; // a chart is drawn once nobody types
 const PROBLEMS_LISTED = 6;
+const BLANK_SHOWN = 6; // of what an entry has blank, as much stands open in its record
 const TYPING_MS = 300; // a pause after which what was typed is taken as meant
 const LOST_MS = 5000; // no answer for so long: say so, and keep people from typing into nothing
 const LOOK_MS = 3000;
 
 class Page {
   constructor(model, root) {
-    Object.assign(this, { model, root, picks: {}, opened: new Set(), visit: 0, queue: [], waiting: false, looked: 0 });
+    Object.assign(this, { model, root, opened: new Set(), folds: new Map(), hands: {}, visit: 0, queue: [], waiting: false, looked: 0 });
     begin(root, "form");
     root.addEventListener("focusin", (event) => this.entered(event.target));
     root.addEventListener("focusout", (event) => {
@@ -27,6 +28,8 @@ class Page {
         this.send({ kind: "save" });
       }
     });
+    root.addEventListener("keydown", (event) => this.along(event));
+    for (const kind of ["input", "change"]) root.addEventListener(kind, (event) => this.typedIn(event.target));
     this.look = () => this.lookAgain();
     window.addEventListener("focus", this.look);
     root.addEventListener("pointerenter", this.look);
@@ -127,6 +130,7 @@ class Page {
     }
     if (this.shape() === this.drawn) this.refill();
     else this.draw();
+    this.redrawByHand();
     this.tell();
     this.next();
   }
@@ -144,21 +148,6 @@ class Page {
   shape() { return Object.entries(this.values).filter(([at]) => at.endsWith("#")).map((pair) => pair.join("")).join(); }
 
   count(place) { return Number(this.values[`${place}#`] ?? 0); }
-
-  // Where a group stands now: each list around it with the entry that is picked. Null where a list around it is empty.
-  place(at, within) {
-    let place = "";
-    const keys = at.split(".");
-    for (const [number, key] of keys.entries()) {
-      place += `${place && "."}${key}`;
-      const list = keys.slice(0, number + 1).join(".");
-      if (number === keys.length - 1 || !within.includes(list)) continue;
-      const count = this.count(place);
-      if (!count) return null;
-      place += `[${Math.min(this.picks[list] ?? 0, count - 1) + 1}]`;
-    }
-    return place;
-  }
 
   called(entry) { return this.values[`${entry}.name`] || spaced(this.values[`${entry}.kind`] || "") || `no. ${entry.match(/(\d+)\]$/)[1]}`; }
 
@@ -187,12 +176,53 @@ class Page {
       this.editing = editing;
       if (this.beside.open && !this.beside.hidden) this.send({ kind: "about", at: editing });
     }
-    const found = row?.match(/^(.*)\[(\d+)\]$/);
-    if (!found) return;
-    const list = found[1].replace(/\[\d+\]/g, "");
-    if ((this.picks[list] ?? 0) === found[2] - 1) return;
-    this.picks[list] = found[2] - 1;
-    this.redrawInside(list);
+    const line = target.closest?.("tr[data-entry]:not(.sb-more)");
+    if (this.line && this.line !== line) { this.line.sbTyped = false; this.oneStop(this.line); }
+    this.line = line;
+    if (line) this.oneStop(line, target);
+  }
+
+  // -- keys along a list -------------------------------------------------------------------------------------
+
+  controls(line) { return [...line.querySelectorAll("input, select, button")].filter((each) => !each.disabled && each.closest("tr") === line); }
+
+  // One stop for Tab a row, with arrows inside it; but a row that is typed in gives each of its fields a stop.
+  oneStop(line, at) {
+    const all = this.controls(line);
+    const kept = at && all.includes(at) ? at : all.find((each) => each.tabIndex === 0) ?? all[0];
+    for (const each of all) each.tabIndex = each === kept || (line.sbTyped && each.dataset.at) ? 0 : -1;
+  }
+
+  typedIn(target) {
+    const line = target.closest?.("tr[data-entry]:not(.sb-more)");
+    if (!line || line.sbTyped) return;
+    line.sbTyped = true;
+    this.oneStop(line, target);
+  }
+
+  along(event) {
+    const { target, key } = event;
+    const line = target.closest?.("tr[data-entry]:not(.sb-more)");
+    if (!line || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey || target.type === "date") return;
+    const step = { ArrowLeft: -1, ArrowRight: 1 }[key];
+    if (step) {
+      const text = target.tagName === "INPUT";
+      if (text && !(target.selectionStart === 0 && target.selectionEnd === target.value.length) &&
+        (step < 0 ? target.selectionEnd > 0 : target.selectionStart < target.value.length)) return;
+      const all = this.controls(line);
+      this.stopAt(event, all[all.indexOf(target) + step]);
+    } else if (key === "ArrowUp" || key === "ArrowDown") {
+      const lines = [...line.parentElement.children].filter((each) => !each.classList.contains("sb-more"));
+      const next = lines[lines.indexOf(line) + (key === "ArrowUp" ? -1 : 1)];
+      const field = target.closest("td")?.dataset.field;
+      this.stopAt(event, next && (field ? next.querySelector(`td[data-field="${field}"] [data-at]`) : next.querySelector(`[data-label="${target.dataset.label}"]:not(:disabled)`) ?? this.controls(next).at(-1)));
+    }
+  }
+
+  stopAt(event, next) {
+    event.preventDefault(); // a list would change its choice
+    next?.focus();
+    if (next?.tagName === "INPUT") next.select();
   }
 
   fit() {
@@ -201,6 +231,7 @@ class Page {
     const was = this.main;
     if (this.root.clientWidth) this.arrange(this.root.clientWidth);
     if (this.main !== was) this.draw();
+    else this.redrawByHand();
     if (!this.wanted || !this.root.clientWidth) return; // a page that is not shown yet takes no keyboard
     const wanted = this.wanted;
     this.wanted = "";
@@ -253,20 +284,14 @@ class Page {
     }, CHART_MS);
   }
 
-  redrawInside(list) {
-    for (const box of this.root.querySelectorAll("fieldset[data-group]")) {
-      const group = this.model.get("spec").find((g) => g.at === box.dataset.group);
-      if (group.within.includes(list)) box.replaceWith(this.group(group));
-    }
-    this.tell();
-  }
-
   reveal(place) {
     for (const found of place.matchAll(/\[(\d+)\]/g)) {
       const entry = place.slice(0, found.index + found[0].length);
-      this.picks[place.slice(0, found.index).replace(/\[\d+\]/g, "")] = found[1] - 1;
       this.opened.add(entry);
+      this.folds.set(place.slice(0, found.index), true);
     }
+    const field = place.match(/^(.*\])\.\w+$/);
+    if (field) this.folds.set(`${field[1]} rest`, true);
     this.draw();
     this.tell();
     const target = this.find(place) ?? this.root.querySelector(`[data-entry="${CSS.escape(place)}"] input`);
@@ -279,11 +304,11 @@ class Page {
   // -- drawing -----------------------------------------------------------------------------------------------
 
   draw() {
-    const held = document.activeElement?.dataset?.at;
-    const tool = (kind, text) => el("button", { type: "button", "data-tool": kind, onclick: () => this.send({ kind }) }, text);
+    const held = document.activeElement?.dataset?.at, stop = document.activeElement?.dataset?.stop;
+    const tool = (kind, text) => el("button", { type: "button", "data-tool": kind, onclick: () => this.send({ kind }) }, text, el("small", { class: "sb-what" }));
     const skip = el("button", { type: "button", class: "sb-skip", onclick: () => this.beside.querySelector("summary").focus() }, "Skip to the result");
     const bar = el("div", { class: "sb-bar" }, skip,
-      el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"),
+      el("strong", { class: "sb-job" }), tool("undo", "Undo"), tool("redo", "Redo"), tool("save", "Save"), tool("discard", "Discard"),
       el("span", { role: "status", class: "sb-status" }), el("span", { class: "sb-choices" }), el("ul", { class: "sb-both", "aria-label": "Places that two people changed" }),
       el("span", { role: "alert", class: "sb-lost" }), el("div", { class: "sb-stands" },
         el("div", { class: "sb-verdict", role: "status" }), el("details", { class: "sb-open", hidden: true }, el("summary"), el("ul"))));
@@ -291,10 +316,12 @@ class Page {
     this.fixed ??= [bar, mend, this.body, this.beside]; // drawn once: a redraw takes no key away from under a finger
     this.drawing = true; // taking away an entry that has the keyboard makes it settle
     if (!this.body.isConnected) this.root.replaceChildren(...this.fixed);
-    this.body.replaceChildren(...this.model.get("spec").map((group) => this.group(group)));
+    this.body.replaceChildren(...this.model.get("spec").filter((group) => !group.within.length).map((group) => this.group(group)));
     this.drawing = false;
     this.drawn = this.shape();
+    this.redrawByHand();
     this.tell();
+    if (stop) this.root.querySelector(`[data-stop="${CSS.escape(stop)}"]`)?.focus();
     const wanted = this.awaited && (this.root.querySelector(this.awaited) ?? this.root.querySelector(this.otherwise));
     this.awaited = undefined;
     if (wanted) {
@@ -305,33 +332,73 @@ class Page {
   }
 
   group(group) {
-    const place = this.place(group.at, group.within);
     const box = el("fieldset", { class: group.list ? "sb-list" : "sb-group", "data-group": group.at },
       el("legend", {}, group.title));
-    if (group.within.length) box.append(this.picker(group));
-    if (place === null) return box;
-    if (group.list) box.append(this.table(group, place));
-    else box.append(...group.fields.map((field) => this.field(field, `${place}.${field.key}`)));
-    box.append(el("span", { class: "sb-said", "data-said": place }));
+    if (group.list) box.append(this.table(group, group.at));
+    else box.append(...group.fields.map((field) => this.field(field, `${group.at}.${field.key}`)));
+    box.append(el("span", { class: "sb-said", "data-said": group.at }));
     return box;
   }
 
-  picker(group) {
-    const tools = el("div", { class: "sb-tools" });
-    for (const list of group.within) {
-      const outer = this.model.get("spec").find((g) => g.at === list);
-      const place = this.place(list, group.within.filter((at) => at !== list && list.startsWith(`${at}.`)));
-      if (place === null || !this.count(place)) {
-        tools.append(`Nothing to fill in until ${outer.title} has an entry.`);
-        break;
-      }
-      const count = this.count(place);
-      const pick = el("select", { onchange: () => { this.picks[list] = Number(pick.value); this.redrawInside(list); } });
-      options(pick, Array.from({ length: count }, (_, at) => [String(at), this.called(`${place}[${at + 1}]`)]),
-        String(Math.min(this.picks[list] ?? 0, count - 1)));
-      tools.append(labelled(`${outer.one} (${group.title.toLowerCase()})`, pick));
+  // The record of an entry: its fields, those that its kind hardly uses behind a fold, and each list inside it.
+  record(group, entry, fields) {
+    const { shown, folded } = this.byKind(fields, entry);
+    const draw = (some) => el("div", { class: "sb-group" }, ...some.map((field) => this.field(field, `${entry}.${field.key}`)));
+    return [
+      group.drawn ? this.byHand(entry) : "",
+      shown.length ? draw(shown) : "",
+      folded.length ? this.fold(`${entry} rest`, false, `More that can be entered (${folded.length})`, () => draw(folded)) : "",
+      ...this.inside(group).map((inner) => {
+        const place = `${entry}.${inner.at.split(".").at(-1)}`;
+        const count = this.count(place);
+        return this.fold(place, count > 0, `${inner.own} (${count || "none"})`,
+          () => el("div", { class: "sb-list", "data-group": inner.at }, this.table(inner, place), el("span", { class: "sb-said", "data-said": place })));
+      }),
+    ];
+  }
+
+  // A drawing that is worked by hand, which follows the entries.
+  byHand(entry) {
+    const host = el("div", { class: "sb-by-hand", "data-drawing": entry });
+    host.sbAsk = (message) => this.send({ visit: this.visit, ...message });
+    host.sbNext = this.hands[entry] ??= {};
+    if (!this.model.get("drawings")[entry]) this.send({ kind: "draw", at: entry });
+    return host;
+  }
+
+  redrawByHand() {
+    for (const host of this.root.querySelectorAll("[data-drawing]")) {
+      const drawing = this.model.get("drawings")[host.dataset.drawing];
+      if (drawing) drawByHand(host, drawing);
     }
-    return tools;
+  }
+
+  inside(group) {
+    return this.model.get("spec").filter((inner) => inner.at.startsWith(`${group.at}.`) && !inner.at.slice(group.at.length + 1).includes("."));
+  }
+
+  // What is entered or means something for the kind stands open, the first of it in the order of the form; the rest is folded.
+  byKind(fields, entry) {
+    const said = (key) => this.values[`${entry}.${key}`] || this.count(`${entry}.${key}`);
+    const fits = (field) => (!field.needs || said(field.needs)) && Object.entries(field.only).every(([key, kinds]) => kinds.includes(this.values[`${entry}.${key}`]));
+    const shown = [], folded = [];
+    let blank = 0;
+    for (const field of fields) {
+      const open = said(field.key) || field.required || (fits(field) && ++blank <= BLANK_SHOWN);
+      if (open) shown.push(field);
+      else if (fits(field) || !field.strict) folded.push(field);
+    }
+    return { shown, folded };
+  }
+
+  fold(key, open, title, draw) {
+    const inside = el("div");
+    const made = el("details", { class: "sb-fold", "data-fold": key }, el("summary", {}, title), inside);
+    made.open = this.folds.get(key) ?? open;
+    const fill = () => { if (made.open && !inside.childNodes.length) { inside.append(draw()); if (this.drawn) this.tell(); } };
+    fill();
+    made.addEventListener("toggle", () => { this.folds.set(key, made.open); fill(); });
+    return made;
   }
 
   field(field, at) {
@@ -366,7 +433,7 @@ class Page {
     const input = el("input", {
       ...common, type: field.type, size: field.number ? "7" : "18", inputmode: field.number ? "decimal" : undefined, autocomplete: "off",
       spellcheck: "false", placeholder: field.standard ? (labelledBy ? `(${field.standard})` : `${field.standard} if empty`) : undefined,
-      list: field.names.length ? fresh("names") : undefined,
+      list: field.names.length || field.suggest ? fresh("names") : undefined,
     });
     let timer;
     const settle = () => {
@@ -382,7 +449,8 @@ class Page {
       else if (!(field.number && begun(input.value))) timer = setTimeout(settle, TYPING_MS);
     });
     input.addEventListener("change", () => { settle(); this.visit += 1; });
-    if (field.names.length) input.addEventListener("focus", () => this.suggest(field, at, input));
+    if (field.names.length || field.suggest)
+      for (const kind of field.many ? ["focus", "input"] : ["focus"]) input.addEventListener(kind, () => this.suggest(field, at, input));
     return input;
   }
 
@@ -392,7 +460,9 @@ class Page {
     const lists = field.names.map((list) => (list.startsWith(".") ? at.replace(/\.\w+\[\d+\]\.\w+$/, list) : list));
     this.root.querySelector("datalist")?.remove();
     const list = el("datalist", { id: input.getAttribute("list") });
-    options(list, [...new Set(lists.flatMap((name) => known[name] ?? []))].map((name) => [name, ""]));
+    const before = field.many ? input.value.match(/^(.*,\s*)?/)[0] : ""; // of a list what is being typed is its last
+    const suggested = [...lists.flatMap((name) => known[name] ?? []), ...(this.model.get("lists")[field.suggest] ?? [])];
+    options(list, [...new Set(suggested)].map((name) => [before + name, ""]));
     this.root.append(list);
   }
 
@@ -423,7 +493,7 @@ class Page {
     const take = (text) => { if (text.trim()) this.send({ kind: "paste", at: place, text }); paste.value = ""; };
     paste.addEventListener("paste", (event) => { event.preventDefault(); take(event.clipboardData.getData("text/plain")); });
     paste.addEventListener("change", () => take(paste.value));
-    return el("div", {}, el("div", { class: "sb-scroll", tabindex: "0", role: "region", "aria-label": group.title },
+    return el("div", {}, el("div", { class: "sb-scroll", tabindex: "0", role: "region", "aria-label": `${group.title}; arrow keys go from cell to cell` },
       el("table", {}, el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "No."), ...heads.map(([, head]) => head),
         el("th", { scope: "col" }, "Row"))), body)),
       el("div", { class: "sb-tools" }, add, paste));
@@ -450,24 +520,48 @@ class Page {
     named();
     const said = el("span", { class: "sb-said", "data-said": entry });
     line.querySelector(".sb-row").append(said);
-    if (!rest.length) return [line];
-    const set = rest.filter((field) => this.values[`${entry}.${field.key}`]).length;
+    line.sbTyped = this.begunRow === entry;
+    this.oneStop(line);
+    if (!rest.length && !this.inside(group).length) return [line];
     const opens = this.opened.has(entry);
-    const more = el("button", { type: "button", "aria-expanded": String(opens), "data-act": "more",
-      "data-label": "More" }, set ? `More (${set})` : "More");
+    const more = el("button", { type: "button", "aria-expanded": String(opens), "data-act": "more", "data-label": "More" });
     said.before(more);
     named();
     const under = el("tr", { class: "sb-more", "data-entry": entry });
-    const fill = () => under.replaceChildren(el("td", { colspan: main.length + 2 },
-      el("div", { class: "sb-group" }, ...rest.map((field) => this.field(field, `${entry}.${field.key}`)))));
+    const fill = () => {
+      const { at: held, stop } = under.contains(document.activeElement) ? document.activeElement.dataset : {};
+      under.sbKind = this.kindOf(rest, entry);
+      under.replaceChildren(el("td", { colspan: main.length + 2 }, ...this.record(group, entry, rest)));
+      if (under.isConnected) this.redrawByHand();
+      if (held) this.find(held)?.focus();
+      if (stop) under.querySelector(`[data-stop="${CSS.escape(stop)}"]`)?.focus();
+    };
+    under.sbFit = () => { // another kind shows other fields
+      more.textContent = this.moreOf(group, rest, entry);
+      if (!under.hidden && under.sbKind !== this.kindOf(rest, entry)) fill();
+    };
     if (opens) fill(); else under.hidden = true;
+    under.sbFit();
     more.addEventListener("click", () => {
       if (this.opened.delete(entry)) under.replaceChildren(); else { this.opened.add(entry); fill(); }
       under.hidden = !this.opened.has(entry);
       more.setAttribute("aria-expanded", String(!under.hidden));
       this.tell();
     });
+    this.oneStop(line);
     return [line, under];
+  }
+
+  // What decides which fields stand open: not what is typed into one of them, or it would be drawn anew under the hand.
+  kindOf(rest, entry) {
+    return rest.map((field) => [!field.needs || Boolean(this.values[`${entry}.${field.needs}`] || this.count(`${entry}.${field.needs}`)),
+      ...Object.keys(field.only).map((key) => this.values[`${entry}.${key}`])].join()).join(";");
+  }
+
+  moreOf(group, rest, entry) {
+    const set = rest.filter((field) => this.values[`${entry}.${field.key}`]).length +
+      this.inside(group).filter((inner) => this.count(`${entry}.${inner.at.split(".").at(-1)}`)).length;
+    return set ? `More (${set})` : "More";
   }
 
   // Where the keyboard stands once a list was changed: on the entry that was moved or made, or on the one that followed.
@@ -477,7 +571,7 @@ class Page {
     this.awaited = kind === "copy" ? `${entry} [data-at]` : `${entry} [data-label="${label}"]:not(:disabled)`;
     this.otherwise = kind === "move" ? `${entry} [data-act="move"]:not(:disabled)` : `[data-group="${place.replace(/\[\d+\]/g, "")}"] .sb-add`;
     if (kind === "move") this.drawn = "";
-    if (kind !== "copy") this.opened.clear();
+    if (kind !== "copy") for (const each of this.opened) if (each.startsWith(`${place}[`)) this.opened.delete(each);
   }
 
   // -- telling -----------------------------------------------------------------------------------------------
@@ -488,6 +582,7 @@ class Page {
       if (input.sbSent === text || (document.activeElement === input && input.tagName === "INPUT")) continue;
       this.put(input, text);
     }
+    for (const under of this.root.querySelectorAll("tr.sb-more")) under.sbFit();
     for (const row of this.root.querySelectorAll("tr[data-entry]"))
       for (const button of row.querySelectorAll("[data-label]"))
         this.label(button, row.dataset.entry);
@@ -520,9 +615,12 @@ class Page {
       !state.dirty ? "Nothing unsaved." : state.kept ? `Unsaved changes; draft kept ${state.kept}.`
         : "Unsaved changes, and no draft of them: the folder of the job can't be written. Save, or copy what you need."].filter(Boolean).join(" "));
     this.tellStands(state.stands, state.wrong > 0);
+    put('[data-tool="undo"] .sb-what', state.undoes ? ` ${state.undoes}` : "");
     this.root.querySelector('[data-tool="undo"]').title = state.undoes ? `Take back: ${state.undoes}` : "";
+    this.root.querySelector('[data-tool="discard"]').title = state.dirty ? "Go back to what was saved; Undo brings the entries here back" : "";
     this.root.querySelector('[data-tool="save"]').title = amiss ? "Wrong entries can't be saved; the draft keeps them." : "";
-    for (const name of ["undo", "redo", "save"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
+    state.discard = state.dirty;
+    for (const name of ["undo", "redo", "save", "discard"]) this.root.querySelector(`[data-tool="${name}"]`).disabled = !state[name];
     const told = JSON.stringify([state.choices, state.conflicts, problems, state.elsewhere]);
     if (told === this.told) return;
     this.told = told;

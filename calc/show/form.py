@@ -15,7 +15,7 @@ from calc.job.fields import field_info
 from calc.job.forms import Group
 from calc.job.merge import Conflict
 from calc.job.model import Job, field_at, part_at
-from calc.job.places import keys, value_at
+from calc.job.places import around, keys, value_at
 from calc.job.texts import as_text, from_text
 from calc.show.assets import looks, script
 from calc.show.beside import Beside
@@ -31,8 +31,11 @@ from calc.show.entries import (
     spread,
     texts,
     told_change,
+    unused,
 )
+from calc.show.handled import ACTS
 from calc.show.stands import OpenThing, Stands
+from calc.show.suggested import suggestions
 from calc.work.signs import with_powers
 
 _CONFLICT = [
@@ -43,7 +46,9 @@ _CONFLICT = [
 _BESIDE = [("keep_both", "Save beside it under another name")]
 _UNDECIDED = "Someone else saved another value meanwhile. Choose which one holds; nothing is saved before."
 _RESTORED = "Took up unsaved entries of the last time."
-_STEPS = ("undo", "redo", "save")
+_STEPS = ("undo", "redo", "save", "discard")
+MOST_DRAWN = 4
+"""As many drawings follow the entries at once; of those opened before, the last picture stays."""
 _LISTS = ("add", "copy", "remove", "move", "paste")
 
 
@@ -56,12 +61,14 @@ class Form(anywidget.AnyWidget):
 
     _esm = script("form")
     _css = looks()
+    lists = traitlets.Dict().tag(sync=True)
     spec: traitlets.List[Any] = traitlets.List().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)
     names = traitlets.Dict().tag(sync=True)
     problems = traitlets.Dict().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
     beside: traitlets.Dict[str, Any] = traitlets.Dict().tag(sync=True)
+    drawings = traitlets.Dict().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
     def __init__(
@@ -71,10 +78,12 @@ class Form(anywidget.AnyWidget):
         changed: Callable[[str], Stands],
         stands: Stands,
         beside: Callable[[str, bool], Beside | None] = lambda at, chart: None,
+        drawn: Callable[[str], dict[str, Any]] = lambda at: {},
     ) -> None:
         self.draft, self.groups, self.changed, self._stands = draft, spread(groups), changed, stands
         self._beside, self._about = beside, ""
-        super().__init__(spec=described(self.groups))
+        self._drawn, self._opened = drawn, dict[str, None]()
+        super().__init__(spec=described(self.groups), lists=suggestions())
         self._show_beside()
         self._tell(_RESTORED if draft.restored else "")
         self.on_msg(self._heard)
@@ -138,9 +147,13 @@ class Form(anywidget.AnyWidget):
         """
         kind, draft = message["kind"], self.draft
         if kind == "set":
-            self._set(str(message["at"]), str(message["text"]), message.get("visit"))
-        elif kind in _LISTS:
+            return self._set(str(message["at"]), str(message["text"]), message.get("visit"))
+        if kind in _LISTS:
             draft.put_list(message["at"], self._rows(message))
+        elif kind in ACTS:
+            self._by_hand(message)
+        elif kind == "draw":
+            self._opened = {**dict(list(self._opened.items())[-MOST_DRAWN + 1 :]), str(message["at"]): None}
         elif kind == "about":
             return ""
         elif kind == "look":
@@ -162,12 +175,30 @@ class Form(anywidget.AnyWidget):
             return _RESTORED
         return self._taken("look", before) if self.draft.look() else ""
 
-    def _set(self, at: str, text: str, visit: object) -> None:
+    def _set(self, at: str, text: str, visit: object) -> str:
+        """Enter a text; what another kind does not use goes with it, and that is said."""
         part, name = field_at(at)
         if part is Job:
             raise KeyError(f"{at} is a table, not an entry")
-        if as_text(value_at(self.draft.data, at)) != text.strip():
-            self.draft.change({at: from_text(text, part, name)}, joining=(at, visit) if visit is not None else None)
+        if as_text(value_at(self.draft.data, at)) == text.strip():
+            return ""
+        value = from_text(text, part, name)
+        gone = unused(at, value, value_at(self.draft.data, around(at)))
+        changes = {at: value, **{f"{around(at)}.{key}": None for key in gone}}
+        self.draft.change(changes, joining=(at, visit) if visit is not None else None)
+        return (
+            f"Took out what {as_text(value).replace('-', ' ')} does not use: {'; '.join(gone.values())}."
+            if gone
+            else ""
+        )
+
+    def _by_hand(self, message: Mapping[str, Any]) -> None:
+        """What was done in a drawing. ValueError while an entry is wrong: what is drawn may not be what is entered."""
+        if self.draft.problems:
+            raise ValueError("correct the entries first")
+        visit = message.get("visit")
+        changes = ACTS[message["kind"]](self.draft.job, message)
+        self.draft.change(changes, joining=(message["at"], visit) if visit is not None else None)
 
     def _rows(self, message: dict[str, Any]) -> list[dict[str, Any]]:
         """The list after one act on it."""
@@ -192,7 +223,12 @@ class Form(anywidget.AnyWidget):
 
     def _taken(self, kind: str, before: dict[str, Any]) -> str:
         """What undo, redo or another hand changed, said in the form's own words."""
-        what = {"undo": "Took back", "redo": "Did again", "look": "Someone else saved this job"}[kind]
+        what = {
+            "undo": "Took back",
+            "redo": "Did again",
+            "look": "Someone else saved this job",
+            "discard": "Back to what was saved",
+        }[kind]
         was, now = self._both_texts(before)
         places = [at for at in {**was, **now} if was.get(at) != now.get(at)]
         if len(places) == 1 and not places[0].endswith("#"):
@@ -217,6 +253,8 @@ class Form(anywidget.AnyWidget):
             else:
                 elsewhere.append(f"{at}: {text}" if at else text)
         with self.hold_sync():
+            if not draft.problems:
+                self.drawings = {at: self._drawn(at) for at in self._opened}
             self.values, self.names = values, names_in(draft.data, self.groups)
             self.problems = {place: with_powers(" ".join(found)) for place, found in beside.items()}
             self.answers += 1

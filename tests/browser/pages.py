@@ -77,32 +77,53 @@ class FormPage:
         self.settle()
 
     def put_in_row(self, place: str, text: str) -> None:
-        """Fill in a place of an entry of a list, with the rest of the entry opened for it where need be."""
-        entry = place.rpartition(".")[0]
-        if not self.at(place).count():
-            self.form.locator(f'[data-entry="{entry}"]').first.get_by_role("button", name="More").click()
+        """Fill in a place of an entry of a list, with the record of the entry opened for it where need be."""
+        self.open_record(place)
         if self.at(place).input_value() != text:
             self.put(place, text)
 
-    def has(self, place: str) -> bool:
-        """Whether a list has entries. A list inside others is gone to first, by their rows."""
+    def open_record(self, place: str) -> None:
+        """Open what a place stands in: the records and folds of the entries around it."""
         for end in (found.end() for found in re.finditer(r"\]", place)):
-            self.form.locator(f'[data-at^="{place[:end]}."]').first.focus()
+            entry = place[:end]
+            if self.at(place).count():
+                return
+            line = self.form.locator(f'tr[data-entry="{entry}"]:not(.sb-more)')
+            more = line.get_by_role("button", name="More")
+            if more.count() and more.get_attribute("aria-expanded") == "false":
+                more.click()
+            for fold in (f"{entry} rest", *([place[: place.index("[", end)]] if "[" in place[end:] else [place])):
+                folded = self.form.locator(f'details[data-fold="{fold}"]:not([open])')
+                if folded.count() and not self.at(place).count():
+                    folded.locator("summary").first.click()
+
+    def has(self, place: str) -> bool:
+        """Whether a list has entries. Of a list inside others, the record around it is opened."""
+        self.open_record(place)
         return self.form.locator(f'[data-entry="{place}[1]"]').count() > 0
 
     def paste(self, place: str, rows: str) -> None:
         """Paste rows from a spreadsheet into a list."""
-        self.group(re.sub(r"\[\d+\]", "", place)).locator("textarea").evaluate(PASTE, rows)
+        self.open_record(place)
+        inner = self.form.locator(f'details[data-fold="{place}"]')
+        group = inner if inner.count() else self.group(re.sub(r"\[\d+\]", "", place))
+        group.locator("textarea").first.evaluate(PASTE, rows)
         self.settle()
 
     def press(self, button: str) -> None:
         """Press a button of the form's bar."""
-        self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True).click()
+        self.tool(button).click()
         self.settle()
 
     def can(self, button: str) -> bool:
         """Whether a button of the form's bar can be pressed now."""
-        return self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True).is_enabled()
+        return self.tool(button).is_enabled()
+
+    def tool(self, button: str) -> Locator:
+        """A button of the form's bar; Undo says besides what it takes back."""
+        if button not in ("Undo", "Redo", "Save", "Discard"):
+            return self.form.locator(".sb-bar").get_by_role("button", name=button, exact=True)
+        return self.form.locator(f'[data-tool="{button.lower()}"]')
 
     @property
     def status(self) -> str:

@@ -181,7 +181,7 @@ def test_the_bar_counts_every_check_and_names_each_that_does_not_pass_worst_firs
     assert stands["state"] == "falls short"
     assert stands["said"] == f"3 fall short, 2 not shown, {passing} checks pass."
     assert [each["state"] for each in stands["open"]] == ["falls short"] * 3 + ["not shown"] * 2
-    assert {each["about"]: each["at"] for each in stands["open"]}["R9 attic hole"] == "runs[9]"
+    assert {each["about"]: each["at"] for each in stands["open"]}["R9 attic hole"] == "runs[9].breaker_a"
 
 
 def test_circuits_that_nobody_entered_are_proposed_and_pass_nothing(tmp_path: Path, shown: list[Any]) -> None:

@@ -7,10 +7,15 @@ from typing import Any
 
 import pytest
 
-from calc.job import read_job
+from calc.codebook import editions, open_codebook
+from calc.job import field_info, parse_conductors, parse_size, read_job
 from calc.job.draft import Draft
+from calc.job.forms import shown_for
+from calc.job.model import part_at
+from calc.show.entries import everything
 from calc.show.form import Form
 from calc.show.stands import Stands, told
+from calc.show.suggested import suggestions
 
 TEXT = """[code]
 edition = "2023"
@@ -238,3 +243,40 @@ def test_a_page_that_asks_for_what_is_not_there_changes_nothing(page: Page, mess
     page.form._heard(page.form, message, [])
     assert page.form.draft.data == before
     assert page.form.answers == answers + 1
+
+
+def test_what_another_kind_does_not_use_is_taken_out_and_told(page: Page) -> None:
+    """A kind that is changed leaves nothing behind that nobody sees; Undo brings it back with the kind."""
+    page.set("loads[1].kind", "furnace")
+    page.form.draft.change({"loads[1].fuel_burning": True})
+    page.set("loads[1].kind", "heat-pump")
+    assert page["said"] == "Took out what heat pump does not use: Burns fuel, yes."
+    assert "fuel_burning" not in page.form.draft.data["loads"][0]
+    page.send("undo")
+    assert page.form.draft.data["loads"][0]["fuel_burning"] is True
+
+
+def test_what_was_changed_is_discarded_in_a_step_that_can_be_taken_back(page: Page) -> None:
+    page.set(AREA, "1700")
+    page.set("boxes[1].marked_in3", "20")
+    page.send("discard")
+    assert (page.form.values[AREA], page["dirty"]) == ("1500", False)
+    assert page["said"].startswith("Back to what was saved: ")
+    page.send("undo")
+    assert (page.form.values[AREA], page.form.values["boxes[1].marked_in3"]) == ("1700", "20")
+
+
+def test_each_suggestion_is_taken_as_it_stands() -> None:
+    """A cable or a size that is offered can be read, and a box that is offered is in the table of every edition."""
+    offered = suggestions()
+    assert {parse_conductors(text).text for text in offered["cables"]}
+    assert [parse_size(text) for text in offered["sizes"]] == offered["sizes"]
+    for edition in editions():
+        assert offered["boxes"] == [row["box"] for row in open_codebook(edition).rows("box_volumes")]
+
+
+def test_what_means_something_for_some_kinds_alone_names_kinds_that_there_are() -> None:
+    for at, names in everything():
+        for name in names:
+            for key, kinds in shown_for(at, name).items():
+                assert set(kinds) <= set(field_info(part_at(at)[0], key).choices)
