@@ -269,7 +269,7 @@ class Page {
       el("li", {}, `${name}: ${was} → `, el("strong", {}, now))), more ? el("li", {}, `and ${more} more`) : "")] : []));
     fill(this.beside.querySelector(".sb-page.sb-wide"), sheet);
     const drawn = this.beside.querySelector(".sb-chart");
-    if (chart || this.drawnFor !== about) drawn.innerHTML = chart;
+    if (chart || this.drawnFor !== about) { drawn.innerHTML = chart; legible(drawn); }
     drawn.classList.toggle("sb-old", !chart);
     this.drawnFor = about;
     if (!chart) this.askChart();
@@ -334,10 +334,19 @@ class Page {
   group(group) {
     const box = el("fieldset", { class: group.list ? "sb-list" : "sb-group", "data-group": group.at },
       el("legend", {}, group.title));
+    const fields = () => group.fields.map((field) => this.field(field, `${group.at}.${field.key}`));
     if (group.list) box.append(this.table(group, group.at));
-    else box.append(...group.fields.map((field) => this.field(field, `${group.at}.${field.key}`)));
+    else if (this.isFurther(group)) box.append(this.fold(group.at, false, "Nothing entered", () => el("div", { class: "sb-group" }, ...fields())));
+    else box.append(...fields());
     box.append(el("span", { class: "sb-said", "data-said": group.at }));
     return box;
+  }
+
+  // A table after the first list of a form is asked for by few: with nothing in it, it is folded.
+  isFurther(group) {
+    const spec = this.model.get("spec");
+    const first = spec.findIndex((each) => each.list);
+    return first >= 0 && spec.indexOf(group) > first && !group.fields.some((field) => this.values[`${group.at}.${field.key}`]);
   }
 
   // The record of an entry: its fields, those that its kind hardly uses behind a fold, and each list inside it.
@@ -482,6 +491,7 @@ class Page {
       return [id, el("th", { id, scope: "col", title: field.help }, field.unit ? `${field.label}, ${field.unit}` : field.label)];
     });
     const body = el("tbody");
+    const none = !this.count(place);
     for (let row = 0; row < this.count(place); row++)
       body.append(...this.row(group, place, row, main, heads.map(([id]) => id)));
     const add = el("button", { type: "button", class: "sb-add", onclick: () => {
@@ -493,7 +503,7 @@ class Page {
     const take = (text) => { if (text.trim()) this.send({ kind: "paste", at: place, text }); paste.value = ""; };
     paste.addEventListener("paste", (event) => { event.preventDefault(); take(event.clipboardData.getData("text/plain")); });
     paste.addEventListener("change", () => take(paste.value));
-    return el("div", {}, el("div", { class: "sb-scroll", tabindex: "0", role: "region", "aria-label": `${group.title}; arrow keys go from cell to cell` },
+    return el("div", {}, el("div", { class: "sb-scroll", hidden: none, tabindex: "0", role: "region", "aria-label": `${group.title}; arrow keys go from cell to cell` },
       el("table", {}, el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "No."), ...heads.map(([, head]) => head),
         el("th", { scope: "col" }, "Row"))), body)),
       el("div", { class: "sb-tools" }, add, paste));

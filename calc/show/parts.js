@@ -72,9 +72,21 @@ const toTop = (notebook) => {
 // What Python draws, put in place of what it drew before; what was opened stays open.
 const opened = (page) => new Set([...page.querySelectorAll("details[open][data-key]")].map((each) => each.dataset.key));
 
+// No writing in a chart is smaller than this: where the page is narrow its chart is wider than it, and scrolls.
+const LEAST_PX = 12;
+
+function legible(page) {
+  if (page.closest(".sb-two .sb-beside")) return; // beside a form a chart is a glance; it stands in full below
+  for (const drawing of page.querySelectorAll("svg")) {
+    const sizes = [...drawing.querySelectorAll("text")].map((text) => parseFloat(getComputedStyle(text).fontSize));
+    if (sizes.length && drawing.viewBox.baseVal) drawing.style.minWidth = `${Math.ceil(drawing.viewBox.baseVal.width * LEAST_PX / Math.min(...sizes))}px`;
+  }
+}
+
 function fill(page, html) {
   const open = opened(page);
   page.innerHTML = html;
+  legible(page);
   for (const each of page.querySelectorAll("details[data-key]")) {
     each.addEventListener("toggle", () => unfold(each));
     each.open = open.has(each.dataset.key);

@@ -12,7 +12,7 @@ export default {
       said.textContent = model.get("said");
       page.classList.toggle("sb-old", Boolean(model.get("said")));
     };
-    const fill = () => { page.innerHTML = model.get("html"); };
+    const fill = () => { page.innerHTML = model.get("html"); legible(page); };
     show(); fill();
     model.on("change:working change:said", show);
     model.on("change:html", fill);

@@ -68,6 +68,9 @@ class FormPage:
 
     def put(self, place: str, text: str) -> None:
         """Fill a place in and leave it."""
+        folded = self.form.locator(f'fieldset > details[data-fold="{place.rpartition(".")[0]}"]:not([open]) > summary')
+        if folded.count():
+            folded.click()
         control = self.at(place)
         if control.evaluate("node => node.tagName") == "SELECT":
             control.select_option(text)

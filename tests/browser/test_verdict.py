@@ -10,6 +10,9 @@ from playwright.sync_api import BrowserContext, expect
 from tests.browser.pages import FormPage, open_page, picture
 from tests.browser.serving import Served
 
+SMALLEST_PX = """page => Math.min(...[...page.querySelectorAll("svg")].flatMap((svg) => { const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+  return [...svg.querySelectorAll("text")].map((text) => parseFloat(getComputedStyle(text).fontSize) * scale); }))"""
+
 
 @pytest.fixture(scope="module")
 def feeder(window: BrowserContext, served: Served) -> Iterator[FormPage]:
@@ -82,6 +85,10 @@ def test_on_a_phone_the_result_is_a_line_above_the_form(feeder: FormPage) -> Non
     assert row is not None
     assert row["x"] + row["width"] <= window
     picture(feeder.page, "feeder-360")
+    chart = feeder.view("Chart")
+    chart.scroll_into_view_if_needed()
+    expect(chart.locator("svg")).to_be_visible()
+    assert chart.evaluate(SMALLEST_PX) >= 11.99, "no writing in a chart is too small to read"
     feeder.page.set_viewport_size(size)
     expect(beside).to_have_attribute("open", "")
 
