@@ -15,6 +15,7 @@ from functools import cache
 from pathlib import Path
 
 from calc.families import families
+from calc.wiring.house import House
 from calc.work import Sheet
 from calc.work.sheet import Check
 from tests import houses
@@ -30,7 +31,11 @@ Key = tuple[str, str]
 
 def sheets(path: Path) -> Iterator[Sheet]:
     """All sheets of a job."""
-    house = houses.at(path)
+    return sheets_of(houses.at(path))
+
+
+def sheets_of(house: House) -> Iterator[Sheet]:
+    """All sheets of a house."""
     for family in families().values():
         if not family.needs(house.whole_job):
             yield from family.work(house)

@@ -17,8 +17,9 @@ from typing import Any
 import pytest
 
 from calc.job import read_job
+from calc.wiring.house import House
 from calc.work import Sheet
-from tests.families.cited import sheets
+from tests.families.cited import sheets_of
 
 SAMPLES = sorted((Path(__file__).parents[1] / "samples").glob("*.toml"))
 FENCE = Path(__file__).parent / "comes_to.toml"
@@ -51,7 +52,7 @@ def comes_to(path: Path) -> Found:
     """What a sample comes to: by family and key, how many of each."""
     counts: dict[str, dict[str, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
     with _named() as keys:
-        for sheet in sheets(read_job(path)):
+        for sheet in sheets_of(House.of(read_job(path))):  # anew, so that each note is made here
             of = counts[sheet.family]
             for check in sheet.checks:
                 of[check.key.partition("[")[0]]["pass" if check.holds.holds else "short"] += 1
