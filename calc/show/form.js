@@ -355,6 +355,7 @@ class Page {
     const draw = (some) => el("div", { class: "sb-group" }, ...some.map((field) => this.field(field, `${entry}.${field.key}`)));
     return [
       group.drawn ? this.byHand(entry) : "",
+      group.at === "circuits" && this.model.get("spec").some((each) => each.at === "loads") ? el("div", { class: "sb-tools", "data-loads": entry }) : "",
       shown.length ? draw(shown) : "",
       folded.length ? this.fold(`${entry} rest`, false, `More that can be entered (${folded.length})`, () => draw(folded)) : "",
       ...this.inside(group).map((inner) => {
@@ -375,7 +376,25 @@ class Page {
     return host;
   }
 
+  // The loads on a circuit, with the way to each, and those that could be put on it.
+  drawLoads(host) {
+    const name = this.values[`${host.dataset.loads}.name`];
+    const all = Array.from({ length: this.count("loads") }, (_, at) => `loads[${at + 1}]`).map((at) => ({ at, name: this.values[`${at}.name`], circuit: this.values[`${at}.circuit`] }));
+    const told = JSON.stringify([name, all]);
+    if (told === host.sbTold) return;
+    host.sbTold = told;
+    const put = (at, text) => this.send({ kind: "set", at: `${at}.circuit`, text });
+    const on = all.filter((each) => (each.circuit || each.name) === name);
+    const pick = el("select", { onchange: () => { if (pick.value) put(pick.value, name); } });
+    options(pick, [["", ""], ...all.filter((each) => !on.includes(each)).map((each) => [each.at, each.circuit ? `${each.name}, now on ${each.circuit}` : each.name])], "");
+    host.replaceChildren(el("strong", {}, "Loads on it:"), ...(on.length ? on.map((each) => el("span", {},
+      el("button", { type: "button", class: "sb-link", onclick: () => this.reveal(each.at) }, each.name), " ",
+      each.circuit ? el("button", { type: "button", "aria-label": `Take ${each.name} off ${name}`, onclick: () => put(each.at, "") }, "Take off") : "")) : ["none"]),
+    labelled("Put on it", pick));
+  }
+
   redrawByHand() {
+    for (const host of this.root.querySelectorAll("[data-loads]")) this.drawLoads(host);
     for (const host of this.root.querySelectorAll("[data-drawing]")) {
       const drawing = this.model.get("drawings")[host.dataset.drawing];
       if (drawing) drawByHand(host, drawing);
