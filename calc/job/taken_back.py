@@ -9,6 +9,7 @@ Where a file and the job say different things, both stay, the question stays ope
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -20,9 +21,13 @@ from calc.job.model import Job
 from calc.job.problems import printable
 from calc.job.sent_back import SentEntry, check_same_job, read_back
 from calc.job.walk import RIGHT
+from calc.job.walk import Finding as Written
 
 LONGEST_SECTION = 300
 CUT = 120
+_TORQUE = re.compile(
+    r"Torque of (?P<of>.+): (?P<value>[\d.]+ \S+?)(?:, (?P<label>[\d.]+ \S+) on the label)?(?:; tool (?P<tool>.+))?"
+)
 
 Finding = dict[str, Any]
 """A finding as the job file says it."""
@@ -93,6 +98,16 @@ def _text(entry: SentEntry) -> str:
         tool = f"; tool {entry.tool}" if entry.tool else ""
         return f"{(entry.quantity or '').capitalize()}{of}: {entry.value} {entry.unit}{label}{tool}"
     return (entry.text or "").strip() or {"right": RIGHT, "wrong": "Not right.", "corrected": "Corrected."}[entry.kind]
+
+
+def torque_set(finding: Written) -> tuple[str, list[str]] | None:
+    """The terminal that a torque was read of, and what a record says of it: by the label, set to, tool, by whom and when;
+    None where the finding is another."""
+    found = _TORQUE.fullmatch(finding.text) if finding.kind == "reading" else None
+    if found is None:
+        return None
+    by = ", ".join(str(each) for each in (finding.who, finding.found_on) if each)
+    return found["of"], [found["label"] or "", found["value"], found["tool"] or "", by]
 
 
 def _take(findings: list[Finding], new: Finding, back: Back) -> None:

@@ -13,6 +13,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.schedule import last_space, spaces
 from calc.families.branch_circuits.worked import all_circuits
 from calc.job import Finding, Job, Run, format_length
+from calc.job.taken_back import torque_set
 from calc.job.walk import RIGHT
 from calc.remedies.asked import SUBJECTS, Walked
 from calc.remedies.lists import Checklist, Question, Questions, Record, Rows
@@ -185,12 +186,18 @@ def _finding(finding: Finding) -> Question:
 
 
 def torque_record(house: House) -> Record | None:
-    """A record to fill in: the terminals of each panel, with their conductors as stated or worked out."""
+    """A record to fill in: the terminals of each panel, with their conductors as stated or worked out, and the torque that
+    was read of one last."""
+    read = {(finding.place or finding.room, of): cells for finding in house.job.findings
+            for of, cells in [torque_set(finding) or ("", [])] if of}  # fmt: skip
     sizes = {s.subject: str(s.results.get("size", "")) for s in worked(house, "feeder")}
     groups = []
     for panel in house.job.panels:
         if panel.status != "removed":
-            rows = [[name, wire, "", "", "", ""] for name, wire in _terminals(house.job, panel.name, sizes)]
+            rows = [
+                [name, wire, *read.get((panel.name, name), [""] * 4)]
+                for name, wire in _terminals(house.job, panel.name, sizes)
+            ]
             groups.append(Rows(panel.name, rows))
     if not groups:
         return None

@@ -8,8 +8,11 @@ from calc.documents.house import amounts
 from calc.documents.permit import permit_set
 from calc.documents.permit.compliance import margins, without_margin
 from calc.documents.permit.corrections import corrections
+from calc.documents.permit.front import verdict
 from calc.documents.permit.rests import rests_on
 from calc.documents.permit.service import service_facts
+from calc.remedies.problem import problems
+from calc.remedies.survey import survey
 from calc.work.document import Sentences
 from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, with_changes
@@ -83,6 +86,19 @@ def test_every_thing_that_is_open_has_a_correction_or_comes_right_with_one() -> 
     assert [each.what for each in stands.open if each.what.partition(":")[0].lower() not in text] == []
     assert all(row[3] for row in rows)
     assert len([name for name in table.sheets if name]) == len(rows)
+
+
+@pytest.mark.parametrize("name", ["fernhollow-lot-12", "cask-lane-27-new-service"])
+def test_page_1_names_what_is_worst_as_the_corrections_have_it(name: str) -> None:
+    """The first that is named is the first correction, and all that is open is counted."""
+    house, stands = demo(name)
+    first = next(problem for problem in problems(survey(house)) if not problem.open)
+    said = verdict(house, stands).details[0]
+    assert said.lower().startswith(f"{first.about}: {first.what}".lower())
+    assert f"and {len(stands.open) - 3} more" in said
+    table = next(part for part in corrections(house) if isinstance(part, Table))
+    row = next(row for row in table.rows if row[0] == "1")
+    assert first.what in " ".join(row).lower() or first.about in row[1]
 
 
 def test_what_the_verdict_rests_on_is_told() -> None:

@@ -160,6 +160,23 @@ def test_the_torque_record_has_the_terminals_of_each_panel(demo: Job) -> None:
     assert all(cell == "" for of in rows.values() for row in of for cell in row[2:])
 
 
+def test_a_torque_that_was_sent_back_stands_in_the_record_of_its_terminal(demo: Job) -> None:
+    """By the label, set to, tool, by whom and when; of the panel that it was read in alone, the last of several."""
+    read = {"kind": "reading", "place": "Meter-main", "who": "I. Corrigan", "found_on": date(2026, 4, 21)}
+    texts = (
+        "Torque of Neutral: 240 lb-in",
+        "Torque of Neutral: 250 lb-in, 250 lb-in on the label; tool TW-3",
+        "Voltage: 121 V",
+    )
+    record = next(
+        s
+        for s in walk(House.of(changed(demo, {"findings": [{**read, "text": text} for text in texts]})))
+        if s.part == "record"
+    )
+    filled = [[group.name, *row] for group in record.groups for row in group.rows if any(row[2:])]
+    assert filled == [["Meter-main", "Neutral", "", "250 lb-in", "250 lb-in", "TW-3", "I. Corrigan, 2026-04-21"]]
+
+
 def test_findings_are_printed_open_ones_first(demo: Job) -> None:
     sheet = next(s for s in walk(House.of(demo)) if s.part == "findings")
     assert [group.name for group in sheet.groups] == ["Open", "Closed"]

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from calc.job import JobError, read_job, save_job, taken_back
+from calc.job.taken_back import torque_set
 from tests.hostile.texts import READABLE, UNREAD
 
 JOB = """[code]
@@ -74,6 +75,24 @@ def test_each_entry_becomes_a_finding_with_who_when_and_which_file(path: Path) -
     for each in (right, wrong, torque, note):
         assert (each.who, each.found_on, each.source) == ("I. Corrigan", date(2026, 4, 21), "back.json")
     assert (back.right, len(back.added), back.conflicts) == (2, 4, [])
+
+
+def test_a_torque_is_read_again_from_the_finding_that_it_became(path: Path) -> None:
+    """With its terminal, the label, what it was set to, the tool, by whom and when; another reading is none."""
+    take(
+        path,
+        TORQUE,
+        {**TORQUE, "of": "Neutral", "label": None, "tool": None},
+        {**TORQUE, "quantity": "voltage", "unit": "V"},
+    )
+    found = [torque_set(each) for each in read_job(path).findings]
+    by = "I. Corrigan, 2026-04-21"
+    assert found == [
+        None,
+        ("Supply, leg 1", ["250 lb-in", "250 lb-in", "TW-3", by]),
+        ("Neutral", ["", "250 lb-in", "", by]),
+        None,
+    ]
 
 
 def test_the_same_file_twice_adds_nothing(path: Path) -> None:

@@ -6,6 +6,8 @@ from calc.documents.card import card, preparer
 from calc.documents.permit.additions import methods
 from calc.documents.permit.service import service_facts
 from calc.families import dwelling_load
+from calc.remedies.problem import problems
+from calc.remedies.survey import survey
 from calc.verdict.standing import Standing
 from calc.wiring.house import House
 from calc.work.document import Facts, Part, Section, Signing, Verdict
@@ -18,7 +20,7 @@ FROM_SUMMARY = ("Method", "Dwelling", "System")
 def front(house: House, standing: Standing, summary: Summary | None) -> Section:
     """The first section: verdict and card; where the scope has the load, that with the service, signed on the same page."""
     more = [fact for fact in summary.facts if fact[0] in FROM_SUMMARY] if summary else []
-    parts: list[Part] = [verdict(standing), Facts([*card(house, standing), *more])]
+    parts: list[Part] = [verdict(house, standing), Facts([*card(house, standing), *more])]
     if summary is None:
         return Section("Verdict", [*parts, Signing(preparer(house))])
     service = service_facts(house, standing)
@@ -31,9 +33,9 @@ def front(house: House, standing: Standing, summary: Summary | None) -> Section:
     return Section("Verdict and load", [*parts, Signing(preparer(house))], one_page=True)
 
 
-def verdict(standing: Standing) -> Verdict:
+def verdict(house: House, standing: Standing) -> Verdict:
     """The one verdict, with the worst that is open and what nothing is claimed of."""
-    said = [_open(standing)]
+    said = [_open(house, standing)]
     if standing.outside:
         said.append(f"Nothing is claimed of: {', '.join(standing.outside).lower()}.")
     said += [f"To be confirmed: {odd}" for odd in standing.odd[:MOST_SAID]]
@@ -42,15 +44,15 @@ def verdict(standing: Standing) -> Verdict:
     return Verdict(standing.status, f"{standing.verdict}.", said)
 
 
-def _open(standing: Standing) -> str:
+def _open(house: House, standing: Standing) -> str:
+    """What passes, or the worst that doesn't, in the order of the corrections: what falls short before what is not shown."""
     sheets = [s for found in standing.sheets.values() for s in found]
     checks = sum(len(s.checks) for s in sheets)
     if standing.passes:
         return f"All that is covered is worked and passes: {_many(len(sheets), 'sheet')}, {_many(checks, 'check')}."
-    name = standing.job.job.name
-    about = [each.about.removeprefix(name).removeprefix(", ") or "the house" for each in standing.open[:MOST_SAID]]
-    worst = [f"{subject}: {each.what}" for subject, each in zip(about, standing.open, strict=False)]
-    more = len(standing.open) - len(worst)
+    found = sorted(problems(survey(house)), key=lambda each: each.open)
+    worst = [f"{each.about}: {each.what}" for each in found[:MOST_SAID]]
+    more = len(found) - len(worst)
     said = "; ".join(worst)
     return f"{said[:1].upper()}{said[1:]}{f'; and {more} more' if more else ''}. Each is listed under Corrections."
 
