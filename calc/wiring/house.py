@@ -219,8 +219,8 @@ class House:
             result.refused = refused
         finally:
             self._reading.open.pop()
-        if before is not None and result.like(before):
-            result.value = before.value  # who compares it later finds the very same
+        if before is not None:  # who compares it later finds the very same
+            result.value = before.value if result.like(before) else _shared(result.value, before.value)
         return result
 
 
@@ -240,6 +240,13 @@ class _Read:
         if isinstance(found, FunctionType):
             return MethodType(found, self)
         raise AttributeError(f"{name} is of a whole job: ask the house for its whole_job")
+
+
+def _shared(new: Any, old: Any) -> Any:
+    """What is new, of several things each that is as it was before as the very same."""
+    if type(new) is not tuple or type(old) is not tuple:
+        return new
+    return (*(b if a == b else a for a, b in zip(new, old, strict=False)), *new[len(old) :])
 
 
 def _stamp(path: Path) -> tuple[int, int] | None:
