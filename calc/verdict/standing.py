@@ -20,6 +20,9 @@ from calc.wiring.reading import blank_sheet
 from calc.work import FALLS_SHORT, PASSES, STATUSES, Check, Missing, Sheet, Status, worst
 from calc.work.printing import leaves
 
+BY_LADDER = ("attic", "crawl-space")
+"""Places of a house to which no stair need lead."""
+
 
 class ItemForm(TypedDict):
     """An item of the scope with what it comes to."""
@@ -212,11 +215,14 @@ def _parts_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
 
 
 def _rooms_lacking(job: Job, item: Item, name: str) -> list[tuple[str, str]]:
-    """(in words, place) of the rooms that every dwelling has and nobody entered."""
-    there = {room.use for room in job.rooms if room.status != "removed"}
-    return [
-        (f"[[rooms]] of use {' or '.join(uses)}", "rooms") for uses in item.rooms.get(name, ()) if not there & set(uses)
-    ]
+    """(in words, place) of the rooms that every dwelling has, and of the stairs between storeys, that nobody entered."""
+    always, live = item.rooms.get(name, ()), [room for room in job.rooms if room.status != "removed"]
+    there = {room.use for room in live}
+    lacking = [(f"[[rooms]] of use {' or '.join(uses)}", "rooms") for uses in always if not there & set(uses)]
+    storeys = {room.storey for room in live if room.storey and room.building is None and room.use not in BY_LADDER}
+    if always and len(storeys) > 1 and not job.stairs:
+        lacking.append(("[[stairs]] between its storeys", "stairs"))
+    return lacking
 
 
 def _not_shown(house: House, name: str, item: Item, missing: list[str], at: str = "") -> Sheet:

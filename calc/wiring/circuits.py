@@ -13,6 +13,7 @@ from calc.wiring.reading import Counted, counted
 NOT_OUTLETS = ("feeder", "spare")
 GENERAL = ("general", "lighting")
 REQUIRED = ("small-appliance", "laundry", "bathroom", "garage")
+PLUGGED = {"receptacles", "refrigerator", "freezer", "washer"}
 COOKING = ("range", "cooktop", "wall-oven")
 ELECTRIC_HEAT = ("supplemental-heat", "space-heat")
 LEFT_TO_OTHERS = ("shop", "spa")
@@ -82,16 +83,24 @@ class Branch:
     @property
     def rooms_stated(self) -> bool:
         """Whether the job says of everything on it which rooms that is in."""
-        if self.circuit.rooms or any(o.circuit == self.name for room in self.rooms for o in outlets_of(room)):
+        if self.circuit.rooms:
             return True
+        if self._outlets:
+            return not self._wired_in and all(c.load.room for c in self.loads)
         only_loads = not self.others and self.circuit.purpose not in (*GENERAL, *REQUIRED, "outdoor")
         return only_loads and bool(self.loads) and all(c.load.room for c in self.loads)
+
+    @property
+    def _wired_in(self) -> bool:
+        """Whether there may be lights, fans or alarms on it, whose rooms no receptacle tells."""
+        c = self.circuit
+        return not {*c.outlets} <= PLUGGED or (c.purpose in GENERAL and not c.outlets)
 
     @property
     def has_receptacles(self) -> bool:
         """Whether cords are plugged in on it, as said or as its purpose has it."""
         c = self.circuit
-        said = {"receptacles", "refrigerator", "freezer", "washer"} & set(c.outlets)
+        said = PLUGGED & set(c.outlets)
         if said or c.receptacle_a or c.single_receptacle or any(x.load.connected_by == "cord" for x in self.loads):
             return True
         if self._outlets:

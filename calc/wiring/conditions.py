@@ -79,7 +79,7 @@ def conditions(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Valu
 def along(sheet: Sheet, house: House, run: Run, wires: Wires) -> str:
     """Where the run lies, as the tables have it. A way that isn't known is taken as wet by a type that stands it."""
     lies = way(house, run)
-    _raceway_fits(sheet, house, run, lies)
+    _raceway_fits(sheet, house, run, wires, lies)
     if lies.known:
         if lies.outdoors:
             sheet.remark("note_dry_throughout", ends=lies.outdoors)
@@ -90,15 +90,18 @@ def along(sheet: Sheet, house: House, run: Run, wires: Wires) -> str:
     return lies.location
 
 
-def _raceway_fits(sheet: Sheet, house: House, run: Run, lies: Way) -> None:
-    """Check that the raceway may lie there, printed where it may not, or where nobody says that an end outdoors stays dry."""
+def _raceway_fits(sheet: Sheet, house: House, run: Run, wires: Wires, lies: Way) -> None:
+    """Check that the raceway may lie there, printed where it may not, or where nobody says what or where it is."""
     kind: str | None = run.wiring_method or next(
         (each.kind for each in house.job.raceways if each.name == run.raceway), None
     )
     rule = next(
         (rule for rule, spots in KEPT_FROM.items() if lies.location in spots and kind in house.code.members(rule)), None
     )
-    if rule == ONLY_BURIED and "location" not in run.model_fields_set:
+    if kind is None and not wires.cable:
+        missing = f"the raceway around the {wires.kind} conductors of {run.name} (wiring_method)"
+        sheet.unknown("raceway_fits_place", missing=missing, at=place(run, "wiring_method"))
+    elif rule == ONLY_BURIED and "location" not in run.model_fields_set:
         missing = f"where {run.name} lies: {kind} is for the earth alone (location)"
         sheet.unknown("raceway_fits_place", missing=missing, at=place(run, "location"), cites=[house.code.cite(rule)])
     elif rule is not None:

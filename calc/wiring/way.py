@@ -36,6 +36,15 @@ def begins_outdoors(job: Job, run: Run) -> Iterator[str]:
         yield run.fed_from
 
 
+def between_buildings(job: Job, run: Run) -> bool:
+    """Whether a run may cross the lot in the earth: from the utility, unless overhead, or from one building to another."""
+    if run.role == "service":
+        return run.fed_from == "utility" and (job.service is None or job.service.supply != "overhead")
+    building = {panel.name: panel.building for panel in job.panels}
+    ends = (run.fed_from, run.feeds)
+    return all(end in building for end in ends) and len({building[end] for end in ends if end}) > 1
+
+
 @remembered
 def ends_outdoors(house: House, fed: str | None) -> tuple[str, ...]:
     """What a run feeds, where it stands outdoors: a panel, or loads and rooms by name or by circuit."""

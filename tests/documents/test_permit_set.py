@@ -6,6 +6,7 @@ import pytest
 
 from calc.documents.house import amounts
 from calc.documents.permit import permit_set
+from calc.documents.permit.additions import markings
 from calc.documents.permit.compliance import margins, without_margin
 from calc.documents.permit.corrections import corrections
 from calc.documents.permit.front import verdict
@@ -99,6 +100,13 @@ def test_page_1_names_what_is_worst_as_the_corrections_have_it(name: str) -> Non
     table = next(part for part in corrections(house) if isinstance(part, Table))
     row = next(row for row in table.rows if row[0] == "1")
     assert first.what in " ".join(row).lower() or first.about in row[1]
+
+
+def test_a_marking_that_no_equipment_states_has_no_empty_column_and_is_named() -> None:
+    table = markings(*demo("cask-lane-27"))
+    assert table is not None
+    assert all(any(row[at] for row in table.rows) for at in range(len(table.columns)))
+    assert table.notes == ["Not stated: least circuit, largest breaker, set to, disconnect in sight."]
 
 
 def test_what_the_verdict_rests_on_is_told() -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 from calc.families import families
 from calc.wiring.house import House
 from calc.work import Sheet
-from calc.work.sheet import Check
+from calc.work.sheet import Check, Line, Unknown
 from tests import houses
 
 ROOT = Path(__file__).parents[2]
@@ -46,7 +46,12 @@ def cited(path: Path) -> Iterator[tuple[Key, frozenset[str], bool]]:
     for sheet in sheets(path):
         for made in (*sheet.lines, *sheet.checks, *sheet.unknowns):
             rules = frozenset(cite.rule for cite in made.cites)
-            yield (sheet.family, made.key.partition("[")[0]), rules, isinstance(made, Check) and bool(made.remedy)
+            yield (sheet.family, made.key.partition("[")[0]), rules, _ready(made)
+
+
+def _ready(made: Line | Check | Unknown) -> bool:
+    """Whether a check has its remedy ready, or an open requirement the entry that it asks for."""
+    return isinstance(made, Unknown) or (isinstance(made, Check) and bool(made.remedy))
 
 
 @cache

@@ -69,7 +69,7 @@ def needs(edition: str = "2023", readings: dict[str, str] | None = None, **box: 
                 "devices": [{**SWITCH_14, "count": 3}]}, 43.0, True),
         ("B7", {"box": "4 x 2-1/8 square", "ring_in3": 3.5, "through": ["3 x 12 THHN"], "looped": ["2 x 12 THHN"],
                 "conductors": ["4 x 12 THHN + 12 ground"], "devices": [DUPLEX_12]}, 31.5, True),
-        ("B8", {"box": "4-11/16 x 2-1/8 square", "gangs": 2, "cables": ["6/3"],
+        ("B8", {"box": "4-11/16 x 2-1/8 square", "gangs": 2, "cables": ["6/3"], "internal_clamps": "none",
                 "devices": [{"kind": "range-receptacle", "wire": "6", "gangs": 2}]}, 37.5, True),
         ("B9", {"box": "4 x 1-1/2 octagon", "cables": ["3 x 14/2"], "internal_clamps": "clamps", "canopy": True,
                 "fixture_wires": ["2 x 18"]}, 16.0, False),

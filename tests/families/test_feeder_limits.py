@@ -379,7 +379,7 @@ def test_a_cable_has_a_conductor_for_each_leg_and_the_neutral(keys: dict[str, An
 )  # fmt: skip
 def test_hdpe_conduit_is_for_the_earth_alone(location: str | None, state: str, edition: str) -> None:
     """353.12, from memory: inside a building or exposed it falls short; where nobody says where it lies, that is asked."""
-    keys = {} if location is None else {"location": location}
+    keys = {} if location is None else {"location": location, "burial_in": 24}
     text = run(calculated_a=20, wiring_method="HDPE", insulation="THWN-2", ground_size=None, **keys, **LUGS_75)
     s = worked(text, edition)
     assert s.status == state

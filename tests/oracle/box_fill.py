@@ -31,8 +31,7 @@ def random_box(rng: random.Random, name: str) -> dict[str, Any]:
         box["through"] = [f"{rng.randint(1, 4)} x {rng.choice(['14', '12', '10'])} THHN"]
     if rng.random() < 0.3:
         box["looped"] = [f"{rng.randint(1, 3)} x {rng.choice(['14', '12'])} THHN"]
-    if rng.random() < 0.4:
-        box["internal_clamps"] = rng.choice(["clamps", "moulded"])
+    box["internal_clamps"] = rng.choice(["clamps", "moulded"]) if rng.random() < 0.4 else "none"
     if rng.random() < 0.3:
         box["fittings"] = rng.choice([["stud"], ["hickey"], ["stud", "hickey"], ["stud", "stud"]])
     if rng.random() < 0.6:

@@ -20,7 +20,7 @@ from calc.wiring.house import House
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 TO_LOOK_AT = (
     "length_ft", "fault", "surge_protection", "emergency_disconnect", "location", "working_depth_in", "working_width_in",
-    "working_height_in", "disconnect_in_sight", "mounted", "alarms",
+    "working_height_in", "disconnect_in_sight", "mounted", "alarms", "water_piping", "gas_piping", "intersystem_bonding", "burial_in",
 )  # fmt: skip
 """What only a person knows of a house whose facts are one page."""
 

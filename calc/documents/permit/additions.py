@@ -55,14 +55,15 @@ def markings(house: House, standing: Standing) -> Table | None:
     marked = [load for load in added if old or load.mca_a or load.mocp_a or load.setting_a]
     if not marked or not (old or house.job.dwelling is None):
         return None
-    return Table(
-        "",
-        weighed(
-            ("Equipment", 30), ("Circuit", 26), ("Load, VA", 13, "right"), ("Volts", 9, "right"), ("Least circuit, A", 14, "right"),
-            ("Largest breaker, A", 15, "right"), ("Set to, A", 12, "right"), ("Disconnect in sight", 16),
-        ),
-        [_marked(load) for load in marked],
+    heads = weighed(
+        ("Equipment", 30), ("Circuit", 26), ("Load, VA", 13, "right"), ("Volts", 9, "right"), ("Least circuit, A", 14, "right"),
+        ("Largest breaker, A", 15, "right"), ("Set to, A", 12, "right"), ("Disconnect in sight", 16),
     )  # fmt: skip
+    rows = [_marked(load) for load in marked]
+    told = [at for at in range(len(heads)) if any(row[at] for row in rows)]
+    silent = [heads[at].name.partition(",")[0].lower() for at in range(len(heads)) if at not in told and at > 3]
+    notes = [f"Not stated: {', '.join(silent)}."] if silent else []
+    return Table("", [heads[at] for at in told], [[row[at] for at in told] for row in rows], notes=notes)
 
 
 def _marked(load: Load) -> list[str]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from calc.codebook import Codebook
 from calc.families.box_fill import summary
 from calc.families.box_fill.body import conduit_body
-from calc.families.box_fill.counting import circuit_sizes, required
+from calc.families.box_fill.counting import circuit_sizes, one_clamp, required
 from calc.families.box_fill.fans import fan_box
 from calc.families.box_fill.grounded import grounded
 from calc.families.box_fill.pull import pull_box
 from calc.families.box_fill.volume import Standard, marked, provided, smallest_box
-from calc.job import Box, Compartment, Job
+from calc.job import Box, Compartment, Contents, Job, place
 from calc.wiring.house import House, remembered
 from calc.work import Sheet, excess, whole
 from calc.work.chart import Chart
@@ -87,12 +88,24 @@ def _filled(sheet: Sheet, house: House, box: Box, side: Compartment | None) -> N
     standard = None if box.conduit_body else smallest_box(sheet, house.code, box, side, needed)
     volume = provided(sheet, house.code, box, side)
     remedy = _remedy(box, side, standard, needed.number, volume.number)
-    sheet.check("volume_enough", volume >= needed, remedy=remedy, cites=[house.code.cite("box_holds")])
+    if (volume >= needed).holds and not _holds_clamps(sheet, house.code, box, contents):
+        sheet.unknown("volume_enough", "whether cable clamps are inside it (internal_clamps)", place(contents, "internal_clamps"),
+                      cites=[house.code.cite("box_clamps")])  # fmt: skip
+    else:
+        sheet.check("volume_enough", volume >= needed, remedy=remedy, cites=[house.code.cite("box_holds")])
     left = sheet.line("left_in3", excess(volume, needed))
     for size in circuit_sizes(contents):
         sheet.line(
             "more_that_fit", whole(left / sheet.value(f"allowance_in3_per_conductor[{size}]"), "down"), item=size
         )
+
+
+def _holds_clamps(sheet: Sheet, code: Codebook, box: Box, contents: Contents) -> bool:
+    """Whether clamps that nobody speaks of would fit too: a metal box that cables enter may have them inside."""
+    metal = box.material == "metal" or box.box is not None
+    if "internal_clamps" in contents.model_fields_set or not contents.cables or not metal:
+        return True
+    return (sheet.value("provided_in3") >= sheet.value("required_in3") + one_clamp(sheet, code, contents)).holds
 
 
 def _remedy(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:

@@ -24,7 +24,7 @@ def required(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_
     ``canopy``: fixture wires come in from a domed canopy. ``moulded_counted``: the job's reading of moulded clamps.
     """
     volume = _allowances(sheet, code, box)
-    if not volume:
+    if not any(getattr(box, name) for name in (*CIRCUIT, "through", "looped")):
         raise Missing(
             "No conductor is said to be in this box: list its cables, conductors and devices.", at=place(box, "cables")
         )
@@ -44,6 +44,11 @@ def required(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_
     needed = sheet.line("required_in3", total(parts, "in3"))
     _remarks(sheet, code, box, moulded_counted)
     return needed
+
+
+def one_clamp(sheet: Sheet, code: Codebook, box: Contents) -> Value:
+    """What the clamps inside a box would take: by the largest conductor in it."""
+    return code["box_clamps"] * sheet.value(f"allowance_in3_per_conductor[{awg(sizes_in(box)[0])}]")
 
 
 def circuit_sizes(box: Contents) -> list[str]:

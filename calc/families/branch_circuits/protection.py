@@ -42,8 +42,9 @@ def _protected(sheet: Sheet, code: Codebook, branch: Branch, key: str, asked: Se
         sheet.find(key, "not of the whole circuit: see its replaced receptacles" if replaced else "not required")
     if not asked or branch.planned:
         return  # a circuit that is not there yet is told what it needs; it can't fall short
-    if not sure and not how:
-        sheet.unknown(f"{key}_provided", missing, asked[0].where, cites=cites)
+    if missing and not how and (not sure or _how(branch, key, sure)):
+        where = next(a.where for a in asked if a.missing)
+        sheet.unknown(f"{key}_provided", missing, where, cites=cites)
         return
     there = given(how or "protection that the job states", float(bool(how)), "condition", at(branch, "breaker_type"))
     sheet.check(f"{key}_provided", there >= MET, cites=cites, remedy=_remedy(code, branch, key, asked))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, place
-from calc.wiring.circuits import GENERAL, Branch
+from calc.wiring.circuits import GENERAL, Branch, at
 from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.tree import live_panels, live_runs
@@ -152,12 +152,15 @@ def _general(
 
 
 def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Missing) -> None:
-    """Each bathroom on a bathroom circuit, as far as these name their rooms; and a kitchen's counter on two circuits."""
+    """Each bathroom on a bathroom circuit, and a kitchen's counter on two circuits; not known where one names no room."""
     live = [room for room in house.job.rooms if room.status != "removed"]
     baths = [b for b in branches if b.circuit.purpose == "bathroom"]
-    if baths and all(b.circuit.rooms for b in baths):
-        on = {name for b in baths for name in b.circuit.rooms}
-        without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
+    on = {room.name for b in baths for room in b.rooms}
+    without = [room.name for room in live if room.use == "bathroom" and room.name not in on]
+    if without and (nowhere := _nowhere(baths)):
+        sheet.unknown("bathrooms_served", f"which bathrooms {nowhere.name} serves (rooms)", at(nowhere, "rooms"),
+                      cites=[house.code.cite("required_bathroom")])  # fmt: skip
+    elif baths:
         count = given("bathrooms on no bathroom circuit", len(without), "room", "rooms")
         sheet.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
                 remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
@@ -166,14 +169,25 @@ def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Miss
 
 
 def _counters(sheet: Sheet, house: House, branches: Sequence[Branch]) -> None:
-    """A kitchen's counter on two small-appliance circuits, as far as those name their rooms."""
+    """A kitchen's counter on two small-appliance circuits; not known where one that may be there names no room."""
     kitchens = [b for b in branches if b.circuit.purpose == "small-appliance"]
     for room in house.job.rooms:
-        if room.status != "removed" and room.use == "kitchen" and kitchens and all(b.circuit.rooms for b in kitchens):
-            at_counter = given(f"small-appliance circuits in {room.name}",
-                               sum(room.name in b.circuit.rooms for b in kitchens), "circuit", "circuits")  # fmt: skip
-            sheet.check("counter_circuits", at_counter >= house.code["small_appliance_counter"], item=room.name,
+        if room.status == "removed" or room.use != "kitchen" or not kitchens:
+            continue
+        number = sum(room in b.rooms for b in kitchens)
+        at_counter = given(f"small-appliance circuits in {room.name}", number, "circuit", "circuits")
+        enough = at_counter >= house.code["small_appliance_counter"]
+        if not enough.holds and (nowhere := _nowhere(kitchens)):
+            sheet.unknown("counter_circuits", f"which rooms {nowhere.name} serves (rooms)", at(nowhere, "rooms"),
+                          item=room.name, cites=[house.code.cite("small_appliance_counter")])  # fmt: skip
+        else:
+            sheet.check("counter_circuits", enough, item=room.name,
                     remedy="split the counter's receptacles over two small-appliance circuits")  # fmt: skip
+
+
+def _nowhere(branches: Sequence[Branch]) -> Branch | None:
+    """The first of them of which nothing says what room it serves."""
+    return next((branch for branch in branches if not branch.rooms), None)
 
 
 def equipment(sheet: Sheet, house: House) -> None:

@@ -7,11 +7,13 @@ from calc.families.branch_circuits.asked import NAME_ROOMS
 from calc.families.branch_circuits.places import places
 from calc.families.circuit_load.breaker import OF_OUTLETS
 from calc.families.circuit_load.load import CircuitLoad, ten_ampere
+from calc.job import place
 from calc.wiring.circuits import Branch, at
 from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Citation, Sheet, Value, constant, given, total
 
+OVER_RANGE = ("individual_hood", "individual_microwave")
 NO_OUTLETS = constant("others allowed", 0, "outlet")
 NO_ROOMS = constant("others allowed", 0, "room")
 
@@ -99,10 +101,10 @@ def _allowed_load(counted: Counted, allowed: frozenset[str]) -> bool:
 
 
 def _places(sheet: Sheet, code: Codebook, branch: Branch) -> None:
-    """Rooms in which a small-appliance, garage or laundry circuit may not be, as far as the circuit lists its rooms."""
+    """Rooms in which a small-appliance, garage or laundry circuit may not be, as far as the job tells which it serves."""
     rules = {"small-appliance": "small_appliance_places", "garage": "garage_places", "laundry": "laundry_outlets"}
     rule = rules.get(branch.circuit.purpose)
-    if rule is None or not branch.circuit.rooms:
+    if rule is None or not branch.rooms:
         return
     if branch.circuit.purpose == "laundry":
         at_laundry = [room for room in branch.rooms if room.use == "laundry"] or branch.rooms[
@@ -129,8 +131,8 @@ def individual_rule(code: Codebook, counted: Counted) -> Citation | None:
         return code.cite("individual_vehicle")
     if load.kind in code.members("individual_central_heat") and load.fuel_burning:
         return code.cite("individual_central_heat")
-    for over_range in ("individual_hood", "individual_microwave"):
-        if load.kind in code.members(over_range) and load.connected_by == "cord" and load.is_fastened:
+    for over_range in OVER_RANGE:
+        if load.kind in code.members(over_range) and load.connected_by != "hardwired" and load.is_fastened:
             return code.cite(over_range)
     if load.kind in code.members("individual_tub"):
         return code.cite("individual_tub")
@@ -147,6 +149,10 @@ def _own_circuit(sheet: Sheet, code: Codebook, branch: Branch) -> None:
         company += branch.others
         if branch.circuit.purpose in OF_OUTLETS and not company:
             company = ["receptacles"]
+        if company and cite in (code.cite(rule) for rule in OVER_RANGE) and c.load.connected_by is None:
+            sheet.unknown("own_circuit", "whether it is wired in or has a cord (connected_by)", place(c.load, "connected_by"),
+                          item=c.load.name, cites=[cite])  # fmt: skip
+            continue
         count = given(f"others beside it ({', '.join(company)})" if company else "others beside it", len(company), "outlet",
                       at(branch, "purpose"))  # fmt: skip
         sheet.check(

@@ -7,6 +7,7 @@ from calc.job import Run, place
 from calc.wiring.conditions import MET, made_for
 from calc.wiring.house import House
 from calc.wiring.reading import read
+from calc.wiring.way import between_buildings
 from calc.wiring.wires import Wires
 from calc.work import Missing, Refused, Sheet, Value, given, smaller
 
@@ -14,7 +15,11 @@ from calc.work import Missing, Refused, Sheet, Value, given, smaller
 def cover(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) -> None:
     """Print the least cover of a buried run, and check the depth where it is given. What may not lie there has none."""
     apart = run.wiring_method in house.code.members("raceway_not_buried")
-    if run.location != "buried" or apart or not made_for(house.code, wires, "buried"):
+    may_be = not apart and made_for(house.code, wires, "buried")
+    if may_be and "location" not in run.model_fields_set and between_buildings(house.job, run):
+        sheet.unknown("deep_enough", f"whether {run.name} lies in the earth, and how deep (location, burial_in)",
+                      place(run, "location"), cites=[house.code.cite("burial_cover")])  # fmt: skip
+    if run.location != "buried" or not may_be:
         return
     under = run.burial_under or "yard"
     if under == "driveway" and house.job.dwelling is not None and house.job.dwelling.kind == "multifamily":
@@ -31,9 +36,12 @@ def cover(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) ->
         )
         return
     least = _least(sheet, house.code, run, row, column, breaker)
-    if run.burial_in is not None:
-        sheet.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
-                cites=[house.code.cite("burial_cover")])  # fmt: skip
+    if run.burial_in is None:
+        sheet.unknown("deep_enough", f"how deep {run.name} lies (burial_in)", place(run, "burial_in"),
+                      cites=[house.code.cite("burial_cover")])  # fmt: skip
+        return
+    sheet.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
+            cites=[house.code.cite("burial_cover")])  # fmt: skip
 
 
 def _least(sheet: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.grounding.source import Source, at_least
-from calc.job import SIZES, Grounding
+from calc.job import SIZES, Grounding, place
 from calc.wiring.reading import read
 from calc.wiring.wires import called
 from calc.work import Refused, Sheet, given
@@ -54,7 +54,8 @@ def _result(sheet: Sheet, code: Codebook, kind: str, have: str | None, least: st
 
 def _water(sheet: Sheet, code: Codebook, source: Source, grounding: Grounding) -> None:
     if grounding.water_piping is None:
-        sheet.caution("caution_water")
+        sheet.unknown("water_bond_serves", "what the water piping is (water_piping)", place(grounding, "water_piping"),
+                      cites=[code.cite("water_bond")])  # fmt: skip
         return
     if grounding.water_piping == "plastic":
         sheet.find("water_bond", "none: plastic piping", cites=[code.cite("water_bond")])
@@ -69,14 +70,19 @@ def _water(sheet: Sheet, code: Codebook, source: Source, grounding: Grounding) -
 
 
 def _gas(sheet: Sheet, code: Codebook, grounding: Grounding) -> None:
-    if grounding.gas_piping in (None, "none"):
+    if grounding.gas_piping == "none":
+        return
+    if grounding.gas_piping is None:
+        sheet.unknown("gas_bond_serves", "what gas piping there is, or none (gas_piping)", place(grounding, "gas_piping"),
+                      cites=[code.cite("gas_bond")])  # fmt: skip
         return
     if grounding.gas_piping == "csst":
         (least,) = code.members("csst_bond")
         sheet.find("gas_bond_csst", called(least), cites=[code.cite("csst_bond")])
         sheet.caution("caution_csst")
     elif grounding.gas_circuit_a is None:
-        sheet.caution("caution_gas")
+        sheet.unknown("gas_bond_serves", "the largest circuit that could make it live (gas_circuit_a)",
+                      place(grounding, "gas_circuit_a"), cites=[code.cite("gas_bond")])  # fmt: skip
         return
     else:
         circuit = read(grounding, "gas_circuit_a", "circuit at the gas piping")
@@ -87,7 +93,8 @@ def _gas(sheet: Sheet, code: Codebook, grounding: Grounding) -> None:
 
 def _intersystem(sheet: Sheet, code: Codebook, grounding: Grounding) -> None:
     if grounding.intersystem_bonding is None:
-        sheet.caution("caution_intersystem")
+        sheet.unknown("intersystem_there", "whether it is there (intersystem_bonding)",
+                      place(grounding, "intersystem_bonding"), cites=[code.cite("intersystem_bonding")])  # fmt: skip
         return
     there = given("intersystem bonding terminations", int(grounding.intersystem_bonding), "termination",
                   read(grounding, "intersystem_bonding").at)  # fmt: skip

@@ -162,6 +162,14 @@ def _unused(sheet: Sheet, house: House, electrode: Electrode, name: str) -> None
             cites=[house.code.cite("electrodes_all")])  # fmt: skip
 
 
+def _measured(sheet: Sheet, electrode: Electrode, field: str, key: str, what: str, least: Value, name: str) -> None:
+    """A length against the least; not shown where nobody says it."""
+    if getattr(electrode, field) is None:
+        sheet.unknown(key, f"the {what} ({field})", place(electrode, field), item=name, cites=least.cites)
+        return
+    sheet.check(key, read(electrode, field, what) >= least, remedy=f"{least.number:g} ft or more", item=name)
+
+
 def _seen(sheet: Sheet, electrode: Electrode, item: str) -> None:
     """Who saw the footing electrode before the pour, since nobody can afterwards."""
     if electrode.seen_by is None:
@@ -171,14 +179,14 @@ def _seen(sheet: Sheet, electrode: Electrode, item: str) -> None:
 
 
 def _dimensions(sheet: Sheet, code: Codebook, electrode: Electrode, name: str) -> None:
-    if electrode.length_ft is not None and electrode.kind in LENGTHS:
-        least = code[LENGTHS[electrode.kind]]
-        sheet.check("long_enough", read(electrode, "length_ft", f"length of the {name}") >= least,
-                remedy=f"{least.number:g} ft or more", item=name)  # fmt: skip
-    if electrode.spacing_ft is not None and electrode.kind in MADE:
-        least = code["rod_spacing"]
-        sheet.check("far_apart", read(electrode, "spacing_ft", f"distance between the {name}") >= least,
-                remedy=f"{least.number:g} ft or more apart", item=name)  # fmt: skip
+    if electrode.kind in LENGTHS:
+        _measured(
+            sheet, electrode, "length_ft", "long_enough", f"length of the {name}", code[LENGTHS[electrode.kind]], name
+        )
+    if electrode.kind in MADE and (electrode.count > 1 or electrode.spacing_ft is not None):
+        _measured(
+            sheet, electrode, "spacing_ft", "far_apart", f"distance between the {name}", code["rod_spacing"], name
+        )
     if electrode.kind == "other":
         raise Refused("An electrode of kind 'other' has no rule here: have its conductor worked by hand.",
                       code.cite("electrodes_all"))  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.codebook import Codebook
 from calc.families import feeder, grounding, voltage_drop
 from calc.families.rough_in.panels import beyond
-from calc.job import Building, Run
+from calc.job import Building, Run, place
 from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, constant, given
@@ -28,7 +28,10 @@ def supply(sheet: Sheet, house: House, building: Building, run: Run) -> None:
     _drop(sheet, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
     if "cover_in" in conductors:
         least = sheet.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
-        if run.burial_in is not None:
+        if run.burial_in is None:
+            sheet.unknown("supply_deep_enough", f"how deep {run.name} lies (burial_in)", place(run, "burial_in"),
+                          cites=[house.code.cite("burial_cover")])  # fmt: skip
+        else:
             sheet.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
                     remedy=f"{least.number:g} in of cover", cites=[house.code.cite("burial_cover")])  # fmt: skip
 
