@@ -26,6 +26,7 @@ from calc.schemas import FORMS
 from calc.verdict.standing import standing
 from calc.wiring.house import House
 from calc.work.plain import plain
+from tests import houses
 from tests.job.test_taken_back import CORRECTED, NOTE, RIGHT, TORQUE, WRONG, sent
 
 ROOT = Path(__file__).parents[1]
@@ -85,14 +86,13 @@ def test_tables_and_page_one_of_the_demo_houses_follow_their_schemas(house: Path
     tables = given("work", str(house), "--tables", "--json")
     assert tables
     assert [fault for table in tables for fault in faults("table", table)] == []
-    job = read_job(house)
-    assert faults("summary", json.loads(json.dumps(dwelling_load.front(House.of(job)).as_json()))) == []
+    assert faults("summary", json.loads(json.dumps(dwelling_load.front(houses.at(house)).as_json()))) == []
 
 
 @pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
 def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(house: Path) -> None:
-    job = read_job(house)
-    worked = House.of(job)
+    worked = houses.at(house)
+    job = worked.whole_job
     assert faults("verdict", plain(standing(worked).as_json())) == []
     for sheet in remedies.walk(worked):
         assert faults("record" if sheet.part == "record" else "walk", sheet.as_json()) == []
@@ -105,7 +105,7 @@ def test_verdict_charts_and_walk_sheets_of_the_demo_houses_follow_their_schemas(
 @pytest.mark.parametrize("house", HOUSES, ids=lambda path: path.stem)
 def test_the_documents_of_the_demo_houses_follow_their_schema(house: Path) -> None:
     """Permit set and owner's page; what they say of the verdict is the verdict's own form."""
-    worked = House.of(read_job(house))
+    worked = houses.at(house)
     made = [each.as_json() for each in (permit_set(worked), owner_page(worked)) if each is not None]
     assert [fault for each in made for fault in faults("document", plain(each))] == []
     assert faults("verdict", plain(made[0]["verdict"])) == []

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import io
 import re
+from functools import lru_cache
 from typing import Any
 
 from pypdf import PdfReader
 
 
+@lru_cache(maxsize=8)
 def reader(pdf: bytes) -> PdfReader:
+    """What has been read of it is kept for the next who asks; nobody changes it."""
     return PdfReader(io.BytesIO(pdf))
 
 
+@lru_cache(maxsize=64)
 def text_of(pdf: bytes, page: int | None = None) -> str:
     """The text of a page (from 1) or of all, with plain spaces, as a person would search it."""
     pages = reader(pdf).pages

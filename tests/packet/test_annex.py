@@ -49,10 +49,32 @@ def squeezed(text: str) -> str:
     return re.sub(r"\s|\u200b|\u2060", "", text)
 
 
+Piece = tuple[float, float, float]
+
+
+@cache
+def laid(name: str) -> list[tuple[str, list[Piece]]]:
+    """The text of each page; and left edge, height above the foot and size of type of each piece of it, but for its
+    footer."""
+    found = []
+    for page in reader(annex(name)).pages:
+        pieces: list[Piece] = []
+
+        def take(
+            text: str, cm: list[float], tm: list[float], _: object, size: float, pieces: list[Piece] = pieces
+        ) -> None:
+            x, y = tm[4] * cm[0] + tm[5] * cm[2] + cm[4], tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+            if text.strip() and y > 46:
+                pieces.append((x, y, size))
+
+        found.append((page.extract_text(visitor_text=take), pieces))
+    return found
+
+
 @cache
 def texts(name: str) -> dict[int, str]:
     """The text of each sheet of a house by its number, footers and page breaks taken out; under 0 what stands before."""
-    pages = (page.extract_text() for page in reader(annex(name)).pages)
+    pages = [text for text, _ in laid(name)]
     whole = squeezed(
         "\n".join(re.sub(r"\n[^\n]*\s*page \d+ of \d+\s+job file \w+$", "", page.strip()) for page in pages)
     )
@@ -175,29 +197,11 @@ def test_the_outline_goes_by_subject() -> None:
 # -- how pages are filled -------------------------------------------------------------------------------------------
 
 
-Piece = tuple[float, float, float]
-
-
-@cache
-def pieces(name: str) -> list[list[Piece]]:
-    """Left edge, height above the foot and size of type of each piece of text on each page, but for its footer."""
-    laid: list[list[Piece]] = []
-    for page in reader(annex(name)).pages:
-        laid.append([])
-
-        def take(text: str, cm: list[float], tm: list[float], _: object, size: float) -> None:
-            x, y = tm[4] * cm[0] + tm[5] * cm[2] + cm[4], tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
-            if text.strip() and y > 46:
-                laid[-1].append((x, y, size))
-
-        page.extract_text(visitor_text=take)
-    return laid
-
-
 @pytest.mark.parametrize("name", HOUSES)
 def test_no_page_is_under_half_full_but_the_last_and_no_heading_stands_at_a_foot(name: str) -> None:
-    for number, page in enumerate(pieces(name), 1):
-        assert number == len(pieces(name)) or min(y for _, y, _ in page) < 396, f"page {number}"
+    pieces = [page for _, page in laid(name)]
+    for number, page in enumerate(pieces, 1):
+        assert number == len(pieces) or min(y for _, y, _ in page) < 396, f"page {number}"
         for column in ([piece for piece in page if piece[0] < 306], [piece for piece in page if piece[0] >= 306]):
             if column:
                 assert min(column, key=lambda piece: piece[1])[2] < 10, f"page {number}"
