@@ -119,7 +119,7 @@ def adopted(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Ran]:
         "rule": ["rule", "unit_load"],
         "adopted": ["rule", "unit_load", "--job", "house.toml", "--json"],
         "schema": ["schema"],
-        "practice": ["practice", "dwelling-load", "--from", "house.toml", "--key"],
+        "practice": ["practice", "sheet", "dwelling-load", "--from", "house.toml", "--key"],
         "unknown": ["work", "house.toml", "--edition", "2031"],
     })  # fmt: skip
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -18,6 +19,12 @@ SAID = [re.sub(r"\s+", " ", said) for page in UNFENCED for said in re.findall(r"
 COMMANDS = sorted({said.removeprefix(".venv/bin/") for said in SAID if re.match(r"(\.venv/bin/)?studbay \S", said)})
 
 
+def commands(group: click.Group) -> Iterator[click.Command]:
+    """All commands, those within groups too."""
+    for command in group.commands.values():
+        yield from commands(command) if isinstance(command, click.Group) else [command]
+
+
 def options(command: click.Command) -> set[str]:
     return {name for param in command.params for name in (*param.opts, *param.secondary_opts) if name.startswith("-")}
 
@@ -28,13 +35,16 @@ def test_the_readme_prints_commands_at_all() -> None:
 
 @pytest.mark.parametrize("said", COMMANDS)
 def test_each_printed_command_is_one(said: str) -> None:
-    _, name, *words = shlex.split(said)
-    assert name in main.commands
-    assert {word for word in words if word.startswith("-")} <= options(main.commands[name])
+    _, *words = shlex.split(said)
+    command: click.Command = main
+    while isinstance(command, click.Group) and words:
+        assert words[0] in command.commands
+        command = command.commands[words.pop(0)]
+    assert {word for word in words if word.startswith("-")} <= options(command)
 
 
 def test_options_told_by_themselves_belong_to_a_command() -> None:
-    known = set().union(*map(options, main.commands.values()))
+    known = set().union(*map(options, commands(main)))
     assert {said.split()[0] for said in SAID if said.startswith("--")} <= known
 
 
