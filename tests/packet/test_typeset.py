@@ -203,7 +203,7 @@ def test_no_text_can_turn_the_reading_direction() -> None:
 
 
 def test_the_last_fallback_font_is_there() -> None:
-    families = _fonts().families()
+    families = _fonts(()).families()
     assert {"Libertinus Serif", "DejaVu Sans", "DejaVu Sans Mono", "Last Resort High-Efficiency"} <= set(families)
 
 
