@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import pytest
+
 from calc.documents.house import grounding_table
 from calc.work.table import Table
 from tests.documents.houses import demo, with_changes
@@ -43,10 +47,20 @@ def test_an_electrode_left_out_says_why() -> None:
     assert (row["As entered"], row["Provided"]) == ("in existing concrete, out of reach: let off", "not connected")
 
 
-def test_a_bond_that_nobody_worked_does_not_pass() -> None:
-    """Gas piping whose circuit nobody states has no bond by this job, and the row says that it is not covered."""
-    row = rows(grounding_table(*demo("cask-lane-27-new-service")))["Service", "bond of the gas piping"]
-    assert row["State"] == "not covered"
+@pytest.mark.parametrize(
+    ("changes", "name"),
+    [
+        ({"grounding.gas_piping": "steel", "grounding.gas_bond": None}, "bond of the gas piping"),
+        ({"grounding.gas_piping": None}, "bond of the gas piping"),
+        ({"grounding.water_piping": None}, "bond of the water piping"),
+        ({"grounding.intersystem_bonding": None}, "intersystem bonding termination"),
+        ({"grounding.electrodes[1].length_ft": None}, "concrete-encased electrode"),
+    ],
+)
+def test_what_nobody_entered_does_not_pass(changes: dict[str, Any], name: str) -> None:
+    """Gas piping whose circuit nobody states, piping of which nothing is said, an electrode of no stated length."""
+    row = rows(grounding_table(*with_changes("fernhollow-lot-14", changes)))["Service", name]
+    assert row["State"] == "NOT SHOWN"
 
 
 def test_no_table_outside_the_scope() -> None:

@@ -17,7 +17,6 @@ from calc.work.keys import item_of, stem_of
 from calc.work.table import Table, weighed
 
 OF_SERVICE, OF_BUILDING = "Grounding and bonding of the service", "Grounding of a separate building"
-NOT_COVERED = "not covered"
 BONDS = {
     "main_bonding_jumper": "main bonding jumper",
     "supply_side_bonding_jumper": "supply-side bonding jumper",
@@ -102,7 +101,7 @@ def _electrode(sheet: Sheet, electrode: Electrode, name: str) -> Ground:
         _sized(required, metal),
         _sized(provided, metal),
         _sections(mine, sheet, name),
-        _state(mine, worked),
+        _state(mine, "" if any(item_of(asked.key) == name for asked in sheet.unknowns) else worked),
         f"{trade_size(worked)} {metal} to {name}" if worked else f"{name}: conductor {NOT_STATED}",
     )
 
@@ -127,10 +126,8 @@ def _jumpers(sheet: Sheet, job: Job) -> Iterator[Ground]:
     for key, name in BONDS.items():
         worked = word(sheet, key)
         if not worked:
-            if key == "water_bond" or (
-                key == "gas_bond" and job.grounding and job.grounding.gas_piping not in (None, "none")
-            ):
-                yield Ground(name, "", NOT_STATED, NOT_STATED, "", NOT_COVERED, "")
+            if _asks(sheet, f"{key}_serves") or (sheet.refused is not None and key == "water_bond"):
+                yield Ground(name, "", NOT_STATED, NOT_STATED, "", loud(NOT_SHOWN), "")
             continue
         mine = list(checks(sheet, f"{key}_serves"))
         required = (mine[0].called or ("", ""))[1] if mine else worked
@@ -142,7 +139,7 @@ def _jumpers(sheet: Sheet, job: Job) -> Iterator[Ground]:
             "none" if none else _sized(required, "Cu"),
             "" if none else _sized(called(stated), "Cu") if stated else "as required",
             _sections(mine, sheet, "", f"{key}_table", f"{key}_csst", key),
-            _state(mine, worked),
+            _state(mine, "" if _asks(sheet, f"{key}_serves") else worked),
             "" if none or key == "supply_side_bonding_jumper" else f"{trade_size(worked)} Cu {name}",
         )
 
@@ -152,7 +149,14 @@ def _intersystem(sheet: Sheet) -> Iterator[Ground]:
         there = "there" if check.holds.holds else "missing"
         sections = ", ".join(dict.fromkeys(cite.section for cite in check.cites))
         short = "intersystem bonding termination" if check.holds.holds else ""
-        yield Ground("intersystem bonding termination", "", "one", there, sections, _state([check], "x"), short)
+        yield Ground("intersystem bonding termination", "", "one", there, sections, _state([check], there), short)
+    if _asks(sheet, "intersystem_there"):
+        yield Ground("intersystem bonding termination", "", "one", NOT_STATED, "", loud(NOT_SHOWN), "")
+
+
+def _asks(sheet: Sheet, key: str) -> bool:
+    """Whether an entry is missing that would decide it."""
+    return any(asked.key == key for asked in sheet.unknowns)
 
 
 def _service_sheet(found: Found) -> Sheet | None:
