@@ -20,7 +20,8 @@ def test_from_nothing_to_a_packet_in_jupyterlab(page: Page, served: Served, fold
     page.get_by_label("Or a new one, called").fill("Alder Row 5")
     page.get_by_role("button", name="Make this job").click()
     expect(page.get_by_text("Made alder-row-5.toml.")).to_be_visible()
-    page.get_by_role("link", name="Dwelling load", exact=True).click()
+    bar = page.get_by_role("navigation", name="This job and its pages")
+    bar.get_by_role("link", name="Dwelling load", exact=True).click()
     form = FormPage(page)
     expect(form.form.locator(".sb-job")).to_contain_text("Alder Row 5")
     form.field("Floor area").fill("1850")
@@ -48,7 +49,8 @@ def test_a_page_leads_to_the_next_with_the_job_carried_along(page: Page, served:
     open_page(page, served, folder, "00-start-here.ipynb")
     page.get_by_label("Job", exact=True).select_option("tinkers-row-4.toml")
     expect(page.get_by_text("tinkers-row-4, edition")).to_be_visible()
-    page.get_by_role("link", name="Dwelling load", exact=True).click()
+    bar = page.get_by_role("navigation", name="This job and its pages")
+    bar.get_by_role("link", name="Dwelling load", exact=True).click()
     expect(FormPage(page).form.locator(".sb-job")).to_contain_text("tinkers-row-4")
 
 

@@ -11,7 +11,7 @@ from nbconvert import HTMLExporter
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc.keeping import USED
-from tests.browser.pages import FormPage, expect_result, picture, run_all
+from tests.browser.pages import KERNEL_IDLE, FormPage, expect_result, picture, run_all
 from tests.browser.serving import REPOSITORY, Served, serving
 
 NOTEBOOK = "01-dwelling-load.ipynb"
@@ -37,7 +37,7 @@ def used(clone: Served, window: BrowserContext) -> Iterator[Page]:
     """The notebook of the dwelling load in that clone, run, an entry changed, and saved as autosave does."""
     page = window.new_page()
     page.goto(clone.address(clone.root, NOTEBOOK, pages=False))
-    page.wait_for_function(f"{PANEL}?.context?.sessionContext?.session?.kernel?.status === 'idle'", timeout=60_000)
+    page.wait_for_function(KERNEL_IDLE, timeout=60_000)
     run_all(page)
     form = FormPage(page)
     form.put(AREA, "2500")
@@ -79,7 +79,7 @@ def test_opened_without_a_kernel_it_shows_what_it_showed(used: Page, clone: Serv
 
 
 def test_a_notebook_that_is_closed_ends_its_kernel(used: Page, clone: Served) -> None:
-    used.wait_for_function(f"{PANEL}?.context?.sessionContext?.session?.kernel?.status === 'idle'")
+    used.wait_for_function(KERNEL_IDLE)
     assert len(clone.kernels()) == 1
     with used.expect_response(lambda answer: answer.request.method == "DELETE" and "/api/sessions/" in answer.url):
         used.evaluate("window.jupyterapp.commands.execute('application:close')")
