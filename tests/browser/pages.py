@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.browser.serving import Served
 
@@ -27,6 +29,18 @@ def open_page(page: Page, served: Served, place: Path, notebook: str, pages: boo
     if not pages:
         page.wait_for_function(KERNEL_IDLE)
         run_all(page)
+
+
+@contextmanager
+def wide_form(window: BrowserContext, served: Served, folder: str, notebook: str) -> Iterator[FormPage]:
+    """A form on a page of its own on a wide screen; its kernel ends with it."""
+    others = served.kernels()
+    page = window.new_page()
+    page.set_viewport_size({"width": 1440, "height": 900})
+    open_page(page, served, served.place(folder), notebook)
+    yield FormPage(page)
+    page.close()
+    served.end_kernels(served.kernels() - others)
 
 
 def run_all(page: Page) -> None:

@@ -8,19 +8,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.pages import FormPage, open_page, picture
+from tests.browser.pages import FormPage, open_page, picture, wide_form
 from tests.browser.serving import Served
 
 
 @pytest.fixture(scope="module")
 def boxes(window: BrowserContext, served: Served) -> Iterator[FormPage]:
-    others = served.kernels()
-    page = window.new_page()
-    page.set_viewport_size({"width": 1440, "height": 900})
-    open_page(page, served, served.place("records"), "07-box-fill.ipynb")
-    yield FormPage(page)
-    page.close()
-    served.end_kernels(served.kernels() - others)
+    with wide_form(window, served, "records", "07-box-fill.ipynb") as form:
+        yield form
 
 
 def test_a_box_has_its_cables_devices_and_the_rest_in_one_record(boxes: FormPage) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from tests.browser.pages import FormPage, open_page, picture
+from tests.browser.pages import FormPage, picture, wide_form
 from tests.browser.serving import Served
 
 SMALLEST_PX = """page => Math.min(...[...page.querySelectorAll("svg")].flatMap((svg) => { const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
@@ -17,13 +17,8 @@ SMALLEST_PX = """page => Math.min(...[...page.querySelectorAll("svg")].flatMap((
 @pytest.fixture(scope="module")
 def feeder(window: BrowserContext, served: Served) -> Iterator[FormPage]:
     """The demo house of a first day at its page of conductors: three things fall short, two are not shown."""
-    others = served.kernels()
-    page = window.new_page()
-    page.set_viewport_size({"width": 1440, "height": 900})
-    open_page(page, served, served.place("verdict"), "02-feeder.ipynb")
-    yield FormPage(page)
-    page.close()
-    served.end_kernels(served.kernels() - others)
+    with wide_form(window, served, "verdict", "02-feeder.ipynb") as form:
+        yield form
 
 
 def test_three_shortfalls_are_never_three_passes(feeder: FormPage) -> None:

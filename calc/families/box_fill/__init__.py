@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from calc.codebook import Codebook
 from calc.families.box_fill import summary
 from calc.families.box_fill.body import conduit_body
-from calc.families.box_fill.counting import circuit_sizes, one_clamp, required
+from calc.families.box_fill.counting import awg, circuit_sizes, clamps, required, sizes_in
 from calc.families.box_fill.fans import fan_box
 from calc.families.box_fill.grounded import grounded
 from calc.families.box_fill.pull import pull_box
@@ -105,7 +105,8 @@ def _holds_clamps(sheet: Sheet, code: Codebook, box: Box, contents: Contents) ->
     metal = box.material == "metal" or box.box is not None
     if "internal_clamps" in contents.model_fields_set or not contents.cables or not metal:
         return True
-    return (sheet.value("provided_in3") >= sheet.value("required_in3") + one_clamp(sheet, code, contents)).holds
+    largest = sheet.value(f"allowance_in3_per_conductor[{awg(sizes_in(contents)[0])}]")
+    return (sheet.value("provided_in3") >= sheet.value("required_in3") + clamps(code, largest)).holds
 
 
 def _remedy(box: Box, side: Compartment | None, standard: Standard | None, needed_in3: float, has_in3: float) -> str:

@@ -46,9 +46,9 @@ def required(sheet: Sheet, code: Codebook, box: Contents, canopy: bool, moulded_
     return needed
 
 
-def one_clamp(sheet: Sheet, code: Codebook, box: Contents) -> Value:
-    """What the clamps inside a box would take: by the largest conductor in it."""
-    return code["box_clamps"] * sheet.value(f"allowance_in3_per_conductor[{awg(sizes_in(box)[0])}]")
+def clamps(code: Codebook, largest: Value) -> Value:
+    """What all clamps inside a box take together: so many of its largest conductor, whose volume is given."""
+    return code["box_clamps"] * largest
 
 
 def circuit_sizes(box: Contents) -> list[str]:
@@ -128,7 +128,7 @@ def _clamps_and_fittings(
     largest = next(iter(volume.values()))
     if len(volume) > 1:
         largest = sheet.line("largest_in3_per_conductor", larger(*volume.values()))
-    parts = [sheet.line("clamps_in3", code["box_clamps"] * largest)] if clamped else []
+    parts = [sheet.line("clamps_in3", clamps(code, largest))] if clamped else []
     return parts + [sheet.line("fitting_in3", code["box_fitting"] * largest, item=kind) for kind in kinds]
 
 
