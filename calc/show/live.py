@@ -110,6 +110,7 @@ class View(Sighted):
             self.html = things[at][1]() if things else ""
 
     def _asked(self, message: dict[str, Any]) -> None:
+        self._about = ""  # what a person turns to stays, also before the view has once been in sight
         self.at = max(0, int(message["at"]))
         self._catch_up()
 

@@ -103,6 +103,19 @@ def test_the_sheet_of_the_edited_entry_comes_into_view(house: Path, shown: list[
     assert name in opened.view("Sheet").titles[opened.view("Sheet").at]
 
 
+def test_what_a_person_turns_to_stays_though_it_was_asked_for_before_the_sheets_came_into_sight(
+    house: Path, shown: list[Any]
+) -> None:
+    """The choice may arrive before the word that the view is in sight: the entry edited last doesn't overrule it."""
+    opened = Opened("box-fill", house, shown)
+    view = opened.view("Sheet")
+    view._heard(view, {"kind": "sight", "page": "page", "seen": False}, [])
+    opened.type("boxes[5].room", "")
+    view._heard(view, {"kind": "turn", "at": 0}, [])
+    view._heard(view, {"kind": "sight", "page": "page", "seen": True}, [])
+    assert view.at == 0
+
+
 def test_a_fault_of_the_program_is_told_and_the_form_goes_on(
     house: Path, shown: list[Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
