@@ -25,7 +25,7 @@ MARKS, PICTURE, RECORDS = "marks.xlsx", "class.pdf", "records"
 _seed = click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same questions on any machine.")  # fmt: skip
 _level = click.option("--level", type=click.IntRange(1, 3), default=2, show_default=True, help="1 few loads, 3 every rule.")  # fmt: skip
 _edition = click.option("--edition", default="", help="Of the code; without it one is drawn for each question.")
-_hints = click.option("--hints", is_flag=True, help="With three hints for each line, each costing a part of its mark.")
+_hint = click.option("--hint", "hinted", multiple=True, metavar="LINE", help="The next of a line's three hints, by its number or key; it costs a part of its mark.")  # fmt: skip
 _out = click.option("--out", type=click.Path(path_type=Path), default=FOLDER, show_default=True, help="Where the files go.")  # fmt: skip
 
 
@@ -79,7 +79,7 @@ def _told(command: Callable[P, R]) -> Callable[P, R]:
 @_level
 @_edition
 @click.option("--key", "with_key", is_flag=True, help="The worked sheet with its reasons, after the question.")
-@_hints
+@_hint
 @click.option(
     "--only", "line", default="", help="A drill: one line by its key, such as grounds_in3, all before it told."
 )
@@ -88,8 +88,8 @@ def _told(command: Callable[P, R]) -> Callable[P, R]:
 @click.option("--answers", type=click.Path(path_type=Path), help="Mark answers to it, CSV or XLSX: a row a learner, a column a line.")  # fmt: skip
 @_told
 def sheet(
-    family: str, seed: int, level: int, edition: str, with_key: bool, hints: bool, line: str, job_path: Path | None, subject: str,
-    answers: Path | None,
+    family: str, seed: int, level: int, edition: str, with_key: bool, hinted: tuple[str, ...], line: str, job_path: Path | None,
+    subject: str, answers: Path | None,
 ) -> None:  # fmt: skip
     """One sheet in the terminal, its key, or answers to it marked."""
     from calc.practice import printed, tutor
@@ -103,14 +103,17 @@ def sheet(
     else:
         asked = question_from_job(family, opened(job_path).whole_job, subject) if job_path else question(family, seed, level, edition)  # fmt: skip
         chosen = tutor.whole(asked)
+    used: dict[str, int] = {}
+    for each in hinted:
+        say(_next_hint(chosen, each, used))
     if answers is not None:
         paper = Paper("", (chosen.question,))
         for name, given in of_paper(paper, answers).items():
-            say(
-                f"{name}\n{printed.marks_text([one for one in marked_paper(paper, given).lines if one.key in chosen.asked])}"
-            )
+            marked = [one for one in marked_paper(paper, given).lines if one.key in chosen.asked]
+            say(f"{name}\n{printed.marks_text(marked, used)}")
         return
-    say(printed.question_text(chosen.question, chosen.asked if line else None) + _hinted(chosen) * hints)
+    if not hinted:
+        say(f"{printed.question_text(chosen.question, chosen.asked if line else None)}\n{_how_hinted()}")
     if with_key:
         say(printed.key_text(chosen.question))
 
@@ -118,11 +121,12 @@ def sheet(
 @practice.command()
 @click.argument("family", default="mixed")
 @click.option("--record", type=click.Path(path_type=Path), required=True, help="The learner's record: a file that is theirs, made if there is none.")  # fmt: skip
-@_hints
+@click.option("--drill", is_flag=True, help="One line of what is weakest, all before it told: two minutes.")
+@_hint
 @click.option("--answers", type=click.Path(path_type=Path), help="Mark answers to what was chosen, and keep them in the record.")  # fmt: skip
 @click.option("--mastery", is_flag=True, help="What is held, rule by rule.")
 @_told
-def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery: bool) -> None:
+def tutor(family: str, record: Path, drill: bool, hinted: tuple[str, ...], answers: Path | None, mastery: bool) -> None:
     """The next question by what a learner's record says, of a FAMILY or mixed; answers to it marked; what is mastered."""
     from calc.practice import printed, taught
     from calc.practice import tutor as by_record
@@ -138,17 +142,23 @@ def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery:
     if mastery:
         say(mastery_text(so_far, now))
         return
-    chosen = by_record.next_question(so_far, now, "" if family == "mixed" else family)
+    next_one = by_record.next_drill if drill else by_record.next_question
+    chosen = next_one(so_far, now, "" if family == "mixed" else family)
+    used = by_record.hints_read(so_far, chosen)
+    said = [_next_hint(chosen, each, used) for each in hinted]
+    add_to_record(record, [by_record.hint_read(chosen, key, many) for key, many in used.items()])
+    say("\n".join(said), nl=False)
     if answers is not None:
         paper = Paper("", (chosen.question,))
         given = next(iter(of_paper(paper, answers).values()))
         marked = [one for one in marked_paper(paper, given).lines if one.key in chosen.asked]
-        add_to_record(record, by_record.answered(chosen, marked, {key: used for (_, key), used in given.hints.items()}))
-        say(printed.marks_text(marked))
+        add_to_record(record, by_record.answered(chosen, marked, used))
+        say(printed.marks_text(marked, used))
+    if answers is not None or hinted:
         return
     say(f"{chosen.name}: {chosen.why}\n")
     if chosen.asked:
-        say(printed.question_text(chosen.question, chosen.asked) + _hinted(chosen) * hints)
+        say(f"{printed.question_text(chosen.question, chosen.asked)}\n{_how_hinted()}")
     else:
         say(printed.question_text(chosen.question, ()) + printed.key_text(chosen.question))
         add_to_record(record, by_record.read_example(chosen))
@@ -160,7 +170,7 @@ def tutor(family: str, record: Path, hints: bool, answers: Path | None, mastery:
 @_seed
 @_level
 @_edition
-@_hints
+@click.option("--hints", is_flag=True, help="With three hints for each line on the phone's page, each costing a part of its mark.")  # fmt: skip
 @click.option("--after", type=click.Path(path_type=Path), help="Folder of a set that was marked: what it missed is asked the most.")  # fmt: skip
 @_out
 @_told
@@ -236,17 +246,27 @@ def mark(folder: Path, answers: tuple[Path, ...]) -> None:
         say(str(path))
 
 
-def _hinted(chosen: Next) -> str:
-    """The hints of each line that is asked, and what they cost."""
+def _how_hinted() -> str:
     from calc.practice import tutor as by_record
-    from calc.practice.asking import asked_lines
 
-    shown = {each.key: each for each in asked_lines(chosen.question)}
-    costs = ", ".join(f"{cost:.0%}" for cost in by_record.COSTS)
-    out = [f"\nHints, each costing of the line's mark {costs}:"]
-    for key in chosen.asked:
-        out += [
-            f"{shown[key].number:>3}  {shown[key].name}",
-            *(f"       {each}" for each in by_record.hints(chosen.question, key)),
-        ]
-    return "\n".join(out) + "\n"
+    told = ", ".join(f"{what} {cost:.0%}" for what, cost in zip(by_record.HINTS, by_record.COSTS, strict=True))
+    return f"--hint LINE gives a line's next hint, which costs a part of its mark: {told} in all."
+
+
+def _next_hint(chosen: Next, line: str, used: dict[str, int]) -> str:
+    """The next hint of a line, and what the one after it costs; ``used`` counts it. ValueError where the line isn't asked."""
+    from calc.practice import tutor as by_record
+    from calc.practice.papers import Paper
+
+    paper = Paper("", (chosen.question,))
+    asked = {paper.heads[0, key]: key for key in chosen.asked}
+    found = paper.place(line)
+    if found is None or found[1] not in chosen.asked:
+        raise ValueError(f"no line '{line}' is left to you; there are {', '.join(asked)}")
+    key, all_of_them = found[1], len(by_record.HINTS)
+    before = used.get(key, 0)
+    used[key] = min(before + 1, all_of_them)
+    texts = by_record.hints(chosen.question, key)[: used[key]]
+    head = f"Hints for {paper.heads[found]}, {by_record.cost(used[key]):.0%} off its mark."
+    after = "No more hints." if used[key] == all_of_them else f"The next: {by_record.hint_label(used[key])}."
+    return "\n".join([head, *(f"  {text}" for text in texts), after]) + "\n"

@@ -23,7 +23,7 @@ from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import Question, taught
 from calc.practice.marking import Marked, mark
 from calc.practice.mastery import mastery_chart, mastery_table
-from calc.practice.printed import key_text, question_text
+from calc.practice.printed import key_text, question_text, summed
 from calc.practice.questions import LEVELS, question, question_from_job, sheets_to_practise
 from calc.practice.record import Answered, RecordError, add_to_record, read_record
 from calc.show.album import Album
@@ -54,6 +54,7 @@ class Practice:
         self.hinted: dict[str, int] = {}
         self.hint_buttons: dict[str, widgets.Button] = {}
         self._hints: dict[str, widgets.HTML] = {}
+        self._summed = widgets.HTML()
         self.record: Path | None = None
         self.chosen: tutor.Next | None = None
         self._mastered = widgets.HTML(layout=widgets.Layout(max_width="100%"))
@@ -65,26 +66,50 @@ class Practice:
         if self.live:
             button = widgets.Button(description="Next question", button_style="primary")
             button.on_click(lambda _: self.next())
+            line = widgets.Button(description="One line, two minutes")
+            line.on_click(lambda _: self.next(drill=True))
             self._tell_mastery()
-            self._album.put(widgets.VBox([button, self._mastered]), lambda: [self._mastered.value])
+            buttons = widgets.HBox([button, line], layout=widgets.Layout(flex_flow="row wrap"))
+            self._album.put(widgets.VBox([buttons, self._mastered]), lambda: [self._mastered.value])
 
-    def next(self) -> None:
-        """The next question by the record; a worked example is shown whole. What is wrong with the record is told."""
+    def next(self, drill: bool = False) -> None:
+        """The next question by the record, or a drill of one line; a worked example is shown whole, and hints that were paid
+        for stand where they stood. What is wrong with the record is told.
+        """
         if self.record is None:
             return
         try:
-            chosen = tutor.next_question(read_record(self.record), datetime.now(UTC))
+            record = read_record(self.record)
+            chosen = (tutor.next_drill if drill else tutor.next_question)(record, datetime.now(UTC))
             self.take(chosen.question, chosen.asked)
             self.chosen = chosen
+            for key, used in tutor.hints_read(record, chosen).items():
+                self._show_hints(key, used)
             if not chosen.asked:
-                add_to_record(self.record, tutor.read_example(chosen))
+                self._add(tutor.read_example(chosen))
                 self._page.children += (widgets.HTML(f"<pre>{html.escape(key_text(chosen.question))}</pre>"),)
         except RecordError as error:
             self._mastered.value = note_html(str(error))
 
+    def _add(self, answers: list[Answered]) -> bool:
+        """Put answers into the record; whether it took them, else what is wrong with it is told."""
+        if self.record is None:
+            return False
+        try:
+            add_to_record(self.record, answers)
+        except (RecordError, OSError) as error:
+            self._mastered.value = note_html(f"Not recorded: {error}")
+            return False
+        return True
+
     def hint(self, key: str) -> None:
         """The next of the three hints for a line. It stays above what is said of an answer, and the button tells the next."""
         used = min(self.hinted.get(key, 0) + 1, len(tutor.COSTS))
+        self._show_hints(key, used)
+        if self.chosen is not None:
+            self._add([tutor.hint_read(self.chosen, key, used)])
+
+    def _show_hints(self, key: str, used: int) -> None:
         self.hinted[key] = used
         self._hints[key].value = "<br>".join(
             html.escape(with_powers(each)) for each in tutor.hints(self.question, key)[:used]
@@ -96,13 +121,11 @@ class Practice:
         used, button = self.hinted.get(key, 0), self.hint_buttons[key]
         button.disabled = used == len(tutor.HINTS)
         button.description = f"No more hints, {tutor.cost(used):.0%} off" if button.disabled else (
-            f"Hint {used + 1}: {tutor.HINTS[used]} ({tutor.COSTS[used]:.0%} off)")  # fmt: skip
+            f"Hint {used + 1}: {tutor.hint_label(used)}")  # fmt: skip
 
     def _record(self, marked: list[Marked]) -> None:
         """Put what was answered into the record, each line of a chosen question once."""
-        if self.record is not None and self.chosen is not None:
-            answers = tutor.answered(self.chosen, marked, self.hinted)
-            add_to_record(self.record, answers)
+        if self.chosen is not None and self._add(tutor.answered(self.chosen, marked, self.hinted)):
             done = {one.key for one in marked if one.verdict in ("right", "slip", "wrong")}
             self.chosen = replace(self.chosen, asked=tuple(key for key in self.chosen.asked if key not in done))
             self._tell_mastery()
@@ -154,8 +177,15 @@ class Practice:
         rows = [self._row(line) for line in asked_lines(asked, left)]
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
+        self._summed = widgets.HTML()
         self._album.stale()
-        self._page.children = [widgets.HTML(_givens_html(asked)), widgets.HTML(html.escape(HOW)), *rows, button]
+        self._page.children = [
+            widgets.HTML(_givens_html(asked)),
+            widgets.HTML(html.escape(HOW)),
+            *rows,
+            button,
+            self._summed,
+        ]
 
     def mark(self) -> list[Marked]:
         """Mark the fields that are filled in, and say at each line what is to be said."""
@@ -164,6 +194,7 @@ class Practice:
             said = "" if one.verdict == "left out" and one.key in self.told else one.told
             if one.key in self.told:
                 self.told[one.key].value = html.escape(f"{_SIGNS[one.verdict]} {said}".strip() if said else "")
+        self._summed.value = html.escape(summed([one for one in marked if one.key in self.told], self.hinted))
         self._record(marked)
         self._album.stale()
         return marked

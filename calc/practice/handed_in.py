@@ -78,6 +78,10 @@ def of_paper(paper: Paper, file: Path) -> dict[str, HandedIn]:
     troubles: list[str] = []
     found: dict[str, HandedIn] = {}
     for row in _rows(file, (paper,), troubles):
+        if row.set_id:
+            troubles.append(
+                f"{row.at}: was sent for a class's set; 'studbay practice mark FOLDER {file.name}' marks it"
+            )
         if row.learner in found:
             troubles.append(f"{row.at}: '{row.learner}' is there twice")
         found[row.learner] = _placed(row, paper, troubles)

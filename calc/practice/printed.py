@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
@@ -14,6 +14,7 @@ from calc.practice.lesson import Again, Question, checks_as_lines, missed
 from calc.practice.marking import Marked, usable_slips
 from calc.practice.names import fonts_for, named
 from calc.practice.papers import Handed
+from calc.practice.tutor import cost
 from calc.work import as_text
 from calc.work.text import WIDTH
 
@@ -42,14 +43,22 @@ def key_text(question: Question) -> str:
     return as_text(question.sheet().as_json(), reasons=True)
 
 
-def marks_text(marked: Sequence[Marked]) -> str:
-    """What the learner is told, line by line, and how many lines were right."""
+def marks_text(marked: Sequence[Marked], used: Mapping[str, int] | None = None) -> str:
+    """What the learner is told, line by line, and how many lines were right; with hints, what they leave of it."""
     out = []
     for one in marked:
         said = f"{one.given or '-'}" + ("" if one.verdict == "right" else f"  (follows: {one.expected})")
         out.append(f"{one.number or '-':>3}  {one.name}: {said}\n       {one.told}")
-    right = sum(one.verdict == "right" for one in marked)
-    return "\n".join([*out, f"\n{right} of {len(marked)} lines right."]) + "\n"
+    return "\n".join([*out, f"\n{summed(marked, used or {})}"]) + "\n"
+
+
+def summed(marked: Sequence[Marked], used: Mapping[str, int]) -> str:
+    """How many lines were right, and what is left of them after the hints that were used: '5 of 8 lines right, less hints 4.25.'"""
+    keys = [one.key for one in marked if one.verdict == "right"]
+    off = sum(cost(used.get(key, 0)) for key in keys)
+    return f"{len(keys)} of {len(marked)} lines right" + (
+        f"; less what hints cost, {len(keys) - off:g}." if off else "."
+    )
 
 
 def papers_pdf(handed: Handed, key: bool) -> bytes:

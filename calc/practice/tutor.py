@@ -23,7 +23,7 @@ from calc.practice.questions import LEVELS, question
 from calc.practice.record import Answered
 from calc.work.keys import stem_of
 
-READ = "example"  # stands in the record where a worked example was read
+READ, LOOKED_UP = "example", "hint"  # stand in the record where a worked example was read, or a hint for a line
 COSTS = (0.25, 0.5, 0.75)  # of a line's mark, after so many hints
 HINTS = ("which rule", "what goes in", "half worked")
 FADED = (0, 1 / 3, 2 / 3)  # of a family's first questions, the part that is left to the learner
@@ -60,8 +60,22 @@ def cards(record: Iterable[Answered], what: Callable[[Answered], str] = lambda o
 
 
 def lines_of(record: Iterable[Answered]) -> list[Answered]:
-    """The lines that were answered, without the worked examples that were read."""
-    return [one for one in record if not one.skill.endswith(f"/{READ}")]
+    """The lines that were answered, without the worked examples and the hints that were read."""
+    return [one for one in record if _step(one) not in (READ, LOOKED_UP)]
+
+
+def _taken(record: Iterable[Answered]) -> list[Answered]:
+    """What was answered or read, without the hints: they do not change which question is the next."""
+    return [one for one in record if _step(one) != LOOKED_UP]
+
+
+def _step(one: Answered) -> str:
+    return "".join(one.skill.split("/")[1:2])
+
+
+def _random(record: Sequence[Answered]) -> Random:
+    """The chance by which a record's next question is drawn: the same until something is answered."""
+    return Random(f"{len(record)}/{record[-1].id if record else ''}")
 
 
 def recall(card: Card, now: datetime) -> float:
@@ -80,7 +94,8 @@ def choose(known: Mapping[str, Card], skills: Sequence[str], now: datetime) -> s
 def next_question(record: Sequence[Answered], now: datetime, family: str = "") -> Next:
     """The next question, of a family or of all that there are. The same record gives the same question."""
     names = [family] if family else list(taught())
-    random = Random(f"{len(record)}/{record[-1].id if record else ''}")
+    record = _taken(record)
+    random = _random(record)
     known = cards(record)
     done = {name: len(dict.fromkeys(one.question for one in record if one.family == name)) for name in names}
     begun = [name for name in names if done[name] < len(FADED)]
@@ -125,7 +140,7 @@ def _drawn(family: str, level: int, random: Random, wanted: str) -> tuple[Questi
 
 def level_of(record: Sequence[Answered], family: str) -> int:
     """The level that follows from the last lines: up where most were right, down where most weren't."""
-    lines = [one for one in record if one.family == family][-RECENT:]
+    lines = [one for one in _taken(record) if one.family == family][-RECENT:]
     if not lines:
         return LEVELS[0]
     level = _level(lines[-1])
@@ -140,9 +155,25 @@ def _level(one: Answered) -> int:
 
 
 def drill(family: str, key: str, seed: int) -> Next:
-    """One line of a question, all before it told: a rule in two minutes. ValueError where no question has such a line."""
-    random = Random(f"{family}/{key}/{seed}")
-    made, drawn, level = _drawn(family, LEVELS[0], random, skill(family, key))
+    """One line of a question, by its key, all before it told: a rule in two minutes. ValueError where no question has it."""
+    return _drilled(family, key, Random(f"{family}/{key}/{seed}"), LEVELS[0])
+
+
+def next_drill(record: Sequence[Answered], now: datetime, family: str = "") -> Next:
+    """The same of the line that the record says to practise, of a family or of all; of the first one where it has none."""
+    record = _taken(record)
+    names = [family] if family else list(taught())
+    known = {each: card for each, card in cards(record).items() if each.partition("/")[0] in names}
+    random = _random(record)
+    if not known:
+        made, _, _ = _drawn(names[0], LEVELS[0], random, "")
+        return _drilled(names[0], made.asked[0], random, LEVELS[0])
+    name, _, line = choose(known, list(known), now).partition("/")
+    return _drilled(name, line, random, level_of(record, name))
+
+
+def _drilled(family: str, key: str, random: Random, level: int) -> Next:
+    made, drawn, level = _drawn(family, level, random, skill(family, key))
     lines = [each for each in made.asked if stem_of(each) == stem_of(key)]
     if not lines:
         raise ValueError(f"no line '{key}' in the questions of {family}")
@@ -167,6 +198,24 @@ def hints(asked: Question, key: str) -> tuple[str, str, str]:
         f"What goes in: {goes_in}",
         f"Half worked: {worked}" + ("" if key in sheet.texts else f" = ... {line['unit']}".rstrip()),
     )
+
+
+def hint_label(at: int) -> str:
+    """What a hint tells and what it costs, the first at 0: 'which rule (25% off)'."""
+    return f"{HINTS[at]} ({COSTS[at]:.0%} off)"
+
+
+def hint_read(chosen: Next, key: str, used: int) -> Answered:
+    """What a hint leaves in the record: for which line, and how many there were by then. The same hint is there once."""
+    step = f"{chosen.question.family}/{LOOKED_UP}/{key}"
+    return Answered(chosen.name, step, False, hints=used, id=f"{chosen.name}/{key}/{used}")
+
+
+def hints_read(record: Iterable[Answered], chosen: Next) -> dict[str, int]:
+    """How many hints of each line of a question the record has."""
+    start = f"{chosen.question.family}/{LOOKED_UP}/"
+    read = [one for one in record if one.question == chosen.name and one.skill.startswith(start)]
+    return {one.skill.removeprefix(start): one.hints for one in sorted(read, key=lambda one: one.hints)}
 
 
 def cost(used: int) -> float:

@@ -13,6 +13,7 @@ from calc.practice.asking import givens
 from calc.practice.form import Picker, Practice
 from calc.practice.lesson import Again
 from calc.practice.record import read_record
+from calc.practice.tutor import lines_of
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "jobs" / "fernhollow-lot-12.toml"
 
@@ -115,10 +116,47 @@ def test_the_page_teaches_from_a_record(page: Practice, tmp_path: Path) -> None:
     page.fields[key].value = Again(page.question).shown[key]["result"]
     page.mark()
     page.mark()
-    (answer,) = (one for one in read_record(tmp_path / "ann.jsonl") if not one.skill.endswith("/example"))
+    assert page._summed.value.startswith("1 of ")
+    assert "less what hints cost, 0.5" in page._summed.value
+    (answer,) = lines_of(read_record(tmp_path / "ann.jsonl"))
     assert (answer.right, answer.hints) == (True, 2)
     assert "What you would get right tomorrow" in page._mastered.value
     assert "held" in page._mastered.value
+
+
+def test_a_hint_that_was_paid_for_stands_after_the_page_is_opened_again(page: Practice, tmp_path: Path) -> None:
+    """Another tab has it too, and its price."""
+    page.learn(tmp_path / "ann.jsonl")
+    page.next()
+    page.next()
+    key = next(iter(page.fields))
+    page.hint(key)
+    other = Practice("box-fill", 2, 1, live=True)
+    other.learn(tmp_path / "ann.jsonl")
+    other.next()
+    assert (other.question.ref, other.hinted) == (page.question.ref, {key: 1})
+    assert other._hints[key].value == page._hints[key].value
+    other.next(drill=True)
+    assert len(other.fields) == 1
+
+
+def test_an_answer_that_can_t_be_recorded_is_marked_and_told(page: Practice, tmp_path: Path) -> None:
+    """A record that was spoiled meanwhile stays as it is; the answer goes in once it is mended."""
+    record = tmp_path / "ann.jsonl"
+    page.learn(record)
+    page.next()
+    page.next()
+    whole = record.read_text()
+    key = list(page.fields)[-1]
+    page.fields[key].value = "0.5"
+    record.write_text("{")
+    page.mark()
+    assert page.told[key].value
+    assert "Not recorded" in page._mastered.value
+    assert record.read_text() == "{"
+    record.write_text(whole)
+    page.mark()
+    assert [each.right for each in lines_of(read_record(record))] == [False]
 
 
 def test_a_real_sheet_is_picked_from_lists(page: Practice) -> None:
