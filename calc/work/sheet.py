@@ -52,7 +52,7 @@ class Words:
             if part in entry.get(manner, ()):
                 text = entry[manner][part]
                 break
-        return text.format_map(fill) if fill else text
+        return text.format_map(fill)
 
     def has(self, key: str, part: str) -> bool:
         """Whether an entry has such a text."""

@@ -15,7 +15,7 @@ from calc.job import JobError, read_job
 from calc.wiring.house import House
 from calc.wiring.reading import codebook_for
 from calc.work import Missing, Sheet
-from tests.families.runs import failing, job, run, worked
+from tests.families.runs import LUGS_75, failing, job, run, worked
 from tests.replay.mutations import assert_mutations_caught
 
 SHOP = {"size": "6", "calculated_a": 40, "length_ft": 145, "wiring_method": "PVC-80", "insulation": "THWN-2"}
@@ -320,3 +320,21 @@ def test_the_table_says_of_a_run_without_a_result_what_its_sheet_comes_to() -> N
     table, *_ = voltage_drop.tables(House.of(made))
     assert table.rows[0][:3] == ["R", "240 V", "5.70 V, 2.37 %"]
     assert table.rows[1] == ["X", "", "not shown", "not shown", "not shown"]
+
+
+def test_the_sizes_that_serve_stand_side_by_side_in_each_metal() -> None:
+    """A 200 A house takes 2/0 copper or 4/0 aluminum (310.12), each metal by its own column of the list.
+
+    100 A of a feeder through 100 ft of 1/0 copper lose 2 x 100 A x 0.1 kft x 0.122 ohm/kft = 2.44 V, 1.02 %; in two sets half.
+    """
+    house = '[dwelling]\nkind = "one-family"\n[service]\nrating_a = 200\n'
+    house += run(name="S", role="service", calculated_a=150, length_ft=50, neutral=None, **LUGS_75)
+    one, two = (
+        run(name=name, size="1/0", sets=sets, calculated_a=100, length_ft=100, breaker_a=150 * sets, **LUGS_75)
+        for name, sets in (("one", 1), ("two", 2))
+    )
+    *_, table = voltage_drop.tables(House.of(job(house + one + two)))
+    found = {(row[0], row[1].split()[0]): row[2:] for row in table.rows}
+    assert [found["S", metal][0].split(":")[0] for metal in ("copper", "aluminum")] == ["2/0 AWG", "4/0 AWG"]
+    assert found["one", "copper"][1] == "1/0 AWG: 150 A, 1.02 %"
+    assert found["two", "copper"][0] == "2 x 1/0 AWG: 300 A, 0.51 %"

@@ -59,7 +59,8 @@ def tables(house: House) -> list[Table]:
 def _used(house: House, sheet: Sheet) -> float:
     """The share of its limit that a run's drop takes."""
     limit = advice.limit(house.code, house.job.run(sheet.subject))
-    return 0.0 if limit is None else sheet.value("drop_pct").number / limit.number
+    assert limit is not None, "a sheet with a size for its limit has one"
+    return sheet.value("drop_pct").number / limit.number
 
 
 def _against_length(house: House, sheet: Sheet) -> Chart | None:

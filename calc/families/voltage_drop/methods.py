@@ -57,7 +57,7 @@ def by_exact(sheet: Sheet, code: Codebook, path: Path) -> tuple[Value, Longest]:
     along = sheet.line("in_phase_v", ohm_v * cosine + reactance_v * sine)
     one, other = reactance_v * cosine, ohm_v * sine
     across = sheet.line("quadrature_v", larger(one, other) - smaller(one, other))
-    if hypot(max(along.number, 0), across.number) >= path.start.number:
+    if hypot(along.number, across.number) >= path.start.number:
         raise all_lost(path)
     end = sheet.line("end_v", root(path.start * path.start - across * across) - along)
     return sheet.line("drop_v", path.start - end), lambda limit: _longest_exact(sheet, path, along, across, limit)
