@@ -35,13 +35,17 @@ def cover(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) ->
             cites=[house.code.cite("burial_cover")],
         )
         return
-    least = _least(sheet, house.code, run, row, column, breaker)
+    depth(sheet, house.code, run, _least(sheet, house.code, run, row, column, breaker), "deep_enough")
+
+
+def depth(sheet: Sheet, code: Codebook, run: Run, least: Value, key: str) -> None:
+    """Check how deep a buried run lies against its least cover; not shown where nobody says."""
+    cites = [code.cite("burial_cover")]
     if run.burial_in is None:
-        sheet.unknown("deep_enough", f"how deep {run.name} lies (burial_in)", place(run, "burial_in"),
-                      cites=[house.code.cite("burial_cover")])  # fmt: skip
-        return
-    sheet.check("deep_enough", read(run, "burial_in", "cover as laid") >= least, remedy=f"{least.number:g} in of cover",
-            cites=[house.code.cite("burial_cover")])  # fmt: skip
+        sheet.unknown(key, f"how deep {run.name} lies (burial_in)", place(run, "burial_in"), cites=cites)
+    else:
+        laid = read(run, "burial_in", "cover as laid")
+        sheet.check(key, laid >= least, remedy=f"{least.number:g} in of cover", cites=cites)
 
 
 def _least(sheet: Sheet, code: Codebook, run: Run, row: Row, column: str, breaker: Value) -> Value:

@@ -18,7 +18,6 @@ from calc.work.table import Table
 FAMILY = "grounding"
 TITLE = "Grounding and bonding"
 PLACE = 9
-OF_BUILDING = "Grounding of a separate building"
 
 
 def needs(job: Job) -> list[str]:
@@ -34,10 +33,13 @@ def needs(job: Job) -> list[str]:
 def work(house: House) -> list[Sheet]:
     """One sheet for the service and one for each building that is fed by a run."""
     sheets = [_service(house)] if house.job.grounding is not None else []
-    for building in house.job.buildings:
-        if building.status != "removed" and (run := house.told(_feeding, building)) is not None:
-            sheets.append(_building(house, building, run))
-    return sheets
+    return [*sheets, *filter(None, (building_sheet(house, building) for building in house.job.buildings))]
+
+
+def building_sheet(house: House, building: Building) -> Sheet | None:
+    """The sheet of another building; None where it goes, or where no run feeds it."""
+    run = house.told(_feeding, building) if building.status != "removed" else None
+    return None if run is None else _building(house, building, run)
 
 
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -66,7 +68,7 @@ def _service(house: House) -> Sheet:
 
 @remembered
 def _building(house: House, building: Building, run: Run) -> Sheet:
-    s = house.sheet(FAMILY, OF_BUILDING, building.name)
+    s = house.sheet(FAMILY, "Grounding of a separate building", building.name)
     with s.up_to_a_refusal():
         if run.role == "branch":
             s.find(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families import feeder, grounding, voltage_drop
+from calc.families.feeder.cover import depth
 from calc.families.rough_in.panels import beyond
-from calc.job import Building, Run, place
+from calc.job import Building, Run
 from calc.wiring.house import House
 from calc.wiring.reading import carry, read
 from calc.work import Sheet, constant, given
@@ -23,21 +24,12 @@ def supply(sheet: Sheet, house: House, building: Building, run: Run) -> None:
     if conductors.refused is not None:
         raise conductors.refused.under(f"The conductors of {run.name} are {conductors.refused.status}: ")
     _conductors(sheet, house.code, building, run, conductors)
-    earth = [] if grounding.needs(house.job) else grounding.work(house)
-    _electrodes(sheet, house.code, next((g for g in earth if _about(g, building)), None))
-    _drop(sheet, run, next((d for d in voltage_drop.work(house) if d.subject == run.name), None))
+    earth = None if grounding.needs(house.job) else grounding.building_sheet(house, building)
+    _electrodes(sheet, house.code, earth)
+    _drop(sheet, run, voltage_drop.run_sheet(house, run))
     if "cover_in" in conductors:
         least = sheet.line("supply_cover_in", carry(conductors, "cover_in", f"least cover of {run.name}"))
-        if run.burial_in is None:
-            sheet.unknown("supply_deep_enough", f"how deep {run.name} lies (burial_in)", place(run, "burial_in"),
-                          cites=[house.code.cite("burial_cover")])  # fmt: skip
-        else:
-            sheet.check("supply_deep_enough", read(run, "burial_in", "cover as laid") >= least,
-                    remedy=f"{least.number:g} in of cover", cites=[house.code.cite("burial_cover")])  # fmt: skip
-
-
-def _about(sheet: Sheet, building: Building) -> bool:
-    return sheet.title == grounding.OF_BUILDING and sheet.subject == building.name
+        depth(sheet, house.code, run, least, "supply_deep_enough")
 
 
 def _conductors(sheet: Sheet, code: Codebook, building: Building, run: Run, worked: Sheet) -> None:
@@ -76,9 +68,7 @@ def _electrodes(sheet: Sheet, code: Codebook, worked: Sheet | None) -> None:
     _passes(sheet, worked, "electrodes")
 
 
-def _drop(sheet: Sheet, run: Run, worked: Sheet | None) -> None:
-    if worked is None:
-        return
+def _drop(sheet: Sheet, run: Run, worked: Sheet) -> None:
     if worked.refused is not None:
         sheet.caution("caution_no_drop", run=run.name, status=worked.refused.status)
         return

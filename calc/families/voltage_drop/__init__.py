@@ -37,7 +37,7 @@ def needs(job: Job) -> list[str]:
 
 def work(house: House) -> list[Sheet]:
     """One sheet for each run, in the job's order."""
-    return [_sheet(house, house.job.run(name)) for name in house.told(upstream)]
+    return [run_sheet(house, house.job.run(name)) for name in house.told(upstream)]
 
 
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
@@ -118,9 +118,10 @@ def _drop(sheet: Sheet, loaded: Loaded, method: str, lost: Value | None) -> tupl
 
 
 @remembered
-def _sheet(house: House, run: Run) -> Sheet:
+def run_sheet(house: House, run: Run) -> Sheet:
+    """The sheet of one run that is not removed."""
     above = house.told(supply_of, run)
-    up = None if above is None else (above, _sheet(house, above))
+    up = None if above is None else (above, run_sheet(house, above))
     method = house.job.code.readings.drop_method
     s = house.sheet(FAMILY, TITLES[method], run.name)
     with s.up_to_a_refusal():
