@@ -9,7 +9,7 @@ from typing import Any
 from calc.families.branch_circuits.multiwire import SENSES_NEUTRAL
 from calc.job import SIZES, Box, Circuit, CounterOutlet, Job, JobError, Load, Outlet, changed, place
 from calc.remedies.conductors import larger_cables, ratings, run_ways, smaller_loads, written
-from calc.remedies.survey import Mark, Survey, scoped
+from calc.remedies.survey import Mark, Survey, alone
 from calc.remedies.ways import Kind, Way
 from calc.wiring.house import House
 from calc.wiring.wires import called
@@ -179,9 +179,8 @@ def _outlets_on(job: Job, circuit: str) -> Iterator[tuple[str, Outlet | CounterO
 
 def _count(found: Survey, mark: Mark, job: Job) -> float:
     """What the check counts on its left side; nothing where it is no longer asked."""
-    family, title, subject, key = mark
-    sheets = [s for s in scoped(found.house.with_job(job), family) if (s.title, s.subject) == (title, subject)]
-    return next((c.holds.left.number for s in sheets for c in s.checks if c.key == key), 0.0)
+    sheet = alone(found.house.with_job(job), mark)
+    return next((c.holds.left.number for c in sheet.checks if c.key == mark[3]), 0.0) if sheet is not None else 0.0
 
 
 def _count_with(found: Survey, mark: Mark, changes: dict[str, Any]) -> float:

@@ -6,15 +6,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.families import families
-from calc.families.branch_circuits.worked import circuit_sheet
-from calc.families.feeder import run_sheet
 from calc.job import Job, JobError, changed
 from calc.remedies import guard
 from calc.remedies.boxes import box_ways
-from calc.remedies.survey import Mark, Survey, falling, scoped
+from calc.remedies.survey import Mark, Survey, alone, falling, scoped
 from calc.remedies.ways import GROWS_BREAKERS, Kind, Way
 from calc.wiring.house import House
-from calc.wiring.tree import live_runs
 from calc.work import Sheet
 
 CROWDED = ("box-fill", "volume_enough")
@@ -37,6 +34,8 @@ class Trial:
 
     def cures(self, marks: frozenset[Mark]) -> bool:
         """Whether the requirement is met, and these of the same family with it: known before all else is worked."""
+        if self._glance is not None and marks & set(falling(self.mark[0], [self._glance])):
+            return False
         return self._own is not None and not marks & set(falling(self.mark[0], self._own))
 
     @cached_property
@@ -63,8 +62,7 @@ class Trial:
         family, title, subject, _ = self.mark
         if self.job is None or families()[family].needs(self.job):
             return None
-        glance = _glance(self.house, self.mark)
-        if glance is not None and self.mark in falling(family, [glance]):
+        if self._glance is not None and self.mark in falling(family, [self._glance]):
             return None
         sheets = scoped(self.house, family)
         still = falling(family, sheets)
@@ -73,6 +71,11 @@ class Trial:
         if self.mark in still or (family, title, subject, "") in still:
             return None
         return sheets if any((s.title, s.subject) == (title, subject) for s in sheets) else None
+
+    @cached_property
+    def _glance(self) -> Sheet | None:
+        """The one sheet of the requirement, where it can be worked without the others of its family: most ways fail on it."""
+        return None if self.job is None else alone(self.house, self.mark)
 
     @cached_property
     def proof(self) -> Proved | None:
@@ -99,15 +102,6 @@ class Trial:
             return None
         others = [other for other in before.falling if other not in after.falling and other != mark]
         return Proved(way, self.job, (mark, *others))
-
-
-def _glance(house: House, mark: Mark) -> Sheet | None:
-    """The one sheet of a requirement, where it can be worked without the others of its family: most ways fail on it."""
-    family, title, subject, _ = mark
-    if family == "branch-circuits" and title == "Branch circuit":
-        return circuit_sheet(house, subject)
-    run = next((run for run in house.told(live_runs) if run.name == subject), None)
-    return run_sheet(house, run) if run is not None and family == "feeder" else None
 
 
 def _with_boxes(after: Survey, way: Way, new: set[Mark]) -> Way | None:

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from calc.codebook import Codebook
-from calc.families import families
+from calc.families import branch_circuits, families, feeder, panels, rough_in, voltage_drop
+from calc.families.branch_circuits.worked import circuit_sheet
 from calc.job import Job
 from calc.verdict.proposed import sheets_of
 from calc.verdict.scope import scope_of
 from calc.verdict.standing import in_scope, standing
-from calc.wiring.house import House
+from calc.wiring.house import House, filled
+from calc.wiring.tree import live_runs
 from calc.work import Check, Sheet, Unknown
 
 Mark = tuple[str, str, str, str]
@@ -28,6 +30,24 @@ def worked(house: House, family: str) -> list[Sheet]:
 def scoped(house: House, family: str) -> list[Sheet]:
     """The sheets of one family that the job's scope covers."""
     return in_scope(house, scope_of(house.job), family)
+
+
+def alone(house: House, mark: Mark) -> Sheet | None:
+    """The sheet of a requirement without the others of its family; None where it is gone, or is only worked with them."""
+    family, title, subject, _ = mark
+    if family == branch_circuits.FAMILY and title == "Branch circuit":
+        return circuit_sheet(house, subject)
+    if (of_run := _OF_RUN.get(family)) is not None:
+        run = next((run for run in house.told(live_runs) if run.name == subject), None)
+        return None if run is None else of_run(house, run)
+    if (subjects := _BY_SUBJECT.get(family)) is not None:
+        found = next((each for each in subjects(house) if each[:2] == (title, subject)), None)
+        return None if found is None else filled(house, family, *found)
+    return None
+
+
+_OF_RUN = {feeder.FAMILY: feeder.run_sheet, voltage_drop.FAMILY: voltage_drop.run_sheet}
+_BY_SUBJECT = {panels.FAMILY: panels.subjects, rough_in.FAMILY: rough_in.subjects}
 
 
 @dataclass(frozen=True)

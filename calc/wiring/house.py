@@ -25,6 +25,8 @@ P = ParamSpec("P")
 T = TypeVar("T")
 Lines = Mapping[str, float | str]
 NO_LINES: Lines = {}
+Subject = tuple[str, str, Callable[..., None], *tuple[Any, ...]]
+"""Title and subject of a sheet, what fills it, and what of: see `filled`."""
 MOST_BEFORE = 5_000  # results of a dozen houses: a form that is edited all day keeps no more
 
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 
 from calc.families.panels.loads import loads_beside
 from calc.families.panels.ratings import panel_ratings
 from calc.families.panels.service import service_ratings
 from calc.families.panels.ties import tied, ties
 from calc.job import Job
-from calc.job.fields import Part
-from calc.wiring.house import House, filled
+from calc.wiring.house import House, Subject, filled
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
 from calc.work.chart import Chart
@@ -28,18 +27,17 @@ def needs(job: Job) -> list[str]:
 
 def work(house: House) -> list[Sheet]:
     """The service's main and meter, what ties the sheets together, then each panel."""
-    made: list[Sheet] = []
+    return [filled(house, FAMILY, *each) for each in subjects(house)]
 
-    def add(title: str, subject: str, fill: Callable[..., None], *of: Part) -> None:
-        made.append(filled(house, FAMILY, title, subject, fill, *of))
 
+def subjects(house: House) -> Iterator[Subject]:
+    """What each sheet is called and is about, and what fills it: one can be worked without the others."""
     if house.job.service is not None:
-        add("Service ratings", house.job.job.name, service_ratings)
+        yield "Service ratings", house.job.job.name, service_ratings
     if tied(house.job):
-        add("Ties", house.job.job.name, ties)
+        yield "Ties", house.job.job.name, ties
     for each in house.told(live_panels):
-        add("Panel ratings", each.name, panel_ratings, each)
-    return made
+        yield "Panel ratings", each.name, panel_ratings, each
 
 
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:

@@ -5,7 +5,7 @@ What only an eye can judge is not here: it stands on the walk sheets.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 
 from calc.families.rough_in.buildings import building
 from calc.families.rough_in.equipment import disconnects, with_disconnect
@@ -13,8 +13,7 @@ from calc.families.rough_in.panels import panel
 from calc.families.rough_in.service import dwelling_service
 from calc.families.rough_in.switches import switch_boxes, switches
 from calc.job import Job
-from calc.job.fields import Part
-from calc.wiring.house import House, filled
+from calc.wiring.house import House, Subject, filled
 from calc.wiring.tree import live_panels
 from calc.work import Sheet
 from calc.work.chart import Chart
@@ -34,23 +33,22 @@ def needs(job: Job) -> list[str]:
 
 def work(house: House) -> list[Sheet]:
     """The service, each panel, each other building, disconnects of equipment, switch boxes."""
-    made: list[Sheet] = []
+    return [filled(house, FAMILY, *each) for each in subjects(house)]
 
-    def add(title: str, subject: str, fill: Callable[..., None], *of: Part) -> None:
-        made.append(filled(house, FAMILY, title, subject, fill, *of))
 
+def subjects(house: House) -> Iterator[Subject]:
+    """What each sheet is called and is about, and what fills it: one can be worked without the others."""
     if house.job.service is not None:
-        add("Outdoor disconnect", house.job.job.name, dwelling_service)
+        yield "Outdoor disconnect", house.job.job.name, dwelling_service
     for each in house.told(live_panels):
-        add("Panel", each.name, panel, each)
+        yield "Panel", each.name, panel, each
     for one in house.job.buildings:
         if one.status != "removed":
-            add("Separate building", one.name, building, one)
+            yield "Separate building", one.name, building, one
     if with_disconnect(house):
-        add("Disconnects of equipment", house.job.job.name, disconnects)
+        yield "Disconnects of equipment", house.job.job.name, disconnects
     if house.told(switch_boxes):
-        add("Switches", house.job.job.name, switches)
-    return made
+        yield "Switches", house.job.job.name, switches
 
 
 def charts(house: House, sheets: Sequence[Sheet]) -> list[Chart]:
