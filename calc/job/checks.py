@@ -115,7 +115,8 @@ def _names_stay(job: Known) -> bool:
     """Whether the names are those of the job before, in every list whose entries are referred to."""
     if job.before is None:
         return False
-    return all(names_in(path, job.data) == names_in(path, job.before.data) for path in _referred_to())
+    anew = [path for path in _referred_to() if path.partition(".")[0] in job.anew]
+    return all(names_in(path, job.data) == names_in(path, job.before.data) for path in anew)
 
 
 @cache

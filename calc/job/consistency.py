@@ -41,7 +41,8 @@ class Whole:
 
     def all(self, key: str, part: type[P]) -> list[tuple[Loc, P]]:
         """The entries of a list."""
-        return [(loc, p) for loc, p in self.parts[key] if isinstance(p, part) and _complete(p)]
+        found = ((loc, p) for loc, p in self.parts[key] if isinstance(p, part))
+        return [(loc, p) for loc, p in found if id(p) in self._known or _complete(p)]
 
     def new(self, key: str, part: type[P]) -> list[tuple[Loc, P]]:
         """Those of them that are not known to be right by themselves."""

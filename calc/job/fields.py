@@ -400,7 +400,7 @@ def entered(part: Part, name: str) -> bool:
 
 def set_places(part: Part, at: str = "") -> None:
     """Tell each table of a job where it stands: loads[3] is the third load of the file. One that was told knows it."""
-    if at and part._place == at:
+    if at and part._where == at:
         return
     part._place = at
     for name in parts_of(type(part)):
