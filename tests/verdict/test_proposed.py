@@ -112,6 +112,26 @@ def test_a_sheet_waits_for_what_it_rests_on_and_for_nothing_else() -> None:
     told = waits_for(on_it, "branch-circuits", "Indoor panel")
     assert told.endswith(" and 1 more")
     assert told.count(",") == 3
+    four = with_proposed(*(f"circuits[{names.index(name) + 1}]" for name in ("Laundry", "Dryer", "Dining", "Disposer")))
+    assert "more" not in waits_for(four, "branch-circuits", "Indoor panel")
+    aside = with_proposed("circuits[16]", "circuits[1]")
+    assert "Kitchen left" in waits_for(aside, "branch-circuits", "Kitchen left")
+    assert "Family room" not in waits_for(aside, "branch-circuits", "Kitchen left")
+
+
+def test_a_sheet_stands_once_whether_or_not_it_waits() -> None:
+    """What falls short with and without what is proposed is no second sheet beside the first."""
+    job = with_proposed("boxes[1]", "circuits[1]", path=JOBS / "fernhollow-lot-12.toml")
+    for family, sheets in standing(House.of(job)).sheets.items():
+        assert len({(s.title, s.subject) for s in sheets}) == len(sheets), family
+
+
+def test_where_no_house_is_left_without_what_is_proposed_all_of_it_waits(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No sheet and no row can be shown to stand by itself."""
+    monkeypatch.setattr("calc.verdict.proposed._without", lambda job: None)
+    house = House.of(with_proposed("boxes[1]"))
+    assert {s.status for s in sheets_of(house, "box-fill")} == {"not shown"}
+    assert not any("passes" in row for table in tables_of(house, "box-fill") for row in table.rows)
 
 
 def test_rows_that_rest_on_nothing_proposed_still_say_that_they_pass() -> None:

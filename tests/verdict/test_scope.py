@@ -311,3 +311,55 @@ def test_everything_that_falls_short_is_named_with_its_entry() -> None:
     for each in short:
         assert not each.at or value_at(found.job, each.at) is not None, each
     assert sum(not each.at for each in short) <= 2
+
+
+@pytest.mark.parametrize(
+    ("rooms", "lacking"),
+    [
+        ((("bedroom", "1"), ("bathroom", "1")), False),
+        ((("bedroom", "1"), ("bathroom", "2")), True),
+        ((("bedroom", "1"), ("bathroom", "")), False),
+        ((("bedroom", "1"), ("attic", "2"), ("crawl-space", "0")), False),
+        ((("bedroom", "1"), ("garage", "2 of the shed")), False),
+    ],
+)
+def test_stairs_are_asked_for_between_two_storeys_of_the_house(
+    rooms: tuple[tuple[str, str], ...], lacking: bool
+) -> None:
+    """210.70(A)(2): not for one storey or one that nobody named, nor for a ladder's place or another building's storey."""
+    text = HOUSE + '[[buildings]]\nname = "Shed"\nkind = "shed"\n'
+    for use, storey in rooms:
+        text += f'[[rooms]]\nname = "{use}"\nuse = "{use}"\n' + (f'storey = "{storey}"\n' if storey else "")
+        text += 'building = "Shed"\n' if "shed" in storey else ""
+    open_ones = stands(scoped(text, "house")).open
+    assert any("[[stairs]] between its storeys" in each.what for each in open_ones) is lacking
+    assert any("[[rooms]] of use kitchen" in each.what for each in open_ones)
+
+
+def test_a_room_leaves_out_what_it_covers_in_part_and_says_what_the_rest_would_take() -> None:
+    """Of what the house needs the circuits alone are asked for; where the job has no part, the text says which it takes."""
+    text = (
+        HOUSE
+        + '[[rooms]]\nname = "Den"\nuse = "den"\n[[loads]]\nname = "L"\nkind = "disposer"\nload_va = 900\nvolts = 120\nroom = "Den"\n'
+    )
+    found = stands(scoped(text, "Den"))
+    assert found.of_the_house == ("branch-circuits",)
+    (item,) = found.scope.items
+    assert item.asks == ("branch-circuits", "receptacles")
+    assert {"feeder", "box-fill", "panels"} <= set(item.also)
+    assert "receptacles" not in item.also
+    said = standing_text(found)
+    assert "Dwelling load: outside the scope\n" in said
+    assert "Box fill: outside the scope; it needs [[boxes]]" in said
+    assert "Branch circuits: outside" not in said
+
+
+def test_what_looks_like_a_slip_is_to_be_confirmed_until_it_is() -> None:
+    """A range of 900 VA is a digit short: it stands in the text, and in the public form of the verdict."""
+    range_of = '[[loads]]\nname = "Oven"\nkind = "range"\nload_va = 900\nvolts = 240\n'
+    odd, fine = (stands(parse_job((HOUSE + range_of + more).encode())) for more in ("", 'confirmed = ["load_va"]\n'))
+    form = odd.as_json()
+    assert form["schema_version"] == 1
+    assert "loads[1].load_va" in [each["at"] for each in form["to_confirm"]]
+    assert "(loads[1].load_va)" in standing_text(odd)
+    assert "loads[1].load_va" not in [each["at"] for each in fine.as_json()["to_confirm"]]
