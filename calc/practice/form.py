@@ -6,7 +6,6 @@ With a person at the page there is a field a line. Run headless, the question is
 from __future__ import annotations
 
 import html
-from base64 import b64encode
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -22,12 +21,11 @@ from calc.practice import tutor
 from calc.practice.asking import HOW, AskedLine, about, asked_lines, givens
 from calc.practice.lesson import Question, taught
 from calc.practice.marking import Marked, mark
-from calc.practice.mastery import mastery_chart, mastery_table
+from calc.practice.mastery import mastery_html
 from calc.practice.printed import key_text, question_text, summed
 from calc.practice.questions import LEVELS, question, question_from_job, sheets_to_practise
 from calc.practice.record import Answered, RecordError, add_to_record, read_record
 from calc.show.album import Album
-from calc.show.charts import draw
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
 from calc.show.live import person_present
@@ -37,6 +35,11 @@ from calc.work.signs import with_powers
 from calc.work.table import Table, columns
 
 NAMED = {"description_width": "initial"}
+WHOLE_NAMES = (
+    "<style>.sb-answer > .widget-label { white-space: normal; height: auto; line-height: 1.3; }"
+    "@media (max-width: 600px) { .sb-answer > .widget-label { text-align: left; } }</style>"
+)
+"""A line's name is read to its end: on a phone it takes as many rows as it needs."""
 
 
 class Practice:
@@ -133,7 +136,7 @@ class Practice:
     def _tell_mastery(self) -> None:
         try:
             record = read_record(self.record) if self.record is not None else []
-            self._mastered.value = _mastery_html(record) if tutor.lines_of(record) else ""
+            self._mastered.value = mastery_html(record, datetime.now(UTC)) if tutor.lines_of(record) else ""
         except RecordError as error:
             self._mastered.value = note_html(str(error))
 
@@ -180,7 +183,7 @@ class Practice:
         self._summed = widgets.HTML()
         self._album.stale()
         self._page.children = [
-            widgets.HTML(_givens_html(asked)),
+            widgets.HTML(WHOLE_NAMES + _givens_html(asked)),
             widgets.HTML(html.escape(HOW)),
             *rows,
             button,
@@ -211,6 +214,7 @@ class Practice:
             return widgets.HTML(html.escape(with_powers(f"{name}: {line.told}")))
         field = widgets.Text(description=name, placeholder=with_powers(line.unit) or "number or size", style={"description_width": "min(34em, 100%)"},
                              layout=widgets.Layout(width="50em", max_width="100%", height="auto", flex_flow="row wrap"), continuous_update=False)  # fmt: skip
+        field.add_class("sb-answer")
         self.fields[line.key], self.told[line.key] = field, widgets.HTML()
         self.hint_buttons[line.key] = widgets.Button(
             layout=widgets.Layout(width="18em", max_width="100%"), tooltip=f"Hint for line {line.number}"
@@ -278,16 +282,6 @@ _SIGNS = {"right": "✓", "slip": "✗", "wrong": "✗", "unreadable": "?", "lef
 
 def _small(family: str) -> Question:
     return question_from_job(family, job_of(page_of(family)))
-
-
-def _mastery_html(record: list[Answered]) -> str:
-    now = datetime.now(UTC)
-    chart = mastery_chart(record, now)
-    picture = b64encode(draw(chart).encode("utf-8")).decode("ascii")  # as a picture it gets as narrow as the page
-    alt = html.escape(chart.alt, quote=True)
-    drawn = f"<img style='max-width:100%;height:auto' alt='{alt}' src='data:image/svg+xml;base64,{picture}'>"
-    said = f"<h3>{html.escape(chart.title)}</h3>{drawn}<p>{html.escape(chart.alt)}.</p>"
-    return f"<div style='max-width:calc(100vw - 66px);overflow-x:auto'>{said}{table_html(mastery_table(record, now))}</div>"
 
 
 def _table(title: str, names: list[str], rows: list[list[str]], intro: str = "") -> str:

@@ -1,9 +1,9 @@
-"""What a learner holds, rule by rule: out of the record, as a chart, a table and plain text."""
+"""What a learner holds, rule by rule: out of the record, as a chart and as plain text."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
@@ -16,13 +16,12 @@ from calc.practice.marking import AND, OR
 from calc.practice.questions import EDITIONS
 from calc.practice.record import Answered
 from calc.practice.tutor import KEPT, cards, lines_of, recall
-from calc.work.chart import Chart, Levels
-from calc.work.table import Table, columns
+from calc.show.html import escape
+from calc.show.style import style
 
 SHAKY = 0.7  # chance of recall under which a rule is to be practised
 HELD, FADING, TO_PRACTISE = "held", "fading", "to practise"
 TOMORROW = timedelta(days=1)
-SHOWN = 12  # rules in the chart, the weakest
 
 
 @dataclass(frozen=True)
@@ -75,37 +74,50 @@ def _label(family: str, rule: str) -> str:
     return rule_label(family, rule, next((code for code in codes if knows(code, rule)), codes[0]))
 
 
-def mastery_chart(record: Iterable[Answered], now: datetime) -> Chart:
-    """The weakest rules, each with the chance that it would be right tomorrow."""
-    found = rules(record, now)
-    bars = [(each.name, round(100 * each.chance)) for each in found[:SHOWN]]
-    return Chart(
-        "What you would get right tomorrow",
-        summary(found),
-        Levels(bars or [("nothing yet", 0)], [("held from", 100 * KEPT)], "%"),
+def mastery_html(record: Iterable[Answered], now: datetime) -> str:
+    """What was practised as a chart: of each family the rules, the weakest first, each with a bar for the chance that it would be right
+    tomorrow, and what was missed.
+    """
+    found, colour = rules(record, now), style()["colours"]
+    out = [
+        f"<summary style='cursor:pointer'><strong>What you would get right tomorrow.</strong> {escape(summary(found))}.</summary>",
+        f"<p>The longer the bar, the surer. Past the mark, at {KEPT:.0%}, a rule is held; what is not comes back sooner.</p>",
+    ]
+    for name, these in _by_family(found).items():
+        out.append(f"<h4 style='margin:16px 0 4px'>{escape(_held(name, these))}</h4>")
+        out += [_bar(each, colour) for each in these]
+    return f"<details style='max-width:min(44em, calc(100vw - 66px));line-height:1.4'>{''.join(out)}</details>"
+
+
+def _bar(each: Rule, colour: Mapping[str, str]) -> str:
+    """One rule: its name, its bar with the mark from which it is held, and in words how it stands."""
+    track = f"position:relative;flex:1 1 8em;max-width:20em;height:12px;border:1px solid {colour['rule']};background:{colour['paper']}"
+    filled = colour["accent"] if each.stands == HELD else colour["muted"]
+    told = f"right {each.right}, missed {each.missed}, last {each.last:%Y-%m-%d}. {each.slip}".strip()
+    return (
+        f"<div style='margin:8px 0 12px'><div><strong>{escape(each.name)}</strong></div>"
+        f"<div style='display:flex;align-items:center;gap:8px'><div style='{track}'>"
+        f"<div style='width:{each.chance:.0%};height:100%;background:{filled}'></div>"
+        f"<div style='position:absolute;left:{KEPT:.0%};top:-3px;height:18px;border-left:2px solid {colour['ink']}'></div></div>"
+        f"<div style='flex:0 0 8.5em'>{each.chance:.0%}, {each.stands}</div></div><div>{escape(told)}</div></div>"
     )
+
+
+def _by_family(found: Sequence[Rule]) -> dict[str, list[Rule]]:
+    return {name: [each for each in found if each.family == name] for name in sorted({each.family for each in found})}
+
+
+def _held(name: str, these: Sequence[Rule]) -> str:
+    return f"{families()[name].TITLE}: {sum(each.stands == HELD for each in these)} of {len(these)} rules held"
 
 
 def summary(found: Sequence[Rule]) -> str:
     """Of each family, how many of the rules practised are held."""
-    of = {name: [each for each in found if each.family == name] for name in sorted({each.family for each in found})}
-    said = [f"{families()[name].TITLE}: {sum(each.stands == HELD for each in these)} of {len(these)} rules held" for name, these in of.items()]  # fmt: skip
-    return "; ".join(said) or "Nothing practised yet"
-
-
-def mastery_table(record: Iterable[Answered], now: datetime) -> Table:
-    """Every rule practised, with what was missed of it."""
-    rows = [[families()[each.family].TITLE, each.name, each.stands, str(each.right), str(each.missed), f"{each.last:%Y-%m-%d}", each.slip]
-            for each in rules(record, now)]  # fmt: skip
-    return Table(
-        "Rules practised, the weakest first",
-        columns("Calculation", "Rule", "Stands", "Right", "Missed", "Last", "What was missed"),
-        rows,
-    )
+    return "; ".join(_held(name, these) for name, these in _by_family(found).items()) or "Nothing practised yet"
 
 
 def mastery_text(record: Iterable[Answered], now: datetime) -> str:
-    """The same in plain text."""
+    """Every rule practised, the weakest first, in plain text."""
     found = rules(record, now)
     out = [f"{'right':>5} {'missed':>6} {'tomorrow':>8}  rule"]
     for each in found:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -15,7 +16,6 @@ from calc.practice.asking import asked_lines
 from calc.practice.effort import line_minutes
 from calc.practice.lesson import Again
 from calc.practice.record import Answered, RecordError, add_to_record, read_record
-from calc.show.charts import draw
 from calc.work.keys import stem_of
 from tests.practice import simulated
 
@@ -137,10 +137,15 @@ def test_what_is_mastered_is_told_by_rule() -> None:
     weak, strong = mastery.rules(record, now)
     assert (weak.stands, weak.right, weak.missed) == (mastery.TO_PRACTISE, 0, 1)
     assert (strong.stands, strong.right, strong.missed) == (mastery.HELD, 4, 0)
-    chart = mastery.mastery_chart(record, now)
-    assert "Box fill: 1 of 1 rules held" in chart.alt
-    assert "Grounding" in chart.alt
-    assert "held from" in draw(chart)
+    chart = mastery.mastery_html(record, now)
+    assert "Box fill: 1 of 1 rules held" in chart
+    assert "Grounding and bonding: 0 of 1 rules held" in chart
+    assert re.findall(r"width:(\d+)%.*?(\d+)%, (held|to practise)", chart)[0] == (
+        f"{strong.chance:.0%}"[:-1],
+        f"{strong.chance:.0%}"[:-1],
+        "held",
+    )
+    assert weak.chance < strong.chance
     assert mastery.HELD not in {each.stands for each in mastery.rules(record, now + timedelta(days=400))}
     assert "Nothing practised yet" in mastery.mastery_text([], NOW)
 
