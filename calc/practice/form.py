@@ -26,9 +26,10 @@ from calc.practice.printed import key_text, question_text, summed
 from calc.practice.questions import LEVELS, question, question_from_job, sheets_to_practise
 from calc.practice.record import Answered, RecordError, add_to_record, read_record
 from calc.show.album import Album
+from calc.show.bar import show_bar
 from calc.show.display import Shown
 from calc.show.html import note_html, table_html
-from calc.show.live import person_present
+from calc.show.live import Waiting, person_present
 from calc.show.reference import job_of, page_of
 from calc.wiring.house import House
 from calc.work.signs import with_powers
@@ -45,10 +46,13 @@ WHOLE_NAMES = (
 class Practice:
     """A practice question in the notebook, drawn from a seed or taken from a real job.
 
-    Of a family that has no lesson it is the small job of its page in the reference, whatever the seed.
+    Of a family that has no lesson it is the small job of its page in the reference, whatever the seed. ``album`` is that of
+    another question on the same page: they are printed together.
     """
 
-    def __init__(self, family: str, level: int, seed: int, live: bool | None = None) -> None:
+    def __init__(
+        self, family: str, level: int, seed: int, live: bool | None = None, album: Album | None = None
+    ) -> None:
         self.live = person_present() if live is None else live
         self.question = question(family, seed, level) if family in taught() else _small(family)
         self._page = widgets.VBox()
@@ -61,7 +65,12 @@ class Practice:
         self.record: Path | None = None
         self.chosen: tutor.Next | None = None
         self._mastered = widgets.HTML(layout=widgets.Layout(max_width="100%"))
-        self._album = Album()
+        self.album = album or Album()
+
+    def bar(self) -> None:
+        """The chosen job with the other pages, where a person is at the page; what is asked can be printed from there."""
+        if self.live:
+            show_bar(self.album)
 
     def learn(self, path: str | Path) -> None:
         """Keep a learner's record at this path and choose from it; where a person is at the page."""
@@ -73,7 +82,7 @@ class Practice:
             line.on_click(lambda _: self.next(drill=True))
             self._tell_mastery()
             buttons = widgets.HBox([button, line], layout=widgets.Layout(flex_flow="row wrap"))
-            self._album.put(widgets.VBox([buttons, self._mastered]), lambda: [self._mastered.value])
+            self.album.put(widgets.VBox([buttons, self._mastered]), lambda: [self._mastered.value])
 
     def next(self, drill: bool = False) -> None:
         """The next question by the record, or a drill of one line; a worked example is shown whole, and hints that were paid
@@ -118,7 +127,7 @@ class Practice:
             html.escape(with_powers(each)) for each in tutor.hints(self.question, key)[:used]
         )
         self._tell_next_hint(key)
-        self._album.stale()
+        self.album.stale()
 
     def _tell_next_hint(self, key: str) -> None:
         used, button = self.hinted.get(key, 0), self.hint_buttons[key]
@@ -150,7 +159,7 @@ class Practice:
         seed = widgets.BoundedIntText(value=1, min=0, max=10**6, description="Number of the sheet", style=NAMED)
         for field in (family, level, seed):
             field.observe(lambda _: self.take(question(family.value, seed.value, level.value)), "value")
-        self._album.put(widgets.HBox([family, level, seed], layout=widgets.Layout(flex_flow="row wrap")), list)
+        self.album.put(widgets.HBox([family, level, seed], layout=widgets.Layout(flex_flow="row wrap")), list)
 
     def from_job(self, path: str | Path, family: str, subject: str = "") -> None:
         """Practise the sheet of a real job instead; what is wrong with the path or the job is told."""
@@ -163,13 +172,14 @@ class Practice:
         """Fields for a house of a folder, a calculation and one of its sheets, where a person is at the page."""
         if self.live:
             picker = Picker(Path(folder), self)
-            self._album.put(picker.row, list)
+            self.album.put(picker.row, list)
 
     def show(self) -> None:
         """The question: fields for a person, text and a table without one."""
         if self.live:
-            self.take(self.question)
-            self._album.put(self._page, lambda: [_page_html(self.question), self._answered_html()])
+            if not self._page.children:
+                self._page.children = (Waiting(lambda: self.take(self.question)),)
+            self.album.put(self._page, lambda: [_page_html(self.question), self._answered_html()])
         else:
             display(Shown({"text/html": _page_html(self.question), "text/plain": question_text(self.question)}))
 
@@ -181,7 +191,7 @@ class Practice:
         button = widgets.Button(description="Mark what I have", button_style="primary")
         button.on_click(lambda _: self.mark())
         self._summed = widgets.HTML()
-        self._album.stale()
+        self.album.stale()
         self._page.children = [
             widgets.HTML(WHOLE_NAMES + _givens_html(asked)),
             widgets.HTML(html.escape(HOW)),
@@ -199,7 +209,7 @@ class Practice:
                 self.told[one.key].value = html.escape(f"{_SIGNS[one.verdict]} {said}".strip() if said else "")
         self._summed.value = html.escape(summed([one for one in marked if one.key in self.told], self.hinted))
         self._record(marked)
-        self._album.stale()
+        self.album.stale()
         return marked
 
     def _answered_html(self) -> str:

@@ -6,7 +6,7 @@ export default {
   render({ model, el: root }) {
     begin(root, "house");
     const head = el("div", { class: "sb-head", role: "status" });
-    const print = el("button", { type: "button", onclick: () => { print.disabled = true; model.send({ kind: "print" }); } }, "Print this page");
+    const print = el("button", { type: "button", hidden: !model.get("prints"), onclick: () => { print.disabled = true; model.send({ kind: "print" }); } }, "Print this page");
     const pages = el("details", { class: "sb-pages" }, el("summary", {}, "Pages"), el("ul"));
     const open = el("details", { class: "sb-open" }, el("summary"), el("ul"));
     root.replaceChildren(el("nav", { "aria-label": "This job and its pages" }, el("div", { class: "sb-tools" }, head, print), pages, open));

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable
 from html import escape
+from pathlib import Path
 from typing import Any
 
 import anywidget
@@ -12,9 +13,11 @@ import traitlets
 
 from calc.codebook import CodebookError
 from calc.families import families
-from calc.job import Job, JobError
+from calc.job import Job, JobError, read_job
 from calc.job.forms import form_of
+from calc.show.album import Album
 from calc.show.assets import looks, script
+from calc.show.chosen import chosen_job
 from calc.show.glance import OUTSIDE, worked
 from calc.show.html import note_html
 from calc.show.rest import AtRest
@@ -37,7 +40,8 @@ class PageOpen(OpenThing):
 class Bar(anywidget.AnyWidget):
     """How the whole job stands, worked when the page is at rest: a person's edits go first.
 
-    ``house`` gives the job as the page has it now, or why there is none; ``whole`` all that the page shows, for printing.
+    ``house`` gives the job as the page has it now, or why there is none; ``whole`` all that the page shows, for printing,
+    where it can be printed from here.
     """
 
     _esm = script("bar")
@@ -48,10 +52,11 @@ class Bar(anywidget.AnyWidget):
     pages: traitlets.List[Any] = traitlets.List().tag(sync=True)
     failing: traitlets.List[Any] = traitlets.List().tag(sync=True)
     behind = traitlets.Bool(False).tag(sync=True)
+    prints = traitlets.Bool(True).tag(sync=True)
 
-    def __init__(self, house: Callable[[], House | str], whole: Callable[[], str]) -> None:
-        self._house, self._whole = house, whole
-        super().__init__(pages=[[each.file, each.heading, ""] for each in pages_of()])
+    def __init__(self, house: Callable[[], House | str], whole: Callable[[], str] | None) -> None:
+        self._house, self._whole = house, whole or str
+        super().__init__(pages=[[each.file, each.heading, ""] for each in pages_of()], prints=whole is not None)
         self._rest = AtRest(self.look, REST_S)
         self._rest.begin()
         self.on_msg(self._heard)
@@ -101,6 +106,21 @@ class Bar(anywidget.AnyWidget):
     def _heard(self, _: Any, message: dict[str, Any], __: Any) -> None:
         if message["kind"] == "print":
             self.send({"kind": "print", "title": self.job, "html": f"<h1>{escape(self.job)}</h1>{self._whole()}"})
+
+
+def show_bar(album: Album | None = None) -> Bar:
+    """The bar of a page that has no job of its own: of the job chosen on the start page. ``album`` is what can be printed."""
+    bar = Bar(lambda: house_at(chosen_job(None, True)), album.whole if album else None)
+    (album or Album()).put(bar, lambda: [bar.picture()])
+    return bar
+
+
+def house_at(path: Path) -> House | str:
+    """The house of a job file as it is saved; why there is none."""
+    try:
+        return House.of(read_job(path))
+    except (JobError, CodebookError) as error:
+        return str(error)
 
 
 def _edition(job: Job) -> str:

@@ -115,6 +115,19 @@ class View(Sighted):
         self._catch_up()
 
 
+class Waiting(Sighted):
+    """A place on the page that ``fill`` puts something in when it comes into sight."""
+
+    _esm = script("waiting")
+
+    def __init__(self, fill: Callable[[], None]) -> None:
+        self._fill = fill
+        super().__init__()
+
+    def _catch_up(self) -> None:
+        self._fill()
+
+
 class Slow(Sighted):
     """Something that takes many seconds: worked when it first comes into sight, beside the page, and again when asked."""
 

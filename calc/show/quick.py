@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from calc.job import JobError, read_job
 from calc.quick.question import Entry, Question
 from calc.show.album import Album
 from calc.show.assets import looks, script
+from calc.show.bar import show_bar
 from calc.show.chosen import JOBS
 from calc.show.display import Shown
 from calc.show.html import sheet_html, table_html
@@ -28,7 +29,7 @@ MAIN_FIELDS = 6
 
 
 class Quick(anywidget.AnyWidget):
-    """The page's widget. What is typed in its fields is asked as the command asks it."""
+    """The page's widget. What is typed in its fields is asked as the command asks it. ``written`` hears of a job that changed."""
 
     _esm = script("quick")
     _css = looks()
@@ -38,8 +39,8 @@ class Quick(anywidget.AnyWidget):
     answer = traitlets.Dict().tag(sync=True)
     answers = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, jobs: Path = JOBS) -> None:
-        self._folder = jobs
+    def __init__(self, jobs: Path = JOBS, written: Callable[[], None] = lambda: None) -> None:
+        self._folder, self._written = jobs, written
         self._found: list[quick.Answer] = []
         self._typed = ("", "")
         listed = [[name, quick.one_line(name)[0]] for name in quick.questions()]
@@ -81,6 +82,7 @@ class Quick(anywidget.AnyWidget):
             quick.put_into(there, name.strip(), answer)
         except (JobError, quick.NotUnderstood) as error:
             return f"Nothing was written: {error}"
+        self._written()
         return f"'{name.strip()}' is in {job} now; the version before is kept beside it."
 
     def picture(self) -> str:
@@ -101,8 +103,9 @@ class Quick(anywidget.AnyWidget):
 def page(live: bool | None = None) -> None:
     """Show the quick page; where nobody is at the page, one example of each question with its answer."""
     if live if live is not None else person_present():
-        widget = Quick()
-        Album().put(widget, lambda: [widget.picture()])
+        album = Album()
+        widget = Quick(written=show_bar(album).stale)
+        album.put(widget, lambda: [widget.picture()])
         return
     rows = []
     for name in quick.questions():

@@ -15,7 +15,6 @@ import anywidget
 import traitlets
 from IPython.display import display
 
-from calc.codebook import CodebookError
 from calc.job import (
     Job,
     JobError,
@@ -34,7 +33,7 @@ from calc.job import (
 from calc.job.fields import parts_of
 from calc.show.album import Album
 from calc.show.assets import looks, script
-from calc.show.bar import Bar
+from calc.show.bar import Bar, house_at
 from calc.show.chosen import JOBS, choose, chosen_job
 from calc.show.display import show_verdict
 from calc.show.glance import glance, glance_table, verdict
@@ -42,7 +41,6 @@ from calc.show.html import note_html, table_html
 from calc.show.live import person_present
 from calc.show.printing import pdf_of, print_packet
 from calc.show.proposing import KINDS, follow, proposed
-from calc.wiring.house import House
 
 NOTEBOOKS = Path()
 WHOLE = "house"
@@ -82,7 +80,7 @@ class Start:
         self._parts: dict[str, Part] = {}
         self._album = Album()
         if self.live:
-            self._bar = Bar(self._house, self._album.whole)
+            self._bar = Bar(lambda: house_at(self.path), self._album.whole)
             self._album.put(self._bar, lambda: [self._bar.picture()])
 
     def job(self) -> None:
@@ -119,12 +117,6 @@ class Start:
             return answer
 
         return answer
-
-    def _house(self) -> House | str:
-        try:
-            return House.of(read_job(self.path))
-        except (JobError, CodebookError) as error:
-            return str(error)
 
     def _picture(self, name: str) -> str:
         """What a saved notebook keeps of a part: the job, and how it stands. The others only do things."""

@@ -30,7 +30,8 @@ def test_from_any_page_to_the_entry_behind_what_does_not_pass_and_back_in_order(
     page: Page, served: Served, folder: Path
 ) -> None:
     """The bar says how the whole job stands, and each page of it; a shortfall of another page is one click away. On the
-    fix list a correction is entered by a button, Undo names it and takes it back, and the bar follows. A page prints whole."""
+    fix list a correction is entered by a button, Undo names it and takes it back, and the bar follows. A page prints whole. A page
+    without a job of its own, such as the practice, has the same bar."""
     jobs = folder / "notebooks" / "jobs"
     (jobs / "small-house.toml").write_text(SMALL_HOUSE)
     (jobs / ".chosen").write_text("small-house.toml")
@@ -64,3 +65,12 @@ def test_from_any_page_to_the_entry_behind_what_does_not_pass_and_back_in_order(
     form.press("Undo")
     assert "Took back: Hall, Marked volume is now 18." in form.status
     expect(bar.locator(".sb-head")).to_contain_text("FALLS SHORT")
+    page.locator(".sb-pages").get_by_role("link", name="Practice").click()
+    page.wait_for_url("**/40-practice.ipynb*")
+    expect(bar.locator(".sb-head")).to_contain_text("small house ✗FALLS SHORT")
+    button = page.get_by_role("button", name="Mark what I have").first
+    page.get_by_role("heading", name="The question").scroll_into_view_if_needed()
+    expect(button).to_be_visible()
+    assert violations(page, "practice") == []
+    page.get_by_role("button", name="Print this page").click()
+    expect(page.frame_locator("iframe.sb-paper").locator("body")).to_contain_text("internal clamps")

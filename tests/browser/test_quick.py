@@ -18,6 +18,7 @@ def test_a_question_is_answered_as_it_is_typed_with_a_thumb(window: BrowserConte
     page.goto(served.address(place, "11-quick.ipynb", pages=True))
     line = page.locator(".sb-quick-line")
     expect(line).to_contain_text("5.66 %")
+    expect(page.locator(".sb-house .sb-head")).to_contain_text("fernhollow-lot-12")
     page.get_by_label("Load").fill("20")
     expect(line).to_contain_text("7.08 %")
     page.get_by_label("Question").select_option("box")
@@ -25,8 +26,8 @@ def test_a_question_is_answered_as_it_is_typed_with_a_thumb(window: BrowserConte
     small = "[...document.querySelectorAll('.sb-quick :is(input, select, button, summary)')].filter(e => e.offsetHeight && e.offsetHeight < %d).length"
     assert page.evaluate(small % THUMB_PX) == 0
     assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
-    page.get_by_label("Job").select_option("fernhollow-lot-14.toml")
-    page.get_by_label("Name").fill("Box from the field")
+    page.get_by_label("Job", exact=True).select_option("fernhollow-lot-14.toml")
+    page.get_by_label("Name", exact=True).fill("Box from the field")
     page.get_by_role("button", name="Put it in the job").click()
     expect(page.locator(".sb-quick-said")).to_contain_text("is in fernhollow-lot-14.toml now")
     assert any(

@@ -25,6 +25,17 @@ def page() -> Practice:
     return made
 
 
+def test_a_question_is_made_when_it_comes_into_sight() -> None:
+    """An exercise far below a form keeps the form waiting with none of its fields."""
+    practice = Practice("box-fill", 1, 1, live=True)
+    practice.show()
+    assert not practice.fields
+    (place,) = practice._page.children
+    place._heard(place, {"kind": "sight", "page": "a", "seen": True}, [])
+    assert list(practice.fields) == practice.question.asked
+    assert place not in practice._page.children
+
+
 def test_each_asked_line_has_a_field_with_its_name(page: Practice) -> None:
     assert list(page.fields) == page.question.asked
     assert all(field.description for field in page.fields.values())
