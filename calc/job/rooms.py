@@ -74,6 +74,16 @@ class Outlet(Proposable):
     water_ft: Feet | None = field(
         "To water", "way of a cord to the nearest sink, tub or shower stall", unit="ft", least=0, most=500
     )
+    tub_ft: Feet | None = field(
+        "To tub or shower",
+        "level distance to the nearest tub or shower, 0 in or above it",
+        unit="ft",
+        least=0,
+        most=500,
+    )
+    farthest_wall: bool | None = field(
+        "Farthest wall", "bathroom too small for that distance: whether it is on the farthest wall opposite"
+    )
     circuit: Name | None = field("Circuit", "circuit that it is on", refers_to=("circuits",))
     grounded: bool | None = field("Grounded", "whether an equipment grounding conductor reaches it")
     two_slots: bool | None = field("Two slots", "whether it is of the kind without a hole for a ground")

@@ -16,8 +16,8 @@ REQUIRED = ("small-appliance", "laundry", "bathroom", "garage")
 PLUGGED = {"receptacles", "refrigerator", "freezer", "washer"}
 COOKING = ("range", "cooktop", "wall-oven")
 ELECTRIC_HEAT = ("supplemental-heat", "space-heat")
-LEFT_TO_OTHERS = ("shop", "spa")
-"""Kinds whose circuits are not worked out unasked: a shop is fed by a panel of its own, a spa by an article of its own."""
+LEFT_TO_OTHERS = ("shop",)
+"""Kinds whose circuits are not worked out unasked: a shop is fed by a panel of its own."""
 
 
 @dataclass(frozen=True)

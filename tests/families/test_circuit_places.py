@@ -332,3 +332,113 @@ def test_spaces_that_are_wanting_are_counted_and_a_stated_label_is_not_asked_for
     for most, unknown in ((None, {"label_allows"}), (4, set())):
         found = sheet(toml("panels", name="P", spaces=2, circuits_most=most) + tandem, "P")
         assert {each.key for each in found.unknowns} == unknown
+
+
+# ---- receptacles that are kept for one kind of circuit
+
+
+COUNTER = "[[rooms.counters]]\nname = 'c'\nlength_in = 50\noutlets = [{ at_in = 20, circuit = 'C' }]\n"
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("use", "outlet", "kept"),
+    [
+        ("kitchen", COUNTER, "small-appliance"),
+        ("dining", "outlets = [{ height_in = 16, circuit = 'C' }]", "small-appliance"),
+        ("dining", "outlets = [{ height_in = 16, circuit = 'C', dedicated = true }]", ""),
+        ("dining", "outlets = [{ height_in = 16, circuit = 'C', switched = 'half' }]", ""),
+        ("dining", "outlets = [{ height_in = 72, circuit = 'C' }]", ""),
+        ("dining", "outlets = [{ in_cabinet = true, circuit = 'C' }]", ""),
+        ("dining", "outlets = [{ height_in = 16, circuit = 'C', status = 'existing' }]", ""),
+        ("basement", "outlets = [{ purpose = 'laundry', circuit = 'C' }]", "laundry"),
+        ("garage", "outlets = [{ purpose = 'vehicle-bay', bay = 1, circuit = 'C' }]", "garage"),
+        ("garage", "outlets = [{ bay = 1, circuit = 'C' }]", "garage"),
+        ("garage", "outlets = [{ circuit = 'C' }]", ""),
+        ("bathroom", "outlets = [{ purpose = 'basin', circuit = 'C' }]", "bathroom"),
+        ("bathroom", "outlets = [{ purpose = 'other', circuit = 'C' }]", ""),
+    ],
+)
+def test_receptacles_that_a_rule_keeps_for_a_circuit_are_on_no_other(
+    use: str, outlet: str, kept: str, edition: str
+) -> None:
+    """210.11(C), 210.52(B)(1): counters, kitchen walls, basins, laundry and vehicle bays, whatever else is on the circuit."""
+    text = PANEL + toml("rooms", name="R", use=use) + outlet + "\n"
+    wrong = sheet(text + circuit(purpose="general", rooms=["R"], load_va=600), edition=edition)
+    assert {key for key in failing(wrong) if key.startswith("kept")} == (
+        {f"kept_for_another[{kept}]"} if kept else set()
+    )
+    if kept:
+        right = sheet(text + circuit(purpose=kept, breaker_a=20, rooms=["R"]), edition=edition)
+        assert not {key for key in failing(right) if key.startswith(("kept", "places"))}
+
+
+@pytest.mark.parametrize(("edition", "open_to", "short"), [("2017", 0, 1), ("2020", 1, 0), ("2023", 1, 0)])
+def test_a_receptacle_of_a_bathroom_that_says_no_purpose_may_be_the_one_at_the_basin(
+    edition: str, open_to: int, short: int
+) -> None:
+    """2017 keeps all of a bathroom's to its circuit; from 2020 those at basins, so that has to be said."""
+    room = toml("rooms", name="R", use="bathroom") + "outlets = [{ circuit = 'C' }]\n"
+    s = sheet(PANEL + room + circuit(purpose="general", rooms=["R"], load_va=600), edition=edition)
+    assert sum(unknown.key.startswith("kept") for unknown in s.unknowns) == open_to
+    assert sum(key.startswith("kept") for key in failing(s)) == short
+
+
+def test_a_bathroom_circuit_stays_in_bathrooms_and_no_required_circuit_has_an_alarm() -> None:
+    """210.11(C): no other outlets, in whatever room; an alarm that names the circuit is one."""
+    rooms = toml("rooms", name="B", use="bathroom") + toml("rooms", name="G", use="garage")
+    bath = circuit(purpose="bathroom", breaker_a=20, rooms=["B"])
+    alarm = toml("alarms", room="B", kind="smoke", circuit="C")
+    assert not failing(sheet(PANEL + rooms + bath)) & {"places_allowed", "nothing_else"}
+    assert "places_allowed" in failing(sheet(PANEL + rooms + bath.replace('["B"]', '["B", "G"]')))
+    laundry = circuit(purpose="laundry", breaker_a=20, rooms=["B"])
+    assert "nothing_else" in failing(sheet(PANEL + rooms + laundry + alarm))
+    assert "nothing_else" not in failing(sheet(PANEL + rooms + laundry))
+
+
+# ---- what nobody states and what decides
+
+
+@pytest.mark.parametrize(
+    ("keys", "corded", "asked_for"),
+    [
+        ({"breaker_a": 30, "poles": 2}, True, True),
+        ({"breaker_a": 30, "poles": 2}, False, False),
+        ({"breaker_a": 20, "poles": 2}, True, False),
+        ({"breaker_a": 20, "poles": 2, "single_receptacle": True}, True, True),
+        ({"breaker_a": 15, "poles": 2, "single_receptacle": True}, True, False),
+        ({"breaker_a": 30, "poles": 2, "receptacle_a": 30}, True, False),
+        ({"breaker_a": 30, "poles": 2, "status": "existing"}, True, False),
+    ],
+)
+def test_the_rating_of_a_receptacle_is_asked_for_where_it_decides(
+    keys: dict[str, Any], corded: bool, asked_for: bool
+) -> None:
+    """210.21(B): on 15 and 20 A the common ones may be, alone only the rating of the circuit or more; above it decides."""
+    status = "existing" if keys.get("status") else "new"
+    dryer = load("dryer", 2000, 240, circuit="C", connected_by="cord" if corded else "hardwired", status=status)
+    s = sheet(PANEL + circuit(purpose="individual", cable="10/3", **keys) + dryer)
+    assert ("receptacle_large_enough" in {unknown.key for unknown in s.unknowns}) is asked_for
+
+
+def test_a_circuit_leans_on_nothing_that_nobody_knows_of_its_run() -> None:
+    """MC cable in a wet place, its marking not read: neither the run nor the circuit that it feeds passes."""
+    text = circuit(poles=2, breaker_a=20, purpose="individual") + load("water-heater", 3000, 240, circuit="C")
+    of = {"role": "branch", "feeds": "C", "fed_from": "P", "length_ft": 20, "cable": "12/2 MC", "location": "wet"}
+    unread, read = (sheet(PANEL + text + run(**of, **keys)) for keys in ({}, {"marked_for": "wet"}))
+    assert "type_fits_place" in {unknown.key for unknown in unread.unknowns}
+    assert "type_fits_place" not in {unknown.key for unknown in read.unknowns}
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("kind", "breaker_a"), [("spa", 60), ("pool-pump", 20)])
+def test_a_spa_or_a_pool_pump_is_protected_wherever_it_stands(kind: str, breaker_a: int, edition: str) -> None:
+    """680.44 and 680.21(C), in each edition, inside a building too."""
+    on_it = load(kind, 20 * breaker_a, 240, circuit="C", room="Cellar")
+    keys = {"poles": 2, "breaker_a": breaker_a, "purpose": "individual"}
+    plain, safe = (
+        sheet(PANEL + ROOMS + circuit(**keys, breaker_type=made) + on_it, edition=edition)
+        for made in ("standard", "ground-fault")
+    )
+    assert "ground_fault_provided" in failing(plain)
+    assert "ground_fault_provided" not in failing(safe)

@@ -551,6 +551,16 @@ def test_flexible_conduit_may_not_lie_where_it_is_wet_nor_tubing_of_plastic_in_t
         assert found.refused is None, (kind, location)
 
 
+@pytest.mark.parametrize("edition", editions())
+def test_mc_cable_marked_for_the_earth_may_lie_under_a_building_as_it_is(edition: str) -> None:
+    """300.5(C), exception 2; whoever has not read its marking is not told that it passes."""
+    of = {"cable": "10/2 MC", "location": "buried", "burial_under": "building", "calculated_a": 10}
+    marked, unread = (worked(run(**of, **keys), edition) for keys in ({"marked_for": "direct-burial"}, {}))
+    assert not failing(marked)
+    assert not marked.unknowns
+    assert unread.unknowns
+
+
 def test_a_cable_under_a_building_falls_short_without_a_raceway() -> None:
     below = run(cable="10/2 UF", wiring_method=None, location="buried", burial_under="building", calculated_a=10)
     assert "under_building" in failing(worked(below))

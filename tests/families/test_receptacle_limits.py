@@ -601,3 +601,41 @@ def test_a_piece_of_wall_too_narrow_for_a_margin_on_both_sides_is_a_last_resort(
     made = line([{"name": "all", "length_ft": 20}], openings=panes)
     assert box_room(made, made.spaces([], False)[0], 6) == ((), ((120, 128),))
     assert box_room(made, made.spaces([], False)[0], 4) == (((124, 124),), ((120, 128),))
+
+
+# ---- tubs, and sides of a house of which one is entered
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("outlet", "short"),
+    [
+        ({"tub_ft": 0}, True),
+        ({"tub_ft": 0, "farthest_wall": True}, True),
+        ({"tub_ft": "2 ft 11 in"}, "2017"),
+        ({"tub_ft": "2 ft 11 in", "farthest_wall": True}, False),
+        ({"tub_ft": 3}, False),
+        ({"tub_ft": 0, "status": "existing"}, False),
+        ({}, False),
+    ],
+)
+def test_no_receptacle_is_over_a_tub_or_from_2020_on_within_3_ft_of_it(
+    outlet: dict[str, Any], short: bool | str, edition: str
+) -> None:
+    """406.9(C); the farthest wall of a small bathroom is let off the distance, not of being over the tub."""
+    s = sheets(job_of({"use": "bathroom", "basins": [{"at_ft": 1, "width_ft": 2}], "outlets": [{"at_ft": 3, **outlet}]},
+                      edition=edition))["Room 1"]  # fmt: skip
+    assert any(key.startswith("clear_of_tub") for key in failing(s)) is (edition > "2017" if short == "2017" else short)
+    assert any("tub_ft" in caution for caution in s.cautions) is (not outlet)
+
+
+def test_a_side_of_the_house_whose_place_lacks_its_receptacles_is_not_shown() -> None:
+    """A front porch that is entered says nothing of the yard; entered as none, the yard falls short."""
+    porch = {"use": "porch", "front_or_back": "front", "reached_from_inside": True, "outlets": [{"height_in": 18}]}
+    yard: dict[str, Any] = {"use": "outdoors", "front_or_back": "back"}
+    unsaid, none, elsewhere = (
+        sheets(job_of(porch, each))["Outdoors"] for each in (yard, {**yard, "outlets": []}, {**yard, "front_or_back": "front"})
+    )  # fmt: skip
+    assert [unknown.key for unknown in unsaid.unknowns] == ["place_enough[back of the house]"]
+    assert not failing(unsaid)
+    assert failing(none) == failing(elsewhere) == {"place_enough[back of the house]"}

@@ -166,6 +166,8 @@ def _equipment(code: Codebook, branch: Branch) -> list[Asked]:
     for load in (c.load for c in branch.loads if not c.load.fuel_burning):
         if load.kind in code.members("ground_fault_appliances"):
             found.append(Asked(load.name, code.cite("ground_fault_appliances")))
+        if load.kind in code.members("ground_fault_pool"):
+            found.append(Asked(load.name, code.cite("ground_fault_pool")))
         if load.kind in code.members("ground_fault_vehicle") and load.connected_by == "cord":
             found.append(Asked(load.name, code.cite("ground_fault_vehicle"), plugged=True))
         if load.kind in code.members("individual_tub"):

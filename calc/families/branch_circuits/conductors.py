@@ -70,8 +70,11 @@ def _of_run(sheet: Sheet, house: House, branch: Branch, load: CircuitLoad, ratin
         worked = feeder.run_sheet(house, run)
     if worked.refused is not None:
         raise worked.refused.under(f"{branch.name}: its conductors are {run.name}, whose sheet is not worked: ")
-    at = conditions(_unseen(house.code), house, run, house.told(wires, run), rating.rating)
     w = house.told(wires, run)
+    unseen = _unseen(house.code)
+    at = conditions(unseen, house, run, w, rating.rating)
+    for open_to in unseen.unknowns:  # what nobody knows of the run is not known of its circuit either
+        sheet.unknown(open_to.key, open_to.missing, open_to.at, cites=open_to.cites)
     ampacity = sheet.line("ampacity_a", carry(worked, "ampacity_a", f"ampacity of {run.name}"))
     before = sheet.line(
         "uncorrected_a", carry(worked, "uncorrected_a" if run.sets > 1 else "limit_a", f"limit of {run.name}")

@@ -6,7 +6,7 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.conductors import Conductor
 from calc.families.circuit_load.load import CircuitLoad
 from calc.job import SIZES, place
-from calc.wiring.circuits import Branch
+from calc.wiring.circuits import Branch, at
 from calc.wiring.reading import read
 from calc.wiring.wires import called
 from calc.work import Sheet, Value, larger
@@ -15,6 +15,9 @@ from calc.work import Sheet, Value, larger
 def receptacle_ratings(sheet: Sheet, code: Codebook, branch: Branch, load: CircuitLoad, rating: Value) -> None:
     """The rating of the receptacles on the circuit, and the load of each cord in them."""
     if branch.circuit.receptacle_a is None:
+        if _decides(code, branch, rating):
+            sheet.unknown("receptacle_large_enough", "the rating of its receptacle (receptacle_a)", at(branch, "receptacle_a"),
+                          cites=[code.cite("receptacle_single")])  # fmt: skip
         return
     receptacle = read(branch.circuit, "receptacle_a")
     single = branch.circuit.single_receptacle
@@ -44,6 +47,17 @@ def receptacle_ratings(sheet: Sheet, code: Codebook, branch: Branch, load: Circu
         for c in corded:
             draws = sheet.line("cord_a", c.each / load.volts, item=c.load.name)
             sheet.check("cord_load", draws <= limit, remedy=f"a circuit of its own for {c.load.name}", item=c.load.name)
+
+
+def _decides(code: Codebook, branch: Branch, rating: Value) -> bool:
+    """Whether a rating that nobody states decides: one receptacle alone, or a circuit on which the common ones may not be."""
+    if branch.planned or not branch.new_work:
+        return False
+    rows = code.rows("receptacle_ratings")
+    common = min(float(row["least_a"]) for row in rows)
+    serves_to = max(float(row["circuit"]) for row in rows if float(row["least_a"]) == common)
+    corded = any(c.load.connected_by == "cord" for c in branch.loads)
+    return rating.number > common and bool(branch.circuit.single_receptacle or (corded and rating.number > serves_to))
 
 
 def _span(least: Value, most: Value) -> str:

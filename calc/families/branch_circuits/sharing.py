@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import NAME_ROOMS
+from calc.families.branch_circuits.belonging import belonging
 from calc.families.branch_circuits.places import places
 from calc.families.circuit_load.breaker import OF_OUTLETS
 from calc.families.circuit_load.load import CircuitLoad, ten_ampere
-from calc.job import place
+from calc.job import Job, place
 from calc.wiring.circuits import Branch, at
 from calc.wiring.house import House
 from calc.wiring.reading import Counted
@@ -20,6 +21,8 @@ NO_ROOMS = constant("others allowed", 0, "room")
 
 def sharing(sheet: Sheet, house: House, branch: Branch, load: CircuitLoad, rating: Value) -> None:
     """The checks of what a circuit feeds. Existing circuits that nothing is added to are left as they are."""
+    if branch.new_work or branch.adds_outlets:
+        belonging(sheet, house.code, branch)
     if not branch.new_work:
         return
     _others(sheet, house, branch)
@@ -44,7 +47,8 @@ def _others(sheet: Sheet, house: House, branch: Branch) -> None:
         wrong, cite = _not_among(branch, code.members("laundry_outlets")), code.cite("laundry_outlets")
     elif purpose == "bathroom":
         cite = code.cite("bathroom_outlets")
-        wrong = [] if len(branch.rooms) == 1 else _not_among(branch, code.members("bathroom_outlets"))
+        alone = len(branch.rooms) == 1 and branch.rooms[0].use == "bathroom"
+        wrong = [] if alone else _not_among(branch, code.members("bathroom_outlets"))
     elif purpose == "garage":
         cite = code.cite("garage_outlets")
         one_bay = [room.vehicle_bays for room in branch.rooms if room.use == "garage"] == [1]
@@ -52,11 +56,18 @@ def _others(sheet: Sheet, house: House, branch: Branch) -> None:
         wrong = [] if free else _not_among(branch, code.members("garage_outlets"))
     else:
         return
+    if not wrong and "smoke-alarms" not in branch.circuit.outlets and house.told(alarms_on, branch.name):
+        wrong = ["smoke alarms"]
     count = given(
         f"others on it ({', '.join(wrong)})" if wrong else "others on it", len(wrong), "outlet", at(branch, "outlets")
     )
     remedy = f"move {', '.join(wrong)} to another circuit"
     sheet.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, remedy=remedy, cites=[cite])
+
+
+def alarms_on(job: Job, circuit: str) -> bool:
+    """Whether an alarm names the circuit."""
+    return any(alarm.circuit == circuit and alarm.status != "removed" for alarm in job.alarms)
 
 
 def _gas_fireplace(code: Codebook, branch: Branch) -> bool:
@@ -101,8 +112,9 @@ def _allowed_load(counted: Counted, allowed: frozenset[str]) -> bool:
 
 
 def _places(sheet: Sheet, code: Codebook, branch: Branch) -> None:
-    """Rooms in which a small-appliance, garage or laundry circuit may not be, as far as the job tells which it serves."""
-    rules = {"small-appliance": "small_appliance_places", "garage": "garage_places", "laundry": "laundry_outlets"}
+    """Rooms in which a circuit kept for one kind of room may not be, as far as the job tells which it serves."""
+    rules = {"small-appliance": "small_appliance_places", "garage": "garage_places", "laundry": "laundry_outlets",
+             "bathroom": "bathroom_outlets"}  # fmt: skip
     rule = rules.get(branch.circuit.purpose)
     if rule is None or not branch.rooms:
         return
@@ -112,7 +124,8 @@ def _places(sheet: Sheet, code: Codebook, branch: Branch) -> None:
         ]  # else where the machine stands
         wrong = [room.name for room in branch.rooms if room not in at_laundry]
     else:
-        wrong = [room.name for room in branch.rooms if room.use not in code.members(rule)]
+        within = {"bathroom"} if branch.circuit.purpose == "bathroom" else code.members(rule)
+        wrong = [room.name for room in branch.rooms if room.use not in within]
     count = given(
         f"rooms beyond ({', '.join(wrong)})" if wrong else "rooms beyond", len(wrong), "room", at(branch, "rooms")
     )

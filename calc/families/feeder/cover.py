@@ -27,6 +27,14 @@ def cover(sheet: Sheet, house: House, run: Run, wires: Wires, breaker: Value) ->
     row = house.code.row("burial_cover", under=under)
     column = _column(house.code, run)
     if not row.cells[column]:
+        cable = wires.cable if wires.cable in house.code.members("under_building_bare") else ""
+        if cable and run.wiring_method in (None, cable):
+            sheet.find(
+                "under_building_bare",
+                f"{cable} cable marked for the earth",
+                cites=[house.code.cite("under_building_bare")],
+            )
+            return
         inside = given("cable under the building in a raceway", 0, "condition", place(run, "wiring_method"))
         sheet.check(
             "under_building",

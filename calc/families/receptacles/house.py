@@ -56,6 +56,10 @@ def outdoors(sheet: Sheet, house: House, tally: Tally) -> None:
         at_least(sheet, house.code, tally, ask, outlets)
         return
     for side in SIDES:
+        if gap := _not_told(places, found, side):
+            sheet.unknown("place_enough", f"the receptacles of {gap.name} (outlets)", place(gap, "outlets"),
+                          item=f"{side} of the house", cites=[house.code.cite("outdoor_side")])  # fmt: skip
+            continue
 
         def why(outlet: Outlet, side: str = side) -> Left | None:
             other = side_of[id(outlet)]
@@ -65,6 +69,16 @@ def outdoors(sheet: Sheet, house: House, tally: Tally) -> None:
         ask = Ask("outdoor_side", f"{side} of the house", f"at the {side} of the house, within reach from grade", why)
         at_least(sheet, house.code, tally, ask, outlets)
     sheet.remark("note_porch")
+
+
+def _not_told(places: list[Room], found: list[tuple[str, str, Outlet]], side: str) -> Room | None:
+    """A place that may be at that side of the house and whose receptacles nobody entered, where none is entered for the side."""
+    if not found or any(where in (side, NO_SIDE) and outlet.status != "removed" for _, where, outlet in found):
+        return None
+    return next(
+        (room for room in places if room.use in AT_GRADE and not entered(room, "outlets")
+         and room.front_or_back in (side, None) and room.status != "existing"), None
+    )  # fmt: skip
 
 
 def serviced(house: House) -> list[Load]:

@@ -10,6 +10,7 @@ from calc.families.receptacles.bathrooms import Basins, bathroom
 from calc.families.receptacles.counters import CounterPlan, counters
 from calc.families.receptacles.lighting import room_light
 from calc.families.receptacles.tally import Tally
+from calc.families.receptacles.tubs import from_tub
 from calc.families.receptacles.wall_spaces import WallPlan
 from calc.families.receptacles.walls import foyer_walls, spaced_walls
 from calc.job import Job, Room, place
@@ -50,6 +51,7 @@ def _room(house: House, room: Room) -> RoomWork:
     work, tally = RoomWork(room, s), Tally()
     with s.up_to_a_refusal():
         _rules(work, house, tally)
+    from_tub(s, house, room)
     tally.close(s)
     room_light(s, house, room, habitable=_habitable(room, house.code))
     _cautions(s, house.job, room)

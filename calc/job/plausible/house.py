@@ -76,9 +76,17 @@ def _sources(job: Job) -> Found:
 
 
 def _status(job: Job) -> Found:
-    """Parts that exist in a dwelling that is new."""
+    """Parts that exist in a dwelling that is new, and a dwelling of which nothing exists but its status says so."""
     dwelling = job.dwelling
-    if dwelling is None or dwelling.status != "new":
+    if dwelling is None:
+        return
+    if dwelling.status == "existing":
+        parts = [
+            part for key in ("panels", "loads", "circuits", "runs", "rooms", "boxes") for part in getattr(job, key)
+        ]
+        laid_new = job.service is not None and job.service.work == "new" and job.panels and job.circuits and job.rooms
+        if laid_new and all(part.status == "new" for part in parts):
+            yield Odd(dwelling, "status", "its service, panels, circuits and rooms are all new", "new")
         return
     there = [p for key in ("panels", "loads", "circuits", "runs") for p in getattr(job, key) if p.status == "existing"]
     if there:
