@@ -39,12 +39,15 @@ def _completed(ctx: click.Context, param: click.Parameter, begun: str) -> list[s
 @click.command(cls=Asking)
 @click.argument("question", shell_complete=_completed)
 @click.argument("entries", nargs=-1)
-@click.option("--edition", help="Edition of the code; 2023 if not given, or the job's.")
+@click.option("--edition", help="Edition of the code; 2023 if not given.")
 @click.option("--work", "with_work", is_flag=True, help="With the sheet that the answer is read off.")
 @click.option("--reasons", is_flag=True, help="With the sheet, each line with its reason.")
 @click.option("--json", "as_json", is_flag=True, help="The answer as JSON on standard output, and nothing else there.")
 @click.option(
-    "--into", nargs=2, metavar="JOB NAME", help="Put what was worked into a job, under that name; its edition is used."
+    "--into",
+    nargs=2,
+    metavar="JOB NAME",
+    help="Put what was worked into a job, under that name; the code that it adopts is used.",
 )
 @explained
 def quick(
@@ -66,7 +69,7 @@ def quick(
 
     job = _job(into[0], edition) if into is not None else None
     try:
-        answers = asking.ask(question, " ".join(entries), edition or (job.code.edition if job else asking.LATEST))
+        answers = asking.ask(question, " ".join(entries), edition or asking.LATEST, job)
     except asking.NotUnderstood as error:
         raise BadInput(str(error)) from None
     if into is not None and len(answers) > 1:
@@ -79,13 +82,15 @@ def quick(
             if with_work or reasons:
                 say("\n" + sheet_text(answer.sheet.as_json(), reasons), nl=False)
     if job is not None and into is not None:
-        asking.put_into(job, into[1], answers[0])
+        from calc.quick.into import put_into
+
+        put_into(job, into[1], answers[0])
         say(f"{into[0]}: '{into[1]}' is in it now; the version before is kept beside it", err=True)
     sys.exit(0 if worst(answer.status for answer in answers) == PASSES else 1)
 
 
 def _job(path: str, edition: str | None) -> Job:
-    """The job that an answer is to go into, whose edition the question is answered under."""
+    """The job that an answer is to go into, whose code the question is answered under."""
     from calc.job import read_job
 
     job = read_job(Path(path))

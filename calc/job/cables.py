@@ -105,7 +105,7 @@ def parse_size(value: object) -> str:
 
     Raises ValueError for a size that is not made.
     """
-    text = re.sub(r"\s*(awg|kcmil|mcm|ga)\.?$", "", str(value).strip().lstrip("#"), flags=re.IGNORECASE)
+    text = re.sub(r"[\s-]*(awg|kcmil|mcm|ga|gauge|gage)\.?$", "", str(value).strip().lstrip("#"), flags=re.IGNORECASE)
     text = {"0": "1/0", "00": "2/0", "000": "3/0", "0000": "4/0"}.get(text, text)
     if isinstance(value, bool) or text not in SIZES:
         raise ValueError(f"{value} is not a conductor size")

@@ -4,8 +4,6 @@ import re
 from functools import cache
 from pathlib import Path
 
-import tomlkit
-
 from calc.job.problems import JobError, Problem
 from calc.job.read import make_job
 
@@ -27,6 +25,8 @@ def new_job(name: str, starter: str = "one-family") -> str:
     """Text of a new job file called `name`, from a starter. JobError for a bad name or an unknown starter."""
     if starter not in starters():
         raise JobError([Problem(starter, None, "", "is not a starter", ", ".join(starters()))])
+    import tomlkit  # what writes alone needs it: an answer to a question starts without
+
     document = tomlkit.parse((_folder() / f"{starter}.toml").read_text("utf-8"))
     document["job"]["name"] = name
     make_job(document.unwrap(), "new job")

@@ -9,8 +9,6 @@ import tomllib
 from collections.abc import Sequence
 from typing import Any
 
-import tomlkit
-
 from calc.job.fields import FieldFacts, Part, field_info
 
 _NUMBER = re.compile(r"[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)?(?:\.\d+)?", re.ASCII)
@@ -31,7 +29,7 @@ def as_text(value: Any) -> str:
         return value.isoformat()
     if isinstance(value, (list, tuple)):
         return _listed(value)
-    return tomlkit.item(value).as_string() if isinstance(value, dict) else str(value)
+    return _inline(value) if isinstance(value, dict) else str(value)
 
 
 def _listed(entries: Sequence[Any]) -> str:
@@ -40,10 +38,14 @@ def _listed(entries: Sequence[Any]) -> str:
     return ", ".join(said) if plain else _inline(entries)
 
 
-def _inline(entries: Sequence[Any]) -> str:
-    """A list as the job file writes it: of tables, or of texts with commas in them."""
+def _inline(value: Sequence[Any] | dict[str, Any]) -> str:
+    """A list as the job file writes it, of tables or of texts with commas in them; or one table."""
+    import tomlkit  # what writes alone needs it: an answer to a question starts without
+
+    if isinstance(value, dict):
+        return tomlkit.item(value).as_string()
     array = tomlkit.array()
-    for entry in entries:
+    for entry in value:
         if isinstance(entry, dict):
             table = tomlkit.inline_table()
             table.update(entry)

@@ -6,8 +6,8 @@
 There is no arithmetic here: each answer is read off a sheet.
 """
 
-from calc.quick.answer import Answer
-from calc.quick.into import put_into
+from calc.job import Job
+from calc.quick.answer import Adopted, Answer
 from calc.quick.question import called, one_line, question, questions
 from calc.quick.reading import NotUnderstood, question_named, read
 from calc.quick.say import as_text
@@ -17,8 +17,10 @@ LATEST = "2023"
 """The edition that a question is answered under where none is named."""
 
 
-def ask(name: str, text: str, edition: str = LATEST) -> list[Answer]:
+def ask(name: str, text: str, edition: str = LATEST, job: Job | None = None) -> list[Answer]:
     """The answers to a question: one, or one for each way in which it can be read.
+
+    It is answered under an edition, or under the code that a job adopts, with its amendments and readings.
 
     A name of two words may run into the text: "water", "heater 4500 W". NotUnderstood says what was read, the nearest question
     and an example.
@@ -26,7 +28,8 @@ def ask(name: str, text: str, edition: str = LATEST) -> list[Answer]:
     first, _, rest = text.strip().partition(" ")
     if name.lower() not in called() and f"{name}-{first}".lower() in called():
         name, text = f"{name}-{first}", rest
-    return answers(read(question_named(name), text), edition)
+    under = Adopted({"edition": edition}) if job is None else Adopted(job.data["code"], job.path)
+    return answers(read(question_named(name), text), under)
 
 
 __all__ = [
@@ -37,7 +40,6 @@ __all__ = [
     "ask",
     "called",
     "one_line",
-    "put_into",
     "question",
     "question_named",
     "questions",

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from importlib import import_module
-from typing import Any
+from pathlib import Path
+from typing import Any, NamedTuple
 
 from typing_extensions import TypedDict
 
@@ -19,7 +20,7 @@ from calc.job.plausible import notices
 from calc.job.read import make_job
 from calc.quick import deciding, preparing
 from calc.quick.question import Entry
-from calc.quick.reading import NotUnderstood, Reading
+from calc.quick.reading import NotUnderstood, Reading, Said
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT, NOT_SHOWN, PASSES, Sheet, Status, worst
 from calc.work.forms import SheetForm
@@ -49,6 +50,13 @@ class AnswerForm(TypedDict):
     edition: str
     sheet: SheetForm
     """The sheet that the answer was read off."""
+
+
+class Adopted(NamedTuple):
+    """The code that a question is answered under: the [code] part of a job and where that job lies, or an edition alone."""
+
+    code: dict[str, Any]
+    path: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -94,15 +102,33 @@ class Answer:
         }
 
 
-def small_job(reading: Reading, edition: str) -> Job:
+def small_job(reading: Reading, under: Adopted) -> Job:
     """The small job that a question makes. NotUnderstood where what was said can't be so."""
-    return _job(reading, job_data(reading, edition))
+    return _job(reading, job_data(reading, under), under)
 
 
-def answered(reading: Reading, edition: str) -> Answer:
-    """Work the question. NotUnderstood where what was said can't be so."""
-    data = job_data(reading, edition)
-    house = House.of(_job(reading, data))
+def answered(reading: Reading, under: Adopted) -> Answer:
+    """Work the question; where a default can't serve, with what is taken instead. NotUnderstood where what was said can't be so."""
+    for entry in reading.question.entries:
+        if entry.instead and _left_out(entry, reading):
+            told = None if _speaks_of(reading, entry.instead_of) else _answered(reading, under)
+            if told is None or told.sheet.refused is not None:
+                said = Said(entry, "word", entry.instead, entry.instead)
+                other = _answered(replace(reading, said=(*reading.said, said)), under)
+                if told is None or other.sheet.refused is None:
+                    return replace(other, taken=(entry.instead_taken, *other.taken), reading=reading)
+            return told
+    return _answered(reading, under)
+
+
+def _speaks_of(reading: Reading, words: Sequence[str]) -> bool:
+    """Whether one of some values was said."""
+    return any(one.value in words for one in reading.said if isinstance(one.value, str))
+
+
+def _answered(reading: Reading, under: Adopted) -> Answer:
+    data = job_data(reading, under)
+    house = House.of(_job(reading, data, under))
     sheet = _worked(house, reading)
     for at, said in reading.form.found:
         if steps(at)[0] not in data:  # it stands in a table that the question makes only where it is told of
@@ -110,14 +136,14 @@ def answered(reading: Reading, edition: str) -> Answer:
         found = _found(sheet, said, value_at(data, at))
         if found is not None:
             data = with_changes(data, found if isinstance(found, dict) else {at: found})
-            house = House.of(_job(reading, data))
+            house = House.of(_job(reading, data, under))
             sheet = _worked(house, reading)
     return _told(reading, house, sheet)
 
 
-def job_data(reading: Reading, edition: str) -> dict[str, Any]:
+def job_data(reading: Reading, under: Adopted) -> dict[str, Any]:
     """The data of the small job that a question makes."""
-    data: dict[str, Any] = {"code": {"edition": edition}, "job": {"name": NAME}, **reading.question.template}
+    data: dict[str, Any] = {"code": under.code, "job": {"name": NAME}, **reading.question.template}
     changes: dict[str, Any] = {}
     for entry in reading.question.entries:
         said = [one for one in reading.said if one.entry is entry]
@@ -141,7 +167,7 @@ def _put(changes: dict[str, Any], entry: Entry, at: str, value: Any, count: int 
     if entry.table:
         at, _, key = at.rpartition("[1].")
         value = {**dict(entry.table), key: value}
-    if entry.many or entry.table:
+    if entry.many or entry.listed or entry.table:
         counted = {"count": count} if count > 1 and isinstance(value, Mapping) else {}
         changes[at] = [*changes.get(at, ()), {**value, **counted} if isinstance(value, Mapping) else value]
     elif isinstance(value, Mapping):
@@ -156,15 +182,17 @@ def _left_out(entry: Entry, reading: Reading) -> bool:
     return entry.name not in said and not said & set(entry.unless)
 
 
-def _job(reading: Reading, data: dict[str, Any]) -> Job:
+def _job(reading: Reading, data: dict[str, Any], under: Adopted) -> Job:
     try:
-        return make_job(data, reading.question.name)
+        job = make_job(data, reading.question.name)
     except JobError as error:
         said = "; ".join(dict.fromkeys(
             ": ".join(p for p in (_entry_at(reading, problem.at), "; ".join(
                 part for part in (problem.read, problem.allowed and f"allowed: {problem.allowed}", problem.hint) if part)) if p)
             for problem in error.problems))  # fmt: skip
         raise NotUnderstood(said, str(reading), reading.question.example) from None
+    job._path = under.path
+    return job
 
 
 def _entry_at(reading: Reading, at: str) -> str:
@@ -242,6 +270,10 @@ def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
     else:
         line, decides = blanks.filled(form.text), blanks.filled(form.decides)
         decides = decides or (getattr(deciding, form.by)(reading, house, sheet) if form.by else "")
+        if not line:
+            raise NotUnderstood(
+                f"no answer to {reading.question.name} comes of this", str(reading), reading.question.example
+            )
         sections = blanks.sections(form.rests) or _sections(
             made["lines"], blanks.keys(form.text) | blanks.keys(form.decides)
         )
@@ -356,8 +388,9 @@ def _rounded_up(line: Mapping[str, Any]) -> str:
 
 
 def _shown(reading: Reading, house: House) -> dict[str, str]:
-    """What was said, by entry; of what was found, the value that it has in the job."""
-    shown = {one.entry.name: one.shown for one in reading.said}
+    """What was said or taken for it, by entry; of what was found, the value that it has in the job."""
+    shown = {e.name: e.default for e in reading.question.entries if isinstance(e.default, str)}
+    shown |= {one.entry.name: one.shown for one in reading.said}
     for at, _ in reading.form.found:
         entry = next((e for e in reading.question.entries if at in e.at.values()), None)
         if entry is not None:
@@ -379,15 +412,16 @@ def _sections(lines: Sequence[Mapping[str, Any]], keys: set[str]) -> list[str]:
 
 def _counts(reading: Reading, check: str) -> bool:
     """Whether a check of the sheet is about what was asked."""
+    name = check.partition("[")[0]
     only = reading.question.checks if reading.form.checks is None else reading.form.checks
-    return check.partition("[")[0] in only if only or reading.form.checks is not None else True
+    return name in only if only or reading.form.checks is not None else name not in reading.question.passed_over
 
 
 def _status(reading: Reading, sheet: Sheet) -> Status:
     """The state of what was asked: of the sheet, or of the checks that the question is about."""
     if reading.form.short and _result(sheet, reading.form.short[0]) == reading.form.short[1]:
         return FALLS_SHORT
-    if not reading.question.checks and reading.form.checks is None:
+    if not (reading.question.checks or reading.question.passed_over) and reading.form.checks is None:
         return sheet.status
     checks: list[Status] = [
         PASSES if check.holds.holds else FALLS_SHORT for check in sheet.checks if _counts(reading, check.key)
@@ -398,13 +432,19 @@ def _status(reading: Reading, sheet: Sheet) -> Status:
 
 
 def _taken(reading: Reading) -> list[str]:
-    """The defaults that were taken."""
+    """What was taken as given: the defaults that stand, and a value that goes by another name on nameplates."""
+    named = [f"{one.text} as {one.value} {one.entry.unit}" for one in reading.said
+             if one.kind == "word" and one.entry.unit and str(one.value) not in one.text]  # fmt: skip
     return [
-        entry.taken
-        for entry in reading.question.entries
-        if entry.taken
-        and _left_out(entry, reading)
-        and (not entry.taken_beside or any(map(reading.has, entry.taken_beside)))
+        *reading.form.taken,
+        *named,
+        *(
+            entry.taken
+            for entry in reading.question.entries
+            if entry.taken
+            and _left_out(entry, reading)
+            and (not entry.taken_beside or any(map(reading.has, entry.taken_beside)))
+        ),
     ]
 
 

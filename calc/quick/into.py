@@ -29,8 +29,8 @@ def put_into(job: Job, name: str, answer: Answer) -> Job:
     if key != WHOLE:
         _rename(made, key, name)
     problems = []
-    if answer.edition != job.code.edition:
-        problems.append(("code.edition", f"is {job.code.edition}", f"the question was answered under {answer.edition}"))
+    if answer.job.data["code"] != job.data["code"]:
+        problems.append(("code", f"adopts {job.code.edition}", "a question that was answered under the job's own code"))
     for part, said in made.items():
         there: Any = job.data.get(part, [] if isinstance(said, list) else {})
         if isinstance(said, list):

@@ -62,14 +62,25 @@ def by_nameplate(data: Data) -> Data:
     return wired(with_changes(data, {"loads[1].nameplate_a": current}))
 
 
-def all_electrodes(data: Data) -> Data:
-    """Where no electrode is named, a water pipe, a concrete-encased electrode and rods."""
-    if data.get("grounding", {}).get("electrodes"):
-        return data
-    return with_changes(data, {"grounding.electrodes": [{"kind": kind} for kind in ("water-pipe", "footing", "rod")]})
+def service_grounding(data: Data) -> Data:
+    """Where no electrode is named, a water pipe, a concrete-encased electrode and rods.
+
+    Conductors that are said need no load, so any stands there; for a rating alone they are those of a dwelling's service.
+    """
+    (run,) = data["runs"]
+    changes: dict[str, Any] = {}
+    if not data.get("grounding", {}).get("electrodes"):
+        changes["grounding.electrodes"] = [{"kind": kind} for kind in ("water-pipe", "footing", "rod")]
+    if "size" in run:
+        changes["runs[1].calculated_a"] = 100
+    else:
+        changes |= {"dwelling.kind": "one-family", "runs[1].terminations_from_c": 75, "runs[1].terminations_to_c": 75}
+    return with_changes(data, changes)
 
 
 def use_of_room(data: Data) -> Data:
-    """A counter is that of a kitchen."""
+    """A counter is that of a kitchen, and a hall is one."""
     (room,) = data["rooms"]
+    if "hall_length_ft" in room:
+        return with_changes(data, {"rooms[1].use": "hall"})
     return with_changes(data, {"rooms[1].use": "kitchen"} if "counters" in room else {})

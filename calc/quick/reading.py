@@ -157,14 +157,19 @@ def _as(token: Token, entry: Entry) -> Iterator[Said]:
             Said(entry, "word", token.text, value, token.count) for name, value in token.means if name == entry.name
         )
     elif entry.unit and (token.kind == "number" or (token.kind == "quantity" and fits_unit(token, entry))):
-        yield from _number(token, entry)
-        if token.kind == "number":
-            for unit in entry.short_for:
-                yield from _number(replace(token, kind="quantity", text=f"{token.text} {unit}"), entry)
+        short = [
+            unit
+            for unit, below in entry.short_for
+            if token.kind == "number" and float(token.text.replace(",", "")) < below
+        ]
+        for unit in short:
+            yield from _number(replace(token, kind="quantity", text=f"{token.text} {unit}"), entry)
+        if not short:
+            yield from _number(token, entry)
     elif token.kind in entry.at:
         yield from _wire(token, entry)
     if token.kind == "number" and "size" in entry.at and token.text in SIZES[SIZES.index("14") :]:
-        yield Said(entry, "bare size", token.text, f"1 x {token.text}" if entry.many else token.text)
+        yield Said(entry, "bare size", token.text, f"1 x {token.text}" if entry.listed else token.text)
     if token.kind == "number" and "trade" in entry.at and token.text in entry.facts.choices:
         yield Said(entry, "bare trade", token.text, token.text)
 
@@ -186,7 +191,7 @@ def _wire(token: Token, entry: Entry) -> Iterator[Said]:
     try:
         if token.kind == "size":
             size = parse_size(token.text)
-            yield Said(entry, "size", token.text, f"1 x {size}" if entry.many else size)
+            yield Said(entry, "size", token.text, f"1 x {size}" if entry.listed else size)
         elif token.kind == "box":
             yield Said(entry, "box", token.text, token.text)
         elif token.kind == "trade":
@@ -214,6 +219,11 @@ def _as_read(found: list[Token]) -> str:
 
 
 def _unread(asked: Question, error: NotRead) -> NotUnderstood:
+    if error.alone:
+        entry = next(entry for entry in asked.entries if error.word in entry.named)
+        return NotUnderstood(
+            f"'{error.word}' has no number in {entry.unit} beside it", _as_read(error.before), asked.example
+        )
     words = [word for e in asked.entries for word, _ in e.words] + [
         str(c) for e in asked.entries if not e.unit for c in e.facts.choices
     ]

@@ -18,5 +18,5 @@ def as_text(answer: Answer) -> str:
     lines += [f"  taken as given: {said}" for said in answer.taken]
     lines += [f"  note: {said}" for said in answer.notes]
     lines += [f"  not checked: {said}" for said in answer.unchecked]
-    lines.append(f"  edition {answer.edition}")
+    lines.append(f"  edition {', '.join((answer.edition, *answer.sheet.amendments))}")
     return with_powers("\n".join(lines))

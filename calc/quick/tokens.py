@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -12,7 +12,8 @@ from calc.quick.question import LENGTHS, Entry, Question
 
 _N = r"[0-9]{1,3}"
 _SIZE = r"(?:[1-4]/0|1000|[2-9][0-9]{2}|1[0-8]|[1-9])"
-_AWG = r"(?:\s*(?:awg|kcmil|mcm|ga)\b)?"
+_SIZED = r"[\s-]*(?:awg|kcmil|mcm|gauge|gage|ga)\b"
+_AWG = rf"(?:{_SIZED})?"
 _METAL = r"(?:\s*(?:copper|cu|aluminum|aluminium|al)\b)?"
 _INSULATION = "|".join(sorted((i.lower() for i in INSULATIONS), key=len, reverse=True))
 _CABLES = r"nm-b|nmb|nm|romex|uf-b|ufb|uf|mc|ac"
@@ -26,16 +27,18 @@ _PATTERNS = (
     ("box", r"[0-9](?:-[0-9]/[0-9])?\s*x\s*(?:[0-9](?:-[0-9]/[0-9])?\s*x\s*)?[0-9](?:-[0-9]/[0-9])?\s*(?:square|sq|octagon|octagonal|round|device)\b"),
     ("conductors", rf"(?:{_N}\s*x\s*#?|{_N}\s*#){_SIZE}{_AWG}{_METAL}(?:\s*(?:{_INSULATION})\b)?{_METAL}{_END}"),
     ("conductors", rf"{_N}\s+{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
+    ("conductors", rf"{_N}\s+{_SIZE}{_SIZED}{_METAL}{_END}"),
     ("cable", rf"(?:{_SIZE}-){{2,4}}{_SIZE}(?:\s*(?:ser|seu|{_INSULATION})\b){_METAL}{_END}"),
     ("trade", rf"(?:(?:{_TRADE}|[1-6])\s*(?:in\.?|inch|\"){_END}|{_TRADE}{_END})"),
     ("wire", rf"#?{_SIZE}{_AWG}{_METAL}\s*(?:{_INSULATION})\b{_METAL}{_END}"),
     ("cable", rf"(?:{_N}\s*x?\s+)?(?:14|12|10|8|6|4|3|2)/[2-4](?:\s*(?:{_CABLES})\b)?{_METAL}{_GROUND}{_END}"),
     ("length", r"[0-9]+\s*(?:'|ft\.?|feet|foot)\s*-?\s*[0-9]+(?:[ -][0-9]+/[0-9]+)?\s*(?:\"|in\.?|inches)" + _END),
     ("size", rf"#(?:1[0-8]|[1-9]){_AWG}{_END}"),
-    ("size", rf"{_SIZE}\s*(?:awg|kcmil|mcm|ga)\b"),
+    ("size", rf"{_SIZE}{_SIZED}"),
     ("size", rf"[1-4]/0{_END}"),
 )  # fmt: skip
 _COMPILED = tuple((kind, re.compile(pattern, re.IGNORECASE)) for kind, pattern in _PATTERNS)
+_MIXED = re.compile(r"(?:[0-9]+[ -])?(?:1/2|[13]/4|[1357]/8|[0-9]{1,2}/16)(?=\s|[a-z%\"'])", re.IGNORECASE)
 _COUNTED = re.compile(r"([1-9][0-9]?)\s+(?=[a-z])", re.IGNORECASE)
 _COUNTED_WIRE = re.compile(r"([0-9]+)\s+([0-9#].*)")
 _TRADE_SIZES = ("1", "2", "3", "4")
@@ -43,7 +46,7 @@ _BARE = re.compile(_NUMBER)
 _WORD = re.compile(r"[a-z0-9%°'\"./&+-]+", re.IGNORECASE)
 _SIGNS = str.maketrans({"×": "x", "’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "²": "2", "³": "3"})
 FILLERS = frozenset(
-    {"a", "an", "the", "at", "of", "on", "for", "with", "and", "in", "is", "to", "from", "over", "one", "way"}
+    {"a", "an", "the", "at", "of", "on", "for", "with", "and", "in", "is", "to", "from", "over", "one", "way", "under"}
 )
 
 
@@ -63,11 +66,11 @@ class Token:
 
 
 class NotRead(Exception):
-    """A word that means nothing to a question: the word, and what was read before it."""
+    """A word that means nothing to a question, or `alone` one that has no number beside it; and what was read before it."""
 
-    def __init__(self, word: str, before: list[Token]) -> None:
+    def __init__(self, word: str, before: list[Token], alone: bool = False) -> None:
         super().__init__(word)
-        self.word, self.before = word, before
+        self.word, self.before, self.alone = word, before, alone
 
 
 def tokens(question: Question, text: str) -> list[list[Token]]:
@@ -96,8 +99,19 @@ def tokens(question: Question, text: str) -> list[list[Token]]:
         at = end
     ways = [way for cut in _cut(question, found) for way in _attached(question, cut, 0)]
     if not ways:
-        raise NotRead(next(token.text for token in found if token.kind == "marker"), found[:1])
+        raise NotRead(_lonely(question, found), [token for token in found if token.kind != "marker"], alone=True)
     return ways
+
+
+def _lonely(question: Question, found: list[Token]) -> str:
+    """The first word that stands beside no number that it can speak of."""
+    lonely = (
+        token.text
+        for at, token in enumerate(found)
+        if token.kind == "marker"
+        and not any(_speaks_of(question, token.text, one) for one in found[max(at - 1, 0) : at + 2])
+    )
+    return next(lonely, next(token.text for token in found if token.kind == "marker"))
 
 
 def _cut(question: Question, found: list[Token]) -> Iterator[list[Token]]:
@@ -111,9 +125,19 @@ def _cut(question: Question, found: list[Token]) -> Iterator[list[Token]]:
         if token.kind == "cable" and not takes["cable"]:
             yield from _cut(question, [*found[:at], number, Token("cable", apart[2]), *found[at + 1 :]])
             return
-        if "trade" in takes and apart[1] in _TRADE_SIZES:
-            yield from _cut(question, [*found[:at], number, Token("wire", apart[2]), *found[at + 1 :]])
+        how = next(
+            (kind for kind, pattern in _COMPILED if kind in ("wire", "size") and pattern.fullmatch(apart[2])), ""
+        )
+        if how and how in takes and _may_stand_apart(question, apart[1], takes):
+            yield from _cut(question, [*found[:at], number, Token(how, apart[2]), *found[at + 1 :]])
     yield found
+
+
+def _may_stand_apart(question: Question, number: str, takes: Mapping[str, bool]) -> bool:
+    """Whether the number before conductors may be something else: a trade size, or what an entry takes without a unit."""
+    if "trade" in takes and number in _TRADE_SIZES:
+        return True
+    return any(entry.unit and entry.bare and not entry.only_named for entry in question.entries)
 
 
 def _attached(question: Question, found: list[Token], at: int) -> Iterator[list[Token]]:
@@ -147,6 +171,8 @@ def _next(
     word = _phrase(text, at, vocabulary, markers)
     if word is not None and not text[at].isdigit():
         return word
+    if (mixed := _MIXED.match(text, at)) and (named := _unit(text, mixed.end(), question))[0] in _own_units(question):
+        return Token("quantity", text[at : named[1]], named[0]), named[1]
     if (counted := _COUNTED.match(text, at)) and (several := _phrase(text, counted.end(), vocabulary, markers)):
         token, end = several
         if any(question.entry(name).many for name, _ in token.means):
@@ -208,15 +234,19 @@ def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
 def _unit(text: str, at: int, question: Question) -> tuple[str, int]:
     """The unit that stands after a number, by any name of any unit; ('', at) where none does."""
     found = re.match(
-        r"[\s-]*((?:sq\.?|square|cu\.?|cubic)\s*[a-z]+\.?|[a-z%°'\"Ω]+[23]?)(?![\w/])", text[at:], re.IGNORECASE
+        r"[\s-]*((?:square|sq\.?|cubic|cu\.?)\s*[a-z]+\.?|[a-z%°'\"Ω]+[23]?)(?![\w/])", text[at:], re.IGNORECASE
     )
     if found is None:
         return "", at
     name = trade.unit_name(found[1])
-    own = {each for entry in question.entries if entry.unit for each in trade.units_of(entry.unit)}
-    if name in known_units() | own:
+    if name in known_units() | _own_units(question):
         return name, at + found.end()
     return "", at
+
+
+def _own_units(question: Question) -> set[str]:
+    """The names of the units that the question's entries are in, feet and inches aside."""
+    return {each for entry in question.entries if entry.unit for each in trade.units_of(entry.unit)} - {*_LENGTHS}
 
 
 def known_units() -> frozenset[str]:

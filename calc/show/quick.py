@@ -12,6 +12,7 @@ from IPython.display import display
 
 from calc import quick
 from calc.job import JobError, read_job
+from calc.quick.into import put_into
 from calc.quick.question import Entry, Question
 from calc.show.album import Album
 from calc.show.assets import looks, script
@@ -73,13 +74,13 @@ class Quick(anywidget.AnyWidget):
             self.answers += 1
 
     def put(self, job: str, name: str) -> str:
-        """Put the one answer that there is into a job of the folder, as its edition has it; gives what to say of it."""
+        """Put the one answer that there is into a job of the folder, as the code that it adopts has it; gives what to say of it."""
         if len(self._found) != 1:
             return "Answer it in one way first."
         try:
             there = read_job(self._folder / Path(job).name)
-            (answer,) = quick.ask(*self._typed, there.code.edition)
-            quick.put_into(there, name.strip(), answer)
+            (answer,) = quick.ask(*self._typed, job=there)
+            put_into(there, name.strip(), answer)
         except (JobError, quick.NotUnderstood) as error:
             return f"Nothing was written: {error}"
         self._written()

@@ -242,6 +242,19 @@ def test_a_stated_load_covers_what_hangs_on_the_run() -> None:
     assert any("the least that it can be" in note["text"] for note in s.as_json()["notes"])
 
 
+def test_what_a_tie_asks_for_is_enough_when_it_is_done() -> None:
+    """24,010 VA are 100.04 A, which 100 A don't cover; 4,800 VA in the feeder are 120.4 VA more than the 4,679.6 counted."""
+    heat = toml("loads", name="Heat", kind="space-heat", load_va=24010, volts=240, panel="P")
+    dryer = toml("loads", name="Dryer", kind="dryer", load_va=5000, volts=240, panel="M")
+    house = toml("panels", name="P", bus_a=125) + heat + dryer
+    remedies = {c.key: c.remedy for c in tied(house + run(**TO_P, calculated_a=80, size="1")).checks}
+    assert remedies["stated_load[F]"].startswith("a load of 101 A for F")
+    assert "stated_load[F]" not in failing(tied(house + run(**TO_P, calculated_a=101, size="1")))
+    shop = toml("loads", name="Shop", kind="shop", load_va=4679.6, volts=240, panel="P")
+    remedies = {c.key: c.remedy for c in tied(WORKSHOP + shop + run(**TO_P, calculated_a=20, size="6")).checks}
+    assert remedies["in_the_service[F]"].startswith("loads of 121 VA more")
+
+
 def test_a_service_run_whose_stated_load_is_below_the_dwellings_is_caught() -> None:
     range_ = toml("loads", name="Range", kind="range", load_va=8000, volts=240)
     service = run(name="S", role="service", feeds="M", calculated_a=30, size="3/0", neutral=True)

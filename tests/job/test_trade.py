@@ -173,6 +173,8 @@ def test_an_entry_left_blank_is_left_out() -> None:
         ("circuits.breaker_type", "GFPE", None), ("circuits.purpose", "exterior", "outdoor"), ("runs.wiring_method", "BX", "AC"), ("runs.wiring_method", "NM cable", "NM"),
         ("runs.wiring_method", "thinwall", "EMT"), ("runs.wiring_method", "rigid conduit", "RMC"), ("runs.wiring_method", "PVC", None),
         ("grounding.electrodes.kind", "CEE", "footing"), ("grounding.electrodes.kind", "ground rods", "rod"),
+        ("dwelling.kind", "SFD", "one-family"), ("dwelling.kind", "duplex", "two-family"), ("runs.wiring_method", "conduit", None),
+        ("rooms.use", "mudroom", None), ("runs.location", "outdoors", None), ("rooms.use", "outside", "outdoors"),
     ],
 )  # fmt: skip
 def test_a_trade_word_means_one_choice_and_what_may_be_two_means_none(entry: str, said: str, means: str | None) -> None:
@@ -182,7 +184,15 @@ def test_a_trade_word_means_one_choice_and_what_may_be_two_means_none(entry: str
     assert trade.choice(said, choices) == (said if means is None else means)
 
 
-def test_a_word_for_two_choices_asks_which() -> None:
-    text = HEAD + '[[runs]]\nname = "R"\nrole = "branch"\nvolts = 240\nwiring_method = "PVC"\n'
-    with pytest.raises(JobError, match="write which: PVC-40 or PVC-80"):
+@pytest.mark.parametrize(
+    ("entry", "which"),
+    [
+        ('wiring_method = "PVC"', "PVC-40 or PVC-80"),
+        ('wiring_method = "conduit"', "EMT or IMC or RMC or PVC-40 or PVC-80"),
+        ('location = "outdoors"', "damp or wet"),
+    ],
+)
+def test_a_word_for_several_choices_asks_which(entry: str, which: str) -> None:
+    text = HEAD + f'[[runs]]\nname = "R"\nrole = "branch"\nvolts = 240\n{entry}\n'
+    with pytest.raises(JobError, match=f"write which: {which}"):
         parse_job(text.encode())

@@ -260,10 +260,10 @@ def test_an_answer_goes_into_a_job_under_a_name_of_its_own(tmp_path: Path) -> No
 
 def test_what_falls_short_beside_the_answer_is_told_and_exits_1() -> None:
     """A size alone must not read as if all were in order: a water pipe needs another electrode beside it (250.53(D)(2))."""
-    answer = ask("gec 3/0 water")
+    answer = ask("gec 3/0 Cu water")
     assert answer.line.startswith("4 AWG")
     assert (answer.asked, answer.status) == ("passes", "falls short")
-    run = invoke("quick gec 3/0 water")
+    run = invoke("quick gec 3/0 Cu water")
     assert run.exit_code == 1
     assert "falls short beside it: the water pipe is supplemented: none provided, 1 electrode required" in run.output
     assert not any("falls short" in line for line in run.output.splitlines() if "not checked" in line)
@@ -358,3 +358,83 @@ def test_an_answer_goes_under_the_edition_of_the_job_and_leaves_what_it_says_alo
     assert (again.exit_code, file.read_text()) == (2, before)
     assert "fault.transformer_kva is 37.5 there" in again.output
     assert "has service conductors already" in again.output
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("motor 1 1/2 hp 240 V", "load 10 A"),  # Table 430.248, not 1/2 hp on 1 AWG
+        ("motor 3/4 hp 230 V", "load 6.9 A"),
+        ("motor 1 hp 115V", "taken as given: 115V as 120 V"),
+        ("box 6 14 AWG 18 in3", "12 in3 needed, 18 in3 there"),  # 6 x 2.00, not one of 6 AWG and three of 14
+        ("box 12/3 12/2 gfci dimmer 34 cubic inches", "34 in3 there"),
+        ("drop 12 gauge 15 amps 120 volts 85 feet", "4.10 % drop"),  # 2 x 15 x 1.93 x 0.085 / 120
+        ("service 2000 square feet electric heat 20 kW", "107 A calculated"),  # (5,625 + 20,000) / 240
+        ("service 2000 range 12 dryer 5", "78 A calculated"),  # (5,625 + 8,000 + 5,000) / 240
+        ("service 2000 ft2 charger 48 A", "71 A calculated"),  # (5,625 + 48 x 240) / 240
+        ("drop 100 A 240 V 200 ft 3%", "1 AWG copper for 3%: 2.57 %"),  # 2 x 100 x 0.154 x 0.2 / 240
+        ("drop 100 A 240 V 200 ft 3% aluminum", "2/0 AWG aluminum for 3%: 2.65 %"),  # 0.159 ohm/kft
+        ("drop 20 A 240 V 150 ft 10 AWG Al", "5.1 % drop"),  # stranded, 2.04 ohm/kft: no cable of NM is aluminum
+        ("charger 48 A aluminum", "3 AWG aluminum, THWN-2"),  # 65 A at 60 C
+        ("circuit 24 A 240 V UF buried", "10 AWG and a 25 A breaker"),
+        ("circuit 40 A 240 V THHN 75C", "8 AWG and a 40 A breaker: 50 A"),
+        ("receptacles hall 24 ft", "1 at least in a hall of 24 ft"),
+        ("burial UF under slab", "18 in of cover"),
+        ("egc 60 A Al", "8 AWG aluminum equipment ground"),
+    ],
+)
+def test_what_is_asked_as_the_trade_says_it_is_what_is_answered(text: str, says: str) -> None:
+    """Worked by hand from the code's tables; a size or a fraction that could be read as something else is not."""
+    answer = ask(text)
+    assert says in quick.as_text(answer).replace("³", "3")
+    assert answer.status == "passes"
+
+
+def test_a_rating_of_a_service_is_answered_for_the_conductors_of_either_metal() -> None:
+    """310.12: 200 A have 2/0 copper or 4/0 aluminum, both of which ask for 4 AWG (Table 250.66); 2/0 alone is either metal."""
+    copper, aluminum = quick.ask("gec", "200 A")
+    assert (copper.read_as, aluminum.read_as) == ("service 200 A, metal copper", "service 200 A, metal aluminum")
+    assert copper.decides == "Service: 2/0 AWG copper, the smallest that serve"
+    assert aluminum.decides == "Service: 4/0 AWG aluminum, the smallest that serve"
+    assert all(answer.line.startswith("4 AWG to the water pipe") for answer in (copper, aluminum))
+    assert [answer.line[:5] for answer in quick.ask("gec", "2/0")] == ["4 AWG", "6 AWG"]
+    assert [answer.line[:25] for answer in quick.ask("jumper", "4/0")] == [
+        f"main bonding jumper {n} AWG" for n in (2, 4)
+    ]
+
+
+def test_a_word_that_may_be_several_things_names_them() -> None:
+    with pytest.raises(quick.NotUnderstood, match="'conduit' may be EMT, IMC, RMC, PVC-40 or PVC-80: write which"):
+        quick.ask("raceway", "conduit 9 12 THHN")
+    assert [answer.read_as for answer in quick.ask("box", "18 12 AWG")] == [
+        "size 12 AWG, volume 18 in3",
+        "conductors 18 12 AWG",
+    ]
+    with pytest.raises(quick.NotUnderstood, match="'range' has no number in VA beside it"):
+        quick.ask("service", "1500 ft2 range")
+
+
+@pytest.mark.parametrize(
+    "text", ["heat-pump MCA 21 A MOCP 35 A", "ac 18.4 30", "wh 4500 W", "motor 1.5 hp 240 V", "charger 48 A"]
+)
+def test_a_wiring_method_that_was_not_said_is_among_what_was_taken(text: str) -> None:
+    answer = ask(text)
+    assert any(said.startswith("NM cable of copper") for said in answer.taken)
+    assert not any("names no cable" in note for note in answer.notes)
+    assert not any("NM" in said for said in ask(f"{text} EMT").taken)
+
+
+def test_an_answer_that_goes_into_a_job_is_worked_under_its_amendments(tmp_path: Path) -> None:
+    """An office that makes the advice of 3 % a rule has the drop fall short, in the answer as in the job."""
+    (tmp_path / "local.toml").write_text(
+        'title = "Local"\ninherits = "2023"\n[rules.drop_branch]\nvalue = 3\nmethod = "required"\n'
+        'words = "No more than 3 %."\nsource = "invented"\n'
+    )
+    file = tmp_path / "house.toml"
+    file.write_text('[code]\nedition = "2023"\namendments = ["local.toml"]\n[job]\nname = "Amended"\n')
+    run = invoke("quick drop 16 A 120 V 110 ft 12/2", "--into", str(file), "Shop lights")
+    assert run.exit_code == 1
+    assert "at most 3 % allowed" in run.output
+    assert "edition 2023, Local" in run.output
+    (sheet,) = families()["voltage-drop"].work(House.of(read_job(file)))
+    assert sheet.status == "falls short"

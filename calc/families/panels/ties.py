@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from calc.codebook import Codebook
 from calc.families import feeder
 from calc.families.branch_circuits.worked import circuit_sheet
@@ -74,7 +76,7 @@ def _by_tree(sheet: Sheet, house: House, run: Run) -> None:
     for gap in worked.unknowns:
         sheet.remark("note_more_hangs", run=run.name, missing=gap.missing)
     sheet.check("stated_load", read(run, "calculated_a", f"stated load of {run.name}") >= hangs, item=run.name,
-            remedy=f"a load of {hangs.number:,.4g} A for {run.name}, or its load left out to have it worked",
+            remedy=f"a load of {ceil(hangs.number):,} A for {run.name}, or its load left out to have it worked",
             cites=[house.code.cite("load_of_branches")])  # fmt: skip
 
 
@@ -98,7 +100,7 @@ def _in_the_service(sheet: Sheet, house: House, run: Run, dwelling: Dwelling) ->
     carries = sheet.line("feeder_carries_va", amperes * read(run, "volts", f"voltage of {run.name}"), item=run.name)
     holds = sheet.line("service_counts_va", total(_counts(house, run, dwelling)), item=run.name)
     sheet.check("in_the_service", holds >= carries, item=run.name, cites=[house.code.cite("load_of_branches")],
-            remedy=f"loads of {carries.number - holds.number:,.0f} VA more on what {run.name} feeds, or a smaller load of the "
+            remedy=f"loads of {ceil(carries.number - holds.number):,} VA more on what {run.name} feeds, or a smaller load of the "
             "run")  # fmt: skip
 
 
