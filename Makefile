@@ -10,7 +10,7 @@ JOB ?= notebooks/jobs/fernhollow-lot-14.toml
 # The tests start hundreds of processes: each would compile the program anew.
 unexport PYTHONDONTWRITEBYTECODE
 
-.PHONY: packet test notebook-tests check fuzz browser bench mutants notebooks lab site clean
+.PHONY: packet test notebook-tests check practice fuzz browser bench mutants notebooks lab site clean
 
 packet: $(VENV)/.packet
 	$(BIN)/studbay packet $(JOB) --out reports
@@ -28,6 +28,11 @@ notebook-tests: $(VENV)/.test
 
 check: $(VENV)/.test
 	$(BIN)/python -m tests.published
+
+SEEDS ?= 1000
+
+practice: $(VENV)/.test
+	$(BIN)/python -m tests.practice.seeds $(SEEDS)
 
 browser: $(VENV)/.test
 	$(BIN)/python -m pytest -n 2 tests/browser

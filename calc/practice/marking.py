@@ -74,8 +74,11 @@ def _mark_line(plain: Fair, own: Mapping[str, float], key: str, answer: str) -> 
     if written is None:
         return replace(blank, told=trouble)
     fair, slips = Fair(again, own) if own else plain, usable_slips(plain, key)
-    readings = [_mark_number(fair, slips, blank, each) for each in (written, *written.otherwise(line["unit"]))]
-    return next((each for each in readings if each.verdict != "wrong"), readings[0])
+    first = _mark_number(fair, slips, blank, written)
+    if first.verdict != "wrong":
+        return first
+    others = (_mark_number(fair, slips, blank, each) for each in written.otherwise(line["unit"]))
+    return next((each for each in others if each.verdict != "wrong"), first)
 
 
 def _mark_number(fair: Fair, slips: Mapping[str, Answer], blank: Marked, written: Written) -> Marked:

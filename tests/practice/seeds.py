@@ -1,4 +1,4 @@
-"""Every lesson over many seeds: ``python -m tests.practice.seeds 1000`` prints the counts, the tests work a few.
+"""Every lesson over many seeds: ``make practice`` prints the counts of a thousand and fails for any fault; the tests work a few.
 
 Each question can be solved from its print; honest rounding is never wrong; a slip is never right, and each one comes up;
 no line has one answer in all; all four editions come up.
@@ -11,6 +11,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from random import Random
 
+from calc.codebook.files import editions
 from calc.practice import mark, question, taught
 from calc.practice.fair import Fair
 from calc.practice.lesson import Again
@@ -19,7 +20,7 @@ from calc.work.keys import stem_of
 from tests.practice import honest
 from tests.practice.solving import unsolved
 
-OFTEN = 45  # times that a line must be asked before one answer is too few
+OFTEN = 20  # times that a line must be asked before one answer is too few
 
 
 @dataclass
@@ -65,11 +66,12 @@ class Counts:
     @property
     def always_alike(self) -> set[str]:
         """Lines asked several times that had one answer each time."""
-        return {
-            key
-            for key, found in self.answers.items()
-            if len(found) == 1 and found.total() > max(OFTEN, self.questions / 20)
-        }
+        return {key for key, found in self.answers.items() if len(found) == 1 and found.total() > OFTEN}
+
+    @property
+    def whole(self) -> bool:
+        """Whether a thousand questions are as they must be."""
+        return not (self.faults or self.unreached or self.always_alike) and set(self.editions) == set(editions())
 
 
 def counted(family: str, seeds: range) -> Counts:
@@ -81,9 +83,12 @@ def counted(family: str, seeds: range) -> Counts:
 
 
 if __name__ == "__main__":
+    whole = True
     for name in sys.argv[2:] or taught():
         all_in_all = counted(name, range(int(sys.argv[1])))
         print(f"{name:16} {all_in_all.questions} questions, {all_in_all.lines} lines, {all_in_all.slips.total()} slips of "
               f"{len(taught()[name].slips)} kinds, {len(all_in_all.faults)} faults; unreached {sorted(all_in_all.unreached)}; "
               f"always alike {sorted(all_in_all.always_alike)}; {dict(sorted(all_in_all.editions.items()))}",
               *all_in_all.faults[:5], sep="\n  ", flush=True)  # fmt: skip
+        whole &= all_in_all.whole
+    sys.exit(0 if whole else "not as it must be: see above")

@@ -376,10 +376,9 @@ HAND_MARKED = [
      {"shared_neutral_a": RIGHT, "shared_neutral_most_a": ("slip", "one_breaker_only")}),
     # receptacles
     ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "8"}, {"fewest_needed": ("slip", "walls_one_by_one")}),
-    ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "6", "spaces": "3"}, {"fewest_needed": RIGHT, "spaces": RIGHT}),
+    ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "6"}, {"fewest_needed": RIGHT}),
     # five is what two slips give here, so both are told
     ("receptacles", FAMILY_ROOM, "", {"fewest_needed": "5"}, {"fewest_needed": ("slip", "all_wall_over_twelve")}),
-    ("receptacles", FAMILY_ROOM, "", {"spaces": "2"}, {"spaces": ("slip", "across_the_opening")}),
     ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "258", "fewest_in_space[wall space 3]": "2"},
      {"wall_space_in[wall space 3]": ("slip", "glass_as_break"), "fewest_in_space[wall space 3]": RIGHT}),
     ("receptacles", FAMILY_ROOM, "", {"wall_space_in[wall space 3]": "276 in"},
@@ -390,8 +389,7 @@ HAND_MARKED = [
     ("receptacles", BEDROOM, "", {"fewest_needed": "4"}, {"fewest_needed": RIGHT}),
     ("receptacles", BEDROOM, "", {"fewest_needed": "3"}, {"fewest_needed": ("slip", "desk_as_break")}),
     ("receptacles", KITCHEN, "", {"fewest_needed": "3"}, {"fewest_needed": ("slip", "counter_by_average")}),
-    ("receptacles", KITCHEN, "", {"spaces": "4", "fewest_needed": "4"},
-     {"spaces": ("slip", "short_counter_served"), "fewest_needed": RIGHT}),
+    ("receptacles", KITCHEN, "", {"fewest_needed": "4"}, {"fewest_needed": RIGHT}),
     ("receptacles", KITCHEN, "", {"island_needed[island]": "2", "fewest_needed": "6"},
      {"island_needed[island]": ("slip", "island_by_area"), "fewest_needed": RIGHT}),
     ("receptacles", KITCHEN, "", {"island_needed[island]": "1"}, {"island_needed[island]": ("slip", "island_one_each")}),

@@ -175,11 +175,6 @@ def walls_one_by_one(again: Again, key: str) -> float | None:
     return float(sum(math.ceil(piece / again.numbers["wall_serves_in"] - 1e-9) for piece in pieces)) if pieces else None
 
 
-def walls_as_spaces(again: Again, key: str) -> float | None:
-    """Pieces of wall counted as spaces."""
-    return float(len(_pieces(again))) or None
-
-
 def across_the_opening(again: Again, key: str) -> Answer | None:
     """As if the passages were wall."""
     passages = [o for o in again.part.openings if o.kind == "cased-opening"]
