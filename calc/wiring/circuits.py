@@ -118,6 +118,11 @@ def outlets_of(room: Room) -> list[Outlet | CounterOutlet]:
     return [*room.outlets, *(outlet for counter in room.counters for outlet in counter.outlets)]
 
 
+def alarms_on(job: Job, circuit: str) -> bool:
+    """Whether an alarm names the circuit."""
+    return any(alarm.circuit == circuit and alarm.status != "removed" for alarm in job.alarms)
+
+
 @remembered
 def branches(house: House) -> tuple[Branch, ...]:
     """The live branch circuits, in the job's order, then those that loads ask for."""

@@ -442,3 +442,22 @@ def test_a_spa_or_a_pool_pump_is_protected_wherever_it_stands(kind: str, breaker
     )
     assert "ground_fault_provided" in failing(plain)
     assert "ground_fault_provided" not in failing(safe)
+
+
+@pytest.mark.parametrize(
+    ("keys", "alarm", "fits"),
+    [
+        ({"purpose": "individual", "outlets": ["lighting"]}, False, False),
+        ({"purpose": "individual", "outlets": ["receptacles"]}, False, True),
+        ({"purpose": "individual", "outlets": ["receptacles"]}, True, False),
+        ({"purpose": "small-appliance"}, False, False),
+        ({"purpose": "general"}, False, False),
+        ({"purpose": "general", "outlets": ["other"], "load_va": 3000}, False, True),
+        ({"purpose": "lighting", "outlets": ["other"]}, False, False),
+    ],
+)
+def test_what_is_made_for_one_leg_is_on_no_circuit_of_two_poles(keys: dict[str, Any], alarm: bool, fits: bool) -> None:
+    """Lights, alarms and the required receptacle circuits are of 120 V; the halves of a multiwire circuit are two circuits."""
+    alarms = toml("rooms", name="R", use="hall") + toml("alarms", room="R", kind="smoke", circuit="C") if alarm else ""
+    s = sheet(PANEL + alarms + circuit(poles=2, **{"breaker_a": 20, **keys}))
+    assert ("voltage_fits" not in failing(s)) is fits

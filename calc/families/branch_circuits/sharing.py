@@ -8,8 +8,8 @@ from calc.families.branch_circuits.belonging import belonging
 from calc.families.branch_circuits.places import places
 from calc.families.circuit_load.breaker import OF_OUTLETS
 from calc.families.circuit_load.load import CircuitLoad, ten_ampere
-from calc.job import Job, place
-from calc.wiring.circuits import Branch, at
+from calc.job import place
+from calc.wiring.circuits import Branch, alarms_on, at
 from calc.wiring.house import House
 from calc.wiring.reading import Counted
 from calc.work import Citation, Sheet, Value, constant, given, total
@@ -63,11 +63,6 @@ def _others(sheet: Sheet, house: House, branch: Branch) -> None:
     )
     remedy = f"move {', '.join(wrong)} to another circuit"
     sheet.check("ten_ampere_only" if ten else "nothing_else", count <= NO_OUTLETS, remedy=remedy, cites=[cite])
-
-
-def alarms_on(job: Job, circuit: str) -> bool:
-    """Whether an alarm names the circuit."""
-    return any(alarm.circuit == circuit and alarm.status != "removed" for alarm in job.alarms)
 
 
 def _gas_fireplace(code: Codebook, branch: Branch) -> bool:

@@ -8,13 +8,15 @@ from calc.codebook import Codebook
 from calc.families.circuit_load.cooking import cooking_circuit
 from calc.families.circuit_load.motor import motor_quarter
 from calc.job import place
-from calc.wiring.circuits import GENERAL, REQUIRED, Branch, at, general_circuits
+from calc.wiring.circuits import GENERAL, REQUIRED, Branch, alarms_on, at, general_circuits
 from calc.wiring.house import House
 from calc.wiring.reading import Counted, read
 from calc.work import Citation, Missing, Refused, Sheet, Value, constant, given, larger, total, whole
 
 FITS = constant("voltage that it needs", 1, "condition")
 ONE = constant("this circuit", 1, "circuit")
+ONE_LEG = ("lighting", "fan", "refrigerator", "freezer", "clock", "igniter", "smoke-alarms")
+"""Outlets of a circuit that are made for 120 V."""
 PUMPS = ("well-pump", "sump-pump", "pool-pump")
 
 
@@ -73,6 +75,8 @@ def _volts(sheet: Sheet, house: House, branch: Branch) -> Value:
     of_wye = any(c.load.volts == 208 for c in branch.loads)
     system = house.job.service.system if house.job.service else "208Y/120" if of_wye else "120/240"
     wrong = [c.load.name for c in branch.loads if (c.load.volts == 120) != (branch.circuit.poles == 1)]
+    if branch.circuit.poles == 2:
+        wrong += _of_one_leg(branch, house.told(alarms_on, branch.name))
     if wrong:
         need = (
             "two poles"
@@ -84,6 +88,17 @@ def _volts(sheet: Sheet, house: House, branch: Branch) -> Value:
         raise Refused(f"{branch.name}: {', '.join(wrong)} does not fit its voltage; it needs a circuit of {need}.")
     column = "line_to_neutral_v" if branch.circuit.poles == 1 else "line_to_line_v"
     return sheet.line("volts_v", code.row("nominal_voltages", system=system)[column])
+
+
+def _of_one_leg(branch: Branch, alarms: bool) -> list[str]:
+    """What is on a circuit of two poles, or is said to be what it is there for, that is made for one leg and neutral."""
+    c = branch.circuit
+    found = [outlet.replace("-", " ") for outlet in c.outlets if outlet in ONE_LEG]
+    if alarms and "smoke alarms" not in found:
+        found.append("smoke alarms")
+    if c.purpose in (*REQUIRED, "lighting") or (c.purpose == "general" and not (branch.loads or c.outlets)):
+        found.append(f"{c.purpose} outlets")
+    return found
 
 
 def _kind(code: Codebook, branch: Branch) -> str:

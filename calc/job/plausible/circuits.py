@@ -108,6 +108,21 @@ def _rooms(job: Job) -> Found:
             yield Odd(part, "room", f'its circuit "{circuit.name}" serves {", ".join(circuit.rooms)}')
 
 
+def _beside_one(job: Job) -> Found:
+    """An alarm or more receptacles than cords on the circuit of one appliance."""
+    alone = {c.name: [*live(job.loads_on(c.name))] for c in live(job.circuits) if c.purpose == "individual"}
+    for alarm in live(job.alarms):
+        if on_it := alone.get(alarm.circuit or ""):
+            yield Odd(alarm, "circuit", f"it is the individual circuit of {on_it[0].name}", "a lighting circuit")
+    for circuit in live(job.circuits):
+        on_it = alone.get(circuit.name, [])
+        plain = [o for _, o in _outlets(job) if o.circuit == circuit.name and o.status == "new" and not o.dedicated]
+        cords = sum(load.count for load in on_it if load.connected_by != "hardwired")
+        if on_it and len(plain) > cords:
+            said = f"it is the individual circuit of {on_it[0].name}"
+            yield Odd(plain[-1], "circuit", f"{said}, and {len(plain)} receptacles name it", "another circuit")
+
+
 def _removed(job: Job) -> Found:
     """What stays or comes on a circuit that goes."""
     gone = {circuit.name for circuit in job.circuits if circuit.status == "removed"}
@@ -120,4 +135,4 @@ def _removed(job: Job) -> Found:
             yield Odd(run, "feeds", "that circuit is removed by this job")
 
 
-RULES = (_without_load, _neutrals, _runs, _filed, _rooms, _removed)
+RULES = (_without_load, _neutrals, _runs, _filed, _rooms, _beside_one, _removed)
