@@ -271,9 +271,12 @@ def _told(reading: Reading, house: House, sheet: Sheet) -> Answer:
         line, decides = blanks.filled(form.text), blanks.filled(form.decides)
         decides = decides or (getattr(deciding, form.by)(reading, house, sheet) if form.by else "")
         if not line:
-            raise NotUnderstood(
-                f"no answer to {reading.question.name} comes of this", str(reading), reading.question.example
+            short = "; ".join(
+                [f"{check['name']}: {check['text']}" for check in made["checks"] if not check["passes"]]
+                + [f"{unknown.name}: to be entered: {unknown.missing}" for unknown in sheet.unknowns]
             )
+            said = f"no answer to {reading.question.name} comes of this"
+            raise NotUnderstood(f"{said}: {short}" if short else said, str(reading), reading.question.example)
         sections = blanks.sections(form.rests) or _sections(
             made["lines"], blanks.keys(form.text) | blanks.keys(form.decides)
         )
@@ -297,12 +300,14 @@ def _beside(reading: Reading, made: Mapping[str, Any]) -> list[str]:
 
     What stands in the job on trial alone, to learn what is required, falls short of nothing.
     """
-    if reading.form.tried:
+    if reading.form.tried or reading.form.alone:
         return []
     return [
         f"{check['name']}: {check['text']}"
         for check in made["checks"]
-        if not check["passes"] and not _counts(reading, check["key"])
+        if not check["passes"]
+        and not _counts(reading, check["key"])
+        and check["key"].partition("[")[0] not in reading.question.passed_over
     ]
 
 
@@ -414,7 +419,9 @@ def _counts(reading: Reading, check: str) -> bool:
     """Whether a check of the sheet is about what was asked."""
     name = check.partition("[")[0]
     only = reading.question.checks if reading.form.checks is None else reading.form.checks
-    return name in only if only or reading.form.checks is not None else name not in reading.question.passed_over
+    if name in reading.question.passed_over:
+        return False
+    return name in only if only or reading.form.checks is not None else True
 
 
 def _status(reading: Reading, sheet: Sheet) -> Status:
@@ -434,7 +441,7 @@ def _status(reading: Reading, sheet: Sheet) -> Status:
 def _taken(reading: Reading) -> list[str]:
     """What was taken as given: the defaults that stand, and a value that goes by another name on nameplates."""
     named = [f"{one.text} as {one.value} {one.entry.unit}" for one in reading.said
-             if one.kind == "word" and one.entry.unit and str(one.value) not in one.text]  # fmt: skip
+             if one.kind == "word" and one.entry.unit == "V" and str(one.value) not in one.text]  # fmt: skip
     return [
         *reading.form.taken,
         *named,

@@ -33,7 +33,7 @@ class Entry:
     `at` says where it goes in the job, by how it is read: a quantity, a size, a cable. `named` are words that may stand
     beside its number; with `only_named` they have to, and without `bare` a number has to have its unit; `free`
     are the units, where not all, that may stand without a name; a bare number below the one that stands there is `short_for` a
-    larger unit. Left out, it could be each of `each`, and is not guessed. `default` is put where it is left out, and said as `taken`,
+    larger unit. Left out, it could be each of `each`, and is not guessed; of `either` a word may mean each. `default` is put where it is left out, and said as `taken`,
     `taken_beside` one of some entries alone where it says so; `instead` is put where the default can't serve, or beside `instead_of`,
     and said as `instead_taken`.
     Of `many` each is one more in a list; what is `listed` stands in a list too, and is said once; with `table` it is an entry
@@ -49,6 +49,7 @@ class Entry:
     free: tuple[str, ...] = ()
     short_for: tuple[tuple[str, float], ...] = ()
     words: tuple[tuple[str, Any], ...] = ()
+    either: tuple[tuple[str, Any], ...] = ()
     default: Any = None
     each: tuple[Any, ...] = ()
     taken: str = ""
@@ -99,7 +100,7 @@ class Form:
     worked again; `trial` is what stands there until it is found. `short` is a line, and the result of it that falls short of
     what was asked, beside the checks of the sheet. `rests` are the lines and checks whose sections are named, all that the
     text was worked from where there are none; `tells` are the checks that the text tells itself; `taken` is as given whatever
-    was said.
+    was said; what stands `alone` tells nothing of what falls short beside it.
     """
 
     needs: tuple[str, ...]
@@ -115,6 +116,7 @@ class Form:
     rests: tuple[str, ...] = ()
     tells: tuple[str, ...] = ()
     taken: tuple[str, ...] = ()
+    alone: bool = False
 
     @property
     def tried(self) -> tuple[str, ...]:
@@ -136,7 +138,7 @@ class Must:
 class Question:
     """A question: its name, how it is asked, and where its answer stands.
 
-    `checks` are those of the sheet that it is about, all but those `passed_over` where none is named; `into` is the list of a job that an answer
+    `checks` are those of the sheet that it is about, all where none is named; those `passed_over` are another question's; `into` is the list of a job that an answer
     can be put in; `prepared` is a function of `preparing` that settles what the entries say together;
     `quiet` are notes of the sheet that say no more than the answer does. `must` names checks of another family that no
     answer may break, even at `best`: with what was not said taken as it serves most.

@@ -9,8 +9,10 @@ from typing import Any
 
 from calc.job import SIZES, parse_conductors, parse_size, trade
 from calc.job.problems import nearest
-from calc.quick.question import Entry, Form, Question, called, question, questions
+from calc.quick.question import Entry, Form, Question, question, questions
+from calc.quick.question import called as names
 from calc.quick.tokens import NotRead, Token, fits_unit, tokens, value_of
+from calc.wiring.wires import called
 
 MOST_READINGS = 24
 """More ways to read a question than this are not gone into: units settle it."""
@@ -42,7 +44,7 @@ class Said:
     @property
     def shown(self) -> str:
         """It as typed, with the unit that it was taken in; a choice by the name that the job has for it."""
-        if self.kind == "word" and self.value in self.entry.facts.choices:
+        if self.kind == "word" and (self.value in self.entry.facts.choices or self.entry.either):
             return str(self.value)
         unit = {"number": self.entry.unit, "bare size": "AWG", "bare trade": "in"}.get(self.kind, "")
         return f"{self.text} {unit}".strip()
@@ -71,7 +73,7 @@ class Reading:
 
 def question_named(name: str) -> Question:
     """The question that goes by a name. NotUnderstood, with the nearest, where none does."""
-    known = called()
+    known = names()
     word = name.strip().lower().replace(" ", "-").replace("_", "-")
     if word in known:
         return question(known[word])
@@ -169,7 +171,7 @@ def _as(token: Token, entry: Entry) -> Iterator[Said]:
     elif token.kind in entry.at:
         yield from _wire(token, entry)
     if token.kind == "number" and "size" in entry.at and token.text in SIZES[SIZES.index("14") :]:
-        yield Said(entry, "bare size", token.text, f"1 x {token.text}" if entry.listed else token.text)
+        yield Said(entry, "bare size", token.text, f"1 x {called(token.text)}" if entry.listed else token.text)
     if token.kind == "number" and "trade" in entry.at and token.text in entry.facts.choices:
         yield Said(entry, "bare trade", token.text, token.text)
 
@@ -191,7 +193,7 @@ def _wire(token: Token, entry: Entry) -> Iterator[Said]:
     try:
         if token.kind == "size":
             size = parse_size(token.text)
-            yield Said(entry, "size", token.text, f"1 x {size}" if entry.listed else size)
+            yield Said(entry, "size", token.text, f"1 x {called(size)}" if entry.listed else size)
         elif token.kind == "box":
             yield Said(entry, "box", token.text, token.text)
         elif token.kind == "trade":

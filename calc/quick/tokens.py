@@ -41,6 +41,8 @@ _COMPILED = tuple((kind, re.compile(pattern, re.IGNORECASE)) for kind, pattern i
 _MIXED = re.compile(r"(?:[0-9]+[ -])?(?:1/2|[13]/4|[1357]/8|[0-9]{1,2}/16)(?=\s|[a-z%\"'])", re.IGNORECASE)
 _COUNTED = re.compile(r"([1-9][0-9]?)\s+(?=[a-z])", re.IGNORECASE)
 _COUNTED_WIRE = re.compile(r"([0-9]+)\s+([0-9#].*)")
+_COUNTS = {"two": "2", "three": "3", "four": "4"}
+_NUMBERS = re.compile(rf"\b(?:{'|'.join(_COUNTS)})(?= (?!way\b|gang\b))", re.IGNORECASE)
 _TRADE_SIZES = ("1", "2", "3", "4")
 _BARE = re.compile(_NUMBER)
 _WORD = re.compile(r"[a-z0-9%°'\"./&+-]+", re.IGNORECASE)
@@ -78,7 +80,9 @@ def tokens(question: Question, text: str) -> list[list[Token]]:
 
     NotRead for a word that means nothing to it.
     """
-    text = " ".join(text.translate(_SIGNS).replace(";", " ").split())
+    text = _NUMBERS.sub(
+        lambda said: _COUNTS[said[0].lower()], " ".join(text.translate(_SIGNS).replace(";", " ").split())
+    )
     found: list[Token] = []
     vocabulary = _vocabulary(question)
     markers = {word for entry in question.entries for word in entry.named}
@@ -223,6 +227,7 @@ def _vocabulary(question: Question) -> dict[str, tuple[tuple[str, Any], ...]]:
 
 def _words_of(entry: Entry) -> Iterator[tuple[str, Any]]:
     yield from entry.words
+    yield from ((said, value) for said, means in entry.either for value in means)
     if entry.words or entry.unit or set(entry.at) != {""}:
         return
     choices = [choice for choice in entry.facts.choices if isinstance(choice, str)]

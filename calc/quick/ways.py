@@ -49,7 +49,8 @@ def _likely(readings: Sequence[Reading], under: Adopted) -> list[Reading]:
     problems: list[NotUnderstood] = []
     for reading in readings:
         try:
-            found.append((reading, bool(odd_entries(reading, small_job(reading, under)))))
+            odd = odd_entries(reading, small_job(reading, under))
+            found.append((reading, bool(odd) and not reading.form.trial))  # what is on trial is no entry of a person
         except NotUnderstood as problem:
             problems.append(problem)
     if not found:

@@ -381,6 +381,14 @@ def test_an_answer_goes_under_the_edition_of_the_job_and_leaves_what_it_says_alo
         ("receptacles hall 24 ft", "1 at least in a hall of 24 ft"),
         ("burial UF under slab", "18 in of cover"),
         ("egc 60 A Al", "8 AWG aluminum equipment ground"),
+        ("egc 200 A 4/0 Al", "4 AWG aluminum equipment ground"),  # what 4/0 carries is another question
+        ("raceway 4 12 THHN 4 10 THHN EMT", "trade size 3/4 EMT: 25.82 %"),  # 4 x 0.0133 + 4 x 0.0211 of 0.533 in2
+        ("box 2 gang 4 12/2 two receptacles 34 in3", "29.25 in3 needed"),  # 8 + 4 + 1 of 2.25
+        ("ampacity 6 AWG Cu EMT 75 C", "65 A for 6 AWG copper"),
+        ("ampacity 4/0 Al EMT", "180 A for 4/0 aluminum"),
+        ("gec two rods 4/0 Al", "6 AWG to the rods"),
+        ("clearance 36 deep 30 wide", "width 30 in provided, 30 in required"),
+        ("water heater 3500 W 120 V", "8 AWG copper, 8/2 NM and a 40 A breaker"),  # 29.2 x 1.25 = 36.5 A
     ],
 )
 def test_what_is_asked_as_the_trade_says_it_is_what_is_answered(text: str, says: str) -> None:
@@ -410,6 +418,16 @@ def test_a_word_that_may_be_several_things_names_them() -> None:
         "size 12 AWG, volume 18 in3",
         "conductors 18 12 AWG",
     ]
+    assert [answer.status for answer in quick.ask("box", "4 square 3 12/2 receptacle")] == [
+        "falls short",
+        "passes",
+        "passes",
+    ]
+    assert [answer.read_as for answer in quick.ask("motor", "1/3 hp")] == [
+        f"power 1/3 hp, voltage {v} V" for v in (120, 240)
+    ]
+    with pytest.raises(quick.NotUnderstood, match=r"no answer to burial comes of this: .* to be entered"):
+        quick.ask("burial", "MC")
     with pytest.raises(quick.NotUnderstood, match="'range' has no number in VA beside it"):
         quick.ask("service", "1500 ft2 range")
 
