@@ -88,7 +88,7 @@ def test_a_recommendation_adopted_locally_is_a_requirement(tmp_path: Path) -> No
 
 
 def test_the_demo_office_requires_three_percent_and_its_house_in_order_keeps_it() -> None:
-    """Lot 12 runs 118 ft on 12 AWG, 3.04 %: short by the amended rule, marked so; Lot 14 has 10 AWG there."""
+    """Lot 12 runs 118 ft on 12 AWG at 12 A, 4.56 %: short by the amended rule, marked so; Lot 14 has 10 AWG there."""
     for name, short in (("fernhollow-lot-12", True), ("fernhollow-lot-14", False)):
         made = read_job(Path(__file__).parents[2] / "notebooks" / "jobs" / f"{name}.toml")
         sheets = voltage_drop.work(House.of(made))
