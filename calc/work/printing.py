@@ -87,32 +87,38 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
     made = [line.made for line in lines if line.made is not None]
     for expression in [*made, *(side for pair in compared for side in (pair.left, pair.right))]:
         soft.update({leaf.at: leaf for leaf in leaves(expression) if leaf.origin == "carried"})
+    needed = {at: decimals_needed(value.number) for at, value in soft.items()}
     for at, value in soft.items():
         default = units.DECIMALS.get(value.unit.text, 2 if value.unit.dims else 4)
-        needed = decimals_needed(value.number)
-        digits[at] = needed if at in in_full else min(default, needed)
+        digits[at] = needed[at] if at in in_full else min(default, needed[at])
+    rounded_off = {at for at in soft if digits[at] < needed[at]}
+
+    def short(*expressions: Value) -> set[str]:
+        """The operands that print with fewer digits than they have: without one, nothing can be widened."""
+        return {leaf.at for expression in expressions for leaf in leaves(expression) if leaf.at in rounded_off}
 
     def widen(*expressions: Value) -> bool:
         """One more digit where it brings most: at the operand whose rounding moves the expression furthest."""
         moved: dict[str, Fraction] = {}
         for expression in expressions:
             now = _as_printed(expression, digits)
-            for at in {leaf.at for leaf in leaves(expression) if leaf.at in soft}:
-                needed = decimals_needed(soft[at].number)
-                if digits[at] < needed:
-                    then = _as_printed(expression, {**digits, at: needed})
-                    change = Fraction(0) if now is None or then is None else abs(then - now)
-                    moved[at] = max(moved.get(at, Fraction(0)), change)
+            for at in short(expression):
+                then = _as_printed(expression, {**digits, at: needed[at]})
+                change = Fraction(0) if now is None or then is None else abs(then - now)
+                moved[at] = max(moved.get(at, Fraction(0)), change)
         if not moved:
             return False
-        digits[max(sorted(moved), key=lambda at: moved[at])] += 1
+        most = max(sorted(moved), key=lambda at: moved[at])
+        digits[most] += 1
+        if digits[most] == needed[most]:
+            rounded_off.discard(most)
         return True
 
-    settled = False
+    settled = not rounded_off
     while not settled:
         settled = True
         for line in lines:
-            if line.made is None or not isinstance(line.value, Value):
+            if line.made is None or not isinstance(line.value, Value) or not short(line.made, line.value):
                 continue
             from_print = _as_printed(line.made, digits)
             places = digits[line.key]
@@ -123,6 +129,8 @@ def settle(lines: list[Line], checks: list[Check]) -> Digits:
             ) and (widen(line.made) or widen(line.value)):  # its own last digit can be a rounding of a rounding
                 settled = False
         for pair in compared:
+            if not short(pair.left, pair.right):
+                continue
             left, right = _as_printed(pair.left, digits), _as_printed(pair.right, digits)
             unlike = left is None or right is None or COMPARE[pair.sign](left, right) != pair.holds
             if unlike and widen(pair.left, pair.right):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from copy import copy
@@ -10,6 +9,8 @@ from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Literal
+
+import tomli
 
 from calc.work import expected_range, expressions, printing, units
 from calc.work.forms import CheckForm, ExpectedForm, GivenForm, LineForm, NoteForm, SheetForm, SideForm
@@ -31,7 +32,7 @@ class Words:
 
     def __init__(self, path: Path, beside: Words | None = None) -> None:
         self.path, self.beside = path, beside
-        self.entries: dict[str, dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))
+        self.entries: dict[str, dict[str, Any]] = tomli.loads(path.read_text(encoding="utf-8"))
         self.manner: tuple[str, ...] = ()
 
     def of(self, *manner: str) -> Words:
