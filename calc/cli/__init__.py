@@ -13,7 +13,7 @@ from calc.cli import documents, entries, laying_out, quick, readings, reference,
 from calc.cli.telling import say
 
 STOPPED = 130
-LOOK_AFTER = 50_000  # objects made between two looks for garbage; Python's own 700 take a tenth of the time
+LOOK_AFTER = 300_000  # objects made between two looks for garbage; Python's own 700 take a tenth of the time
 
 
 class Commands(click.Group):
@@ -61,6 +61,9 @@ def main() -> None:
     The adopted code with its local amendments decides, and the authority having jurisdiction interprets it.
     """
     os.environ["PYTHONSAFEPATH"] = "1"  # no Python that is started from here imports what lies in the folder it is in
+    os.environ["PYDANTIC_DISABLE_PLUGINS"] = (
+        "__all__"  # nor looks through all that is installed for what reads jobs too
+    )
 
 
 for command in (

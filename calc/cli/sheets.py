@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from calc.cli.telling import JOB, BadInput, explained, opened, say
+
+if TYPE_CHECKING:
+    from calc.wiring.house import House
 
 
 @click.command()
@@ -38,11 +43,10 @@ def check(job_path: Path) -> None:
 @explained
 def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, reasons: bool, tables: bool) -> None:
     """Work the sheets of a job's scope and print them; with --family all of that one, in scope or not."""
-    from calc.documents.house import tables_beside
     from calc.families import families
     from calc.verdict.proposed import sheets_of
     from calc.verdict.standing import standing
-    from calc.work import PASSES, as_text, table_text, worst
+    from calc.work import PASSES, as_text, worst
 
     house = opened(job_path, edition)
     known = families()
@@ -56,16 +60,26 @@ def work(job_path: Path, only: str | None, edition: str | None, as_json: bool, r
     else:
         worked = {only: sheets_of(house, only)}
         status = worst(sheet.status for sheet in worked[only])
-    beside = [table for name, sheets in worked.items() if tables and sheets and not known[name].needs(house.job)
-              for table in tables_beside(house, name)]  # fmt: skip
-    made = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
-    texts = map(table_text, beside) if tables else (as_text(each, reasons) for each in made)
-    shown = [table.as_json() for table in beside] if tables else made
-    say(json.dumps(shown, indent=1) if as_json else "\n".join(texts), nl=as_json)
+    if tables:
+        say(_tables(house, [name for name, sheets in worked.items() if sheets], as_json), nl=as_json)
+    else:
+        made = [sheet.as_json() for sheets in worked.values() for sheet in sheets]
+        say(json.dumps(made, indent=1) if as_json else "\n".join(as_text(each, reasons) for each in made), nl=as_json)
     if only is None:
         outside = f" Nothing is claimed of {', '.join(stands.outside)}." if stands.outside else ""
         say(f"{stands.verdict}.{outside}", err=True)
     sys.exit(0 if status == PASSES else 1)
+
+
+def _tables(house: House, names: Sequence[str], as_json: bool) -> str:
+    """The tables of these calculations and of the house beside them, as text or as JSON."""
+    from calc.documents.house import tables_beside
+    from calc.families import families
+    from calc.work import table_text
+
+    known = families()
+    found = [table for name in names if not known[name].needs(house.job) for table in tables_beside(house, name)]
+    return json.dumps([t.as_json() for t in found], indent=1) if as_json else "\n".join(map(table_text, found))
 
 
 @click.command()
