@@ -12,9 +12,10 @@ import math
 import os
 import re
 import stat
-import tomllib
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 MOST_BYTES = 2_000_000
 """A job file of a house is a few pages; anything larger is not one."""
@@ -84,7 +85,7 @@ def toml_of(text: str) -> dict[str, Any]:
         line = text.count("\n", 0, long.start()) + 1
         raise NotTaken(f"has a number of {MOST_DIGITS} digits or more", f"up to {MOST_DIGITS - 1} digits", line)
     try:
-        data = tomllib.loads(text)
+        data = tomli.loads(text)
     except RecursionError:
         raise _too_deep() from None
     except ValueError as error:

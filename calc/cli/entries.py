@@ -84,8 +84,8 @@ def take_back(job_path: Path, files: tuple[Path, ...]) -> None:
     A file with anything wrong in it changes nothing, and each wrong entry is named. The same file twice adds nothing. Where
     a file and the job say different things of one question, both are kept, it stays open, and the conflict is named.
     """
-    from calc.job import save_job
-    from calc.job.taken_back import summed_up, taken_back
+    from calc.job import save_job, taken_back
+    from calc.job.taken_back import summed_up
 
     job = opened(job_path).whole_job
     taken = []

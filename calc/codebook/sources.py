@@ -6,10 +6,11 @@ A ``source`` is codes with blanks between them, then, where more is to be said, 
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+import tomli
 
 FILE = Path(__file__).parent / "sources.toml"
 KINDS = ("standard", "handbook", "teaching", "maker", "office", "forum", "physics", "practice", "notes", "recall")
@@ -37,7 +38,7 @@ class Source:
 @cache
 def sources() -> dict[str, Source]:
     """Each source by its code."""
-    return {code: Source(code, **entry) for code, entry in tomllib.loads(FILE.read_text(encoding="utf-8")).items()}
+    return {code: Source(code, **entry) for code, entry in tomli.loads(FILE.read_text(encoding="utf-8")).items()}
 
 
 def split(said: str) -> tuple[tuple[str, ...], str]:

@@ -1,9 +1,10 @@
 """What the form of a family shows of a job, from `forms.toml`: every field stands in a form there, or among those left out."""
 
-import tomllib
 from functools import cache
 from importlib import resources
 from typing import Any
+
+import tomli
 
 Group = tuple[str, tuple[str, ...]]
 """Where a table stands in the job, and the fields of it to show."""
@@ -38,4 +39,4 @@ def _shown_for() -> dict[str, Any]:
 
 @cache
 def _file() -> dict[str, dict[str, list[str]]]:
-    return tomllib.loads(resources.files(__package__).joinpath("forms.toml").read_text("utf-8"))
+    return tomli.loads(resources.files(__package__).joinpath("forms.toml").read_text("utf-8"))

@@ -5,9 +5,10 @@ from __future__ import annotations
 import contextlib
 import datetime
 import re
-import tomllib
 from collections.abc import Sequence
 from typing import Any
+
+import tomli
 
 from calc.job.fields import FieldFacts, Part, field_info
 
@@ -61,8 +62,8 @@ def from_text(text: str, part: type[Part], name: str) -> Any:
     if not text:
         return None
     if text[0] in "[{" and (is_list(facts) or facts.kind == "table"):
-        with contextlib.suppress(tomllib.TOMLDecodeError):
-            return tomllib.loads(f"value = {text}")["value"]
+        with contextlib.suppress(tomli.TOMLDecodeError):
+            return tomli.loads(f"value = {text}")["value"]
     if is_list(facts):
         return [_one(item.strip(), facts) for item in _BETWEEN.split(text) if item.strip()]
     return _one(text, facts)

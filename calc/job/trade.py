@@ -9,12 +9,13 @@ A file keeps what the person wrote; the typed job has what it means.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache
 from importlib import resources
 from typing import Any, NamedTuple
+
+import tomli
 
 LONGEST_TEXT = 40
 _NUMBER = re.compile(
@@ -142,4 +143,4 @@ def _plain(text: str) -> str:
 
 @cache
 def _file() -> dict[str, Any]:
-    return tomllib.loads(resources.files(__package__).joinpath("trade.toml").read_text("utf-8"))
+    return tomli.loads(resources.files(__package__).joinpath("trade.toml").read_text("utf-8"))

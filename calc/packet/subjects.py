@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 Json = dict[str, Any]
 
@@ -52,7 +53,7 @@ class Subject:
 @cache
 def _file() -> Json:
     with (Path(__file__).parent / "subjects.toml").open("rb") as file:
-        return tomllib.load(file)
+        return tomli.load(file)
 
 
 def said_as(title: str) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property
@@ -11,6 +10,8 @@ from importlib import import_module
 from pathlib import Path
 from random import Random
 from typing import Any
+
+import tomli
 
 from calc.codebook import Codebook, CodebookError
 from calc.families import families
@@ -68,7 +69,7 @@ def taught() -> dict[str, Lesson]:
 
 def _lesson(path: Path) -> Lesson:
     module = import_module(f"calc.practice.lessons.{path.stem.replace('-', '_')}")
-    said = tomllib.loads(path.read_text(encoding="utf-8"))
+    said = tomli.loads(path.read_text(encoding="utf-8"))
     lines: dict[str, Any] = {
         key: value if isinstance(value, dict) else tuple(value) for key, value in said.get("lines", {}).items()
     }

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib import resources
 from typing import Any
+
+import tomli
 
 from calc.job import Job, Panel, Room
 from calc.job.fields import PROPOSED
@@ -18,7 +19,7 @@ Table = dict[str, Any]
 @cache
 def practice(part: str) -> Table:
     """A table of common practice."""
-    found: Table = tomllib.loads(resources.files(__package__).joinpath("practice.toml").read_text("utf-8"))[part]
+    found: Table = tomli.loads(resources.files(__package__).joinpath("practice.toml").read_text("utf-8"))[part]
     return found
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib import resources
 from typing import Any
+
+import tomli
 
 from calc.job.fields import FieldFacts, field_info
 from calc.job.model import field_at
@@ -239,4 +240,4 @@ def _index() -> dict[str, dict[str, Any]]:
 
 
 def _read(name: str) -> dict[str, Any]:
-    return tomllib.loads(resources.files(__package__).joinpath("questions", name).read_text("utf-8"))
+    return tomli.loads(resources.files(__package__).joinpath("questions", name).read_text("utf-8"))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calc.remedies.survey import Mark, Survey
 from calc.wiring.places import Places, place_of, places
@@ -57,7 +58,7 @@ def problems(found: Survey) -> list[Problem]:
 @cache
 def ranking() -> dict[str, dict[str, Any]]:
     """Grade and trade by family, or by family and check; our own judgement."""
-    return tomllib.loads(RANKING.read_text(encoding="utf-8"))
+    return tomli.loads(RANKING.read_text(encoding="utf-8"))
 
 
 def grade_words(grade: int) -> str:

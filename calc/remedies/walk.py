@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.schedule import last_space, spaces
@@ -46,7 +47,7 @@ class Look:
 @cache
 def questions() -> dict[str, dict[str, Any]]:
     """The questions of the walk, by key."""
-    return tomllib.loads(LOOKS.read_text(encoding="utf-8"))
+    return tomli.loads(LOOKS.read_text(encoding="utf-8"))
 
 
 def looks(house: House) -> Iterator[Look]:

@@ -6,7 +6,6 @@ those of the small job that the family's page of the reference works, so that no
 
 from __future__ import annotations
 
-import tomllib
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from functools import cache
@@ -14,6 +13,8 @@ from html import escape
 from math import atan2, cos, pi, sin
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calc.show.html import figure_html
 from calc.show.reference import BLANK, part_of, small_house, small_sheets
@@ -33,7 +34,7 @@ _COMPARED = {">=": "at least", "<=": "at most", ">": "more than", "<": "less tha
 def opening_of(family: str) -> dict[str, Any]:
     """The data of a family's opening; nothing for a family that has none."""
     path = FOLDER / f"{family}.toml"
-    return tomllib.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
+    return tomli.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
 
 
 def opening_html(family: str, edition: str) -> str:

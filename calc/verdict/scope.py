@@ -5,12 +5,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calc.families import families
 from calc.job import Job, Run, not_known
@@ -124,7 +125,7 @@ def _called(name: str) -> str:
 
 @cache
 def _data() -> dict[str, dict[str, Any]]:
-    return tomllib.loads(DATA.read_text(encoding="utf-8"))
+    return tomli.loads(DATA.read_text(encoding="utf-8"))
 
 
 def _kind(name: str, about: Iterable[str] | None = None) -> Item:

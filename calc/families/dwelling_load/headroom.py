@@ -6,10 +6,11 @@ existing-dwelling rule takes heating in full.
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calc.families.dwelling_load.methods import NAMES
 from calc.families.dwelling_load.whatif import Tried, tried, without
@@ -23,7 +24,7 @@ ADDITIONS = Path(__file__).parent / "additions.toml"
 @cache
 def additions() -> list[dict[str, Any]]:
     """What people add, with the sizes to try."""
-    return list(tomllib.loads(ADDITIONS.read_text(encoding="utf-8"))["addition"])
+    return list(tomli.loads(ADDITIONS.read_text(encoding="utf-8"))["addition"])
 
 
 def room(house: House, method: str, rating: float, base: str) -> Table:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 from importlib import resources
 from typing import NamedTuple
+
+import tomli
 
 from calc.job.model import Job
 from calc.job.plausible.names import words
@@ -28,7 +29,7 @@ def rows() -> tuple[Named, ...]:
     text = resources.files(__package__).joinpath("named.toml").read_text("utf-8")
     return tuple(
         Named(row["entry"], tuple(row["words"]), tuple(row["fits"]), tuple(row.get("without", ())))
-        for row in tomllib.loads(text)["named"]
+        for row in tomli.loads(text)["named"]
     )
 
 

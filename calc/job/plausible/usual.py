@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 from typing import Any
+
+import tomli
 
 from calc.job.fields import Part
 from calc.job.loads import Load
@@ -65,7 +66,7 @@ class Usual:
 
 @cache
 def _file() -> dict[str, Any]:
-    return tomllib.loads(resources.files(__package__).joinpath("usual.toml").read_text("utf-8"))
+    return tomli.loads(resources.files(__package__).joinpath("usual.toml").read_text("utf-8"))
 
 
 @cache
