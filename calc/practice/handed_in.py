@@ -1,7 +1,7 @@
 """What learners hand in: tables, CSV or XLSX, and the files that their phones send; all of it can be used, or none is.
 
-A table has a row a learner and a column a line, headed by its number on the paper or its key. A phone's file is one such
-row, with the hints that were looked at.
+A table has a row a learner and a column a line, headed by its number on the paper or its key; a row without an answer was not
+handed in. A phone's file is one such row, with the hints that were looked at.
 """
 
 from __future__ import annotations
@@ -136,6 +136,7 @@ def _tabled(file: Path, papers: Sequence[Paper], troubles: list[str]) -> Iterato
             troubles.append(f"{file.name}, column {letters(at)}: heading '{head[:SHOWN]}' is no line that is asked; nearest: {near}")  # fmt: skip
     if troubles:
         return
+    empty = True
     for number, cells in rows[1:]:
         where = f"{file.name}, row {number}"
         if len(cells) > len(heads):
@@ -147,8 +148,11 @@ def _tabled(file: Path, papers: Sequence[Paper], troubles: list[str]) -> Iterato
         stray = [at for at, head, cell in filled if not head and cell.strip()]
         if stray:
             troubles.append(f"{where}, column {letters(stray[0])}: has an answer and no heading")
-        if learner or said:
+        if said:
+            empty = False
             yield _Row(learner, said, where, {head: f"{where}, column {letters(at)}" for at, head, _ in filled})
+    if empty and not troubles:
+        troubles.append(f"{file.name}: holds no answer")
 
 
 def _sent(file: Path) -> _Row:

@@ -148,7 +148,6 @@ def test_what_is_handed_in_is_marked_whatever_it_comes_as(whole: Handed, tmp_pat
     assert heads[1:] == whole.heads()
     for column, head in enumerate(heads[1:], 2):
         book.active.cell(2, column).value = answers.get(head)
-    book.active.delete_rows(3, 2)
     book.save(tmp_path / "back.xlsx")
     by_key = {key: right(whole, "Bo")[head] for (_, key), head in whole.paper("Bo").heads.items()}
     files = [
@@ -173,6 +172,7 @@ def test_what_is_handed_in_is_marked_whatever_it_comes_as(whole: Handed, tmp_pat
         ("learner,99\nAnn,1\n", "heading '99' is no line"),
         ("learner,7,7\nAnn,1,2\n", "heading '7' is there twice"),
         ("learner,7,line 7\nAnn,1,2\n", "row 2, column C: answers line 7 a second time"),
+        ("learner,7\nAnn,\n", "answers.csv: holds no answer"),
         ("learner,,7\nAnn,1,2\n", "row 2, column B: has an answer and no heading"),
     ],
 )  # fmt: skip
