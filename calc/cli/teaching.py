@@ -214,6 +214,17 @@ def _write(handed: Handed, out: Path) -> None:
     from calc.practice import classes
 
     say("\n".join(map(str, classes.write(handed, out))))
+    _tell_respelled(handed)
+
+
+def _tell_respelled(handed: Handed) -> None:
+    """Which names stand on paper in other letters than their own."""
+    from calc.practice.names import respelled
+
+    for name, printed in respelled(handed.learners).items():
+        say(
+            f"{name} is printed as {printed}: no font on this machine has its letters; with one installed, it is printed as it is"
+        )
 
 
 @practice.command()
@@ -244,6 +255,7 @@ def mark(folder: Path, answers: tuple[Path, ...]) -> None:
             add_to_record(folder / RECORDS / f"{name}.jsonl", marked[paper.learner].answered())
     for path in classes.put(folder, made):
         say(str(path))
+    _tell_respelled(handed)
 
 
 def _how_hinted() -> str:

@@ -28,6 +28,11 @@ def named(learner: str) -> dict[str, object]:
     }
 
 
+def respelled(learners: Iterable[str]) -> dict[str, str]:
+    """The names that are printed in Latin letters since no font of this machine has theirs, each with how it is printed."""
+    return {name: str(named(name)["text"]) for name in learners if None in map(_font, _other(name))}
+
+
 def fonts_for(learners: Iterable[str]) -> list[Path]:
     """The files of the fonts that the names take."""
     found = [_font(letter) for learner in learners for letter in _other(learner)]

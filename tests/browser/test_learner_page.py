@@ -10,14 +10,22 @@ from playwright.sync_api import BrowserContext, expect
 from calc.practice.classes import class_set, mark_all, write
 from calc.practice.handed_in import handed_in
 from calc.practice.lesson import Again
+from calc.practice.papers import Handed, Paper
 from tests.browser.conftest import PHONE
 from tests.browser.looking import AXE, RULES
 from tests.browser.test_crew_page import FINGER_PX, SMALL
 
 
+TWO_ROWS = """all => all.filter(each => each.getBoundingClientRect().height > 2 * parseFloat(getComputedStyle(each).fontSize))
+  .map(each => each.textContent)"""
+
+
 def test_answered_hinted_kept_sent_back_and_marked(phones: Callable[..., BrowserContext], tmp_path: Path) -> None:
     """What was typed is there after a reload; a hint looked at takes its share; the small file is marked as any table."""
-    handed = class_set("branch-circuits", ["Ann"], seed=7, level=3, hints=True)
+    asked = tuple(
+        class_set(family, ["Ann"], seed=7, level=3).papers[0].questions[0] for family in ("branch-circuits", "box-fill")
+    )
+    handed = Handed("Practice set", (Paper("Ann", asked),), hints=True)
     write(handed, tmp_path)
     paper = handed.papers[0]
     results = {head: Again(paper.questions[at]).shown[key]["result"] for (at, key), head in paper.heads.items()}
@@ -25,6 +33,7 @@ def test_answered_hinted_kept_sent_back_and_marked(phones: Callable[..., Browser
     page.goto((tmp_path / "01-ann.html").as_uri())
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert page.evaluate(SMALL, FINGER_PX) == []
+    assert page.locator(".unit").evaluate_all(TWO_ROWS) == []
     for head, result in results.items():
         field = page.locator(f"[data-head='{head}']")
         field.select_option(result) if field.evaluate("each => each.tagName") == "SELECT" else field.fill(result)

@@ -24,7 +24,7 @@ from calc.practice.fair import Fair
 from calc.practice.handed_in import handed_in
 from calc.practice.lesson import Again
 from calc.practice.marking import usable_slips
-from calc.practice.names import named
+from calc.practice.names import named, respelled
 from calc.practice.papers import AnswersError, Handed, Paper, read_handed
 from calc.practice.phone import phone_page
 from calc.practice.picture import marks_xlsx, picture_pdf, to_teach
@@ -107,6 +107,7 @@ def test_a_name_is_printed_by_a_font_that_has_it_or_in_latin_letters(monkeypatch
     assert named("Søren Ōé") == {"text": "Søren Ōé", "fonts": []}
     assert named("Оля")["text"] == "Оля"
     assert named("王小明") == {"text": "WangXiaoMing", "fonts": []}
+    assert respelled(["Søren Ōé", "Оля", "王小明", "अनिल"]) == {"王小明": "WangXiaoMing", "अनिल": "anil"}
     assert "WangXiaoMing" in text_of(papers_pdf(class_set("raceway", ["王小明", "محمد"]), key=False))
 
 
@@ -268,13 +269,18 @@ def test_the_next_set_asks_what_the_class_missed() -> None:
     assert having[0] < having[1] == len(LEARNERS)
 
 
-def test_a_class_from_papers_to_the_next_set(tmp_path: Path) -> None:
-    """The commands: papers, what a phone sent marked into marks, picture and records, and a set after it."""
+def test_a_class_from_papers_to_the_next_set(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The commands: papers, what a phone sent marked into marks, picture and records, and a set after it. A name that is
+    printed in other letters is told.
+    """
+    monkeypatch.setattr("calc.practice.names._of_the_machine", lambda: ())
     run, folder = CliRunner(), tmp_path / "set"
     made = run.invoke(
-        main, ["practice", "class", "raceway", "Ann, Bo", "--edition", "2026", "--hints", "--out", str(folder)]
+        main, ["practice", "class", "raceway", "Ann, 王小明", "--edition", "2026", "--hints", "--out", str(folder)]
     )
     assert made.exit_code == 0, made.output
+    assert "王小明 is printed as WangXiaoMing" in made.output
+    assert "Ann is printed" not in made.output
     handed = read_handed(folder)
     assert {asked.code.edition for paper in handed.papers for asked in paper.questions} == {"2026"}
     back = sent(tmp_path / "ann.json", handed, "Ann", {**right(handed, "Ann"), "line 1": "1"})
