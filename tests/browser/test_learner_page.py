@@ -15,7 +15,6 @@ from tests.browser.conftest import PHONE
 from tests.browser.looking import AXE, RULES
 from tests.browser.test_crew_page import FINGER_PX, SMALL
 
-
 TWO_ROWS = """all => all.filter(each => each.getBoundingClientRect().height > 2 * parseFloat(getComputedStyle(each).fontSize))
   .map(each => each.textContent)"""
 
