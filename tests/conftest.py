@@ -38,6 +38,9 @@ def replay_every_sheet() -> Iterator[None]:
         keys = [made.key for kind in (self.lines, self.checks, self.unknowns) for made in kind]
         twice = [key for key in keys if re.sub(r"\[\d+\]$", "", key) in set(keys) - {key}]
         assert not twice, f"{self.family} makes {twice} once more: only items of a job's own words may be alike"
+        names = [made.name for kind in (self.lines, self.checks, self.unknowns) for made in kind if "[" not in made.key]
+        lacking = [name for name in names if name != " ".join(name.split())]
+        assert not lacking, f"{self.family}: {lacking} is told apart by an item, and has none"
         return replayed(self)
 
     Sheet.as_json = checked  # type: ignore[method-assign]

@@ -244,7 +244,7 @@ class Sheet:
         )  # fmt: skip
         return holds.holds
 
-    def unknown(self, key: str, missing: str, at: str = "", item: str = "", cites: Sequence[Citation] = ()) -> None:
+    def unknown(self, key: str, missing: str, at: str, item: str = "", cites: Sequence[Citation] = ()) -> None:
         """Say that a requirement is not known to be met or to apply, and which entry would tell.
 
         ``missing`` names the entry in words, ``at`` its place in the job file, ``cites`` the rules that it decides.

@@ -51,7 +51,7 @@ class Missing(Refused):
 
     status = NOT_SHOWN
 
-    def __init__(self, reason: str, *cites: Citation, at: str = "") -> None:
+    def __init__(self, reason: str, *cites: Citation, at: str) -> None:
         super().__init__(reason, *cites)
         self.at = at
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from calc.families.dwelling_load import work
+from calc.families.dwelling_load import front, work
 from calc.families.dwelling_load.methods import worked
 from calc.families.dwelling_load.unit import dwelling_units
 from calc.job import Job
@@ -187,3 +187,57 @@ def test_four_water_heaters_in_four_units_earn_the_75_percent() -> None:
     whole, unit = work(House.of(flats(loads=[heater], service={**FLATS["service"], "load_method": "standard"})))
     assert whole.results["fastened_demand_va"] == 13_500
     assert unit.results["fastened_demand_va"] == 4500
+
+
+@pytest.mark.parametrize("method", ["standard", "optional", "existing", "measured"])
+def test_page_1_never_takes_the_neutral_of_a_unit_for_that_of_the_building(method: str) -> None:
+    """Where a method can't be worked for the building, its page has no neutral current, though each unit's feeder has one."""
+    units = {"kind": "two-family", "status": "existing", "units": [{"name": "A", "count": 2, "floor_area_ft2": 900}]}
+    job = flats(dwelling=units, service={"load_method": method, "rating_a": 200}, loads=[])
+    whole = {s.subject: s.results.get("neutral_a") for s in reversed(work(House.of(job)))}["flats, whole building"]
+    said = dict(front(House.of(job)).totals).get("Neutral current")
+    if method in ("standard", "optional"):
+        assert said == "29.1 A"
+    else:
+        assert whole is None
+        assert said is None
+
+
+def test_page_1_has_the_main_the_bus_and_the_factor_of_each_group() -> None:
+    """The cooking appliances by their table, what is fastened and the dryers by their percent, the main and the bus as stated."""
+    loads = [{"name": f"{kind} {n}", "kind": kind, "load_va": va, "volts": 240}
+             for n in range(1, 5) for kind, va in (("range", 12_000), ("dryer", 5000), ("water-heater", 4500))]  # fmt: skip
+    job = make_job({
+        "code": {"edition": "2023"}, "job": {"name": "one"}, "loads": loads,
+        "dwelling": {"kind": "one-family", "floor_area_ft2": 1500}, "service": {"rating_a": 200, "main_a": 150},
+        "panels": [{"name": "P", "service_equipment": True, "bus_a": 225}, {"name": "Q", "bus_a": 100}],
+    })  # fmt: skip
+    page = front(House.of(job))
+    totals = dict(page.totals)
+    assert (totals["Main breaker"], totals["Bus rating"], totals["Service rating"]) == ("150 A", "225 A", "200 A")
+    factors = {row[0].partition(",")[0]: row[3] for row in page.table.rows if row[3]}
+    assert [factors[f"{name} after demand"] for name in ("Cooking", "Dryers")] == ["Table 220.55", "100 %"]
+    assert factors["Appliances fastened in place"] == "75 %"
+
+
+@pytest.mark.parametrize(
+    ("ranges", "kw"),
+    [
+        # 9 of 8 kW: twice 3 between two legs are 6, 21 kW by column C, 6 x 8 kW x 43 % = 20.64 kW by column B
+        ([(9, 8000)], 20.64),
+        # 3 of 8 kW: twice 1 are 2, 11 kW by column C, 2 x 8 kW x 65 % = 10.4 kW by column B
+        ([(3, 8000)], 10.4),
+        # 3 of 14 kW beside 3 of 9 kW: twice 2 are 4, 17 kW and 10 % more for the 2 kW that the large have over 12
+        ([(3, 14_000), (3, 8000)], 17 * 1.1),
+    ],
+)
+def test_ranges_on_three_phases_go_by_twice_the_most_between_two_legs(ranges: list[tuple[int, int]], kw: float) -> None:
+    """220.55, Table 220.55: half of what two legs have three times over; the smaller of the columns where all are alike."""
+    units = [{"name": f"{va} VA", "count": count, "floor_area_ft2": 850} for count, va in ranges]
+    loads = [
+        {"name": f"Range {va}", "kind": "range", "load_va": va, "volts": 208, "unit_group": f"{va} VA"}
+        for _, va in ranges
+    ]
+    found = building(flats(dwelling={"kind": "multifamily", "units": units}, loads=loads)).results
+    assert found["ranges_of_two_legs_va"] == pytest.approx(kw * 1000)
+    assert found["cooking_demand_va"] == pytest.approx(kw * 1000 / 2 * 3)

@@ -272,3 +272,22 @@ def test_a_building_of_several_dwellings_has_no_owner_s_page() -> None:
     house = House.of(read_job(Path("notebooks/jobs/tinkers-row-4.toml")))
     assert owner_page(house) is None
     assert "that unit's own feeder" in lacking(house)
+
+
+def test_of_two_additions_everything_but_one_is_the_other_and_stands_once(house: Job) -> None:
+    """Each alone and both together say all; of three, each left out says more. One alone has a row of its own already."""
+    job = exchanged()
+    new = [n for n, load in enumerate(job.loads, 1) if load.status == "new"]
+    for left, rows in ((3, 8), (2, 4), (1, 2)):
+        gone = {f"loads[{n}].status": "removed" for n in new[left:]}
+        titles = [cells[0] for cells in owner_tables(House.of(changed(job, gone)))[0].rows if "managed" not in cells[0]]
+        titles = [title for title in titles if "Charger " not in title]
+        assert len(titles) == rows, titles
+        assert any("but" in title for title in titles) is (left > 2)
+
+
+def test_what_is_to_be_removed_is_named_and_nothing_else_is() -> None:
+    text = said(House.of(exchanged()))
+    assert "Old furnace and Spa are to be removed" in text
+    one = changed(exchanged(), {"loads[2].status": "existing"})
+    assert "Old furnace is to be removed" in said(House.of(one))

@@ -551,3 +551,12 @@ def test_the_rating_covers_the_load_and_the_next_smaller_would_not(seed: int) ->
         if "standard_service_a" in found:
             assert found["standard_whole_a"] <= found["standard_standard_rating_a"] <= found["standard_service_a"]
             assert abs(found["standard_whole_a"] - found["standard_a"]) <= 0.5
+
+
+def test_one_motor_is_the_largest_without_a_choice() -> None:
+    """220.50: a quarter of the largest; with two the sheet says which it is."""
+    pump, fan = load("other", 1200, fastened=True, motor_a=5), load("other", 2400, fastened=True, motor_a=10)
+    one, two = sheet(pump), sheet(pump, fan)
+    assert "largest_motor" not in one.results
+    assert two.results["largest_motor"] == "other 2"
+    assert two.results["largest_motor_va"] == pytest.approx(600)

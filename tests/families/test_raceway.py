@@ -379,3 +379,44 @@ def test_the_section_shows_every_conductor_and_says_so() -> None:
     assert len(circles) == 1 + 4
     assert "3 x 1 AWG THHN, 0.446 in; 1 x 8 AWG THHN, 0.216 in" in chart.alt
     assert raceway.tables(House.of(job))[0].rows[0][-1] == "FALLS SHORT"
+
+
+def test_what_takes_all_that_the_table_prints_still_fits() -> None:
+    """3 x 14, 2 x 10 and a 6 THHN take 3 x 0.0097 + 2 x 0.0211 + 0.0507 = 0.122 in2, the 40 % column of 1/2 EMT."""
+    s = one("EMT", ["3 x 14 THHN", "2 x 10 THHN", "1 x 6 THHN"], length_ft=10)
+    assert s.results["fill_in2"] == pytest.approx(0.122)
+    assert s.results["smallest_trade_size"] == "1/2"
+    (line,) = [line for line in one("EMT", ["9 x 6 THHN"]).lines if line.key == "smallest_trade_size"]
+    assert [pair.sign for pair in line.compared] == [">=", "<"]  # what fits, and the one size below
+
+
+def test_each_set_of_a_run_lies_in_the_raceway_that_it_names() -> None:
+    """Two sets of three ungrounded conductors are six, written out as wires or found by the run's own sheet."""
+    keys: dict[str, Any] = {"name": "R", "role": "feeder", "fed_from": "utility", "volts": 240, "sets": 2, "raceway": "raceway",
+                            "calculated_a": 200, "breaker_a": 225}  # fmt: skip
+    for said in (
+        {"cable": "3 x 1/0 THHN + 6 ground"},
+        {"size": "1/0", "material": "copper", "insulation": "THHN", "neutral": True},
+    ):
+        (s,) = raceway.work(House.of(job_of([{"name": "raceway", "kind": "EMT"}], [keys | said])))
+        assert s.results["conductors"] == 8, said
+
+
+def test_a_raceway_that_nothing_serves_is_not_drawn() -> None:
+    """Neither is one whose size the table lacks; beside them, one that is worked is."""
+    raceways = [
+        {"name": name, "kind": "EMT", "holds": [f"{count} x 500 THHN"]} for name, count in (("full", 90), ("good", 3))
+    ]
+    house = House.of(job_of(raceways))
+    found = raceway.work(house)
+    assert [s.refused is None for s in found] == [False, True]
+    assert [chart.title for chart in raceway.charts(house, found)] == [raceway.charts(house, found)[0].title]
+    assert "good" in raceway.charts(house, found)[0].title
+
+
+def test_a_cable_s_area_and_the_splices_of_a_wireway_say_by_what_rule() -> None:
+    """Chapter 9 note 9 makes one conductor of a cable; 376.56(A) has splices and taps within 75 %."""
+    lines = {line["key"]: line for line in one("EMT", ["12/2 with ground"], cable_width_in=0.437).as_json()["lines"]}
+    assert "Chapter 9, notes 5 and 9" in str(lines["area_in2[cable]"]["sections"])
+    (unknown,) = [u for u in one("wireway", ["3 x 6 THHN"], width_in=4, height_in=4).unknowns if u.key == "splices_fit"]
+    assert [cite.section for cite in unknown.cites] == ["376.56(A)"]

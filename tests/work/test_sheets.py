@@ -44,10 +44,10 @@ def cell(text: str) -> Text:
         (None, None, False, PASSES),
         (True, None, False, PASSES),
         (True, None, True, NOT_SHOWN),
-        (True, Missing("no area"), False, NOT_SHOWN),
+        (True, Missing("no area", at=""), False, NOT_SHOWN),
         (True, Refused("no table"), True, NOT_WORKED),
         (False, Refused("no table"), True, FALLS_SHORT),
-        (False, Missing("no area"), False, FALLS_SHORT),
+        (False, Missing("no area", at=""), False, FALLS_SHORT),
     ],
 )
 def test_a_shortfall_decides_then_what_is_not_worked_then_what_is_not_shown(
@@ -140,7 +140,7 @@ def test_each_kind_of_entry_names_the_item_that_it_is_about(sheet: Sheet) -> Non
     sheet.find(key, "so", item=item)
     sheet.pick(key, cell("3/0 AWG"), item=item)
     sheet.check(key, va(1) >= va(1), item=item)
-    sheet.unknown(key, "the rest", item=item)
+    sheet.unknown(key, "the rest", "", item=item)
     made = [*sheet.lines, *sheet.checks, *sheet.unknowns]
     assert {(each.name.startswith("lamp hall"), each.reason.startswith("Why hall")) for each in made} == {(True, True)}
 
@@ -324,7 +324,7 @@ def test_sections_stand_in_the_order_in_which_the_numbers_do_and_rules_of_the_st
     first = sheet.line("a_va", va(3) * by_twenty * by_ten * by_twenty, cites=[five, ten])
     sheet.find("found", "so", [va(1) * by_ten <= va(9) * by_twenty], cites=[five])
     sheet.check("check", first >= va(1) * by_ten, cites=[six, ten])
-    sheet.unknown("n", "the number", cites=[six, five])
+    sheet.unknown("n", "the number", "", cites=[six, five])
     shown = sheet.as_json()
     assert [line["sections"] for line in shown["lines"]] == [["20.1", "10.1", "5.1"], ["10.1", "20.1", "5.1"]]
     assert shown["checks"][0]["sections"] == ["10.1", "6.1"]
@@ -426,7 +426,7 @@ def test_digits_go_to_what_counts_most_whatever_it_is_called(sheet: Sheet) -> No
 def test_refusals_are_alike_only_in_kind_reason_and_place() -> None:
     assert Refused("no table", CITE) == Refused("no table", CITE)
     assert Missing("no area", at="x") == Missing("no area", at="x")
-    assert Refused("no table") not in (Refused("no table", CITE), Refused("another"), Missing("no table"))
+    assert Refused("no table") not in (Refused("no table", CITE), Refused("another"), Missing("no table", at=""))
     assert Missing("no area", at="x") != Missing("no area", at="y")
 
 
@@ -533,7 +533,7 @@ def test_a_sheet_as_text_says_verdicts_mends_what_is_missing_and_what_is_caution
 
 def test_with_reasons_the_text_has_those_of_lines_of_checks_and_of_what_is_asked(sheet: Sheet) -> None:
     sheet.check("found", sheet.line("a_va", va(3)) >= va(2))
-    sheet.unknown("other", "the rest")
+    sheet.unknown("other", "the rest", "")
     shown = sheet.as_json()
     shown["lines"][0]["reason"], shown["checks"][0]["reason"] = "Why the line.", "Why the check."
     shown["not_shown"][0]["reason"] = "Why it is asked."

@@ -75,8 +75,10 @@ def compared(job: Job, names: Sequence[str]) -> list[Table]:
 def front(house: House) -> Summary:
     """Page 1 of the permit packet."""
     found = _all(house)
-    neutral = next((f.sheet for f in found[:2] if f.method == "standard"), None)
-    return summary.front(house, house.told(dwelling_units)[0], found[0], neutral)
+    whole = found[0]
+    of_all = (f.sheet for f in found if f.sheet.subject == whole.sheet.subject)  # not the neutral of a unit's feeder
+    neutral = next((s for s in of_all if s.title == TITLES["standard"]), None)
+    return summary.front(house, house.told(dwelling_units)[0], whole, neutral)
 
 
 @remembered
