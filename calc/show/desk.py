@@ -19,7 +19,7 @@ from calc.documents.owner import lacking, owner_page
 from calc.families import Family, dwelling_load, families, feeder
 from calc.job import Job, JobError, read_job
 from calc.job.draft import Draft
-from calc.job.forms import Group, form_of
+from calc.job.forms import Group, form_of, recorded_in
 from calc.job.places import dotted, steps, value_at
 from calc.remedies.lists import FixList
 from calc.show.album import Album
@@ -179,7 +179,8 @@ class Page:
         """The name of the entry of a list that was edited, so that its sheet comes into view."""
         assert self.draft is not None
         found = value_at(self.draft.data, dotted(steps(at)[:2]))
-        return str(found.get("name", "")) if isinstance(found, dict) else ""
+        by = recorded_in(str(steps(at)[0]), self.groups).get("by", "name") if at else "name"
+        return str(found.get(by, "")) if isinstance(found, dict) else ""
 
     def _stands(self) -> Stands:
         """How things stand, for the form's bar."""

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 from calc.job.fields import MOST_ITEMS, Needs, Part, field_info, keys_of, parts_of
-from calc.job.forms import Group, shown_for
+from calc.job.forms import Group, recorded_in, shown_for
 from calc.job.model import Job, field_at, part_at
 from calc.job.places import ANOTHER, around, keys, value_at
 from calc.job.texts import as_text, from_text, is_list
@@ -55,7 +55,7 @@ def described(groups: Sequence[Group]) -> list[dict[str, Any]]:
     return [
         {
             "title": _title(at), "own": _own_title(at), "at": at, "list": part_at(at)[1], "one": _one(at),
-            "drawn": _has_drawing(at, groups),
+            "drawn": _has_drawing(at, groups), "recorded": recorded_in(at, groups),
             "within": [outer for outer in _around(at) if part_at(outer)[1]],
             "fields": [_field(at, part_at(at)[0], name) for name in names],
         }

@@ -169,7 +169,7 @@ class Page {
 
   entered(target) {
     this.uncover(target);
-    const row = target.closest?.("[data-entry]")?.dataset.entry;
+    const row = target.closest?.("tr[data-entry]")?.dataset.entry;
     if (target.dataset?.at) this.visit += 1;
     const editing = row ?? target.dataset?.at;
     if (editing && editing !== this.editing) {
@@ -289,6 +289,8 @@ class Page {
       const entry = place.slice(0, found.index + found[0].length);
       this.opened.add(entry);
       this.folds.set(place.slice(0, found.index), true);
+      const inner = this.model.get("spec").find((each) => each.recorded.list && entry.replace(/\[\d+\]$/, "") === each.at);
+      if (inner) this.opened.add(this.recordOf(inner, entry));
     }
     const field = place.match(/^(.*\])\.\w+$/);
     if (field) this.folds.set(`${field[1]} rest`, true);
@@ -316,7 +318,7 @@ class Page {
     this.fixed ??= [bar, mend, this.body, this.beside]; // drawn once: a redraw takes no key away from under a finger
     this.drawing = true; // taking away an entry that has the keyboard makes it settle
     if (!this.body.isConnected) this.root.replaceChildren(...this.fixed);
-    this.body.replaceChildren(...this.model.get("spec").filter((group) => !group.within.length).map((group) => this.group(group)));
+    this.body.replaceChildren(...this.model.get("spec").filter((group) => !group.within.length && !group.recorded.list).map((group) => this.group(group)));
     this.drawing = false;
     this.drawn = this.shape();
     this.redrawByHand();
@@ -357,6 +359,7 @@ class Page {
       group.drawn ? this.byHand(entry) : "",
       group.at === "circuits" && this.model.get("spec").some((each) => each.at === "loads") ? el("div", { class: "sb-tools", "data-loads": entry }) : "",
       shown.length ? draw(shown) : "",
+      ...this.recorded(group, entry),
       folded.length ? this.fold(`${entry} rest`, false, `More that can be entered (${folded.length})`, () => draw(folded)) : "",
       ...this.inside(group).map((inner) => {
         const place = `${entry}.${inner.at.split(".").at(-1)}`;
@@ -365,6 +368,36 @@ class Page {
           () => el("div", { class: "sb-list", "data-group": inner.at }, this.table(inner, place), el("span", { class: "sb-said", "data-said": place })));
       }),
     ];
+  }
+
+  // What names this entry as what it is for stands in its record: the run of a circuit.
+  recorded(group, entry) {
+    return this.model.get("spec").filter((inner) => inner.recorded.list === group.at).flatMap((inner) => {
+      const found = this.those(inner).filter((each) => this.recordOf(inner, each) === entry);
+      const fields = inner.fields.filter((field) => !inner.recorded.entered.includes(field.key));
+      const one = inner.one.toLowerCase();
+      if (!found.length)
+        return [el("div", { class: "sb-tools" }, el("span", {}, `${inner.one}: none.`), el("button", { type: "button", onclick: () => {
+          this.awaited = `[data-at="${inner.at}[${this.count(inner.at) + 1}].length_ft"]`;
+          this.begunRow = `${inner.at}[${this.count(inner.at) + 1}]`;
+          this.send({ kind: "its_run", at: entry });
+        } }, `Enter its ${one}`))];
+      return found.map((each) => el("div", { class: "sb-fold", "data-entry": each }, el("strong", {}, `${inner.one}: ${this.called(each)}`),
+        ...this.record({ ...inner, drawn: false }, each, fields),
+        el("div", { class: "sb-tools" }, el("button", { type: "button", onclick: () => this.send({ kind: "remove", at: inner.at, index: Number(each.match(/(\d+)\]$/)[1]) - 1 }) }, `Remove this ${one}`),
+          el("span", { class: "sb-said", "data-said": each }))));
+    });
+  }
+
+  those(group) { return Array.from({ length: this.count(group.at) }, (_, at) => `${group.at}[${at + 1}]`); }
+
+  // The entry in whose record another stands: the one that it names, or the one with the load that it names.
+  recordOf(inner, each) {
+    const said = (key) => this.values[`${each}.${key}`];
+    if (said("role") !== "branch" || said("status") === "removed") return undefined;
+    const on = Array.from({ length: this.count("loads") }, (_, at) => `loads[${at + 1}]`).find((load) => this.values[`${load}.name`] === said(inner.recorded.by));
+    const names = [said(inner.recorded.by), on && (this.values[`${on}.circuit`] || this.values[`${on}.name`])];
+    return this.those({ at: inner.recorded.list }).find((entry) => names.includes(this.values[`${entry}.name`]));
   }
 
   // A drawing that is worked by hand, which follows the entries.

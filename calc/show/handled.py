@@ -12,7 +12,7 @@ from typing import Any
 from calc.families.receptacles.room import RoomWork, rooms
 from calc.families.receptacles.wall_line import WallLine
 from calc.job import Circuit, Counter, Job, Panel, Room, format_length
-from calc.job.places import around
+from calc.job.places import around, value_at
 from calc.wiring.house import House
 
 Changes = dict[str, Any]
@@ -72,6 +72,28 @@ def in_space(job: Job, at: str, panel: str, space: int) -> Changes:
         back = [*circuit.positions] if circuit.panel == panel else []
         changes[f"circuits[{number}].positions"] = back or None
     return changes
+
+
+def its_run(job: Job, at: str) -> Changes:
+    """A run for a circuit, from its panel, with its cable and the voltage of what is on it. ValueError for what is no circuit."""
+    circuit = _entry(job.circuits, at, "circuits")
+    if circuit is None:
+        raise ValueError(f"{at} is no circuit of this job")
+    names = {run.name for run in job.runs}
+    name = next(
+        name for n in range(len(names) + 1) if (name := f"{circuit.name} run{f' {n + 1}' if n else ''}") not in names
+    )
+    on_it = next((load.volts for load in job.loads_on(circuit.name)), None)
+    run = {
+        "name": name, "role": "branch", "fed_from": circuit.panel, "feeds": circuit.name,
+        "volts": on_it or _volts(job, circuit), "cable": value_at(job.data, f"{at}.cable"),
+    }  # fmt: skip
+    return {"runs[+]": {key: value for key, value in run.items() if value is not None}}
+
+
+def _volts(job: Job, circuit: Circuit) -> int:
+    lines = 208 if job.service is not None and job.service.system.startswith("208") else 240
+    return 120 if circuit.poles == 1 else lines
 
 
 # -- rooms --------------------------------------------------------------------------------------------------
@@ -169,6 +191,7 @@ def _entry(entries: Sequence[Any], at: str, key: str) -> Any:
 ACTS: Mapping[str, Callable[[Job, Mapping[str, Any]], Changes]] = {
     "along": lambda job, said: moved(job, str(said["at"]), float(said["to"])),
     "put_in": lambda job, said: added(job, str(said["at"]), float(said["to"])),
+    "its_run": lambda job, said: its_run(job, str(said["at"])),
     "space": lambda job, said: in_space(job, str(said["at"]), str(said["panel"]), int(said["to"])),
 }
 """What a page may ask for, by the kind of its message."""

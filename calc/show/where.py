@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc.job.forms import Group, form_of, forms
+from calc.job.forms import Group, form_of, forms, recorded_in
 from calc.job.model import field_at, part_at
 from calc.job.places import around, keys, value_at
 from calc.show.entries import spread
@@ -54,7 +54,9 @@ def _shows(family: str, at: str) -> bool:
 
 @cache
 def _places(family: str) -> frozenset[tuple[str, str]]:
-    return frozenset((at, name) for at, names in spread(form_of(family)) for name in ("", *names))
+    """What a person finds there by its place; what stands in another entry's record is looked for on its own page."""
+    groups = spread(form_of(family))
+    return frozenset((at, name) for at, names in groups if not recorded_in(at, groups) for name in ("", *names))
 
 
 def entry_named(name: str, data: dict[str, Any], groups: Sequence[Group]) -> str:

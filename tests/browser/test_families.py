@@ -19,7 +19,7 @@ from pypdf import PdfReader
 from calc.documents.house import tables_beside
 from calc.families import families
 from calc.job import Job, read_job
-from calc.job.forms import form_of
+from calc.job.forms import form_of, recorded_in
 from calc.show.entries import spread, texts
 from calc.show.notebooks import notebooks_of
 from calc.wiring.house import House
@@ -184,7 +184,8 @@ def fill_in(form: FormPage, family: str) -> dict[str, str]:
     """Type and paste what the model house has and the job has not yet; gives it by place."""
     typed: dict[str, str] = {}
     lists: dict[str, dict[str, dict[str, str]]] = {}
-    for at, text in texts(model_house().data, spread(form_of(family))).items():
+    groups = [group for group in form_of(family) if not recorded_in(group[0], form_of(family))]  # those have a page
+    for at, text in texts(model_house().data, spread(groups)).items():
         outer, _, name = at.rpartition(".")
         if name.endswith("#"):  # how many there are, not an entry
             continue

@@ -103,7 +103,8 @@ def test_a_receptacle_is_placed_and_moved_on_the_plan_by_keys_and_by_pointer(
 def test_a_circuit_is_moved_in_its_panels_schedule_by_keys_and_by_pointer(
     page: Page, served: Served, folder: Path
 ) -> None:
-    """A circuit goes to the space below by an arrow, changing places with the one there, and to an empty space by a drag."""
+    """A circuit goes to the space below by an arrow, changing places with the one there, and to an empty space by a drag.
+    Its record has its loads and its run, to be put on it and taken off."""
     open_page(page, served, folder, "06-branch-circuits.ipynb")
     form = FormPage(page)
     form.form.locator('tr[data-entry="panels[2]"]').first.get_by_role("button", name="More").click()
@@ -133,3 +134,17 @@ def test_a_circuit_is_moved_in_its_panels_schedule_by_keys_and_by_pointer(
     form.settle()
     expect(loads.get_by_role("button", name="Cooktop", exact=True)).to_have_count(0)
     form.press("Discard")
+    own = form.form.locator('tr.sb-more[data-entry="circuits[1]"]')
+    own.get_by_role("button", name="Enter its run").click()
+    length = own.get_by_label("Length", exact=True).last
+    expect(length).to_be_focused()
+    form.settle()
+    form.put(str(length.get_attribute("data-at")), "48")
+    form.put(str(own.get_by_label("Cable", exact=True).last.get_attribute("data-at")), "12/2 NM")
+    expect(form.tool("Undo")).to_contain_text("Cable")
+    assert not form.to_mend
+    picture(page, "record-of-a-circuit")
+    own.get_by_role("button", name="Remove this run").click()
+    form.settle()
+    expect(own.get_by_role("button", name="Enter its run")).to_have_count(1)
+    assert not form.can("Discard"), "as it was saved"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from calc.job import Job, changed, read_job
-from calc.show.handled import added, drawing, in_space, moved
+from calc.show.handled import added, drawing, in_space, its_run, moved
 from calc.wiring.house import House
 from calc.workplace import shipped_notebooks
 
@@ -76,3 +76,17 @@ def test_a_circuit_that_has_no_room_is_told_who_is_there(job: Job) -> None:
     )
     with pytest.raises(ValueError, match="taken by"):
         in_space(job, f"circuits[{two}]", str(one.panel), one.positions[0])
+
+
+def test_a_circuit_is_given_a_run_from_its_panel_at_its_voltage(job: Job) -> None:
+    """It is a branch run of a name that no run has, with the voltage of what is on the circuit, or of its poles."""
+    fed = {run.feeds for run in job.runs}
+    number, circuit = next((n, c) for n, c in enumerate(job.circuits, 1) if c.poles == 2 and c.name not in fed)
+    with_cable = changed(job, {f"circuits[{number}].cable": "10/3 NM"})
+    run = changed(with_cable, its_run(with_cable, f"circuits[{number}]")).runs[-1]
+    assert (run.role, run.feeds, run.fed_from, run.volts) == ("branch", circuit.name, circuit.panel, 240)
+    assert run.cable == with_cable.circuits[number - 1].cable
+    named = changed(job, {"runs[1].name": run.name})
+    assert its_run(named, f"circuits[{number}]")["runs[+]"]["name"] == f"{run.name} 2"
+    with pytest.raises(ValueError, match="no circuit"):
+        its_run(job, "circuits[99]")
