@@ -551,6 +551,34 @@ def test_flexible_conduit_may_not_lie_where_it_is_wet_nor_tubing_of_plastic_in_t
         assert found.refused is None, (kind, location)
 
 
+@pytest.mark.parametrize(
+    ("on_it", "short", "open_to"),
+    [
+        (toml("circuits", name="a", panel="Sub", purpose="general", breaker_a=15), True, False),
+        (toml("circuits", name="b", panel="Sub", purpose="individual", poles=2), False, False),
+        (toml("loads", name="dryer", kind="dryer", load_va=5000, volts=240, panel="Sub"), True, False),
+        (toml("loads", name="saws", kind="shop", load_va=5000, volts=240, panel="Sub"), False, True),
+        ("", False, True),
+    ],
+)
+def test_a_feeder_has_a_neutral_where_anything_behind_it_uses_one(on_it: str, short: bool, open_to: bool) -> None:
+    """In another building what hangs there tells; where nobody says what does, nobody knows."""
+    shed = toml("buildings", name="Shed", kind="workshop") + toml("panels", name="Sub", building="Shed")
+    bare = run(feeds="Sub", neutral=False, calculated_a=20)
+    s = worked(shed + on_it + bare)
+    assert ("neutral_there" in failing(s)) is short
+    assert ("neutral_there" in {unknown.key for unknown in s.unknowns}) is open_to
+    assert "neutral_there" not in failing(worked(shed + on_it + bare.replace("neutral = false", "neutral = true")))
+
+
+def test_a_service_and_a_panel_of_the_house_have_their_neutral() -> None:
+    """The service of a dwelling always; a panel in it, unless its circuits tell, is not known to do without."""
+    home = toml("dwelling", kind="one-family").replace("[[", "[").replace("]]", "]") + toml("panels", name="Main")
+    service, inside = (worked(home + run(role=role, feeds="Main", neutral=False, calculated_a=20)) for role in ("service", "feeder"))  # fmt: skip
+    assert "neutral_there" in failing(service)
+    assert "neutral_there" in {unknown.key for unknown in inside.unknowns}
+
+
 @pytest.mark.parametrize("edition", editions())
 def test_mc_cable_marked_for_the_earth_may_lie_under_a_building_as_it_is(edition: str) -> None:
     """300.5(C), exception 2; whoever has not read its marking is not told that it passes."""
@@ -889,7 +917,7 @@ def test_the_tree_gives_a_load_whatever_the_run_says() -> None:
 def test_single_phase_loads_on_three_legs_are_not_known_by_leg() -> None:
     """10 kVA spread evenly over 208 V of three phases is 27.8 A; on two legs alone it would be 48.1 A."""
     text = toml("panels", name="P") + toml("loads", name="Kiln", kind="shop", load_va=10000, volts=208, panel="P")
-    sheet = worked(text + run(feeds="P", volts=208, phases=3, served_area_ft2=0))
+    sheet = worked(text + run(feeds="P", volts=208, phases=3, served_area_ft2=0, neutral=True))
     assert sheet.results["calculated_a"] == pytest.approx(10000 / (208 * 3**0.5))
     assert sheet.status == "not shown"
     assert [unknown.key for unknown in sheet.unknowns] == ["legs_known"]

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from calc.codebook import Codebook
 from calc.families.feeder.sizing import Sizing
-from calc.job import SIZES, place
+from calc.job import SIZES, Job, Panel, place
 from calc.wiring.ampacity import area, rung
+from calc.wiring.circuits import NOT_OUTLETS
+from calc.wiring.house import House
+from calc.wiring.tree import below, in_dwelling, panel_named, panel_of
 from calc.wiring.wires import called
-from calc.work import Sheet, Value, given
+from calc.work import Sheet, Value, constant, given
 
 LIKE = "as the ungrounded conductors"
 
@@ -24,6 +27,37 @@ def wires_enough(sizing: Sizing) -> None:
     remedy = f"one with {w.circuit_conductors} conductors besides the ground"
     remedy += ", or neutral = false where nothing on it uses one" if w.neutral and w.ungrounded > 1 else ""
     sizing.sheet.check("wires_enough", has >= needs, remedy=remedy, cites=[code.cite("conductors_together")])
+
+
+def neutral_there(house: House, sizing: Sizing) -> None:
+    """Check that a run to a panel which is said to have no neutral needs none; not known where nobody says what is there."""
+    run = sizing.run
+    panel = house.told(panel_named, run.feeds)
+    if sizing.wires.neutral or run.role not in ("service", "feeder") or panel is None:
+        return
+    cites = [sizing.code.cite("neutral_floor_service" if run.role == "service" else "conductors_together")]
+    uses, all_known = house.told(uses_neutral, panel)
+    if run.role == "service" and house.job.dwelling is not None:
+        uses = uses or "the dwelling"
+    if uses:
+        has = given(f"neutral, for {uses}", 0, "conductor", place(run, "neutral"))
+        sizing.sheet.check("neutral_there", has >= constant("one", 1, "conductor"), cites=cites,
+                remedy="a neutral in the same cable or raceway (neutral)")  # fmt: skip
+    elif not all_known:
+        missing = f"whether anything behind {panel.name} uses a neutral: its circuits and loads"
+        sizing.sheet.unknown("neutral_there", missing, place(run, "neutral"), cites=cites)
+
+
+def uses_neutral(job: Job, panel: Panel) -> tuple[str, bool]:
+    """What hangs on a panel, or on one behind it, and uses a neutral, '' for nothing; whether the job tells of all of it."""
+    inside = below(job, panel.name)
+    circuits = [c for c in job.circuits if c.panel in inside and c.status != "removed" and c.purpose not in NOT_OUTLETS]
+    loads = [load for load in job.loads if load.status != "removed" and panel_of(job, load) in inside]
+    found = [circuit.name for circuit in circuits if circuit.poles == 1] + [
+        load.name for load in loads if load.uses_neutral
+    ]
+    unsaid = in_dwelling(job, panel) or any(load.kind == "shop" and load.connection is None for load in loads)
+    return (found[0] if found else "", bool(circuits or loads) and not unsaid)
 
 
 def neutral(sizing: Sizing, size: str) -> None:

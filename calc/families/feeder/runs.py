@@ -7,7 +7,7 @@ from calc.families import dwelling_load
 from calc.families.feeder.cover import cover
 from calc.families.feeder.ground import equipment_ground
 from calc.families.feeder.load import hanging_load, run_load
-from calc.families.feeder.neutral import neutral, wires_enough
+from calc.families.feeder.neutral import neutral, neutral_there, wires_enough
 from calc.families.feeder.protection import breaker, dwelling_share, listed_size
 from calc.families.feeder.sizing import Sizing, sized
 from calc.job import Run, place
@@ -58,6 +58,7 @@ def worked(house: House, run: Run) -> tuple[Sheet, Sizing | None, Rung | None]:
         of = sized(sizing)
         _breaker_checks(s, house.code, sizing)
         wires_enough(sizing)
+        neutral_there(house, sizing)
         neutral(sizing, of.size)
         equipment_ground(house, sizing, of.size)
         cover(s, house, run, w, rating)

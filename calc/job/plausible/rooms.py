@@ -87,6 +87,17 @@ def _volumes(job: Job) -> Found:
             yield Odd(box, "marked_in3", f"for a box of {gangs}", f"{meant:g} in3")
 
 
+def _bodies(job: Job) -> Found:
+    """More devices than the gangs that are stated, and a metal box of the table that is said to be of plastic."""
+    for box in live(job.boxes):
+        for contents, gangs in ((box, box.gangs), *((side, side.gangs) for side in box.compartments)):
+            yokes = sum(device.count * (device.gangs or 1) for device in contents.devices)
+            if "gangs" in contents.model_fields_set and yokes > gangs:
+                yield Odd(contents, "gangs", f"its devices take {yokes}", f"{yokes}")
+        if box.box is not None and box.material == "nonmetallic":
+            yield Odd(box, "material", f"{box.box} is a metal box of the table", "metal")
+
+
 def _wires(job: Job) -> Found:
     """A device's wire that no cable of its box has, and cables thinner than those of the box's circuit."""
     circuits = {circuit.name: circuit for circuit in job.circuits}
@@ -116,4 +127,4 @@ def _thinner(cable: Conductors, known: list[Conductors]) -> bool:
     return SIZES.index(cable.size) < min(SIZES.index(other.size) for other in known)
 
 
-RULES = (_area, _walls, _heights, _volumes, _wires)
+RULES = (_area, _walls, _heights, _volumes, _bodies, _wires)
