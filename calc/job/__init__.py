@@ -20,12 +20,13 @@ from typing import TYPE_CHECKING, Any
 from calc.job.boxes import Barrier, Box, Compartment, Contents, Device, Entry
 from calc.job.cables import INSULATIONS, SIZES, Conductors, made_cables, parse_conductors, parse_size
 from calc.job.edit import changed
-from calc.job.fields import FieldFacts, Part, field_info, place
+from calc.job.fields import FieldFacts, Part, field_info
 from calc.job.house import Code, Dwelling, JobCard, Readings, Scope, UnitGroup
 from calc.job.lengths import format_length, parse_feet, parse_inches
 from calc.job.loads import Load
 from calc.job.model import Job
 from calc.job.panels import Building, Electrode, Grounding, Panel
+from calc.job.places import place
 from calc.job.plausible import Notice, notices
 from calc.job.problems import JobError, Problem, SaveConflict
 from calc.job.proposed import Proposal, accepted, proposals, withdrawn

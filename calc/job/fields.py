@@ -5,7 +5,6 @@ so a field never has two labels or two limits.
 """
 
 import datetime
-import operator
 import re
 import unicodedata
 from collections.abc import Set
@@ -396,47 +395,3 @@ def toml_value(value: Any) -> str:
 def entered(part: Part, name: str) -> bool:
     """Whether the job has this field at all. A list entered empty says that there is none; one left out says nothing."""
     return name in part.model_fields_set
-
-
-def set_places(part: Part, at: str = "") -> None:
-    """Tell each table of a job where it stands: loads[3] is the third load of the file. One that was told knows it."""
-    if at and part._where == at:
-        return
-    part._place = at
-    for name in parts_of(type(part)):
-        value = getattr(part, name)
-        inside = f"{at}.{name}" if at else name
-        if isinstance(value, Part):
-            set_places(value, inside)
-        elif value:
-            for number, item in enumerate(value, 1):
-                set_places(item, f"{inside}[{number}]")
-
-
-def share(new: Part, old: Part) -> None:
-    """Let each table in `new`, and each list of them, that is as in `old` be the very one of `old`."""
-    for name, (_, many) in parts_of(type(new)).items():
-        now, was = getattr(new, name), getattr(old, name)
-        if now is was or not now or not was:
-            continue
-        if many:
-            new.__dict__[name] = _shared_list(now, was)
-        else:
-            new.__dict__[name] = _shared(now, was)
-
-
-def _shared(new: Part, old: Part) -> Part:
-    if new is old:
-        return old
-    share(new, old)
-    return old if new == old else new
-
-
-def _shared_list(new: tuple[Part, ...], old: tuple[Part, ...]) -> tuple[Part, ...]:
-    found = (*map(_shared, new, old), *new[len(old) :])
-    return old if len(found) == len(old) and all(map(operator.is_, found, old)) else found
-
-
-def place(part: Part, name: str = "") -> str:
-    """Where a table, or a field of it, stands in the job file: 'loads[3].load_va', counted from 1."""
-    return ".".join(p for p in (part._place, name) if p)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Iterator
 from typing import Any
 
@@ -53,3 +54,27 @@ def alike(new: Any, old: Any) -> bool:
     if isinstance(new, list | tuple):
         return len(new) == len(old) and all(map(alike, new, old))
     return bool(new == old)
+
+
+def share(new: Part, old: Part) -> None:
+    """Let each table in `new`, and each list of them, that is as in `old` be the very one of `old`."""
+    for name, (_, many) in parts_of(type(new)).items():
+        now, was = getattr(new, name), getattr(old, name)
+        if now is was or not now or not was:
+            continue
+        if many:
+            new.__dict__[name] = _shared_list(now, was)
+        else:
+            new.__dict__[name] = _shared(now, was)
+
+
+def _shared(new: Part, old: Part) -> Part:
+    if new is old:
+        return old
+    share(new, old)
+    return old if new == old else new
+
+
+def _shared_list(new: tuple[Part, ...], old: tuple[Part, ...]) -> tuple[Part, ...]:
+    found = (*map(_shared, new, old), *new[len(old) :])
+    return old if len(found) == len(old) and all(map(operator.is_, found, old)) else found

@@ -8,11 +8,11 @@ from typing import Any, TypeVar
 from pydantic import PrivateAttr
 
 from calc.job.boxes import Box
-from calc.job.fields import REQUIRED, Many, Part, field, parts_of, set_places
+from calc.job.fields import REQUIRED, Many, Part, field, parts_of
 from calc.job.house import Code, Dwelling, JobCard, Scope
 from calc.job.loads import Load
 from calc.job.panels import Building, Grounding, Panel
-from calc.job.places import keys
+from calc.job.places import keys, set_places
 from calc.job.rooms import Room
 from calc.job.service import Fault, LoadManagement, MeasuredDemand, Service, Source
 from calc.job.walk import Alarm, Finding, Stair

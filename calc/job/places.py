@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 from typing import Any
 
-from calc.job.fields import Part
+from calc.job.fields import Part, parts_of
 
 Loc = tuple[str | int, ...]
 ANOTHER = "+"
@@ -64,3 +64,23 @@ def value_at(job: Part | dict[str, Any], at: str) -> Any:
     for step in steps(at):
         found = inside(found, step)
     return found
+
+
+def set_places(part: Part, at: str = "") -> None:
+    """Tell each table of a job where it stands: loads[3] is the third load of the file. One that was told knows it."""
+    if at and part._where == at:
+        return
+    part._place = at
+    for name in parts_of(type(part)):
+        value = getattr(part, name)
+        inside = f"{at}.{name}" if at else name
+        if isinstance(value, Part):
+            set_places(value, inside)
+        elif value:
+            for number, item in enumerate(value, 1):
+                set_places(item, f"{inside}[{number}]")
+
+
+def place(part: Part, name: str = "") -> str:
+    """Where a table, or a field of it, stands in the job file: 'loads[3].load_va', counted from 1."""
+    return ".".join(p for p in (part._place, name) if p)

@@ -11,8 +11,8 @@ from pydantic import ValidationError
 from calc.intake import NotTaken, taken, text_of, toml_of
 from calc.job.checks import check_data
 from calc.job.consistency import check_values
-from calc.job.fields import share, toml_value
-from calc.job.known import Known
+from calc.job.fields import toml_value
+from calc.job.known import Known, share
 from calc.job.lines import key_lines
 from calc.job.model import Job
 from calc.job.places import Loc

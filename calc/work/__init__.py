@@ -1,6 +1,6 @@
 """Shown work: traced values, lines, checks and sheets. Knows nothing of wiring."""
 
-from calc.work.sheet import Check, Line, Sheet, Unknown, Words
+from calc.work.sheet import Check, Line, Sheet, Unknown
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, STATUSES, Status, loud, worst
 from calc.work.text import as_text, table_text
 from calc.work.values import (
@@ -27,6 +27,7 @@ from calc.work.values import (
     when,
     whole,
 )
+from calc.work.words import Words
 
 __all__ = [
     "FALLS_SHORT",

@@ -7,64 +7,16 @@ from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
-from pathlib import Path
 from typing import Any, Literal
 
-import tomli
-
-from calc.work import expected_range, expressions, printing, units
-from calc.work.forms import CheckForm, ExpectedForm, GivenForm, LineForm, NoteForm, SheetForm, SideForm
-from calc.work.keys import keyed, stem_of
+from calc.work import sheet_form, units
+from calc.work.forms import SheetForm
+from calc.work.keys import keyed
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, Status
-from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Missing, Refused, Text, Value, WorkError
+from calc.work.values import EXACT_DECIMALS, Citation, Comparison, Lookup, Refused, Text, Value, WorkError
+from calc.work.words import Words
 
 Kind = Literal["worked", "looked up", "found", "replaced"]
-
-
-class Words:
-    """The words of a family: names and reasons of its lines, cautions and notes, from one TOML file.
-
-    ``manner`` is how a sheet is worked. What is true in one manner only stands in a table of its name in the entry,
-    ``[climate_va.optional]``, and is used in place of the entry's own text.
-
-    ``beside`` are the words of a family whose lines it prints too: what its own file lacks is looked up there.
-    """
-
-    def __init__(self, path: Path, beside: Words | None = None) -> None:
-        self.path, self.beside = path, beside
-        self.entries: dict[str, dict[str, Any]] = tomli.loads(path.read_text(encoding="utf-8"))
-        self.manner: tuple[str, ...] = ()
-
-    def of(self, *manner: str) -> Words:
-        """The same words for sheets that are worked in this manner; of several, the first that an entry has counts."""
-        other = copy(self)
-        other.manner = manner
-        return other
-
-    def text(self, key: str, part: str, **fill: str) -> str:
-        """One text of an entry, its {placeholders} filled."""
-        entry = self.entries.get(key)
-        if entry is None and self.beside is not None:
-            return self.beside.text(key, part, **fill)
-        if entry is None or part not in entry:
-            raise WorkError(f"{self.path.name} has no '{part}' for '{key}'")
-        text: str = entry[part]
-        for manner in self.manner:
-            if part in entry.get(manner, ()):
-                text = entry[manner][part]
-                break
-        return text.format_map(fill)
-
-    def has(self, key: str, part: str) -> bool:
-        """Whether an entry has such a text."""
-        return part in self.entries.get(key, ()) or (self.beside is not None and self.beside.has(key, part))
-
-    def expected_range(self, key: str) -> dict[str, Any] | None:
-        """The rule of thumb of an entry, where it has one."""
-        if key not in self.entries and self.beside is not None:
-            return self.beside.expected_range(key)
-        rule: dict[str, Any] | None = self.entries[key].get("expected_range")
-        return rule
 
 
 @dataclass
@@ -358,43 +310,8 @@ class Sheet:
         return list(dict.fromkeys([*found, *refused]))
 
     def as_json(self) -> SheetForm:
-        """The sheet in its public form, version 1."""
-        digits = printing.settle(self.lines, self.checks)
-        operands = _operands(self)
-        notes, note_of = _notes(self, operands)
-        expected = _expected_ranges(self, notes, operands)
-
-        def marks(cites: Sequence[Citation]) -> list[int]:
-            return sorted({note_of[cite] for cite in cites if cite in note_of})
-
-        return {
-            "schema_version": 2,
-            "family": self.family,
-            "title": self.title,
-            "subject": self.subject,
-            "edition": self.edition,
-            "amendments": list(self.amendments),
-            "lines": [_line_json(line, digits, marks(line.cites), expected.get(line.key)) for line in self.lines],
-            "checks": [_check_json(check, digits, marks(check.rests_on)) for check in self.checks],
-            "not_shown": [
-                {"key": each.key, "name": each.name, "missing": each.missing, "at": each.at,
-                 "sections": _sections(each.cites), "marks": marks(each.cites), "reason": each.reason}
-                for each in self.unknowns
-            ],
-            "status": self.status,
-            "results": self.results,
-            "givens": _givens(operands, digits),
-            "rules": [
-                {"rule": c.rule, "section": c.section, "words": c.words, "confidence": c.confidence,
-                 "set_by": c.set_by, "marks": marks([c])}
-                for c in self.cited
-            ],
-            "cautions": list(dict.fromkeys(self.cautions)),
-            "notes": notes,
-            "refused": None if self.refused is None else
-            {"reason": self.refused.reason, "sections": _sections(self.refused.cites),
-             "missing": self.refused.at if isinstance(self.refused, Missing) else None},
-        }  # fmt: skip
+        """The sheet in its public form."""
+        return sheet_form.form_of(self)
 
 
 def _all_cites(line: Line) -> list[Citation]:
@@ -403,125 +320,3 @@ def _all_cites(line: Line) -> list[Citation]:
     looked_up_by = line.lookup.chosen_by if line.lookup is not None else ()
     own = [line.value] if isinstance(line.value, Value) else []
     return [*line.cites, *(cite for value in (*own, *found_by, *looked_up_by) for cite in value.rests_on)]
-
-
-def _sections(cites: Sequence[Citation]) -> list[str]:
-    return list(dict.fromkeys(cite.section for cite in cites if cite.section))
-
-
-def _operands(sheet: Sheet) -> list[Value]:
-    """All that its lines and checks are worked out from, in their order."""
-    pairs = [pair for line in sheet.lines for pair in line.compared] + [check.holds for check in sheet.checks]
-    made = [line.made for line in sheet.lines if line.made is not None]
-    expressions = [*made, *(side for pair in pairs for side in (pair.left, pair.right))]
-    return [leaf for expression in expressions for leaf in printing.leaves(expression)]
-
-
-def _notes(sheet: Sheet, operands: Sequence[Value]) -> tuple[list[NoteForm], dict[Citation, int]]:
-    carried = [cite for operand in operands for cite in operand.rests_on]
-    marked = [cite for cite in dict.fromkeys([*sheet.cited, *sorted(set(carried), key=lambda c: c.rule)]) if cite.mark]
-    alike: dict[tuple[str, str], list[Citation]] = {}
-    for cite in marked:
-        alike.setdefault((cite.mark, cite.note), []).append(cite)
-    notes: list[NoteForm] = []
-    numbers: dict[Citation, int] = {}
-    for mark, ((kind, note), cites) in enumerate(alike.items(), 1):
-        about = ", ".join(
-            dict.fromkeys(f"{cite.name} ({cite.section})" if cite.section else cite.name for cite in cites)
-        )
-        notes.append({"mark": mark, "kind": kind, "text": f"{about}: {note}"})
-        numbers.update(dict.fromkeys(cites, mark))
-    for kind, text in dict.fromkeys(sheet.remarks):
-        notes.append({"mark": len(notes) + 1, "kind": kind, "text": text})
-    return notes, numbers
-
-
-def _expected_ranges(
-    sheet: Sheet, notes: list[NoteForm], operands: Sequence[Value]
-) -> dict[str, ExpectedForm]:  # fmt: skip
-    """The rough range of each line that has a rule of thumb, in its public form; their basis goes among the notes."""
-    found: dict[str, ExpectedForm] = {}
-    for line in sheet.lines:
-        rule = sheet.words.expected_range(stem_of(line.key))
-        rough = expected_range.expected(line.value, rule, operands)
-        if rough is not None:
-            text = f"{line.name}: {rough.note}"
-            mark = next((note["mark"] for note in notes if note["text"] == text), len(notes) + 1)
-            if mark > len(notes):
-                notes.append({"mark": mark, "kind": expected_range.NOTE, "text": text})
-            found[line.key] = {**rough.as_json(), "mark": mark}
-    return found
-
-
-def _givens(operands: Sequence[Value], digits: printing.Digits) -> list[GivenForm]:
-    seen: dict[tuple[str, str], GivenForm] = {}
-    for one in operands:
-        if one.origin in ("given", "carried") and (one.name, one.at) not in seen:
-            text = printing.quantity(one.number, one.unit, printing.leaf_decimals(one, digits))
-            seen[one.name, one.at] = {"name": one.name, "value": one.number, "text": text, "at": one.at}
-    return list(seen.values())
-
-
-def _check_json(check: Check, digits: printing.Digits, marks: list[int]) -> CheckForm:
-    holds = check.holds
-    return {
-        "key": check.key,
-        "name": check.name,
-        "text": expressions.required(holds, digits, check.called),
-        "provided": _side_json(holds.left, digits),
-        "sign": holds.sign,
-        "required": _side_json(holds.right, digits),
-        "passes": holds.holds,
-        "sections": _sections(check.cites),
-        "marks": marks,
-        "remedy": "" if holds.holds else check.remedy,
-        "reason": check.reason,
-    }
-
-
-def _side_json(side: Value, digits: printing.Digits) -> SideForm:
-    """One side of a check: what it is, and how much."""
-    return {"name": expressions.formula(side), "numbers": expressions.numbers(side, digits),
-            "value": round(side.number, EXACT_DECIMALS), "unit": str(side.unit)}  # fmt: skip
-
-
-def _line_json(line: Line, digits: printing.Digits, marks: list[int], expected: ExpectedForm | None) -> LineForm:
-    number: float | str | None = None
-    unit = ""
-    if isinstance(line.value, Value):
-        number, unit = line.value.number, str(line.value.unit)
-        result = printing.quantity(line.value.number, line.value.unit, digits[line.key])
-    else:
-        number = line.value
-        result = line.value if line.value is not None else line.found
-    if line.lookup is not None:
-        formula, shown = line.lookup.text, ""
-    elif line.made is not None:
-        formula, shown = expressions.formula(line.made), expressions.numbers(line.made, digits)
-    else:
-        formula = ""
-        shown = "; ".join(expressions.comparison(pair, digits) for pair in line.compared)
-    sources = [line.made] if line.made is not None else [s for p in line.compared for s in (p.left, p.right)]
-    operands = [leaf for source in sources for leaf in printing.leaves(source)]
-    if line.lookup is not None:
-        operands += line.lookup.chosen_by
-    uses = [leaf.at for leaf in operands if leaf.origin == "line"]
-    return {
-        "number": line.number,
-        "key": line.key,
-        "kind": line.kind,
-        "name": line.name,
-        "formula": formula,
-        "numbers": shown,
-        "result": result,
-        "value": number,
-        "unit": unit,
-        "sections": _sections(line.cites),
-        "marks": marks,
-        "uses": list(dict.fromkeys(uses)),
-        "lookup": None if line.lookup is None else
-        {"table": line.lookup.table, "file": line.lookup.file, "row": dict(line.lookup.row),
-         "column": line.lookup.column},
-        "reason": line.reason,
-        "expected_range": expected,
-    }  # fmt: skip

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, field
 from typing import Any, NamedTuple, TypeVar
 
-from calc.job.fields import CONFIRMED, Part, field_info, place
+from calc.job.fields import CONFIRMED, Part, field_info
 from calc.job.model import Job
-from calc.job.places import inside, steps
+from calc.job.places import inside, place, steps
 from calc.job.texts import as_text
 
 P = TypeVar("P", bound=Part)
