@@ -88,16 +88,23 @@ def add_to_record(path: Path, answers: Iterable[Answered]) -> list[Answered]:
         if len(merged) == len(there):  # nothing new: the file before this one stays the one before
             return there
         whole = sorted(merged.values(), key=lambda one: (one.at, one.id))
-        with NamedTemporaryFile("w", dir=path.parent, prefix=f".{path.name}-", delete=False, encoding="utf-8") as file:
-            file.writelines(json.dumps(asdict(one), ensure_ascii=False) + "\n" for one in whole)
+        if path.exists():
+            _put(path.with_name(path.name + PREVIOUS), path.read_text(encoding="utf-8"))
+        _put(path, "".join(json.dumps(asdict(one), ensure_ascii=False) + "\n" for one in whole))
+    return whole
+
+
+def _put(path: Path, text: str) -> None:
+    """Put a file in place whole: what was there stays until the disk has all of the new one."""
+    with NamedTemporaryFile("w", dir=path.parent, prefix=f".{path.name}-", delete=False, encoding="utf-8") as file:
+        try:
+            file.write(text)
             file.flush()
             os.fsync(file.fileno())
-        if path.exists():
-            kept = path.with_name(path.name + PREVIOUS)
-            kept.unlink(missing_ok=True)
-            os.link(path, kept)
-        os.replace(file.name, path)
-    return whole
+            os.replace(file.name, path)
+        except OSError:
+            Path(file.name).unlink()
+            raise
 
 
 @contextmanager

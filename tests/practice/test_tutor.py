@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
+import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -49,6 +52,33 @@ def test_a_spoiled_record_is_told_and_left(tmp_path: Path, line: str) -> None:
     with pytest.raises(RecordError, match="line 2"):
         add_to_record(path, [one("box-fill/clamps_in3", True, 1)])
     assert path.read_bytes() == spoiled
+
+
+def test_nothing_is_lost_where_several_write_at_once(tmp_path: Path) -> None:
+    """Four processes, as four tabs have, each with answers of its own: all are there, each once, in a file that is whole."""
+    path, said = tmp_path / "ann.jsonl", "import sys\nfrom pathlib import Path\nfrom calc.practice.record import *\n"
+    said += "for n in range(10): add_to_record(Path(sys.argv[1]), [Answered('box-fill/1/1', f'box-fill/{sys.argv[2]}-{n}', True)])"
+    tabs = [subprocess.Popen([sys.executable, "-c", said, str(path), str(tab)]) for tab in range(4)]
+    assert [tab.wait(60) for tab in tabs] == [0] * 4
+    assert sorted(each.skill for each in read_record(path)) == sorted(f"box-fill/{tab}-{n}" for tab in range(4) for n in range(10))  # fmt: skip
+    assert len(read_record(path.with_name("ann.jsonl.previous"))) == 39
+
+
+@pytest.mark.parametrize("fails", ["fsync", "replace"])
+def test_a_record_stands_where_it_can_t_be_written(tmp_path: Path, fails: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A full disk: the record and what was before it stay as they are, and it is told."""
+    path = tmp_path / "ann.jsonl"
+    for day in (0, 1):
+        add_to_record(path, [one("box-fill/grounds_in3", True, day)])
+    before = {name: name.read_bytes() for name in tmp_path.iterdir()}
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, fails, full)
+    with pytest.raises(OSError, match="No space"):
+        add_to_record(path, [one("box-fill/grounds_in3", True, 2)])
+    assert {name: name.read_bytes() for name in tmp_path.iterdir()} == before
 
 
 def test_a_missed_rule_comes_back_soon_and_a_known_one_later_each_time() -> None:
