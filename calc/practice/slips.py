@@ -11,7 +11,7 @@ A slip says at which lines it shows, which rule was missed and, in one of these 
 ``when`` keeps it to some questions. A line's key is its number or size, that of the same item where there are several;
 ``this`` is the line's own, ``item`` its item, ``each("key")`` the numbers of every item, ``part`` and ``job`` what is
 entered, ``rule("name")`` a rule's number, ``cell("rule", "column", row=...)`` a cell of a table, ``size`` one that is text,
-``below("rule", a)`` and ``above("rule", a)`` the ratings beside a number, ``load("kind")`` volt-amperes. What isn't there makes no slip.
+``below("rule", a)`` and ``above("rule", a)`` the ratings beside a number, ``beside(1)`` the cell a row on in the line's table, ``load("kind")`` volt-amperes. What isn't there makes no slip.
 """
 
 from __future__ import annotations
@@ -83,6 +83,7 @@ def _names(again: Again, key: str) -> dict[str, Any]:
         "size": lambda rule, column, **by: _cell(again, rule, column, by),
         "below": lambda rule, amount: again.code.at_most(rule, constant("amount", amount, "A")).number,
         "above": lambda rule, amount: again.code.at_least(rule, constant("amount", amount, "A")).number,
+        "beside": lambda step: float(_beside(again, key, step)),
         "load": lambda kind: {load.kind: load.total_va for load in reversed(again.job.loads)}[kind],
     }  # fmt: skip
 
@@ -97,6 +98,26 @@ FUNCTIONS: Mapping[str, Any] = {
 def _cell(again: Again, rule: str, column: str, by: Mapping[str, Any]) -> str:
     row = {key: value if isinstance(value, str) else constant(key, value, "") for key, value in by.items()}
     return again.code.row(rule, **row).text(column).text
+
+
+def _beside(again: Again, key: str, step: int) -> str:
+    """The cell so many rows on in the table of a line, among the rows that are alike but for their size or number."""
+    line = next(line for line in again.sheet.lines if line.key == key)
+    if line.lookup is None:
+        raise LookupError(key)
+    column, by = line.lookup.column, dict(line.lookup.row)
+    size = by.pop("size", None)
+    rows = [
+        row
+        for row in again.code.rows(line.cites[0].rule)
+        if row[column] and all(row.get(name, each) == each for name, each in by.items())
+    ]
+    at = next(
+        at for at, row in enumerate(rows) if (row["size"] == size if size else float(row[column]) == again.numbers[key])
+    )
+    if at + step < 0:
+        raise LookupError(key)
+    return rows[at + step][column]
 
 
 @cache

@@ -54,7 +54,7 @@ circuit = "C"
         ("voltage-drop", DROP, "Shop", "max_length_ft", "178 ft 6 in", "right", "Right."),
         # larger than asked is right where the rule says 'at least', and said
         ("grounding", SERVICE.format("aluminum", "4/0"), "", "water_bond", "1/0", "right", "larger than asked: 4 AWG is enough"),
-        ("grounding", SERVICE.format("aluminum", "4/0"), "", "electrode_conductor[rods]", "8", "wrong", "6 AWG"),
+        ("grounding", SERVICE.format("aluminum", "4/0"), "", "electrode_conductor[rods]", "8", "slip", "smallest size of the table"),
         # a wrong size is told what it leads to
         ("voltage-drop", DROP, "Shop", "size_for_limit", "2", "wrong", "is at most 3 %"),
     ],

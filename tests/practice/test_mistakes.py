@@ -54,6 +54,11 @@ def test_seven_of_ten_are_named() -> None:
     assert sum(marked(number).verdict == "slip" for number in range(len(MISTAKES))) >= NAMED * len(MISTAKES)
 
 
+def test_what_no_slip_names_has_its_reason() -> None:
+    unnamed = [number for number in range(len(MISTAKES)) if marked(number).verdict != "slip"]
+    assert [MISTAKES[number] for number in unnamed if not MISTAKES[number].get("unnamed")] == []
+
+
 if __name__ == "__main__":
     verdicts = {number: marked(number) for number in range(len(MISTAKES))}
     of_lesson = Counter((MISTAKES[number]["lesson"], one.verdict) for number, one in verdicts.items())

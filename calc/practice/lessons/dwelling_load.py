@@ -116,3 +116,9 @@ def climate_in_the_tier(again: Again, key: str) -> Answer | None:
         return None
     stepped = again.replaced("optional_general_demand_va", {"optional_general_va": general + climate})
     return stepped if isinstance(stepped, float) else None
+
+
+def range_one_step(again: Again, key: str) -> float | None:
+    """Column C with one increase, where there are several."""
+    row = next((n for k, n in again.numbers.items() if k.startswith("cooking_column_c_row_kw")), None)
+    return None if row is None else row * (1 + again.rule("cooking_increase") / 100) * 1000

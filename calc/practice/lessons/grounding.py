@@ -89,3 +89,8 @@ def _row(again: Again) -> tuple[Sequence[Mapping[str, str]], int]:
     rows = again.code.rows("electrode_conductor")
     limits = [float(row[f"{metal}_cmil_to"] or "inf") for row in rows]
     return rows, next(at for at, limit in enumerate(limits) if again.numbers["ungrounded_cmil"] <= limit)
+
+
+def first_row(again: Again, key: str) -> str:
+    """The first row of the electrode table, whatever the conductor."""
+    return _row(again)[0][0]["copper"]

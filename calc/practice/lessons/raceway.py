@@ -79,3 +79,13 @@ def ground_left_out(again: Again, key: str) -> float | None:
     wires = [f"{entry.count * len(entry.wires)} x {entry.size} {entry.kind}" for entry in holds if entry.wires]
     answer = again.of_job(key, {place(again.part, "holds"): wires})
     return answer if isinstance(answer, float) else None
+
+
+def diameter_squared(again: Again, key: str) -> float | None:
+    """The square of the diameter in place of the area of the circle."""
+    line = next(line for line in again.sheet.lines if line.key == key)
+    if line.lookup is None or line.lookup.table != "insulated_conductors":
+        return None
+    by = dict(line.lookup.row)
+    row = again.code.row("insulated_conductor", insulation=by["insulation"], size=by["size"])
+    return round(row["diameter_in"].number ** 2, 5)

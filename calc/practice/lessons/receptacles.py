@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from random import Random
 from typing import Any
 
@@ -162,17 +163,20 @@ def rounded_down(again: Again, key: str) -> float | None:
     return float(math.floor(length / serves)) if length > serves else None
 
 
-def _pieces(again: Again) -> list[float]:
-    """The pieces of wall between corners and breaks that are long enough to count."""
+def _pieces(again: Again, least: float) -> list[float]:
+    """The pieces of wall between corners and breaks that have a length at least."""
     plan = _plan(again)
     stretches = [stretch for found in plan.spaces for stretch in found.space.stretches] if plan else []
-    return [s.end - s.begin for s in stretches if s.end - s.begin >= again.numbers["least_space_in"]]
+    return [s.end - s.begin for s in stretches if s.end - s.begin >= least]
+
+
+def _each_by_itself(again: Again, pieces: Sequence[float]) -> float | None:
+    return float(sum(math.ceil(piece / again.numbers["wall_serves_in"] - 1e-9) for piece in pieces)) if pieces else None
 
 
 def walls_one_by_one(again: Again, key: str) -> float | None:
-    """Each piece of wall between corners and breaks by itself."""
-    pieces = _pieces(again)
-    return float(sum(math.ceil(piece / again.numbers["wall_serves_in"] - 1e-9) for piece in pieces)) if pieces else None
+    """Each piece of wall between corners and breaks by itself, those that are long enough to count."""
+    return _each_by_itself(again, _pieces(again, again.numbers["least_space_in"]))
 
 
 def across_the_opening(again: Again, key: str) -> Answer | None:
@@ -185,3 +189,29 @@ def behind_the_sink(again: Again, key: str) -> Answer | None:
     """As if the counter ran on behind the sink."""
     sinks = [each for counter in again.part.counters for each in counter.breaks if each.behind_in is not None]
     return again.of_job(key, {place(sink, "behind_in"): 20 for sink in sinks}) if sinks else None
+
+
+def door_left_in(again: Again, key: str) -> float | None:
+    """The space from where its first break begins, not from where that ends."""
+    found = _space(again, key)
+    if found is None or not found[1].stretches:
+        return None
+    first = found[1].stretches[0]
+    wall = again.part.walls[first.wall].name
+    widths = [o.width_ft * 12 for o in again.part.openings if o.wall == wall and abs((o.at_ft + o.width_ft) * 12 - first.begin) < 0.01]  # fmt: skip
+    return again.numbers[key] + widths[0] if widths else None
+
+
+def to_the_middle_of_the_sink(again: Again, key: str) -> float | None:
+    """The space beside a sink with half of the sink."""
+    if "sink" not in again.shown[key]["formula"]:
+        return None
+    widths = [each.width_in for counter in again.part.counters if item_of(key).startswith(counter.name)
+              for each in counter.breaks if each.kind == "sink"]  # fmt: skip
+    return again.numbers[key] + widths[0] / 2 if len(widths) == 1 else None
+
+
+def every_piece_served(again: Again, key: str) -> float | None:
+    """Each piece of wall by itself, where there are some that are shorter than a space that counts."""
+    pieces, long_enough = _pieces(again, 0), _pieces(again, again.numbers["least_space_in"])
+    return _each_by_itself(again, pieces) if len(pieces) > len(long_enough) else None
