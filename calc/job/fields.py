@@ -181,9 +181,12 @@ def _date(value: object) -> object:
 
 
 _ONE_LINE = AfterValidator(_printable)
-Name = Annotated[str, Field(max_length=80), _ONE_LINE, Words("text", "1 to 80 characters on one line")]
-FileName = Annotated[Name, AfterValidator(_file_safe)]
 Text = Annotated[str, Field(max_length=300), _ONE_LINE, Words("text", "1 to 300 characters on one line")]
+Name = Text
+"""What a part of the house is called."""
+FileName = Annotated[
+    str, Field(max_length=80), _ONE_LINE, Words("text", "1 to 80 characters on one line"), AfterValidator(_file_safe)
+]
 Notes = Annotated[
     str, Field(max_length=20_000), AfterValidator(_paragraphs), Words("paragraphs", "text, up to 20,000 characters")
 ]

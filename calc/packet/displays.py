@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.packet.alike import NOTHING, Kind, Notes, Shared
 from calc.packet.collect import Display
-from calc.packet.tables import column_heads, column_widths, table_rows
+from calc.packet.tables import column_heads, column_widths, lines_of, table_rows
 from calc.packet.wording import clean, clean_drawing, clipped, printed, titled, told
 from calc.work import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud
 
@@ -19,6 +19,7 @@ _HALF_PT = (TEXT_WIDTH_PT - 16) / 2  # room for one of two drawings in a row
 LEAST_SCALE = 0.71  # how small a drawing may be set: the 8.5 points of its words stay 6
 _SCALE = 0.8  # a drawing that stands alone: words as large as those of the tables beside it
 _LONG_ROW = 900
+_MOST_WHOLE = 14  # lines of a row that stays on one page
 
 
 class Once:
@@ -99,15 +100,16 @@ def table_page(data: Json) -> Json:
     rows = table_rows(data)
     cells = [[printed(cell) for cell in row.cells] for row in rows]
     names, aligns = column_heads(data)
+    widths = column_widths(data)
     return {
         "kind": "table",
         "title": titled(data["title"], 200),
         "intro": clean(data.get("intro", "")),
         "columns": names,
         "aligns": aligns,
-        "widths": column_widths(data),
+        "widths": widths,
         "rows": [
-            {"cells": texts, "emphasis": row.emphasis, "heading": False, "long": sum(map(len, texts)) > _LONG_ROW}
+            {"cells": texts, "emphasis": row.emphasis, "heading": False, "long": lines_of(texts, widths) > _MOST_WHOLE}
             for texts, row in zip(cells, rows, strict=True)
         ],
         "notes": [told(note) for note in data.get("notes", ())],

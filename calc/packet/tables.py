@@ -11,6 +11,7 @@ Table = dict[str, Any]
 _UNIT = "VA"
 _SHORT_CELL = 18
 _WIDEST_WEIGHT = 48
+_LETTERS_ACROSS = 130  # of the text's width
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,16 @@ def column_widths(table: Table) -> list[str | int]:
         widths.append("auto" if longest <= _SHORT_CELL else min(longest, _WIDEST_WEIGHT))
     widths = widths or ["auto"] * len(table["columns"])
     return widths if any(width != "auto" for width in widths) else [1, *widths[1:]]
+
+
+def lines_of(cells: list[str], widths: list[str | int]) -> float:
+    """About how many lines a row takes, by the cell that is longest for its column."""
+    shares = [width if isinstance(width, int) else 0 for width in widths]
+    whole = sum(shares) or 1
+    return max(
+        (len(cell) * whole / share / _LETTERS_ACROSS for cell, share in zip(cells, shares, strict=True) if share),
+        default=0,
+    )
 
 
 def column_heads(table: Table) -> tuple[list[str], list[str]]:

@@ -15,8 +15,9 @@ from tests import houses
 from tests.houses import JOBS
 
 DEMO = sorted(path.stem for path in JOBS.glob("*.toml"))
-LONG = 80
+LONG = 300
 """The most letters that a name may have."""
+MUCH = 80
 
 
 @cache
@@ -39,31 +40,36 @@ def with_changes(name: str, changes: Mapping[str, Any]) -> tuple[House, Standing
 
 @cache
 def large() -> tuple[House, Standing]:
-    """150 circuits in five panels one behind the other, 80 rooms, and names of 80 letters, with and without blanks."""
+    """150 circuits in five panels one behind the other, 80 rooms; names of 80 letters, with and without blanks, and of each kind
+    some of the most that a name may have."""
     long = ("long name of a thing " * LONG)[: LONG - 10].strip()
+
+    def most(n: int) -> int:
+        return MUCH if n % 20 else LONG
+
     panels: list[dict[str, Any]] = [
         {"name": f"Panel {n}", "bus_a": 400, "main_a": 400, "spaces": 84, "interrupting_a": 22_000} for n in range(1, 6)
     ]
     panels[0] |= {"name": f"Panel 1 {long}", "fed_from": "utility", "service_equipment": True, "neutral_bonded": True}
     names = [panel["name"] for panel in panels]
     feeders = [
-        {"name": f"F{n} {long}", "role": "feeder", "fed_from": above, "feeds": below, "volts": 240, "length_ft": 20,
+        {"name": f"F{n} {long}"[: most(n - 1)], "role": "feeder", "fed_from": above, "feeds": below, "volts": 240, "length_ft": 20,
          "cable": "4/0-4/0-4/0-2/0 SER Al", "wiring_method": "SER", "calculated_a": 100, "breaker_a": 200}
         for n, (above, below) in enumerate(pairwise(names), 1)
     ]  # fmt: skip
     branches = [
-        {"name": f"B{n} {'x' * LONG}"[:LONG], "role": "branch", "fed_from": names[n % 5], "calculated_a": 10, "volts": 120,
+        {"name": f"B{n} {'x' * LONG}"[: most(n)], "role": "branch", "fed_from": names[n % 5], "calculated_a": 10, "volts": 120,
          "length_ft": 30, "cable": "12/2 NM", "breaker_a": 20}
         for n in range(40)
     ]  # fmt: skip
-    rooms = [{"name": f"Room {n} {long}"[:LONG], "use": "bedroom"} for n in range(80)]
+    rooms = [{"name": f"Room {n} {long}"[: most(n)].strip(), "use": "bedroom"} for n in range(80)]
     circuits = [
-        {"name": f"C{n} {long if n % 2 else 'y' * LONG}"[:LONG], "panel": names[n % 5], "purpose": "general",
+        {"name": f"C{n} {long if n % 2 else 'y' * LONG}"[: most(n // 2)].strip(), "panel": names[n % 5], "purpose": "general",
          "rooms": [rooms[n % 80]["name"]], "breaker_type": "arc-fault"}
         for n in range(150)
     ]  # fmt: skip
     boxes = [
-        {"name": f"Box {n} {long}"[:LONG], "gangs": 1, "box": "3 x 2 x 3-1/2 device", "cables": ["14/2 NM"]}
+        {"name": f"Box {n} {long}"[: most(n)].strip(), "gangs": 1, "box": "3 x 2 x 3-1/2 device", "cables": ["14/2 NM"]}
         for n in range(60)
     ]
     service = {

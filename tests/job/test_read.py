@@ -60,6 +60,7 @@ BAD: list[tuple[str, str, int, str]] = [
     ("name with an escape", HEAD.replace("House", "a\\u001b[2J"), 4, "job: name is \"a\\u001b[2J\"; allowed: text on one line"),
     ("blank name", HEAD.replace("House", "  "), 4, "job: name is \"  \"; allowed: text on one line"),
     ("very long name", HEAD.replace("House", "x" * 5000), 4, "allowed: 1 to 80 characters on one line"),
+    ("very long name of a load", HEAD + RANGE.replace("\"Range\"", "\"" + "x" * 301 + "\"") + "load_va = 8000\n", 6, "allowed: 1 to 300 characters on one line"),
     ("a cable nobody makes", HEAD + RUN + 'cable = "7/2"\n', 11, "NM 7/2 is not made; nearest made"),
     ("no length", HEAD + RUN + 'cable = "12/2"\nlength_ft = "12 meters"\n', 12, "length_ft is \"12 meters\"; allowed: feet such as 12.5"),
     ("length too long", HEAD + RUN + 'cable = "12/2"\nlength_ft = "20000 ft"\n', 12, 'length_ft is "20000 ft"; allowed: 0.5 to 10,000 ft'),
