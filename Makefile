@@ -45,7 +45,7 @@ mutants: $(VENV)/.test
 
 fuzz: $(VENV)/.test
 	$(BIN)/python -m tests.fuzz --seed $(SEED) --count $(COUNT)
-	$(BIN)/python -m pytest -n 2 -m hypothesis --hypothesis-profile anew tests --ignore tests/browser
+	$(BIN)/python -m pytest -n 2 -m "hypothesis or drawn" --hypothesis-profile anew tests --ignore tests/browser
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.benchmarks.packets

@@ -19,13 +19,14 @@ from calc.job import Job, changed, read_job
 from calc.job.read import make_job
 from calc.wiring.house import House
 from calc.work import Missing
+from tests.drawn import drawn
 from tests.oracle import methods as oracle
 from tests.oracle.jobs import Writer
 from tests.oracle.standard import Declined
 
 DEMO = Path("notebooks/jobs/cask-lane-27.toml")
 SAMPLES = Path(__file__).parents[1] / "samples"
-JOBS = 2000
+JOBS = drawn(2000)
 
 
 def by(job: Job, method: str, edition: str | None = None) -> Worked:
@@ -105,6 +106,7 @@ def random_house(seed: int) -> tuple[dict[str, Any], House]:
     return data, House.of(make_job(data, "random"))
 
 
+@pytest.mark.drawn
 @pytest.mark.parametrize("method", ["optional", "existing", "measured"])
 def test_agrees_with_plain_arithmetic_on_random_houses(method: str) -> None:
     second: Callable[..., dict[str, float]] = getattr(oracle, method)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from calc.families.receptacles import spacing
 from calc.families.receptacles.room import RoomWork
 from calc.families.receptacles.wall_line import WallLine
+from tests.drawn import drawn
 from tests.families.placing import box, results, sheet, work
 from tests.oracle import placement
 
@@ -98,7 +99,7 @@ def test_the_fewest_of_a_length_by_every_choice_of_inches(length: int) -> None:
     assert spacing.fewest(length, 12) == placement.fewest(length, 12)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=drawn(150), deadline=None)
 @given(wired_rooms())
 def test_gaps_are_those_found_inch_by_inch(room: dict[str, Any]) -> None:
     around, breaks, outlets = line_of(room)
@@ -115,7 +116,7 @@ def test_gaps_are_those_found_inch_by_inch(room: dict[str, Any]) -> None:
     assert found == out
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=drawn(150), deadline=None)
 @given(small_rooms(most=30))
 def test_what_is_placed_passes_its_own_check(room: dict[str, Any]) -> None:
     """The places proposed, entered as receptacles, leave no gap, and there are as many as the fewest."""
@@ -129,7 +130,7 @@ def test_what_is_placed_passes_its_own_check(room: dict[str, Any]) -> None:
     assert (got["provided"], got["gaps"], got["passes"]) == (got["fewest_needed"], 0, True)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=drawn(150), deadline=None)
 @given(small_rooms(most=30))
 def test_places_keep_off_glass_and_corners_where_the_rule_lets_them(room: dict[str, Any]) -> None:
     """A place on fixed glass, or closer than 6 in to the end of its piece of wall, is taken only where no clear one of
@@ -152,7 +153,7 @@ def test_places_keep_off_glass_and_corners_where_the_rule_lets_them(room: dict[s
 # ---- what always holds
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(wired_rooms(), st.data())
 def test_removing_a_receptacle_never_cures_a_gap(room: dict[str, Any], data: st.DataObject) -> None:
     before = results(**room)
@@ -183,7 +184,7 @@ def mirrored(room: dict[str, Any]) -> dict[str, Any]:
     return {**room, "walls": room["walls"][::-1], "openings": openings, "outlets": outlets}
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(wired_rooms(), st.integers(1, 3))
 def test_a_turned_or_mirrored_room_counts_the_same(room: dict[str, Any], by: int) -> None:
     plain = results(**room)
@@ -194,7 +195,7 @@ def test_a_turned_or_mirrored_room_counts_the_same(room: dict[str, Any], by: int
         assert gap_inches(got) == pytest.approx(gap_inches(plain))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(wired_rooms())
 def test_each_printed_length_is_that_of_its_space(room: dict[str, Any]) -> None:
     """The sum of what was taped, as printed, is the length by geometry."""
@@ -204,7 +205,7 @@ def test_each_printed_length_is_that_of_its_space(room: dict[str, Any]) -> None:
         assert made.sheet.results[f"wall_space_in[wall space {number}]"] == pytest.approx(space.space.length)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=drawn(200), deadline=None)
 @given(st.integers(1, 400), st.integers(6, 80), st.lists(st.integers(0, 400), max_size=5), st.booleans())
 def test_filling_gaps_leaves_none(length: int, reach: int, places: list[int], loop: bool) -> None:
     inside = [float(at) for at in places if at <= length]
@@ -214,7 +215,7 @@ def test_filling_gaps_leaves_none(length: int, reach: int, places: list[int], lo
     assert all(0 <= at <= length for at in more)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=drawn(200), deadline=None)
 @given(st.integers(1, 200), st.integers(6, 80), st.lists(st.integers(0, 200), min_size=1, max_size=4))
 def test_a_move_cures_and_none_is_missed(length: int, reach: int, places: list[int]) -> None:
     """Where a move is named it leaves no gap; where none is, no whole inch that any one receptacle moves to does."""
@@ -246,7 +247,7 @@ def bathrooms(draw: st.DrawFn) -> dict[str, Any]:
     }  # fmt: skip
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(bathrooms())
 def test_the_fewest_receptacles_of_a_bathroom_by_every_choice(room: dict[str, Any]) -> None:
     """Every choice of whole inches on the free wall is tried; the places named pass their own check."""
@@ -309,7 +310,7 @@ def of_counter(counter: dict[str, Any]) -> dict[str, Any]:
     return results(use="pantry", counters=[counter])
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(counters(), st.data())
 def test_removing_a_counter_receptacle_never_cures_a_gap(counter: dict[str, Any], data: st.DataObject) -> None:
     before = of_counter(counter)
@@ -321,7 +322,7 @@ def test_removing_a_counter_receptacle_never_cures_a_gap(counter: dict[str, Any]
     assert before.get("passes", True) or not after.get("passes", True)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(counters())
 def test_a_mirrored_counter_counts_the_same(counter: dict[str, Any]) -> None:
     length = counter["length_in"]
@@ -339,7 +340,7 @@ def test_a_mirrored_counter_counts_the_same(counter: dict[str, Any]) -> None:
     assert gap_inches(got) == pytest.approx(gap_inches(plain))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=drawn(100), deadline=None)
 @given(counters())
 def test_what_is_placed_at_a_counter_passes_its_own_check(counter: dict[str, Any]) -> None:
     """The places, entered as receptacles on the counter and on the walls at its ends, leave no gap."""

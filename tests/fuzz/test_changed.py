@@ -14,9 +14,10 @@ from calc.job.edit import with_changes
 from calc.job.fields import parts_of
 from calc.job.known import alike
 from calc.job.read import make_job
+from tests.drawn import drawn
 from tests.fuzz.mutants import CHANGES, NUMBERS, TEXTS, bases, good
 
-COUNT = 1500
+COUNT = drawn(1500)
 """How many changes each test makes."""
 
 
@@ -83,6 +84,7 @@ def _shared(new: Part, old: Part) -> Iterator[bool]:
                 yield from _shared(one, other) if one is not other else ()
 
 
+@pytest.mark.drawn
 @pytest.mark.parametrize("by", ["places", "data"])
 def test_a_changed_job_is_the_one_that_its_data_makes(by: str) -> None:
     draw, counted = random.Random(by), Counter[str]()

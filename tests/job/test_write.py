@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from calc.job import Job, JobError, SaveConflict, changed, create_job, new_job, parse_job, read_job, save_job
+from tests.drawn import drawn
 
 HOUSES = sorted((Path(__file__).parent / "houses").glob("*.toml"))
 
@@ -316,7 +317,9 @@ def meaning(job: Job) -> dict[str, Any]:
 
 @given(text=st.sampled_from(ORDERS), first=edits(), second=edits())
 @settings(
-    max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow], deadline=None
+    max_examples=drawn(150),
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    deadline=None,
 )
 def test_what_is_saved_reads_back_as_it_was_meant(
     text: str, first: dict[str, Any], second: dict[str, Any], tmp_path: Path

