@@ -10,9 +10,10 @@ import pytest
 from calc.codebook import editions
 from calc.families import dwelling_load, families
 from calc.families.feeder import load_by_tree
+from calc.families.feeder.installed import installed
 from calc.job import read_job
 from calc.wiring.house import House
-from calc.work import Missing
+from calc.work import Missing, Sheet
 from tests.families.runs import LUGS_75, failing, job, remedy, results, run, toml, worked
 
 HOUSE = '[dwelling]\nkind = "one-family"\n'
@@ -1262,3 +1263,135 @@ def test_flexible_conduit_from_an_outdoor_panel_waits_for_somebody_to_say_that_i
     keys = {"insulation": "THWN-2", "calculated_a": 20, "wiring_method": "FMC", "fed_from": "Meter-main"}
     assert [u.key for u in worked(OUTSIDE + run(**keys)).unknowns] == ["raceway_fits_place"]
     assert worked(OUTSIDE + run(**keys, location="dry-throughout")).status == "passes"
+
+
+# ---- at a limit, and what stands beside a number
+
+
+def sections(sheet: Sheet, key: str) -> list[str]:
+    return next(line["sections"] for line in sheet.as_json()["lines"] if line["key"] == key)
+
+
+def test_a_service_that_carries_just_its_load_needs_no_remark() -> None:
+    """Two sets of 2/0 copper are 350 A: at a load of 350 A nothing is said, at 351 A it is (310.12)."""
+    for amperes, said in ((350, False), (351, True)):
+        sheet = worked(service(400, sets=2, material="copper", calculated_a=amperes))
+        assert any("under the calculated load" in text for _, text in sheet.remarks) is said
+
+
+def test_beyond_the_dwellings_range_is_more_than_its_end() -> None:
+    """310.12 ends at 400 A: 450 A is more. On a wye it is only for a feeder of two legs and the neutral."""
+    (line,) = [each for each in worked(service(450, sets=2, calculated_a=300)).lines if each.key == "dwelling_range"]
+    assert [pair.sign for pair in line.compared] == [">"]
+    wye = service(200, volts=208).replace("rating_a", 'system = "208Y/120"\nrating_a')
+    assert sections(worked(wye), "dwelling_range") == ["310.12"]
+
+
+def test_a_size_by_the_dwellings_list_shows_areas_and_one_by_its_ampacity_shows_that_of_the_next_smaller() -> None:
+    """200 A: 2/0 copper by the list; corrected for heat, by 83 % of the rating."""
+    listed = worked(service(material="copper")).results
+    worked_out = worked(service(175, material="copper", ambient_f=100.4)).results
+    assert "smaller_own_cmil" in listed
+    assert "smaller_ampacity_a" not in listed
+    assert "smaller_ampacity_a" in worked_out
+
+
+def test_parallel_neutrals_are_1_0_at_least_and_only_smaller_ones_are_raised() -> None:
+    """Table 250.102(C)(1): 3/0 copper in each set asks for 4 AWG, so 1/0 (310.10(G)); 500 kcmil asks for 1/0 itself."""
+    for size, raised in (("3/0", True), ("500", False)):
+        keys = {"size": size, "sets": 2, "material": "copper", "calculated_a": 300, "neutral_a": 20}
+        found = worked(service(400, **keys)).results
+        assert found["neutral_size"] == "1/0 AWG"
+        assert found["neutral_floor"] == ("4" if raised else "1/0")
+        assert ("neutral_floor_parallel" in found) is raised
+
+
+def test_what_decides_a_current_is_cited_where_no_factor_of_it_is_printed() -> None:
+    """215.2(A) stands behind a feeder without continuous load too; 440.4(B) behind a nameplate's least ampacity."""
+    assert sections(worked(run(size="6", calculated_a=40, **LUGS_75)), "design_a") == ["215.2(A) and 215.3"]
+    unit = toml("loads", name="AC", kind="air-conditioner", load_va=4000, volts=240, mca_a=21.5, mocp_a=35)
+    assert sections(worked(unit + run(role="branch", feeds="AC")), "calculated_a") == ["440.4(B) and 240.4(G)"]
+
+
+def test_a_continuous_load_is_never_more_than_the_load_after_demand() -> None:
+    """220.53, 215.2(A)(1): four water heaters that last, 18,000 VA at 75 %, are 56.25 A; 125 % of that and not of 75 A."""
+    house = (
+        '[dwelling]\nkind = "one-family"\nfloor_area_ft2 = 2000\n'
+        + toml("panels", name="Main")
+        + toml("panels", name="Sub")
+    )
+    house += toml("loads", name="Spa", kind="spa", load_va=6000, volts=240, panel="Main")
+    for n in range(4):
+        house += toml("loads", name=f"W{n}", kind="water-heater", load_va=4500, volts=240, panel="Sub", continuous=True)
+    found = results(house + run(fed_from="Main", feeds="Sub", neutral=True, served_area_ft2=0, **LUGS_75))
+    assert found["calculated_a"] == pytest.approx(18_000 * 0.75 / 240)
+    assert found["continuous_a"] == found["calculated_a"]
+    assert found["design_a"] == pytest.approx(1.25 * 56.25)
+
+
+def test_a_motor_beside_another_load_adds_its_quarter_and_says_what_it_is() -> None:
+    """430.24: 1 hp at 230 V is 8 A (Table 430.248), and a quarter of it beside 2,400 VA of heat: 8 + 2 + 10 A."""
+    text = toml("circuits", name="C", purpose="individual", poles=2)
+    text += toml("loads", name="Pump", kind="well-pump", load_va=1920, volts=240, motor_hp=1, circuit="C")
+    text += toml("loads", name="Heat", kind="shop", load_va=2400, volts=240, circuit="C")
+    sheet = worked(text + run(role="branch", feeds="C"))
+    assert isinstance(sheet.refused, Missing)
+    assert sheet.refused.at == "loads[1].mca_a"
+    fan = text.replace("well-pump", "fan")
+    found = results(fan + run(role="branch", feeds="C"))
+    assert found["design_a"] == pytest.approx(found["calculated_a"] + 2)
+
+
+def test_a_buried_run_of_no_stated_method_is_not_shown_and_one_of_another_is_not_worked() -> None:
+    """300.5: in what it lies decides how deep."""
+    buried = {"size": "6", "calculated_a": 40, "location": "buried", "insulation": "THWN-2", "burial_in": 24}
+    sheet = worked(run(**{**buried, "wiring_method": None}))
+    assert isinstance(sheet.refused, Missing)
+    assert sheet.refused.at == "runs[1].wiring_method"
+
+
+def test_the_houses_lighting_hangs_on_a_feeder_unless_some_of_it_hangs_elsewhere() -> None:
+    """220.41: circuits that are removed, of other purposes or of another building take none of it away."""
+    moved = part_of_house().replace('name = "Lights"\npanel = "Main"', 'name = "Lights"\npanel = "Sub"')
+    shop = toml("buildings", name="Shop", kind="workshop") + toml("panels", name="Bench", building="Shop")
+    for more, whole in (
+        (toml("circuits", name="Old", panel="Main", purpose="lighting", status="removed"), True),
+        (toml("circuits", name="Oven", panel="Main", purpose="individual", load_va=900), True),
+        (shop + toml("circuits", name="Shop lights", panel="Bench", purpose="lighting", load_va=300), True),
+        (toml("circuits", name="Hall", panel="Main", purpose="general"), False),
+    ):
+        assert ("general_lighting_va" in results(moved + more)) is whole, more
+
+
+def test_receptacles_of_an_individual_circuit_are_in_the_floor_areas_load() -> None:
+    """220.41: general outlets of a dwelling; a circuit of its own without any is asked for its load."""
+    lit = part_of_house(served_area_ft2=600)
+    for outlets, open_ones in ((["receptacles"], 0), (None, 1)):
+        sheet = worked(lit + toml("circuits", name="Fridge", panel="Sub", purpose="individual", outlets=outlets))
+        asked = sheet.refused.at if isinstance(sheet.refused, Missing) else ""
+        assert (asked == "circuits[5].load_va") is bool(open_ones), outlets
+
+
+def test_a_run_that_no_table_has_leaves_the_others_drawn() -> None:
+    """A size that the ampacity table lacks is refused after its load is worked: the chart is of the rest."""
+    made = job(
+        run(size="6", calculated_a=40, **LUGS_75) + run(name="Q", size="14", material="aluminum", calculated_a=10)
+    )
+    house = House.of(made)
+    charts = families()["feeder"].charts(house, families()["feeder"].work(house))
+    assert charts
+    assert "Q" not in charts[0].alt
+
+
+def test_the_neutral_of_a_cable_is_its_own_but_at_120_v() -> None:
+    """4-4-6 SEU at 240 V has a neutral of 6 AWG; at 120 V the neutral carries what the ungrounded conductor does."""
+    for volts, neutral in ((240, "6"), (120, "4")):
+        keys = {
+            "volts": volts,
+            "neutral": None if volts == 120 else True,
+            "cable": "4-4-6 SEU Al",
+            "role": "service",
+            "length_ft": 50,
+        }
+        made = job(run(**keys, calculated_a=20))
+        assert installed(House.of(made), made.runs[0]).neutral_size == neutral, volts
