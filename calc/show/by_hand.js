@@ -31,7 +31,7 @@ function plan(host, { tracks }) {
   const width = Math.min(MOST_PX, Math.max(220, (host.clientWidth || 560) - 16));
   return [
     el("p", {}, "Drag a receptacle along its wall, or give it the keyboard: an arrow moves it an inch, Page Up and Page Down a foot. Click a wall, or press the button, to add one. A dashed stretch is out of reach."),
-    ...tracks.flatMap((track) => [track.points.length > 2 ? "" : el("p", {}, el("strong", {}, track.name)), drawTrack(host, track, width),
+    ...tracks.flatMap((track) => [!track.counter ? "" : el("p", {}, el("strong", {}, track.name)), drawTrack(host, track, width),
       el("button", { type: "button", onclick: () => add(host, track, middle(track)) }, `Add a receptacle: ${track.name}`)]),
   ];
 }
@@ -93,7 +93,7 @@ function drawTrack(host, track, width) {
       ...(upright ? { transform: `rotate(-90 ${x + inward[0] * off} ${y + inward[1] * off})` } : {}) }, text));
   };
   for (const { at: along, text } of track.labels) write(along, -18, text);
-  for (const [begin, end, text] of track.breaks) if ((end - begin) * scale > text.length * 6.5) write((begin + end) / 2, track.points.length > 2 ? 16 : -16, text);
+  for (const [begin, end, text] of track.breaks) if ((end - begin) * scale > text.length * 6.5) write((begin + end) / 2, track.counter ? -16 : 16, text);
   for (const stop of track.stops) drawn.append(drawStop(host, track, stop, find, nearest));
   return drawn;
 }

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
+from calc.families.receptacles.counters import along, spot
 from calc.families.receptacles.room import RoomWork, rooms
 from calc.families.receptacles.wall_line import WallLine
 from calc.job import Circuit, Counter, Job, Panel, Room, format_length
@@ -39,7 +40,7 @@ def moved(job: Job, at: str, to: float) -> Changes:
 
 def added(job: Job, at: str, to: float) -> Changes:
     """One more receptacle on a track, 'rooms[2].outlets'."""
-    return {f"{at}[+]": _placed(job, at, to)}
+    return {f"{at}[+]": {key: value for key, value in _placed(job, at, to).items() if value is not None}}
 
 
 def in_space(job: Job, at: str, panel: str, space: int) -> Changes:
@@ -121,15 +122,18 @@ def _walls(room: Room, found: RoomWork | None, at: str) -> Iterator[dict[str, An
 def _counters(room: Room, at: str) -> Iterator[dict[str, Any]]:
     for number, counter in enumerate(room.counters, 1):
         front = f"{at}.counters[{number}].outlets"
+        left, long, right = counter.left_end_in, counter.length_in, counter.right_end_in
         stops = [
-            {"at": f"{front}[{n}]", "along": outlet.at_in, "name": f"C{n}", "said": f"{format_length(outlet.at_in)} from the left end"}
+            {"at": f"{front}[{n}]", "along": left + along(counter, outlet), "name": f"C{n}", "said": spot(counter, along(counter, outlet))}
             for n, outlet in enumerate(counter.outlets, 1)
-            if outlet.end_wall is None and outlet.status != "removed"
+            if outlet.status != "removed"
         ]  # fmt: skip
+        ends = [(left / 2, left), (left + long + right / 2, right)]
         yield {
-            "at": front, "name": counter.name, "points": [(0, 0), (counter.length_in, 0)], "length": counter.length_in,
-            "stops": stops, "labels": [], "gaps": [],
-            "breaks": [[each.at_in, each.at_in + each.width_in, each.kind] for each in counter.breaks],
+            "at": front, "name": counter.name, "length": left + long + right, "stops": stops, "gaps": [], "counter": True,
+            "points": [*([(0, -left)] if left else []), (0, 0), (long, 0), *([(long, -right)] if right else [])],
+            "labels": [{"at": middle, "text": f"end wall {format_length(end)}"} for middle, end in ends if end],
+            "breaks": [[left + each.at_in, left + each.at_in + each.width_in, each.kind] for each in counter.breaks],
         }  # fmt: skip
 
 
@@ -141,12 +145,24 @@ def _placed(job: Job, at: str, to: float) -> Changes:
     to = round(to)
     counter = _counter(room, at)
     if counter is not None:
-        _within(to, counter.length_in)
-        return {"at_in": to}
+        return _on_counter(counter, to)
     line = WallLine(room)
     _within(to, line.around)
     number = line.wall_at(to)
     return {"wall": room.walls[number].name, "at_ft": format_length(to - line.begins[number])}
+
+
+def _on_counter(counter: Counter, to: float) -> Changes:
+    """A place along a counter and the walls at its ends: these are measured from their corners."""
+    right = counter.left_end_in + counter.length_in
+    _within(to, right + counter.right_end_in)
+    if to < counter.left_end_in:
+        return {"at_in": counter.left_end_in - to, "end_wall": "left"}
+    return (
+        {"at_in": to - right, "end_wall": "right"}
+        if to > right
+        else {"at_in": to - counter.left_end_in, "end_wall": None}
+    )
 
 
 def _within(to: float, length: float) -> None:

@@ -44,6 +44,23 @@ def test_a_receptacle_of_a_counter_is_said_from_its_left_end(job: Job) -> None:
     assert tracks["rooms[2].counters[1].outlets"]["stops"][0]["along"] == 20
 
 
+def test_a_receptacle_goes_round_the_corner_onto_the_wall_at_a_counters_end(job: Job) -> None:
+    """There it is measured from the corner, as the entry says it; back on the counter it names no end wall."""
+    at = "rooms[2].counters[1]"
+    long = job.rooms[1].counters[0].length_in
+    with_ends = changed(job, {f"{at}.left_end_in": 24, f"{at}.right_end_in": 12})
+    for along, wall, measured in ((4, "left", 20), (24, None, 0), (24 + long, None, long), (30 + long, "right", 6)):
+        new = changed(with_ends, moved(with_ends, f"{at}.outlets[1]", along))
+        outlet = new.rooms[1].counters[0].outlets[0]
+        assert (outlet.end_wall, outlet.at_in) == (wall, measured)
+        track = next(each for each in drawing(House.of(new), "rooms[2]")["tracks"] if each["at"] == f"{at}.outlets")
+        assert track["stops"][0]["along"] == along
+    more = changed(with_ends, added(with_ends, f"{at}.outlets", 1)).rooms[1].counters[0].outlets[-1]
+    assert (more.end_wall, more.at_in) == ("left", 23)
+    with pytest.raises(ValueError, match="not beyond its ends"):
+        moved(with_ends, f"{at}.outlets[1]", 37 + long)
+
+
 def test_a_circuit_moves_to_a_space_and_one_as_large_takes_its_place(job: Job) -> None:
     """No two breakers come to stand in one space, whatever circuit is sent to whatever space; nor beyond the panel."""
     swapped = 0

@@ -55,7 +55,7 @@ class CounterPlan:
 
     def where(self, at: float) -> str:
         """A place on the counter, or on the wall at one of its ends, in words."""
-        return f"{self.name}, {_spot(self.counter, at)}"
+        return f"{self.name}, {spot(self.counter, at)}"
 
     def span(self, low: float, high: float) -> str:
         """A piece of the counter in words."""
@@ -88,7 +88,8 @@ def along(counter: Counter, outlet: CounterOutlet) -> float:
     return counter.length_in + outlet.at_in if outlet.end_wall == "right" else outlet.at_in
 
 
-def _spot(counter: Counter, at: float) -> str:
+def spot(counter: Counter, at: float) -> str:
+    """A place along a counter in words, by `along`: '12 in from its left end'."""
     if at < 0:
         return f"on its left end wall, {format_length(-at)} from the corner"
     if at > counter.length_in:
@@ -133,7 +134,7 @@ def _counted(sheet: Sheet, code: Codebook, counter: Counter, end_walls: bool) ->
     if not outlets:
         return []
     left = [_left(code, counter, outlet, end_walls) for outlet in outlets]
-    names = [_spot(counter, along(counter, outlet)) for outlet in outlets]
+    names = [spot(counter, along(counter, outlet)) for outlet in outlets]
     shown = [why.shown for why in left if why is not None and why.shown is not None]
     sheet.find(
         "counter_outlets_counted",
