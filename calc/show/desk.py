@@ -25,7 +25,7 @@ from calc.remedies.lists import FixList
 from calc.show.album import Album
 from calc.show.bar import Bar
 from calc.show.beside import MOST_CHANGES, Beside, changes, sheet_about, tightest
-from calc.show.chosen import chosen_job
+from calc.show.chosen import DEMO, chosen_job
 from calc.show.display import Shown, show_chart, show_document, show_front, show_sheet, show_table
 from calc.show.fixing import Fixes
 from calc.show.form import Form
@@ -46,6 +46,7 @@ from calc.work import Sheet
 from calc.work.chart import Chart
 from calc.work.table import Table
 
+LESSON = "How this is worked: a drawing, the formula, where it comes from"
 FIRST = ("Sheet", "Chart")  # drawn before all else after an edit: what a person looks at to see what the edit did
 
 
@@ -67,6 +68,7 @@ class Page:
         self.trouble = ""
         self.missing: list[str] = []
         path = chosen_job(job_path, self.live, demo)
+        self._own = path != Path(demo or DEMO)
         if not self.live:
             self._take(read_job(path))
             if self.missing:
@@ -215,8 +217,11 @@ class Desk(Page):
         self._say_what_was_asked()
 
     def opening(self) -> None:
-        """A drawing of what the family is about, its governing formula, and where that comes from."""
-        html = opening_html(self.family.FAMILY, self._edition())
+        """A drawing of what the family is about, its governing formula, and where that comes from.
+
+        For a person with a job of their own it is folded to a line: the form comes first.
+        """
+        html = opening_html(self.family.FAMILY, self._edition(), LESSON if self.live and self._own else "")
         if html:
             display(Shown({"text/html": html, "text/plain": opening_text(self.family.FAMILY, self._edition())}))
 

@@ -140,12 +140,18 @@ def note_html(text: str) -> str:
 
 
 def figure_html(
-    picture: str, says: str, formulas: Iterable[Sequence[str]], rules: Iterable[tuple[str, str]], edition: str
+    picture: str,
+    says: str,
+    formulas: Iterable[Sequence[str]],
+    rules: Iterable[tuple[str, str]],
+    edition: str,
+    fold: str = "",
 ) -> str:
     """What a notebook opens with: a drawing beside words and formulas; under both the sections that they come from, which
     open to what each says.
 
-    ``formulas`` are name, formula and worked numbers each, ``rules`` section and words.
+    ``formulas`` are name, formula and worked numbers each, ``rules`` section and words. ``fold`` is the line that all of it
+    stands behind, folded.
     """
     worked = "".join(
         _el(
@@ -163,12 +169,10 @@ def figure_html(
     told = _table(
         ("Section", "In our words"), [[escape(section or "not of the code"), escape(text)] for section, text in rules]
     )
-    return _section(
-        [
-            beside,
-            f"<details><summary>Where it comes from, edition {escape(edition)}: {sections}</summary>{told}</details>",
-        ]
-    )
+    source = f"<details><summary>Where it comes from, edition {escape(edition)}: {sections}</summary>{told}</details>"
+    if fold:
+        return _section([f"<details><summary>{escape(fold)}</summary>{beside}{source}</details>"])
+    return _section([beside, source])
 
 
 def front_html(front: Summary) -> str:

@@ -37,13 +37,13 @@ def opening_of(family: str) -> dict[str, Any]:
     return tomli.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
 
 
-def opening_html(family: str, edition: str) -> str:
-    """The opening as HTML, '' for a family that has none."""
+def opening_html(family: str, edition: str, fold: str = "") -> str:
+    """The opening as HTML, behind a line ``fold`` where there is one; '' for a family that has none."""
     data = opening_of(family)
     if not data:
         return ""
     return figure_html(
-        picture_html(family, edition), data["says"], _formulas(family, edition), _rules(family, edition), edition
+        picture_html(family, edition), data["says"], _formulas(family, edition), _rules(family, edition), edition, fold
     )
 
 

@@ -206,3 +206,15 @@ def test_circuits_that_nobody_entered_are_proposed_and_pass_nothing(tmp_path: Pa
     assert "5 proposed" in said
     assert "pass" not in said
     assert "outside the scope of the job" in said
+
+
+def test_the_opening_is_folded_for_a_person_with_a_job_of_their_own(house: Path, shown: list[Any]) -> None:
+    """It stands open in a packet's notebook and over the demo house; over a job of one's own the form comes first."""
+    for live, path, folded in ((False, house, False), (True, None, False), (True, house, True)):
+        shown.clear()
+        Desk("raceway", path, live=live).opening()
+        html = next(each for each in shown if isinstance(each, Shown) and "<img" in each.forms["text/html"]).forms[
+            "text/html"
+        ]
+        assert (html.index("<details") < html.index("<img")) == folded
+        assert not (folded and "<details open" in html)
