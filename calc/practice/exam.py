@@ -50,14 +50,12 @@ def exam(
     works = [_work(paper) for paper in chosen]
     minutes = 5 * round(TO_SPARE * sum(middle for _, middle in pools.values()) / 5)
     note = (f"Work by the same measure: {min(works):.1f} to {max(works):.1f} minutes a paper, "
-            f"{max(works) / min(works) - 1:.1%} apart; {minutes} minutes leave a quarter to spare.")  # fmt: skip
+            f"{max(works) / min(works) - 1:.1%} apart; {minutes} minutes leave a quarter to spare. Seed {seed} draws these papers again.")  # fmt: skip
     papers = tuple(
         Paper(name, tuple(replace(one.question, title=f"Question {at}: {families()[one.question.family].TITLE}") for at, one in enumerate(map(paper.__getitem__, names), 1)))
         for name, paper in zip(learners, chosen, strict=True)
     )  # fmt: skip
-    return Handed(
-        f"Exam {seed}, level {level}, edition {edition}", papers, points=tuple(points), minutes=minutes, note=note
-    )
+    return Handed(f"Exam, level {level}, edition {edition}", papers, points=tuple(points), minutes=minutes, note=note)
 
 
 def _pool(family: str, seed: int, level: int, edition: str, wanted: int) -> tuple[list[Measured], float]:

@@ -60,7 +60,9 @@ def test_points_follow_the_work_of_the_lines() -> None:
 def test_an_exam_from_paper_to_marks(tmp_path: Path) -> None:
     """The commands: papers with time and points, their key with the measured spread, and marks by question and line."""
     folder = tmp_path / "exam"
-    made = CliRunner().invoke(main, ["practice", "exam", "Ann, Bo", "--of", "raceway, grounding", "--out", str(folder)])
+    made = CliRunner().invoke(
+        main, ["practice", "exam", "Ann, Bo", "--of", "raceway, grounding", "--seed", "7654321", "--out", str(folder)]
+    )
     assert made.exit_code == 0, made.output
     papers, key = (" ".join(page.extract_text() for page in PdfReader(io.BytesIO((folder / name).read_bytes())).pages)
                    for name in ("papers.pdf", "key.pdf"))  # fmt: skip
@@ -68,6 +70,8 @@ def test_an_exam_from_paper_to_marks(tmp_path: Path) -> None:
     assert f"{handed.minutes} minutes, {sum(handed.points)} points, 2 questions." in " ".join(papers.split())
     assert "apart" in key
     assert "apart" not in papers
+    page = next(folder.glob("01-*.html")).read_text()
+    assert ["7654321" in each for each in (made.output, key, papers, page)] == [True, True, False, False]
     place = next(place for place in handed.papers[0].lines if place[0] == 1)
     head, result = handed.papers[0].heads[place], Again(handed.papers[0].questions[1]).shown[place[1]]["result"]
     assert head.startswith("Q2 line ")

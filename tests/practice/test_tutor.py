@@ -5,9 +5,8 @@ from __future__ import annotations
 import json
 import os
 import re
-import subprocess
-import sys
 from datetime import UTC, datetime, timedelta
+from multiprocessing import get_context
 from pathlib import Path
 
 import pytest
@@ -56,10 +55,17 @@ def test_a_spoiled_record_is_told_and_left(tmp_path: Path, line: str) -> None:
 
 def test_nothing_is_lost_where_several_write_at_once(tmp_path: Path) -> None:
     """Four processes, as four tabs have, each with answers of its own: all are there, each once, in a file that is whole."""
-    path, said = tmp_path / "ann.jsonl", "import sys\nfrom pathlib import Path\nfrom calc.practice.record import *\n"
-    said += "for n in range(10): add_to_record(Path(sys.argv[1]), [Answered('box-fill/1/1', f'box-fill/{sys.argv[2]}-{n}', True)])"
-    tabs = [subprocess.Popen([sys.executable, "-c", said, str(path), str(tab)]) for tab in range(4)]
-    assert [tab.wait(60) for tab in tabs] == [0] * 4
+    path, fork = tmp_path / "ann.jsonl", get_context("fork")
+
+    def answer(tab: int) -> None:
+        for number in range(10):
+            add_to_record(path, [one(f"box-fill/{tab}-{number}", True, 0)])
+
+    tabs = [fork.Process(target=answer, args=(tab,)) for tab in range(4)]
+    for tab in tabs:
+        tab.start()
+    for tab in tabs:
+        tab.join(60)
     assert sorted(each.skill for each in read_record(path)) == sorted(f"box-fill/{tab}-{n}" for tab in range(4) for n in range(10))  # fmt: skip
     assert len(read_record(path.with_name("ann.jsonl.previous"))) == 39
 
