@@ -461,3 +461,37 @@ def test_what_is_made_for_one_leg_is_on_no_circuit_of_two_poles(keys: dict[str, 
     alarms = toml("rooms", name="R", use="hall") + toml("alarms", room="R", kind="smoke", circuit="C") if alarm else ""
     s = sheet(PANEL + alarms + circuit(poles=2, **{"breaker_a": 20, **keys}))
     assert ("voltage_fits" not in failing(s)) is fits
+
+
+@pytest.mark.parametrize(
+    ("room", "open_to"),
+    [
+        ({"use": "sunroom", "light": "wall-switched"}, True),
+        ({"use": "sunroom", "light": "none"}, False),
+        ({"use": "sunroom", "light": "wall-switched", "status": "existing"}, False),
+    ],
+)
+def test_a_room_of_a_new_house_that_no_circuit_serves_is_not_shown(room: dict[str, Any], open_to: bool) -> None:
+    """Nobody has said what protects its outlets; with a circuit that names it they are asked after there."""
+    text = toml("rooms", name="Den", use="den", light="wall-switched") + toml("rooms", name="R", **room)
+    circuits = many("small-appliance", 2), many("laundry", 1), many("bathroom", 1), many("general", 5, rooms=["Den"])
+    s = house(*circuits, rooms=text)
+    assert ("rooms_served" in {unknown.key for unknown in s.unknowns}) is open_to
+    served = house(*circuits[:-1], many("general", 5, rooms=["Den", "R"]), rooms=text)
+    assert "rooms_served" not in {unknown.key for unknown in served.unknowns}
+
+
+@pytest.mark.parametrize(("at_in", "short"), [(10, True), (107, True), (108, False)])
+def test_a_receptacle_at_a_bar_within_6_ft_of_its_sink_is_protected(at_in: float, short: bool) -> None:
+    """210.8(A): by the counter as it is drawn, from the sink's edge at 35 in; in a room that asks for nothing else."""
+    counter = (
+        "[[rooms.counters]]\nname = 'bar'\nlength_in = 160\nbreaks = [{ kind = 'sink', at_in = 20, width_in = 15 }]\n"
+        f"outlets = [{{ at_in = {at_in}, circuit = 'C' }}]\n"
+    )
+    text = PANEL + toml("rooms", name="Den", use="den") + counter
+    plain, safe = (
+        sheet(text + circuit(purpose="general", load_va=600, rooms=["Den"], breaker_type=made))
+        for made in ("arc-fault", "dual-function")
+    )
+    assert ("near_water_protected" in failing(plain)) is short
+    assert "near_water_protected" not in failing(safe)

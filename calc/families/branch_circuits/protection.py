@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from calc.codebook import Codebook
 from calc.families.branch_circuits.asked import Asked, arc_fault, ground_fault, plugs
@@ -83,12 +83,26 @@ def _near_water(sheet: Sheet, code: Codebook, branch: Branch) -> None:
     new = [outlet for _, outlet in receptacles_on(branch) if isinstance(outlet, Outlet) and outlet.status == "new"]
     if not new or any(outlet.water_ft is None for outlet in new):
         sheet.caution("caution_near_sink")
-    near = [o for o in new if o.water_ft is not None and (read(o, "water_ft") <= code["ground_fault_near_water"]).holds]
+    near: list[Outlet | CounterOutlet] = [
+        o for o in new if o.water_ft is not None and (read(o, "water_ft") <= code["ground_fault_near_water"]).holds
+    ]
+    near += [o for o, away in _from_sinks(branch) if (away <= code["ground_fault_near_water"] * IN_PER_FT).holds]
     if near:
         plain = [outlet for outlet in near if not (outlet.ground_fault or _how(branch, "ground_fault", []))]
         number = given("receptacles that are not", len(plain), "receptacle", place((plain or near)[0], "ground_fault"))
         sheet.check("near_water_protected", number <= constant("allowed", 0, "receptacle"),
                     remedy=_remedy(code, branch, "ground_fault", []), cites=[code.cite("ground_fault_near_water")])  # fmt: skip
+
+
+def _from_sinks(branch: Branch) -> Iterator[tuple[CounterOutlet, Value]]:
+    """New receptacles of counters that have a sink, each with its way along the counter to the nearest."""
+    for room in branch.rooms:
+        for counter in room.counters:
+            sinks = [(each.at_in, each.at_in + each.width_in) for each in counter.breaks if each.kind == "sink"]
+            for outlet in counter.outlets if sinks else ():
+                if outlet.circuit == branch.name and outlet.status == "new":
+                    away = min(max(begin - outlet.at_in, outlet.at_in - end, 0.0) for begin, end in sinks)
+                    yield outlet, given("along the counter to its sink", away, "in", place(outlet, "at_in"))
 
 
 def _tamper_resistant(sheet: Sheet, code: Codebook, branch: Branch, rating: Value) -> None:

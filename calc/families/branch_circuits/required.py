@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from calc.codebook import Codebook
-from calc.job import Job, Load, Panel, place
+from calc.job import Job, Load, Panel, Room, place
 from calc.wiring.circuits import GENERAL, Branch, at
 from calc.wiring.house import House
 from calc.wiring.reading import read
@@ -165,7 +165,21 @@ def _rooms(sheet: Sheet, house: House, branches: Sequence[Branch], missing: Miss
         sheet.check("bathrooms_served", count <= NO_ROOMS, cites=[house.code.cite("required_bathroom")],
                 remedy=f"bring a bathroom circuit to {', '.join(without)}")  # fmt: skip
         missing.words += [f"bathroom circuit for {name}" for name in without]
+    _served(sheet, house, branches, live)
     _counters(sheet, house, branches)
+
+
+def _served(sheet: Sheet, house: House, branches: Sequence[Branch], live: Sequence[Room]) -> None:
+    """The rooms with receptacles or lights that no circuit is said to serve: what protects them is not known."""
+    on = {room.name for branch in branches for room in branch.rooms}
+    without = [
+        room for room in live
+        if room.name not in on and room.status == "new" and (room.outlets or room.counters or room.light not in (None, "none"))
+    ]  # fmt: skip
+    if without:
+        names = ", ".join(room.name for room in without)
+        sheet.unknown("rooms_served", f"the circuits that serve {names} (rooms of a circuit)", place(without[0], "outlets"),
+                      cites=[house.code.cite("arc_fault"), house.code.cite("ground_fault_places")])  # fmt: skip
 
 
 def _counters(sheet: Sheet, house: House, branches: Sequence[Branch]) -> None:
