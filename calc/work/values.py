@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from math import ceil, floor, sqrt
 from typing import Any, Literal
 
@@ -54,6 +54,9 @@ class Missing(Refused):
     def __init__(self, reason: str, *cites: Citation, at: str) -> None:
         super().__init__(reason, *cites)
         self.at = at
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return partial(Missing, at=self.at), (self.reason, *self.cites)  # copied and sent to other processes whole
 
     def under(self, before: str) -> Missing:
         """The same missing entry, for a result that rests on it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -428,6 +429,14 @@ def test_refusals_are_alike_only_in_kind_reason_and_place() -> None:
     assert Missing("no area", at="x") == Missing("no area", at="x")
     assert Refused("no table") not in (Refused("no table", CITE), Refused("another"), Missing("no table", at=""))
     assert Missing("no area", at="x") != Missing("no area", at="y")
+
+
+@pytest.mark.parametrize("refusal", [Refused("no table", CITE), Missing("no area", CITE, at="dwelling.floor_area_ft2")])
+def test_a_refusal_is_copied_with_its_sheet_and_goes_to_other_processes_whole(words: Words, refusal: Refused) -> None:
+    """A circuit that lacks an entry is placed on a copy of its sheet; a batch's results come from workers."""
+    sheet = Sheet("test", "Test", "s", "2023", words)
+    sheet.refused = refusal
+    assert sheet.copied().refused == refusal == pickle.loads(pickle.dumps(refusal))
 
 
 def test_a_plain_number_prints_four_decimals_and_more_where_it_divides(sheet: Sheet) -> None:
