@@ -51,7 +51,7 @@ def _of_room(job: Job, room: Room) -> Iterator[Table]:
         yield {"name": f"{room.name}, switch", "circuit": lights.name, "cables": [f"{each} x {cable}"],
                "devices": [{"kind": "switch", "wire": lights.cable.size}], "neutral_at_switch": True}  # type: ignore[union-attr]  # fmt: skip
         yield {"name": f"{room.name}, light", "circuit": lights.name, "cables": [f"2 x {cable}"], "supports": "luminaire",
-               "mounted": "ceiling" if fan else None, "fan_rated": fan}  # fmt: skip
+               "mounted": "ceiling", "fan_rated": fan, "fan_conductors": None if fan else False}  # fmt: skip
 
 
 def _plugged(job: Job, room: Room, circuit: Circuit) -> Iterator[Table]:

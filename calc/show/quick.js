@@ -68,6 +68,7 @@ export default {
       several ? el("p", { class: "sb-help" }, `Read as: ${each.read}`) : "",
       el("p", { class: "sb-quick-line" }, each.status === "passes" ? "" : stateSign(each.status), each.status === "passes" ? "" : " ", each.line),
       each.decides ? el("p", { class: "sb-quick-decides" }, each.decides) : "",
+      ...each.short.map((line) => el("p", { class: "sb-quick-decides" }, stateSign("falls short"), ` beside it: ${line}`)),
       el("p", { class: "sb-help" }, each.sections ? `${each.sections}. Edition ${each.edition}.` : `Edition ${each.edition}.`));
     const tell = () => {
       const told = model.get("answer");

@@ -151,7 +151,7 @@ def _field(entry: Entry) -> dict[str, Any]:
         "name": entry.name,
         "label": entry.name.replace("_", " ").capitalize(),
         "unit": with_powers(entry.unit) if entry.unit not in ("ratio",) else "",
-        "choices": [] if entry.many else choices,
+        "choices": [] if entry.many or entry.unit else choices,
         "hint": entry.taken,
         "like": entry.like,
     }
@@ -162,6 +162,7 @@ def _shown(answer: quick.Answer) -> dict[str, Any]:
     return {
         "read": answer.read_as, "line": with_powers(answer.line), "sections": ", ".join(answer.sections),
         "decides": with_powers(answer.decides), "status": answer.asked, "edition": answer.edition,
-        "beside": [*(f"Falls short beside it: {said}" for said in answer.beside), *(f"Taken as given: {said}" for said in answer.taken), *answer.notes, *(f"Not checked: {said}" for said in answer.unchecked)],
+        "short": list(answer.beside),
+        "beside": [*(f"Taken as given: {said}" for said in answer.taken), *answer.notes, *(f"Not checked: {said}" for said in answer.unchecked)],
         "html": sheet_html(made["sheet"]),
     }  # fmt: skip

@@ -21,6 +21,8 @@ def test_a_question_is_answered_as_it_is_typed_with_a_thumb(window: BrowserConte
     expect(page.locator(".sb-house .sb-head")).to_contain_text("fernhollow-lot-12")
     page.get_by_label("Load").fill("20")
     expect(line).to_contain_text("7.08 %")
+    page.get_by_label("Load").fill("160")
+    expect(page.locator(".sb-quick-one")).to_contain_text("beside it: carries the load: 20 A provided")
     page.get_by_label("Question").select_option("box")
     expect(line).to_contain_text("20.25")
     small = "[...document.querySelectorAll('.sb-quick :is(input, select, button, summary)')].filter(e => e.offsetHeight && e.offsetHeight < %d).length"
