@@ -2,11 +2,13 @@
 
 A skill is one line of a family, such as the grounds of a box. When a skill is due again is left to FSRS, a published
 algorithm of spaced repetition (package ``fsrs``): the time grows with each success, and a missed one comes back soon. A family
-begins with a worked example, then questions with more and more lines left to do, then whole; then the families are mixed.
+begins with a worked example, then questions with more and more lines left to do, then whole; then the families are mixed. A
+new one is begun when nothing is due, and after a few questions of what is.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -27,6 +29,7 @@ READ, LOOKED_UP = "example", "hint"  # stand in the record where a worked exampl
 COSTS = (0.25, 0.5, 0.75)  # of a line's mark, after so many hints
 HINTS = ("which rule", "what goes in", "half worked")
 FADED = (0, 1 / 3, 2 / 3)  # of a family's first questions, the part that is left to the learner
+REVIEWS = 4  # questions of what is due, one after the other, before a family is begun all the same
 LOOKED_AT = 12  # questions for one that asks the skill that is due
 KEPT = 0.9  # chance of recall under which a skill is due
 RECENT, UP, DOWN = 12, 0.8, 0.5  # lines that decide the level; the share right at which it rises or falls
@@ -101,7 +104,7 @@ def next_question(record: Sequence[Answered], now: datetime, family: str = "") -
     begun = [name for name in names if done[name] < len(FADED)]
     due = [each for each in known if each.partition("/")[0] in names and recall(known[each], now) < KEPT]
     started = [name for name in begun if done[name]] or begun
-    if started and not due:
+    if started and (not due or _reviews(record) >= REVIEWS):
         name = started[0]
         part = FADED[done[name]]
         made, seed, level = _drawn(name, level_of(record, name), random, "")
@@ -117,6 +120,16 @@ def next_question(record: Sequence[Answered], now: datetime, family: str = "") -
         tuple(made.asked),
         f"{families()[name].TITLE}, whole: {named(made, wanted)} is due again",
     )
+
+
+def _reviews(record: Iterable[Answered]) -> int:
+    """How many of the last questions, one after the other, were whole ones of families that are begun."""
+    of_family: Counter[str] = Counter()
+    whole = 0
+    for family, _ in dict.fromkeys((one.family, one.question) for one in record):
+        of_family[family] += 1
+        whole = whole + 1 if of_family[family] > len(FADED) else 0
+    return whole
 
 
 def named(asked: Question, wanted: str) -> str:

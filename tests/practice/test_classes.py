@@ -21,7 +21,7 @@ from calc.practice import Question, question, taught
 from calc.practice.asking import givens
 from calc.practice.classes import class_set, mark_all, write
 from calc.practice.fair import Fair
-from calc.practice.handed_in import handed_in
+from calc.practice.handed_in import handed_in, of_paper
 from calc.practice.lesson import Again
 from calc.practice.marking import usable_slips
 from calc.practice.names import named, respelled
@@ -209,6 +209,13 @@ def test_a_bad_file_of_a_phone_is_told(whole: Handed, tmp_path: Path, more: dict
     file.write_text("[" * 5000)
     with pytest.raises(AnswersError, match=r"a\.json"):
         handed_in(whole, [file, file])
+
+
+def test_a_phone_s_file_is_marked_by_its_set_alone(whole: Handed, tmp_path: Path) -> None:
+    """Beside another question its line numbers would mean something else."""
+    file = sent(tmp_path / "ann.json", whole, "Ann", {"line 4": "1"})
+    with pytest.raises(AnswersError, match="sent for a class's set; 'studbay practice mark FOLDER ann.json' marks it"):
+        of_paper(whole.papers[1], file)
 
 
 def test_a_cell_that_became_a_date_is_told(whole: Handed, tmp_path: Path) -> None:

@@ -138,6 +138,16 @@ def test_what_was_missed_is_asked_again_when_it_is_due() -> None:
     )
 
 
+def test_who_misses_much_gets_to_the_other_families_too() -> None:
+    """What is due comes first, but not for ever: after four questions of it the next family is begun."""
+    record = [one("box-fill/required_in3", False, day, f"{day}") for day in range(6)]
+    now = NOW + timedelta(days=7)
+    assert tutor.next_question(record, now).question.family == "box-fill"
+    record.append(one("box-fill/required_in3", False, 6, "6"))
+    chosen = tutor.next_question(record, now)
+    assert (chosen.question.family, chosen.asked) == ("branch-circuits", ())
+
+
 def test_hints_tell_more_and_more_and_cost() -> None:
     """Which rule, what goes in, half worked; never the answer of a worked line."""
     chosen = tutor.drill("box-fill", "required_in3", 3)
