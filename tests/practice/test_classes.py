@@ -214,7 +214,9 @@ def test_a_bad_file_of_a_phone_is_told(whole: Handed, tmp_path: Path, more: dict
 def test_a_phone_s_file_is_marked_by_its_set_alone(whole: Handed, tmp_path: Path) -> None:
     """Beside another question its line numbers would mean something else."""
     file = sent(tmp_path / "ann.json", whole, "Ann", {"line 4": "1"})
-    with pytest.raises(AnswersError, match=r"sent for a class's set; 'studbay practice mark FOLDER ann\.json' marks it"):
+    with pytest.raises(
+        AnswersError, match=r"sent for a class's set; 'studbay practice mark FOLDER ann\.json' marks it"
+    ):
         of_paper(whole.papers[1], file)
 
 
