@@ -63,7 +63,7 @@ def make_batch(
     for outcome in ("made", "unchanged", "failed"):
         click.echo(f"{outcome}: {sum(done.outcome == outcome for done in everything)}")
     click.echo("\n".join(str(path) for path in summary))
-    if bad:
+    if bad or any(done.bad_input for done in found):
         return 2
     if any(done.outcome == "failed" for done in found):
         return 3

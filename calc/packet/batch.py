@@ -41,6 +41,8 @@ class Done:
     verdict: str = ""
     figures: dict[str, Any] = field(default_factory=dict)
     falls_short: tuple[str, ...] = ()
+    bad_input: bool = False
+    """Whether it failed by what it was given."""
 
     @property
     def passes(self) -> bool:
@@ -84,7 +86,7 @@ def run_batch(
         if named[task.name] == 1:
             waiting.append((task, 1))
         elif task.name not in found:
-            tell(Done(task.name, "failed", "another job of this batch has the same name"))
+            tell(Done(task.name, "failed", "another job of this batch has the same name", bad_input=True))
     while waiting:
         waiting = _run(waiting, out_dir, executor, tell, at_once)
     return [found[name] for name in dict.fromkeys(task.name for task in tasks)]
@@ -107,7 +109,7 @@ def _run(
                 try:
                     task = one.make() if isinstance(one, Later) else one
                 except (JobError, PacketError) as error:
-                    told(Done(one.name, "failed", _one_line(error)))
+                    told(Done(one.name, "failed", _one_line(error), bad_input=True))
                     continue
                 if tries == 1 and (before := unchanged(task, out_dir)) is not None:
                     told(before)

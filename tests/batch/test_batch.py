@@ -20,7 +20,7 @@ from pathlib import Path
 
 import pytest
 
-from calc.batches import of_lots
+from calc.batches import make_batch, of_lots
 from calc.packet import pool
 from calc.packet import task as task_module
 from calc.packet.batch import Done, Later, run_batch
@@ -340,6 +340,15 @@ def test_two_runs_on_one_folder_take_turns(tmp_path: Path) -> None:
         record = json.loads((folder / "made.json").read_text())
         assert record["fingerprint"]
         assert (folder / PERMIT_NAME).read_bytes().rstrip().endswith(b"%%EOF")
+
+
+def test_two_files_of_one_name_are_bad_input_and_no_fault_of_ours(tmp_path: Path) -> None:
+    """Nothing is made of either, and the exit code says which side to look at."""
+    files = [tmp_path / "one.toml", tmp_path / "copy.toml"]
+    for path in files:
+        path.write_text('[code]\nedition = "2023"\n[job]\nname = "Lot 1"\n')
+    assert make_batch(files, tmp_path / "out", workers=1) == 2
+    assert not (tmp_path / "out" / "Lot 1").exists()
 
 
 def test_two_jobs_of_one_name_are_both_told(tmp_path: Path) -> None:
