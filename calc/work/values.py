@@ -56,7 +56,7 @@ class Missing(Refused):
         self.at = at
 
     def __reduce__(self) -> tuple[object, ...]:
-        return partial(Missing, at=self.at), (self.reason, *self.cites)  # copied and sent to other processes whole
+        return partial(type(self), at=self.at), (self.reason, *self.cites)  # copied and sent to other processes whole
 
     def under(self, before: str) -> Missing:
         """The same missing entry, for a result that rests on it."""

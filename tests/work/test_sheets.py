@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import copy
 import pickle
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from calc.verdict.proposed import Waiting
 from calc.work import (
     Citation,
     Missing,
@@ -22,10 +24,10 @@ from calc.work import (
     given,
     tiers,
 )
-from calc.work.printing import settle
+from calc.work.printing import rounded, settle
 from calc.work.signs import with_signs
 from calc.work.status import FALLS_SHORT, NOT_SHOWN, NOT_WORKED, PASSES, loud, worst
-from calc.work.table import Table, figures
+from calc.work.table import Column, Table, figures, weighed
 from calc.work.text import table_text
 from calc.work.units import unit
 from calc.work.values import Lookup, Op, Text
@@ -431,7 +433,14 @@ def test_refusals_are_alike_only_in_kind_reason_and_place() -> None:
     assert Missing("no area", at="x") != Missing("no area", at="y")
 
 
-@pytest.mark.parametrize("refusal", [Refused("no table", CITE), Missing("no area", CITE, at="dwelling.floor_area_ft2")])
+@pytest.mark.parametrize(
+    "refusal",
+    [
+        Refused("no table", CITE),
+        Missing("no area", CITE, at="dwelling.floor_area_ft2"),
+        Waiting("accept it", at="circuits[1]"),
+    ],
+)
 def test_a_refusal_is_copied_with_its_sheet_and_goes_to_other_processes_whole(words: Words, refusal: Refused) -> None:
     """A circuit that lacks an entry is placed on a copy of its sheet; a batch's results come from workers."""
     sheet = Sheet("test", "Test", "s", "2023", words)
@@ -560,3 +569,40 @@ def test_a_refusal_as_text_has_its_state_and_sections(sheet: Sheet, refused: Ref
     shown: dict[str, Any] = sheet.as_json()
     assert shown["refused"]["missing"] == (refused.at if isinstance(refused, Missing) else None)
     assert f"     {said}" in as_text(shown).splitlines()
+
+
+def test_a_table_as_text_and_as_json_keeps_headings_sides_and_widths() -> None:
+    """A row of one cell is a heading across the columns and makes none of them wider."""
+    table = Table("Sizes", figures("Size", "A", "V"), [["Copper, of whatever make"], ["2", "90", "240"]], strong=[1])
+    assert table_text(table) == "Sizes\n\nSize  A   V\nCopper, of whatever make\n2     90  240\n"
+    form = table.as_json()
+    assert [column["align"] for column in form["columns"]] == ["left", "right", "right"]
+    assert (form["rows"][1], form["strong"]) == (["2", "90", "240"], [1])
+    assert weighed(("Item", 4), ("VA", 1, "right")) == (Column("Item", "left", 4), Column("VA", "right", 1))
+
+
+def test_a_long_line_of_text_is_wrapped_and_a_short_one_is_left(sheet: Sheet) -> None:
+    sheet.caution("said", what="the step " * 30)
+    sheet.caution("said", what="it")
+    lines = as_text(sheet.as_json()).splitlines()
+    assert max(map(len, lines)) <= 100
+    assert sum("the step" in line for line in lines) > 2
+    assert "   - Mind it." in lines
+
+
+def test_nothing_is_printed_without_a_sign() -> None:
+    assert [str(rounded(number, 1)) for number in (-0.0, -1e-15, 0.25)] == ["0.0", "0.0", "0.3"]
+
+
+@pytest.mark.parametrize(
+    "refused",
+    [
+        Refused("no table", CITE),
+        Missing("no area", CITE, at="dwelling.floor_area_ft2"),
+        Waiting("accept it", at="circuits[1]"),
+    ],
+)
+def test_what_is_refused_can_be_copied_and_sent(refused: Refused) -> None:
+    """A sheet is copied to be gone on with, and travels between processes, with all that it says."""
+    for again in (copy.deepcopy(refused), pickle.loads(pickle.dumps(refused))):
+        assert (type(again), again) == (type(refused), refused)
