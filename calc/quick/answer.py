@@ -121,6 +121,11 @@ def answered(reading: Reading, under: Adopted) -> Answer:
     return _answered(reading, under)
 
 
+def _stands(reading: Reading, at: str) -> bool:
+    """Whether what stands at a place was said, and is no list that what is found is counted in."""
+    return any(at == one.entry.place and not (one.entry.many or one.entry.listed) for one in reading.said)
+
+
 def _speaks_of(reading: Reading, words: Sequence[str]) -> bool:
     """Whether one of some values was said."""
     return any(one.value in words for one in reading.said if isinstance(one.value, str))
@@ -131,7 +136,7 @@ def _answered(reading: Reading, under: Adopted) -> Answer:
     house = House.of(_job(reading, data, under))
     sheet = _worked(house, reading)
     for at, said in reading.form.found:
-        if steps(at)[0] not in data:  # it stands in a table that the question makes only where it is told of
+        if steps(at)[0] not in data or _stands(reading, at):  # in a table made only where it is told of, or told itself
             continue
         found = _found(sheet, said, value_at(data, at))
         if found is not None:

@@ -411,6 +411,13 @@ def test_a_rating_of_a_service_is_answered_for_the_conductors_of_either_metal() 
     ]
 
 
+def test_a_breaker_that_was_said_stands_and_is_checked() -> None:
+    """422.11(E)(3) and 240.6(A): 18.75 A x 1.5 = 28.1 A, so 30 A at most; 422.13: 18.75 A x 1.25 = 23.4 A at least."""
+    assert [ask(f"wh 4500 W {a} A breaker 10/2").status for a in (20, 25, 30)] == ["falls short", "passes", "passes"]
+    assert "and a 30 A breaker" in ask("wh 4500 W 30 A breaker").line
+    assert "40 A, at most 30 A allowed" in ask("wh 4500 W 40 A breaker").line
+
+
 def test_a_word_that_may_be_several_things_names_them() -> None:
     with pytest.raises(quick.NotUnderstood, match="'conduit' may be EMT, IMC, RMC, PVC-40 or PVC-80: write which"):
         quick.ask("raceway", "conduit 9 12 THHN")
