@@ -207,15 +207,22 @@ def _torque(row: Sequence[str], given: Sequence[str], panel: str, place: str, to
     terminal, wire = row[0], row[1]
     key = told.id_of({"place": panel, "of": given[0]})
     named = ", ".join(part for part in (terminal, wire) if part)
+    label, set_to, tool, by = row[2:6]
+    earlier = (
+        "; ".join([f"Set to {set_to}", *([f"on the label {label}"] if label else []), *filter(None, (tool, by))])
+        if set_to
+        else ""
+    )
+    state, sign = ("right", "✓") if earlier else ("open", "☐")
     field = '<label>{}<input name="{}" {}></label>'
     number = 'inputmode="decimal" maxlength="12"'
     fields = [field.format("Torque on the label", "label", number), field.format("Set to", "set", number),
               f'<label>Unit<select name="unit">{options([(unit, unit) for unit in UNITS])}</select></label>',
               field.format("Tool", "tool", 'maxlength="60"')]  # fmt: skip
     return (
-        f'<li class="item" data-torque="{key}" data-state="open" data-places="{_list([place, panel])}">'
-        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">☐</span><span id="t{key}">{as_html(named)}</span></p>'
-        f'<div class="fields" role="group" aria-labelledby="t{key}">{"".join(fields)}</div><p class="stands">Open</p></li>'
+        f'<li class="item" data-torque="{key}" data-state="{state}" data-places="{_list([place, panel])}" data-said="{as_html(earlier)}">'
+        f'<p class="text" dir="auto"><span class="sign" aria-hidden="true">{sign}</span><span id="t{key}">{as_html(named)}</span></p>'
+        f'<div class="fields" role="group" aria-labelledby="t{key}">{"".join(fields)}</div><p class="stands">{as_html(earlier) or "Open"}</p></li>'
     )
 
 

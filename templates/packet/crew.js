@@ -97,9 +97,10 @@
     const entry = state.torque[row.dataset.torque];
     const wrong = [entry?.set, entry?.label].some((text) => text && !number(text));
     const done = Boolean(entry?.set) && !wrong;
-    row.dataset.state = done ? "right" : "open";
-    row.querySelector(".sign").textContent = done ? "✓" : "☐";
-    row.querySelector(".stands").textContent = wrong ? "Give the torque as a number, such as 250." : done ? `Set: ${whoWhen(entry)}` : "Open";
+    const before = !entry?.set && row.dataset.said; // set on an earlier walk
+    row.dataset.state = done || before ? "right" : "open";
+    row.querySelector(".sign").textContent = done || before ? "✓" : "☐";
+    row.querySelector(".stands").textContent = wrong ? "Give the torque as a number, such as 250." : done ? `Set: ${whoWhen(entry)}` : before || "Open";
     for (const name of ["label", "set", "unit", "tool"]) {
       const field = row.querySelector(`[name=${name}]`);
       if (document.activeElement !== field) field.value = entry?.[name] || (name === "unit" ? "lb-in" : name === "tool" ? state.tool || "" : "");
@@ -241,7 +242,7 @@
     }
     for (const row of rows) {
       const entry = state.torque[row.dataset.torque];
-      if (row.dataset.state === "open") continue;
+      if (!entry?.set || row.dataset.state === "open") continue;
       of(entry, { ...told.items[row.dataset.torque], kind: "reading", quantity: "torque", value: number(entry.set), unit: entry.unit, label: number(entry.label), tool: entry.tool });
     }
     for (const entry of state.readings) of(entry, { kind: "reading", place: entry.place, of: entry.of, quantity: entry.quantity, value: entry.value, unit: entry.unit });

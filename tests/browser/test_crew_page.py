@@ -140,6 +140,11 @@ def test_ticked_read_and_noted_kept_sent_back_and_taken_in(
     rows = later.locator(".item:visible")
     expect(rows.nth(0)).to_have_attribute("data-state", "right")
     expect(rows.nth(1)).to_contain_text("Found: Only at the first box.")
+    later.locator("#place").select_option("")
+    later.locator("#stage").select_option("readings")
+    expect(rows.nth(0)).to_have_attribute("data-state", "right")
+    expect(rows.nth(0)).to_contain_text("Set to 250\u00a0lb-in; on the label 250\u00a0lb-in; I. Corrigan")
+    expect(rows.nth(1)).to_contain_text("Open")
 
 
 def test_where_nothing_can_be_kept_it_says_so_and_still_sends_back(

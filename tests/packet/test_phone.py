@@ -137,3 +137,11 @@ def test_hostile_text_is_text() -> None:
 def test_a_question_answered_on_an_earlier_walk_says_so() -> None:
     made = page(stage(look(done=True, details=[["Right", "I. Corrigan, 2026-04-21"]])))
     assert 'data-before="right" data-said="Right: I. Corrigan, 2026-04-21"' in made
+
+
+def test_a_torque_that_was_set_on_an_earlier_walk_is_done() -> None:
+    """Its row says what was set, with which tool, by whom and when, and counts as open no more."""
+    set_before = RECORD | {"groups": [{"name": "Panel", "rows": [["Neutral", "4/0", "250", "250 lb-in", "T-7", "N. H., 2026-04-21"], ["Main", "", "", "", "", ""]]}]}  # fmt: skip
+    seen = Seen(page(set_before))
+    rows = [(attrs["data-state"], attrs["data-said"]) for tag, attrs in seen.tags if "data-torque" in attrs]
+    assert rows == [("right", "Set to 250\xa0lb-in; on the label 250; T-7; N. H., 2026-04-21"), ("open", "")]
