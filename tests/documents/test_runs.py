@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from calc.documents.house import circuit_table, run_table
+from calc.documents.house import circuit_table, panel_table, run_table
 from calc.documents.house.made_of import way
 from calc.wiring.tree import live_runs
 from calc.work.table import Table
@@ -55,6 +55,20 @@ def test_what_decides_and_what_is_left() -> None:
     assert row["Drop, % of limit"] == "0.37, no limit"
     assert row["Conductors"] == "2 sets of 4/0 Al XHHW-2, neutral 1/0"
     assert row["Raceway, fill, %"] == "2 in, 25 of 40"
+
+
+@pytest.mark.parametrize("name", [name for name in DEMO if name != "cask-lane-27"])
+def test_a_run_and_its_panel_say_the_same_load_of_the_dwelling(name: str) -> None:
+    """121.4 A, rounded once: the whole amperes that its conductors are sized for are no second load."""
+    house, stands = demo(name)
+    panels = panel_table(house, stands)
+    assert panels is not None
+    at = [column.name for column in panels.columns].index("Demand, A")
+    said = {row[0].removesuffix(" (existing)"): row[at] for row in panels.rows}
+    pairs = [(cells(table(name), run.name)["Load, A"], said[run.feeds]) for run in live_runs(house.whole_job)
+             if run.role == "service" and run.feeds in said]  # fmt: skip
+    assert pairs
+    assert [pair for pair in pairs if pair[0] != pair[1]] == []
 
 
 def test_a_drop_is_rounded_up() -> None:

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from calc.families import dwelling_load
+from calc.job import Run
 from calc.verdict.standing import opened
+from calc.wiring.house import House
+from calc.wiring.tree import whole_dwelling
 from calc.work import FALLS_SHORT, Check, Sheet, Status, Value, loud, worst
 from calc.work.keys import stem_of
 from calc.work.table import SheetName
@@ -57,6 +61,22 @@ def state(sheets: Iterable[Sheet | None]) -> str:
     """What several sheets come to together, as printed; '' where there is none."""
     found = [sheet.status for sheet in sheets if sheet is not None]
     return loud(worst(found)) if found else ""
+
+
+def carries_the_dwelling(house: House, run: Run) -> bool:
+    """Whether a run carries the load of the whole dwelling, as its sheet works it, and none that the job states for it."""
+    return run.calculated_a is None and bool(house.told(whole_dwelling, run).holds)
+
+
+def of_the_dwelling(house: House, found: Found) -> tuple[str, float, float] | None:
+    """The load of the dwelling as page 1 has it, before it is rounded to whole amperes: method, VA, A. None where no sheet in
+    scope works it."""
+    method = house.job.service.load_method if house.job.service else "standard"
+    for sheet in found.sheets.get(dwelling_load.FAMILY, ()):
+        va, amperes = number(sheet, f"{method}_va"), number(sheet, f"{method}_a")
+        if va is not None and amperes is not None:
+            return method, va, amperes
+    return None
 
 
 def sheet_name(*sheets: Sheet | None) -> SheetName | None:

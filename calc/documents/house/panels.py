@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from calc.documents.house import amounts
-from calc.documents.house.found import Found, number, sheet_name, state, why
+from calc.documents.house.found import Found, carries_the_dwelling, number, of_the_dwelling, sheet_name, state, why
 from calc.documents.house.made_of import NOT_STATED
-from calc.families import dwelling_load
 from calc.families.branch_circuits.beside import Beside, beside
 from calc.families.branch_circuits.panel import Breaker, PanelWork
 from calc.families.branch_circuits.worked import Circuits, all_circuits
@@ -18,7 +17,7 @@ from calc.verdict.standing import Standing
 from calc.wiring.circuits import Branch, branches, unplaced
 from calc.wiring.house import House
 from calc.wiring.reading import counted
-from calc.wiring.tree import below, feeding, live_panels, live_runs, panel_of, whole_dwelling
+from calc.wiring.tree import below, feeding, live_panels, live_runs, panel_of
 from calc.work import Sheet
 from calc.work.keys import item_of, stem_of
 from calc.work.table import Table, weighed
@@ -99,15 +98,14 @@ class PanelPage:
         """Connected load by nameplates alone, and demand with what it is; of a panel that is the service, the house's own."""
         both = beside(self.house, self.panel)
         run = self.house.told(feeding, self.panel.name)
-        of_the_house = run is not None and run.calculated_a is None and self.house.told(whole_dwelling, run).holds
+        of_the_house = run is not None and carries_the_dwelling(self.house, run)
         if not of_the_house and not self._is_service:
             return both
-        method = self.house.job.service.load_method if self.house.job.service else "standard"
-        for sheet in self.found.sheets.get(dwelling_load.FAMILY, ()):
-            amperes, va = number(sheet, f"{method}_a"), number(sheet, f"{method}_va")
-            if amperes is not None and va is not None:
-                return Beside(both.connected_va, va, amperes, f"the load of the dwelling by the {method} method")
-        return both
+        dwelling = of_the_dwelling(self.house, self.found)
+        if dwelling is None:
+            return both
+        method, va, amperes = dwelling
+        return Beside(both.connected_va, va, amperes, f"the load of the dwelling by the {method} method")
 
     @property
     def _is_service(self) -> bool:

@@ -6,7 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from calc.documents.house import amounts
-from calc.documents.house.found import Found, checks, needed, number, sheet_name, state, why, word
+from calc.documents.house.found import (
+    Found,
+    carries_the_dwelling,
+    checks,
+    needed,
+    number,
+    of_the_dwelling,
+    sheet_name,
+    state,
+    why,
+    word,
+)
 from calc.documents.house.made_of import conductors, ground, way
 from calc.families.voltage_drop.advice import limit
 from calc.job import Run
@@ -51,7 +62,7 @@ def run_table(house: House, standing: Standing) -> Table | None:
         sheets=[sheet_name(*each.sheets) for each in rows],
         notes=[
             *_stated(house, found, rows),
-            "Needs: the ampacity that the load asks for, or a whole dwelling's share of the rating. Left: the least that ampacity, voltage drop "
+            "Needs: the ampacity that the load asks for (a dwelling's in whole amperes), or a whole dwelling's share of the rating. Left: the least that ampacity, voltage drop "
             "or fill has left of its limit, and which of them that is.",
             *why((each.run.name, each.sheets) for each in rows),
         ],
@@ -96,10 +107,13 @@ def _from_to(run: Run) -> str:
 
 
 def _load_a(house: House, found: Found, it: Rows) -> float | None:
-    """What flows in it, A: as the run states it; else as its circuit counts it, whose equipment may ask for more; else as
-    its sheet works it."""
+    """What flows in it, A: as the run states it; else as its circuit counts it, whose equipment may ask for more; else the
+    load of the dwelling as page 1 says it; else as its sheet works it."""
     if it.run.calculated_a is not None:
         return it.run.calculated_a
+    dwelling = of_the_dwelling(house, found) if carries_the_dwelling(house, it.run) else None
+    if dwelling is not None:
+        return dwelling[2]
     circuit = _circuit_a(house, found, it.run)
     return number(it.conductors, "calculated_a") if circuit is None else circuit
 
