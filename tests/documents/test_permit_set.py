@@ -19,12 +19,11 @@ from calc.work.table import Table
 from tests.documents.houses import DEMO, demo, with_changes
 
 
-@pytest.mark.parametrize("name", ["fernhollow-lot-14", "tinkers-row-4"])
-@pytest.mark.parametrize("across", [2, 3])
+@pytest.mark.parametrize(("name", "across"), [("fernhollow-lot-14", 2), ("tinkers-row-4", 3)])
 def test_compliance_counts_every_check_of_the_scope_once(name: str, across: int) -> None:
     """With or without a margin; a table that stands beside another never ends with a heading nor begins without one."""
     _, stands = demo(name)
-    table, *others = (margins(stands), *without_margin(stands, across))
+    table, *others = (margins(stands), *without_margin(stands))
     assert table is not None
     with_margin = sum(int(row[2].split(" of ")[1]) for row in table.rows)
     listed = sum(int(row[1].split(" of ")[1]) for part in others for row in part.rows if len(row) > 1)
@@ -37,7 +36,7 @@ def test_compliance_counts_every_check_of_the_scope_once(name: str, across: int)
 def test_no_kind_of_check_is_named_with_an_ellipsis_or_an_article_before_each(name: str) -> None:
     """The kind of several is called after any of them: 'a switch at each', not 'a switch at the …'."""
     _, stands = demo(name)
-    table, others = margins(stands), without_margin(stands, 2)
+    table, others = margins(stands), without_margin(stands)
     names = [row[1] for row in table.rows] if table else []
     names += [row[0] for part in others for row in part.rows]
     assert [each for each in names if "…" in each or "the each" in each or "{" in each] == []

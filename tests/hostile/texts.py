@@ -64,7 +64,7 @@ UNREADABLE: dict[str, tuple[str, ...]] = {
     "reading direction": ("\u202eTROHS SLLAF", "\u2066x\u2069", "\u200fx"),
     "what nobody sees": ("zero\u200bwidth", "\ufeffmark", "soft\u00adhyphen", "\U000e0041tag", " ends ", "", "\u3164\u200d"),
     "no text at all": ("nul\x00l", "\ud800", "\udcff", "\ufffe", "\ue000", "\U0010ffff"),
-    "length": ("x" * 81, "x" * 100_000),
+    "length": ("x" * 301, "x" * 100_000),
 }  # fmt: skip
 """Text that no name may be."""
 

@@ -243,8 +243,14 @@ def test_each_state_is_said_at_its_place() -> None:
 
 
 def test_a_row_of_a_table_may_break_across_pages_only_where_it_is_very_long() -> None:
-    page = table_page(samples.table(rows=[["a", "b", "c"], ["word " * 100, "word " * 100, "c"]]))
-    assert [row["long"] for row in page["rows"]] == [False, True]
+    """By the lines that its longest cell takes in its column, not by its letters."""
+    page = table_page(
+        samples.table(rows=[["a", "b", "c"], ["word " * 200, "b", "c"], ["word " * 200, "word " * 200, "c"]])
+    )
+    assert [row["long"] for row in page["rows"]] == [False, True, True]
+    narrow = [{"name": name, "weight": weight} for name, weight in (("a", 10), ("b", 90))]
+    page = table_page(samples.table(columns=narrow, rows=[["n" * 300, "b"], ["a", "n" * 300]]))
+    assert [row["long"] for row in page["rows"]] == [True, False]
 
 
 # -- rules that are not plain, inputs, what is attached -----------------------------------------------------------

@@ -44,6 +44,5 @@ def _decides(house: House, standing: Standing, own_page: bool) -> list[Section]:
     table = margins(standing) if len(standing.open) <= FEW else None
     rests = rests_on(house, standing)
     decides = Section(title, [*wrong, *([table] if table else []), *rests], new_page=own_page, one_page=own_page)
-    across = 2 if own_page else 3
-    more = without_margin(standing, across) if standing.passes else []
-    return [decides, Section(WITHOUT_MARGIN, more, across=across)]
+    more = without_margin(standing) if standing.passes else []
+    return [decides, Section(WITHOUT_MARGIN, more, across=max(1, len(more)))]

@@ -14,6 +14,9 @@ from calc.work.document import Facts, Part, Section
 from calc.work.summary import Fact
 from calc.work.table import Table, weighed
 
+SET_TO = "Set to, A"
+"""What a charger may be set to; nothing else has it."""
+
 
 def additions(house: House, standing: Standing) -> Iterator[Section]:
     """Sections about work on an existing dwelling, as far as the scope has them."""
@@ -57,11 +60,14 @@ def markings(house: House, standing: Standing) -> Table | None:
         return None
     heads = weighed(
         ("Equipment", 30), ("Circuit", 26), ("Load, VA", 13, "right"), ("Volts", 9, "right"), ("Least circuit, A", 14, "right"),
-        ("Largest breaker, A", 15, "right"), ("Set to, A", 12, "right"), ("Disconnect in sight", 16),
+        ("Largest breaker, A", 15, "right"), (SET_TO, 12, "right"), ("Disconnect in sight", 16),
     )  # fmt: skip
     rows = [_marked(load) for load in marked]
     told = [at for at in range(len(heads)) if any(row[at] for row in rows)]
-    silent = [heads[at].name.partition(",")[0].lower() for at in range(len(heads)) if at not in told and at > 3]
+    set_to = {
+        at for at, head in enumerate(heads) if head.name == SET_TO and all(load.kind != "ev-supply" for load in marked)
+    }
+    silent = [heads[at].name.partition(",")[0].lower() for at in range(4, len(heads)) if at not in {*told, *set_to}]
     notes = [f"Not stated: {', '.join(silent)}."] if silent else []
     return Table("", [heads[at] for at in told], [[row[at] for at in told] for row in rows], notes=notes)
 

@@ -13,6 +13,7 @@ from calc.work.keys import stem_and_item
 from calc.work.table import SheetName, Table, weighed
 
 EACH = "each"
+FEW_ROWS = 40
 
 
 @dataclass(frozen=True)
@@ -52,17 +53,19 @@ def margins(standing: Standing) -> Table | None:
                 title = ""
     if not rows:
         return None
-    heads = weighed(("", 20), ("Check", 39), ("Passed", 11, "right"), ("The one with the least left", 32),
-                    ("There", 14, "right"), ("Limit", 21, "right"), ("Left, %", 9, "right"))  # fmt: skip
+    heads = weighed(("", 21), ("Check", 43), ("Passed", 11, "right"), ("The one with the least left", 32),
+                    ("There", 13, "right"), ("Limit", 21, "right"), ("Left, %", 9, "right"))  # fmt: skip
     return Table("Checks with a margin, and of each kind the one with the least left", heads, rows, sheets=sheets)
 
 
-def without_margin(standing: Standing, across: int) -> list[Table]:
-    """The kinds of check that have none, by calculation, in so many tables to stand beside one another, about as tall."""
+def without_margin(standing: Standing) -> list[Table]:
+    """The kinds of check that have none, by calculation, in tables to stand beside one another, about as tall: three where
+    there are few, two wider ones where there are many."""
     rows: list[list[str]] = []
     for title, kinds in _by_family(standing):
         found = [kind for kind in kinds if kind.governing is None or _standard(kind.governing[0])]
         rows += [[title]] * bool(found) + [[kind.name, kind.passed] for kind in found]
+    across = 3 if len(rows) <= FEW_ROWS else 2
     return [Table("", weighed(("Check", 60), ("Passed", 5 * across, "right")), part) for part in _parts(rows, across)]
 
 
