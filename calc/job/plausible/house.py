@@ -95,6 +95,22 @@ def _status(job: Job) -> Found:
         yield Odd(dwelling, "status", "it has a service already", "existing")
 
 
+def _alarms(job: Job) -> Found:
+    """Alarms of a new dwelling as the building code has them: one in each bedroom, on house power, all sounding together."""
+    alarms = list(live(job.alarms))
+    if not alarms or job.dwelling is None or job.dwelling.status != "new":
+        return
+    smoke = {alarm.room for alarm in alarms if alarm.kind != "carbon-monoxide"}
+    for room in live(job.rooms):
+        if room.use == "bedroom" and room.status == "new" and room.name not in smoke:
+            yield Odd(room, "use", "alarms are entered, and no smoke alarm in this bedroom", "an alarm is forgotten")
+    for alarm in alarms:
+        if alarm.status == "new" and alarm.power == "battery":
+            yield Odd(alarm, "power", "a new dwelling's alarms are on its wiring, with a battery beside", "hardwired")
+        if alarm.status == "new" and alarm.interconnected is False and len(alarms) > 1:
+            yield Odd(alarm, "interconnected", "a new dwelling's alarms all sound together", "yes")
+
+
 def _panel_places(job: Job) -> Found:
     uses = {room.name: room.use for room in job.rooms}
     kinds = {choice for choice in field_info(Panel, "location").choices if choice not in ("outdoors", "other")}
@@ -129,4 +145,4 @@ def _missing(job: Job) -> Found:
         yield Odd(job, "stairs", "rooms stand on several storeys", "forgotten")
 
 
-RULES = (_dates, _fuel, _service, _sources, _status, _panel_places, _missing)
+RULES = (_dates, _fuel, _service, _sources, _status, _alarms, _panel_places, _missing)
