@@ -6,14 +6,16 @@ from typing import Any
 
 import pytest
 
+from calc.families import families
 from calc.job import Job, accepted, changed, new_job, parse_job, proposals, read_job, save_job, withdrawn
 from calc.job.places import value_at
+from calc.job.proposed import Proposal
 from calc.job.read import make_job
 from calc.library import open_house
 from calc.propose import laid_out
 from calc.remedies.listed import listed
 from calc.remedies.survey import survey
-from calc.verdict.proposed import sheets_of, tables_of
+from calc.verdict.proposed import sheets_of, tables_of, waiting
 from calc.verdict.standing import Open, Standing, standing, standing_text
 from calc.wiring.house import House
 from calc.work import FALLS_SHORT
@@ -218,3 +220,27 @@ def test_a_circuit_that_a_load_needs_and_nobody_entered_passes_nothing() -> None
         ],
     }
     assert not [each for each in standing(House.of(make_job(entered))).open if each.about == "Water heater"]
+
+
+@pytest.mark.parametrize(
+    ("proposed", "told", "at"),
+    [
+        ({"boxes[1]": "B1"}, "B1", "boxes[1]"),  # by its subject
+        ({"circuits[1]": "Far", "boxes[1].cables": "its cables"}, "its cables", "boxes[1].cables"),  # by its numbers
+        ({"circuits[1]": "Far", "circuits[2]": "Off"}, "Far, Off", "circuits[1]"),  # by neither: all of them
+        ({f"circuits[{n}]": f"C{n}" for n in range(1, 5)}, "C1, C2, C3, C4", "circuits[1]"),
+        ({f"circuits[{n}]": f"C{n}" for n in range(1, 7)}, "C1, C2, C3, C4 and 2 more", "circuits[1]"),
+    ],
+)
+def test_what_a_sheet_waits_for_is_told_by_its_subject_its_numbers_or_altogether(
+    proposed: dict[str, str], told: str, at: str
+) -> None:
+    """Four at most are named."""
+    box = {"name": "B1", "marked_in3": 22.5, "cables": ["14/2", "14/2"]}
+    job = make_job({"code": {"edition": "2023"}, "job": {"name": "a"}, "boxes": [box]})
+    (sheet,) = families()["box-fill"].work(House.of(job))
+    made = waiting(sheet, [Proposal(place, name) for place, name in proposed.items()])
+    assert made.refused is not None
+    assert made.refused.reason.endswith(f"({told}).")
+    assert (made.status, made.refused.at) == ("not shown", at)  # type: ignore[attr-defined]
+    assert waiting(made, [Proposal("boxes[2]", "B2")]) is made
