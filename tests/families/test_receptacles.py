@@ -993,3 +993,28 @@ def test_editions_differ_only_where_they_should() -> None:
             for e in EDITIONS
         ]
         assert all(other == plain[0] for other in plain), subject
+
+
+def test_an_island_that_lacks_one_is_a_gap_with_its_place_and_its_rule() -> None:
+    """2020 asks two of 18 ft2, one for the first 9 ft2 and one for the next 18: with one, another is to be added."""
+    room = counter(length=72, depth_in=36, kind="island", outlets=[{"at_in": 20}])
+    s = sheet("2020", **room)
+    (check,) = [each for each in s.as_json()["checks"] if each["key"].startswith("island_enough")]
+    assert not check["passes"]
+    assert check["remedy"].startswith("add 1 at the ")
+    assert s.results["gaps"] == 1
+    needed = next(line for line in s.as_json()["lines"] if line["key"].startswith("island_needed"))
+    old = next(line for line in sheet("2017", **room).as_json()["lines"] if line["key"].startswith("island_needed"))
+    assert needed["sections"] == ["210.52(C)(2)"]
+    assert old["sections"][0] == "210.52(C)(2) and (C)(3)"
+
+
+def test_one_receptacle_for_a_security_system_among_others_is_told_by_its_rule() -> None:
+    """210.52(G): it never stands for the one of a basement, whatever else is there."""
+    outlets = [{"purpose": "security"}, {}]
+    alone = sheet("2023", use="basement", finished=False, storage=False, outlets=outlets[1:])
+    both = sheet("2023", use="basement", finished=False, storage=False, outlets=outlets)
+    rules = [
+        {cite.rule for line in s.lines if line.key == "dwelling_kind" for cite in line.cites} for s in (both, alone)
+    ]
+    assert rules[0] - rules[1] == {"security_outlet"}
