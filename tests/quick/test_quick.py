@@ -411,6 +411,13 @@ def test_a_rating_of_a_service_is_answered_for_the_conductors_of_either_metal() 
     ]
 
 
+def test_where_equipment_stands_tells_whether_it_has_ground_fault_protection() -> None:
+    """210.8(F) is about outlets outdoors of 50 A or less: 40 A x 1.25 = 50 A, 48 A x 1.25 = 60 A."""
+    assert "GFCI protection required" in ask("charger 40 A outdoors").decides
+    assert "GFCI protection not required" in ask("charger 48 A outdoors").decides
+    assert "GFCI protection not known" in ask("charger 40 A").decides
+
+
 def test_a_breaker_that_was_said_stands_and_is_checked() -> None:
     """422.11(E)(3) and 240.6(A): 18.75 A x 1.5 = 28.1 A, so 30 A at most; 422.13: 18.75 A x 1.25 = 23.4 A at least."""
     assert [ask(f"wh 4500 W {a} A breaker 10/2").status for a in (20, 25, 30)] == ["falls short", "passes", "passes"]
