@@ -264,8 +264,8 @@ def test_the_run_of_a_circuit_is_a_live_branch_to_it_or_to_its_load() -> None:
         ({"volts": 240, "count": 2}, False),
         ({"volts": 240, "status": "existing"}, False),
         ({"volts": 240, "circuit": "C"}, False),
-            ({"volts": 240, "kind": "spa"}, True),
-            ({"volts": 240, "kind": "shop"}, False),
+        ({"volts": 240, "kind": "spa"}, True),
+        ({"volts": 240, "kind": "shop"}, False),
     ],
 )
 def test_a_new_load_that_cannot_share_asks_for_a_circuit(keys: dict[str, Any], planned: bool) -> None:
