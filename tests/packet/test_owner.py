@@ -16,7 +16,7 @@ from calc.packet.sections import section_pages
 from calc.show.display import show_document
 from calc.wiring.house import House
 from tests.packet import samples
-from tests.packet.reading import reader, text_of
+from tests.packet.reading import reader, structure, text_of
 from tests.packet.samples import output
 from tests.packet.test_run import in_process, showing, written  # noqa: F401
 from tests.test_pages import BARRED, KEY, texts
@@ -38,9 +38,27 @@ def test_the_page_names_the_house_and_says_what_fits(tmp_path: Path) -> None:
     pdf = page.pdf.read_bytes()
     text = text_of(pdf)
     for said in ("27 Cask Lane, Old Ferrow", "Everything planned is too much for the 100 A service; less of it fits.",
+                 "The circuit Furnace, gas, to be taken out is to be removed, which frees 1 of the spaces of",
                  "up to 21 A, 100 A: fits", "What a new service would be", "125 A by calculation (optional method)"):  # fmt: skip
         assert said in text, said
     assert (len(reader(pdf).pages), page.fits) == (1, False)
+
+
+def test_the_page_is_tagged_and_each_number_on_it_is_one_that_the_document_says(tmp_path: Path) -> None:
+    """Headings, tables with their heads, no figure without words; what setting adds is the number of pages and the fingerprint."""
+    document = owner_page(House.of(read_job(DEMO)))
+    assert document is not None
+    pdf = made(tmp_path, show_document(document).forms["application/vnd.studbay.document+json"]).pdf.read_bytes()
+    tags = structure(pdf)
+    assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/L"} <= set(tags)
+    assert tags.count("/Table") == sum(part.kind == "table" for part in document.sections[0].parts)
+    assert (
+        next(entry.title for entry in reader(pdf).outline if not isinstance(entry, list)) == document.sections[0].title
+    )
+    said = " ".join(map(str, texts(section_pages(document.as_json(), {}))))
+    page = text_of(pdf).replace("page 1 of 1", "").replace(f"job file {read_job(DEMO).fingerprint[:12]}", "")
+    numbers = re.compile(r"\d+(?:,\d{3})*(?:\.\d+)?")
+    assert set(numbers.findall(page)) - set(numbers.findall(f"{said} {document.subject}")) == set()
 
 
 @pytest.mark.parametrize("name", ["cask-lane-27", "cask-lane-27-new-service", "fernhollow-lot-14"])

@@ -34,11 +34,19 @@ def limits(house: House) -> Iterator[str]:
 
 
 def _staying(job: Job) -> Iterator[str]:
-    """What counts as still there, and until when."""
+    """What counts as still there, and until when; circuits that go, on which no load was counted."""
     removed = [load for load in job.loads if load.status == "removed"]
     if removed:
         yield (f"{names_of(removed)} {'is' if len(removed) == 1 else 'are'} to be removed: counted as there until what takes its "
                "place is in, or all or nearly all of the work is done.")  # fmt: skip
+    for circuit in job.circuits:
+        if circuit.status == "removed" and not job.loads_on(circuit.name):
+            free = (
+                f", which frees {circuit.poles} of the spaces of {circuit.panel}"
+                if circuit.panel and not circuit.tandem
+                else ""
+            )
+            yield f"The circuit {circuit.name} is to be removed{free}; the job lists no load on it, so none was counted for it."
 
 
 def _least_of_a_charger(code: Codebook, new: list[Load]) -> Iterator[str]:
