@@ -228,8 +228,11 @@ def test_learners_may_be_called_anything_else(tmp_path: Path) -> None:
     assert said.exit_code == 0, said.output
     pages = [name for name in os.listdir(tmp_path) if name.endswith(".html")]
     assert sorted({*os.listdir(tmp_path)} - {*pages}) == ["answers.xlsx", "key.pdf", "papers.pdf", "set.json"]
-    sheet = openpyxl.load_workbook(tmp_path / "answers.xlsx").active
-    assert [row[0].value for row in sheet.iter_rows(min_row=2)] == names
+    book = openpyxl.load_workbook(tmp_path / "answers.xlsx")
+    assert [row[0].value for row in book.active.iter_rows(min_row=2)] == names
     assert len(pages) == len(names)
+    for row in book.active.iter_rows(min_row=2, min_col=2, max_col=2):
+        row[0].value = 3
+    book.save(tmp_path / "answers.xlsx")
     marked = run("practice", "mark", tmp_path, tmp_path / "answers.xlsx")
     assert marked.exit_code == 0, marked.output
