@@ -144,7 +144,7 @@ def test_the_deciding_method_is_drawn() -> None:
 def test_what_has_an_article_of_its_own_is_told(kind: str, status: str, said: bool) -> None:
     made = House.of(house(load(kind, 3000, name="It", status=status)))
     (s, *_) = dwelling_load.work(made)
-    assert (s.words.text("caution_spa", "text").format(load="It") in s.cautions) is said
+    assert (s.words.text("caution_spa", "text", load="It") in s.cautions) is said
 
 
 @pytest.mark.parametrize(

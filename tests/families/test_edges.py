@@ -100,7 +100,7 @@ def test_an_existing_panel_becomes_a_subpanel_only_behind_a_new_service_disconne
 
 
 PANEL = toml("panels", name="P", spaces=40, bus_a=200)
-CIRCUIT = {"name": "C", "panel": "P", "purpose": "general", "breaker_a": 20, "poles": 2}
+CIRCUIT = {"name": "C", "panel": "P", "purpose": "individual", "load_va": 1200, "breaker_a": 20, "poles": 2}
 
 
 @pytest.mark.parametrize(
