@@ -9,11 +9,11 @@ from calc.codebook import Codebook
 from calc.families.branch_circuits.legs import Leg
 from calc.job import Circuit, place
 from calc.wiring.circuits import Branch
+from calc.wiring.conditions import MET
 from calc.wiring.reading import carry
 from calc.work import Sheet, Value, constant, given, larger, root, smaller
 
 LEGS = constant("legs that they need", 2, "leg")
-MET = constant("condition to be met", 1, "condition")
 TOGETHER = ("two-pole", "handle-tie")
 SENSES_NEUTRAL = ("ground-fault", "dual-function")
 ROW = 2  # spaces from one breaker to the next one down its column

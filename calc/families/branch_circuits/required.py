@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 from calc.codebook import Codebook
 from calc.job import Job, Load, Panel, Room, place
 from calc.wiring.circuits import GENERAL, Branch, at
+from calc.wiring.conditions import MET
 from calc.wiring.house import House
 from calc.wiring.reading import read
 from calc.wiring.tree import live_panels, live_runs
 from calc.work import Sheet, Value, constant, excess, given, larger, total, whole
 
-MET = constant("condition to be met", 1, "condition")
 NO_ROOMS = constant("that may be left out", 0, "room")
 NAMES = {
     "small-appliance": "small-appliance circuit", "laundry": "laundry circuit", "bathroom": "bathroom circuit",

@@ -9,10 +9,9 @@ from calc.families.dwelling_load.existing import tested
 from calc.families.dwelling_load.readings import Record, record
 from calc.families.dwelling_load.vehicle import vehicle_supply
 from calc.job import MeasuredDemand, place
+from calc.wiring.conditions import MET
 from calc.wiring.reading import read
 from calc.work import VA_PER_KW, Missing, Value, constant, given, total
-
-MET = constant("condition to be met", 1, "condition")
 
 
 def measured(case: Case) -> Value:

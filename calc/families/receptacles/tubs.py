@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from calc.families.receptacles.tally import named
 from calc.job import Outlet, Room, place
+from calc.wiring.conditions import MET
 from calc.wiring.house import House
 from calc.wiring.reading import read
-from calc.work import Sheet, constant, given
-
-MET = constant("condition to be met", 1, "condition")
+from calc.work import Sheet, given
 
 
 def from_tub(sheet: Sheet, house: House, room: Room) -> None:
